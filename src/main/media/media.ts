@@ -1,0 +1,24 @@
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+
+export type FrameSize = "full" | "half";
+
+export interface Progress {
+  /** 0 to 1. */
+  readonly fraction: number;
+  readonly doing: string;
+}
+
+export interface MediaOptions {
+  readonly signal?: AbortSignal;
+  readonly onProgress?: (progress: Progress) => void;
+}
+
+/** What the rest of main may ask of ffmpeg. Paths are absolute and already checked by the store. Failures are FaultErrors. */
+export interface Media {
+  /** Facts of a clip with the exact timestamp of every shown frame; nothing is decoded. */
+  inspect(path: string, options?: MediaOptions): Promise<ClipFacts>;
+  /** Makes sure frames from..to (inclusive) are in the cache, whole and exact. */
+  extract(path: string, facts: ClipFacts, from: number, to: number, size: FrameSize, options?: MediaOptions): Promise<void>;
+  /** One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing. */
+  frame(path: string, facts: ClipFacts, index: number, size: FrameSize, options?: MediaOptions): Promise<Uint8Array>;
+}

@@ -1,0 +1,58 @@
+/** ISO 6358 valve: sonic conductance C (m³/(s·Pa)) and critical pressure ratio b (0 <= b < 1). */
+export interface ValveInputs {
+  readonly conductance: number;
+  readonly criticalRatio: number;
+}
+
+/** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
+export interface RamInputs {
+  readonly tankVolumeM3: number;
+  readonly gaugePressurePa: number;
+  readonly airPressurePa: number;
+  readonly temperatureK: number;
+  readonly boreM: number;
+  readonly strokeM: number;
+  readonly deadVolumeM3: number;
+  readonly valve: ValveInputs;
+  /** s, 0 for an instant valve. */
+  readonly openingS: number;
+  /** kg, airframe plus everything that moves with it. */
+  readonly totalMassKg: number;
+  readonly angleRad: number;
+  readonly breakawayN: number;
+  readonly slidingN: number;
+  readonly viscousNsPerM: number;
+  readonly rodChamber: { readonly rodDiameterM: number; readonly volumeM3: number; readonly vent: ValveInputs } | null;
+  readonly gas: "adiabatic" | "isothermal";
+}
+
+/** State of the ram at one instant, t in s from the valve starting to open. */
+export interface RamState {
+  readonly timeS: number;
+  readonly positionM: number;
+  readonly speedMPerS: number;
+  readonly accelerationMPerS2: number;
+  readonly tankPa: number;
+  readonly chamberPa: number;
+  readonly rodChamberPa: number | null;
+}
+
+export interface RamPrediction {
+  readonly startS: number;
+  readonly exitS: number;
+  readonly exitSpeedMPerS: number;
+  readonly peakAccelerationMPerS2: number;
+  readonly peakAccelerationS: number;
+  readonly exitAccelerationMPerS2: number;
+  readonly tankPaAtExit: number;
+  readonly chamberPaAtExit: number;
+  readonly tankKAtExit: number;
+  readonly chamberKAtExit: number;
+  readonly rodChamberPaAtExit: number | null;
+  readonly airPassedKg: number;
+  readonly pistonWorkJ: number;
+  /** Steps the integrator took, and those it rejected. */
+  readonly steps: { readonly taken: number; readonly rejected: number };
+  /** Dense output for 0 <= t <= exitS (clamped outside). */
+  at(timeS: number): RamState;
+}

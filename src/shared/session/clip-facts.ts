@@ -1,0 +1,34 @@
+import { z } from "zod";
+
+/** What is known of a clip without decoding it. Times in seconds of the file's own playback clock. */
+export const ClipFactsSchema = z.strictObject({
+  name: z.string(),
+  bytes: z.int().nonnegative(),
+  modifiedMs: z.number(),
+  container: z.string().describe("as ffmpeg names it, e.g. mov,mp4"),
+  codec: z.string().describe("e.g. h264"),
+  pixelFormat: z.string(),
+  bitDepth: z.int().positive(),
+  codedWidth: z.int().positive(),
+  codedHeight: z.int().positive(),
+  pixelAspect: z.tuple([z.int().positive(), z.int().positive()]).describe("width : height of one stored pixel"),
+  rotationDeg: z.number().describe("clockwise turn that makes the picture upright: 0, 90, 180 or 270"),
+  width: z.int().positive().describe("px, upright picture with square pixels: what marks refer to"),
+  height: z.int().positive(),
+  durationS: z.number().nonnegative(),
+  playbackRateHz: z.number().positive().describe("mean rate the file plays at"),
+  captureRateHz: z.number().positive().nullable().describe("capture rate tag, where the container carries one"),
+  constantRate: z.boolean().describe("every interval between frames equals the first to one tick of the time base"),
+  timeBase: z.tuple([z.int().positive(), z.int().positive()]).describe("seconds per tick = first / second"),
+  pts: z.array(z.int()).describe("presentation timestamp of every shown frame, ticks, increasing"),
+  keyFrames: z.array(z.int().nonnegative()).describe("indices of frames that decode on their own"),
+  startS: z.number().describe("s, start time that seeking is relative to (minimum over streams)"),
+});
+
+export type ClipFacts = Readonly<z.infer<typeof ClipFactsSchema>>;
+
+/** Timestamps of all frames in seconds of the file's clock, from the exact ticks. */
+export function timestampsS(facts: Pick<ClipFacts, "pts" | "timeBase">): readonly number[] {
+  const [num, den] = facts.timeBase;
+  return facts.pts.map((ticks) => (ticks * num) / den);
+}
