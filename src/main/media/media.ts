@@ -18,7 +18,20 @@ export interface Media {
   /** Facts of a clip with the exact timestamp of every shown frame; nothing is decoded. */
   inspect(path: string, options?: MediaOptions): Promise<ClipFacts>;
   /** Makes sure frames from..to (inclusive) are in the cache, whole and exact. */
-  extract(path: string, facts: ClipFacts, from: number, to: number, size: FrameSize, options?: MediaOptions): Promise<void>;
+  extract(
+    path: string,
+    facts: ClipFacts,
+    from: number,
+    to: number,
+    size: FrameSize,
+    options?: MediaOptions,
+  ): Promise<void>;
   /** One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing. */
-  frame(path: string, facts: ClipFacts, index: number, size: FrameSize, options?: MediaOptions): Promise<Uint8Array>;
+  frame(
+    path: string,
+    facts: ClipFacts,
+    index: number,
+    size: FrameSize,
+    options?: MediaOptions,
+  ): Promise<Uint8Array>;
 }

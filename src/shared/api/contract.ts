@@ -17,7 +17,9 @@ export const SessionReplySchema = z.strictObject({
   session: SessionSchema,
   revision: z.string().describe("changes with every save"),
   folderName: z.string(),
-  existed: z.boolean().describe("false when the folder held no loftmark.json yet and this is a fresh session"),
+  existed: z
+    .boolean()
+    .describe("false when the folder held no loftmark.json yet and this is a fresh session"),
 });
 export const SessionSaveSchema = z.strictObject({ session: SessionSchema, baseRevision: z.string() });
 export const SaveReplySchema = z.strictObject({ revision: z.string() });

@@ -22,7 +22,11 @@ export interface RamInputs {
   readonly breakawayN: number;
   readonly slidingN: number;
   readonly viscousNsPerM: number;
-  readonly rodChamber: { readonly rodDiameterM: number; readonly volumeM3: number; readonly vent: ValveInputs } | null;
+  readonly rodChamber: {
+    readonly rodDiameterM: number;
+    readonly volumeM3: number;
+    readonly vent: ValveInputs;
+  } | null;
   readonly gas: "adiabatic" | "isothermal";
 }
 

@@ -11,4 +11,20 @@ export interface Quantity extends Measured {
 }
 
 /** SI unit symbols that results carry. Angles are radians. */
-export type Unit = "s" | "m" | "m/s" | "m/s²" | "rad" | "rad/s" | "rad/s²" | "kg" | "N" | "J" | "Pa" | "K" | "Hz" | "m/px" | "px" | "1";
+export type Unit =
+  | "s"
+  | "m"
+  | "m/s"
+  | "m/s²"
+  | "rad"
+  | "rad/s"
+  | "rad/s²"
+  | "kg"
+  | "N"
+  | "J"
+  | "Pa"
+  | "K"
+  | "Hz"
+  | "m/px"
+  | "px"
+  | "1";

@@ -11,14 +11,22 @@ export const ClipFactsSchema = z.strictObject({
   bitDepth: z.int().positive(),
   codedWidth: z.int().positive(),
   codedHeight: z.int().positive(),
-  pixelAspect: z.tuple([z.int().positive(), z.int().positive()]).describe("width : height of one stored pixel"),
+  pixelAspect: z
+    .tuple([z.int().positive(), z.int().positive()])
+    .describe("width : height of one stored pixel"),
   rotationDeg: z.number().describe("clockwise turn that makes the picture upright: 0, 90, 180 or 270"),
   width: z.int().positive().describe("px, upright picture with square pixels: what marks refer to"),
   height: z.int().positive(),
   durationS: z.number().nonnegative(),
   playbackRateHz: z.number().positive().describe("mean rate the file plays at"),
-  captureRateHz: z.number().positive().nullable().describe("capture rate tag, where the container carries one"),
-  constantRate: z.boolean().describe("every interval between frames equals the first to one tick of the time base"),
+  captureRateHz: z
+    .number()
+    .positive()
+    .nullable()
+    .describe("capture rate tag, where the container carries one"),
+  constantRate: z
+    .boolean()
+    .describe("every interval between frames equals the first to one tick of the time base"),
   timeBase: z.tuple([z.int().positive(), z.int().positive()]).describe("seconds per tick = first / second"),
   pts: z.array(z.int()).describe("presentation timestamp of every shown frame, ticks, increasing"),
   keyFrames: z.array(z.int().nonnegative()).describe("indices of frames that decode on their own"),

@@ -16,10 +16,14 @@ const positive = finite.positive();
 const u = finite.nonnegative();
 
 function measured(meaning: string) {
-  return z.strictObject({ value: finite, u: u.describe("standard uncertainty, same unit") }).describe(meaning);
+  return z
+    .strictObject({ value: finite, u: u.describe("standard uncertainty, same unit") })
+    .describe(meaning);
 }
 function measuredPositive(meaning: string) {
-  return z.strictObject({ value: positive, u: u.describe("standard uncertainty, same unit") }).describe(meaning);
+  return z
+    .strictObject({ value: positive, u: u.describe("standard uncertainty, same unit") })
+    .describe(meaning);
 }
 function measuredNonnegative(meaning: string) {
   return z.strictObject({ value: u, u: u.describe("standard uncertainty, same unit") }).describe(meaning);
@@ -51,11 +55,17 @@ export const AirframeSchema = z.strictObject({
       aboveM: measured("m, distance above that line, towards the upper side of the airframe"),
     })
     .nullable()
-    .describe("where the airframe balances, between two of its points; also defines pitch: the angle of the line aft to forward point above the horizontal"),
-  pitchInertiaKgM2: measuredPositive("kg m², moment of inertia about the pitch axis through the centre of gravity").nullable(),
+    .describe(
+      "where the airframe balances, between two of its points; also defines pitch: the angle of the line aft to forward point above the horizontal",
+    ),
+  pitchInertiaKgM2: measuredPositive(
+    "kg m², moment of inertia about the pitch axis through the centre of gravity",
+  ).nullable(),
   wingAreaM2: measuredPositive("m², reference wing area").nullable(),
   liftCoefficientMax: measuredPositive("1, greatest lift coefficient before the stall").nullable(),
-  loadLimitG: measuredPositive("1, greatest load factor along the push that airframe and joints are built for, in units of 9.80665 m/s²").nullable(),
+  loadLimitG: measuredPositive(
+    "1, greatest load factor along the push that airframe and joints are built for, in units of 9.80665 m/s²",
+  ).nullable(),
 });
 
 const ValveSchema = z.strictObject({
@@ -68,7 +78,11 @@ export const LauncherSchema = z.strictObject({
   name: z.string().max(80),
   tankVolumeM3: measuredPositive("m³, tank volume with the pipe up to the valve"),
   tankMaterial: z.enum(["metal", "plastic-pipe", "unknown"]).describe("decides which caution is shown"),
-  tankRatingPa: z.number().positive().nullable().describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
+  tankRatingPa: z
+    .number()
+    .positive()
+    .nullable()
+    .describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
   boreM: measuredPositive("m, cylinder bore"),
   strokeM: measuredPositive("m, travel from rest until contact with the airframe ends"),
   deadVolumeM3: measuredPositive("m³, volume between valve and piston at rest"),
@@ -87,7 +101,9 @@ export const LauncherSchema = z.strictObject({
     })
     .nullable()
     .describe("closed rod side with a vent; null when the rod side is open to the air"),
-  gas: z.enum(["adiabatic", "isothermal"]).describe("heat exchange of the gas with the walls during the shot"),
+  gas: z
+    .enum(["adiabatic", "isothermal"])
+    .describe("heat exchange of the gas with the walls during the shot"),
 });
 
 export const CameraSchema = z.strictObject({
@@ -106,10 +122,16 @@ export const ConditionsSchema = z.strictObject({
 
 export const ClockSchema = z.discriminatedUnion("kind", [
   z
-    .strictObject({ kind: z.literal("capture-rate"), captureRateHz: measuredPositive("Hz, what the camera did") })
+    .strictObject({
+      kind: z.literal("capture-rate"),
+      captureRateHz: measuredPositive("Hz, what the camera did"),
+    })
     .describe("slow motion stored at another rate: time = frame index / capture rate"),
   z
-    .strictObject({ kind: z.literal("timestamps"), rateError: measured("1, relative error of the file's clock, usually 0") })
+    .strictObject({
+      kind: z.literal("timestamps"),
+      rateError: measured("1, relative error of the file's clock, usually 0"),
+    })
     .describe("the file plays in real time: time = the frame's own timestamp"),
 ]);
 
@@ -144,7 +166,9 @@ export const MarkSchema = z.strictObject({
 });
 
 export const ReleaseSchema = z.discriminatedUnion("by", [
-  z.strictObject({ by: z.literal("change-point") }).describe("found in the motion: where the push acceleration ends"),
+  z
+    .strictObject({ by: z.literal("change-point") })
+    .describe("found in the motion: where the push acceleration ends"),
   z
     .strictObject({
       by: z.literal("person"),
@@ -165,7 +189,9 @@ export const ShotSchema = z.strictObject({
   plumb: PlumbSchema.nullable(),
   posts: z.array(PostSchema),
   release: ReleaseSchema,
-  direction: z.enum(["right", "left"]).describe("the way the airframe flies in the picture; pitch is positive nose up either way"),
+  direction: z
+    .enum(["right", "left"])
+    .describe("the way the airframe flies in the picture; pitch is positive nose up either way"),
   marks: z.array(MarkSchema),
   notes: z.string().max(10_000),
 });
@@ -183,28 +209,56 @@ export const SessionSchema = z
     shots: z.array(ShotSchema),
   })
   .superRefine((session, context) => {
-    checkUnique(session.points.map((p) => p.id), ["points"], context);
-    checkUnique(session.cameras.map((c) => c.id), ["cameras"], context);
-    checkUnique(session.shots.map((s) => s.id), ["shots"], context);
+    checkUnique(
+      session.points.map((p) => p.id),
+      ["points"],
+      context,
+    );
+    checkUnique(
+      session.cameras.map((c) => c.id),
+      ["cameras"],
+      context,
+    );
+    checkUnique(
+      session.shots.map((s) => s.id),
+      ["shots"],
+      context,
+    );
     const points = new Set(session.points.map((p) => p.id));
     const cameras = new Set(session.cameras.map((c) => c.id));
     const cg = session.airframe.centreOfGravity;
     for (const pointId of cg ? [cg.fromPointId, cg.towardPointId] : []) {
       if (!points.has(pointId)) {
-        context.addIssue({ code: "custom", path: ["airframe", "centreOfGravity"], message: `no point "${pointId}"` });
+        context.addIssue({
+          code: "custom",
+          path: ["airframe", "centreOfGravity"],
+          message: `no point "${pointId}"`,
+        });
       }
     }
     session.shots.forEach((shot, i) => {
       if (shot.cameraId !== null && !cameras.has(shot.cameraId)) {
-        context.addIssue({ code: "custom", path: ["shots", i, "cameraId"], message: `no camera "${shot.cameraId}"` });
+        context.addIssue({
+          code: "custom",
+          path: ["shots", i, "cameraId"],
+          message: `no camera "${shot.cameraId}"`,
+        });
       }
       const seen = new Set<string>();
       shot.marks.forEach((mark, j) => {
         const key = `${mark.frame} ${mark.pointId}`;
         if (!points.has(mark.pointId)) {
-          context.addIssue({ code: "custom", path: ["shots", i, "marks", j], message: `no point "${mark.pointId}"` });
+          context.addIssue({
+            code: "custom",
+            path: ["shots", i, "marks", j],
+            message: `no point "${mark.pointId}"`,
+          });
         } else if (seen.has(key)) {
-          context.addIssue({ code: "custom", path: ["shots", i, "marks", j], message: `second mark of "${mark.pointId}" in frame ${mark.frame}` });
+          context.addIssue({
+            code: "custom",
+            path: ["shots", i, "marks", j],
+            message: `second mark of "${mark.pointId}" in frame ${mark.frame}`,
+          });
         }
         seen.add(key);
       });
@@ -214,7 +268,8 @@ export const SessionSchema = z
 
 function checkUnique(ids: readonly string[], path: string[], context: z.core.$RefinementCtx) {
   const twice = ids.find((one, i) => ids.indexOf(one) !== i);
-  if (twice !== undefined) context.addIssue({ code: "custom", path, message: `two entries with the id "${twice}"` });
+  if (twice !== undefined)
+    context.addIssue({ code: "custom", path, message: `two entries with the id "${twice}"` });
 }
 
 export type Session = Readonly<z.infer<typeof SessionSchema>>;

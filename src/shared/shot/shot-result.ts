@@ -82,9 +82,19 @@ export interface Prediction {
 
 export interface Comparison {
   /** predicted - measured, with combined standard uncertainty, and in units of it. */
-  readonly differences: readonly { readonly name: QuantityName; readonly difference: Measured; readonly relative: Measured; readonly inU: number }[];
+  readonly differences: readonly {
+    readonly name: QuantityName;
+    readonly difference: Measured;
+    readonly relative: Measured;
+    readonly inU: number;
+  }[];
   /** predicted - measured at the times of MotionCurves that both cover. */
-  readonly residuals: { readonly timeS: readonly number[]; readonly position: readonly number[]; readonly speed: readonly number[]; readonly acceleration: readonly number[] };
+  readonly residuals: {
+    readonly timeS: readonly number[];
+    readonly position: readonly number[];
+    readonly speed: readonly number[];
+    readonly acceleration: readonly number[];
+  };
   /** s, clip time of the model's valve opening (t = 0 of the model) after alignment, and how it was aligned. */
   readonly alignment: { readonly offsetS: number; readonly how: string };
   /** A plain sentence: "The model is 6.1 ± 0.9 % fast." */

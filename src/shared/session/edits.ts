@@ -1,0 +1,134 @@
+import type { Airframe, Camera, Launcher, Mark, Point, Session, Shot } from "./schema.ts";
+
+/** The fields of a shot that an edit may replace as a whole; marks have edits of their own. */
+export type ShotPatch = Partial<Omit<Shot, "id" | "marks">>;
+
+/** Everything a person can do to a session. Each is plain data, so it can be logged, tested and replayed. */
+export type Edit =
+  | { readonly kind: "set-title"; readonly title: string }
+  | { readonly kind: "set-units"; readonly units: Session["units"] }
+  | { readonly kind: "add-shot"; readonly shot: Shot }
+  | { readonly kind: "remove-shot"; readonly shotId: string }
+  | { readonly kind: "update-shot"; readonly shotId: string; readonly patch: ShotPatch }
+  | { readonly kind: "set-mark"; readonly shotId: string; readonly mark: Mark }
+  | {
+      readonly kind: "remove-mark";
+      readonly shotId: string;
+      readonly pointId: string;
+      readonly frame: number;
+    }
+  | { readonly kind: "add-point"; readonly point: Point }
+  | { readonly kind: "update-point"; readonly pointId: string; readonly patch: Partial<Omit<Point, "id">> }
+  | { readonly kind: "remove-point"; readonly pointId: string }
+  | { readonly kind: "update-airframe"; readonly patch: Partial<Airframe> }
+  | { readonly kind: "set-launcher"; readonly launcher: Launcher | null }
+  | { readonly kind: "add-camera"; readonly camera: Camera }
+  | {
+      readonly kind: "update-camera";
+      readonly cameraId: string;
+      readonly patch: Partial<Omit<Camera, "id">>;
+    };
+
+/**
+ * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not touch
+ * are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame; marks stay
+ * ordered by frame, then point. Removing a point removes its marks and a centre of gravity that refers to it.
+ * @throws RangeError when the edit names a shot, point, camera or mark that is not there, or adds an id twice:
+ *   the caller's bug. The caller validates values with SessionSchema before saving.
+ */
+export function applyEdit(session: Session, edit: Edit): Session {
+  switch (edit.kind) {
+    case "set-title":
+      return { ...session, title: edit.title };
+    case "set-units":
+      return { ...session, units: edit.units };
+    case "add-shot":
+      mustBeNew(session.shots, edit.shot.id);
+      return { ...session, shots: [...session.shots, edit.shot] };
+    case "remove-shot":
+      mustExist(session.shots, edit.shotId);
+      return { ...session, shots: session.shots.filter((shot) => shot.id !== edit.shotId) };
+    case "update-shot":
+      return withShot(session, edit.shotId, (shot) => ({ ...shot, ...edit.patch }));
+    case "set-mark":
+      mustExist(session.points, edit.mark.pointId);
+      return withShot(session, edit.shotId, (shot) => ({
+        ...shot,
+        marks: [...shot.marks.filter((mark) => !sameSlot(mark, edit.mark)), edit.mark].sort(byFrameThenPoint),
+      }));
+    case "remove-mark":
+      return withShot(session, edit.shotId, (shot) => {
+        if (!shot.marks.some((mark) => sameSlot(mark, edit))) {
+          throw new RangeError(`no mark of "${edit.pointId}" in frame ${edit.frame}`);
+        }
+        return { ...shot, marks: shot.marks.filter((mark) => !sameSlot(mark, edit)) };
+      });
+    case "add-point":
+      mustBeNew(session.points, edit.point.id);
+      return { ...session, points: [...session.points, edit.point] };
+    case "update-point":
+      return { ...session, points: replaced(session.points, edit.pointId, edit.patch) };
+    case "remove-point":
+      return withoutPoint(session, edit.pointId);
+    case "update-airframe":
+      return { ...session, airframe: { ...session.airframe, ...edit.patch } };
+    case "set-launcher":
+      return { ...session, launcher: edit.launcher };
+    case "add-camera":
+      mustBeNew(session.cameras, edit.camera.id);
+      return { ...session, cameras: [...session.cameras, edit.camera] };
+    case "update-camera":
+      return { ...session, cameras: replaced(session.cameras, edit.cameraId, edit.patch) };
+  }
+}
+
+function withoutPoint(session: Session, pointId: string): Session {
+  mustExist(session.points, pointId);
+  const cg = session.airframe.centreOfGravity;
+  const cgUses = cg !== null && (cg.fromPointId === pointId || cg.towardPointId === pointId);
+  return {
+    ...session,
+    points: session.points.filter((point) => point.id !== pointId),
+    airframe: cgUses ? { ...session.airframe, centreOfGravity: null } : session.airframe,
+    shots: session.shots.map((shot) =>
+      shot.marks.some((mark) => mark.pointId === pointId)
+        ? { ...shot, marks: shot.marks.filter((mark) => mark.pointId !== pointId) }
+        : shot,
+    ),
+  };
+}
+
+function withShot(session: Session, shotId: string, change: (shot: Shot) => Shot): Session {
+  mustExist(session.shots, shotId);
+  return { ...session, shots: session.shots.map((shot) => (shot.id === shotId ? change(shot) : shot)) };
+}
+
+function replaced<T extends { readonly id: string }>(
+  all: readonly T[],
+  id: string,
+  patch: Partial<Omit<T, "id">>,
+): T[] {
+  mustExist(all, id);
+  return all.map((one) => (one.id === id ? { ...one, ...patch } : one));
+}
+
+function mustExist(all: readonly { readonly id: string }[], id: string): void {
+  if (!all.some((one) => one.id === id)) throw new RangeError(`no entry with the id "${id}"`);
+}
+
+function mustBeNew(all: readonly { readonly id: string }[], id: string): void {
+  if (all.some((one) => one.id === id)) throw new RangeError(`there is already an entry with the id "${id}"`);
+}
+
+interface Slot {
+  readonly pointId: string;
+  readonly frame: number;
+}
+
+function sameSlot(a: Slot, b: Slot): boolean {
+  return a.pointId === b.pointId && a.frame === b.frame;
+}
+
+function byFrameThenPoint(a: Slot, b: Slot): number {
+  return a.frame - b.frame || (a.pointId < b.pointId ? -1 : a.pointId > b.pointId ? 1 : 0);
+}
