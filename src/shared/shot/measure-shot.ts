@@ -1,12 +1,35 @@
+import { compareShot } from "../compare/compare-shot.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session } from "../session/schema.ts";
+import { margins } from "./margins.ts";
+import { measureMotion } from "./measure-motion.ts";
+import { measuringSetUp } from "./measuring-set-up.ts";
+import { predictShot } from "./predict-shot.ts";
 import type { ShotResult } from "./shot-result.ts";
 
 /**
- * Everything Loftmark can say of one shot from the session and the facts of its clip.
+ * Everything Loftmark can say of one shot from the session and the facts of its clip: measured motion, model prediction and
+ * their comparison. A part whose inputs are missing is null, and the notices say what is missing and what to do.
+ * @param facts null when the clip is missing or was not inspected; a clock by capture rate does not need it
  * @throws RangeError when the session has no such shot: the caller's bug
  */
-export function measureShot(session: Session, shotId: string, _facts: ClipFacts | null): ShotResult {
-  if (!session.shots.some((shot) => shot.id === shotId)) throw new RangeError(`no shot "${shotId}"`);
-  return { shotId, measurement: null, prediction: null, comparison: null, notices: [] };
+export function measureShot(session: Session, shotId: string, facts: ClipFacts | null): ShotResult {
+  const shot = session.shots.find((one) => one.id === shotId);
+  if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
+  const { setUp, notices } = measuringSetUp(session, shot, facts);
+  const measured = setUp === null ? { measurement: null, notices: [] } : measureMotion(setUp, shot);
+  const withMargins =
+    measured.measurement === null
+      ? { measurement: null, notices: [] }
+      : margins(session, shot, measured.measurement);
+  const predicted = predictShot(session, shot);
+  const { measurement } = withMargins;
+  const { prediction } = predicted;
+  return {
+    shotId,
+    measurement,
+    prediction,
+    comparison: measurement !== null && prediction !== null ? compareShot(measurement, prediction) : null,
+    notices: [...notices, ...measured.notices, ...withMargins.notices, ...predicted.notices],
+  };
 }

@@ -1,0 +1,38 @@
+import { type BodyShape, type FrameMarks, posePoints } from "./body-shape.ts";
+import type { PoseInformation } from "./motion-posterior.ts";
+
+/**
+ * Turns the marks of one frame into a quadratic form in the pose (s, n, angle), linearised in the angle about `angleRad`:
+ * seen ~ c + R0 b + (angle - angle0) J R0 b. One mark gives a form of rank 2: it still counts.
+ * @param directionRad launch direction above the horizontal; s is along it, n across it, upwards
+ */
+export function poseInformation(
+  marks: FrameMarks,
+  shape: BodyShape,
+  angleRad: number,
+  directionRad: number,
+): PoseInformation {
+  const [cosP, sinP] = [Math.cos(angleRad), Math.sin(angleRad)];
+  const [cosD, sinD] = [Math.cos(directionRad), Math.sin(directionRad)];
+  let [ss, sa, na, aa, es, en, ea, constant] = [0, 0, 0, 0, 0, 0, 0, 0];
+  for (const { body, seen, u } of posePoints(marks, shape)) {
+    const weight = 1 / (u * u);
+    const armX = cosP * body[0] - sinP * body[1];
+    const armY = sinP * body[0] + cosP * body[1];
+    // in (s, n): the arm, its derivative J arm, and what is left of the seen place
+    const [armS, armN] = [cosD * armX + sinD * armY, -sinD * armX + cosD * armY];
+    const [turnS, turnN] = [-armN, armS];
+    const restS = cosD * seen[0] + sinD * seen[1] - armS + angleRad * turnS;
+    const restN = -sinD * seen[0] + cosD * seen[1] - armN + angleRad * turnN;
+    ss += weight;
+    sa += weight * turnS;
+    na += weight * turnN;
+    aa += weight * (turnS * turnS + turnN * turnN);
+    es += weight * restS;
+    en += weight * restN;
+    ea += weight * (turnS * restS + turnN * restN);
+    constant += weight * (restS * restS + restN * restN);
+  }
+  const timeS = marks[0]?.timeS ?? 0;
+  return { timeS, lambda: [ss, 0, sa, ss, na, aa], eta: [es, en, ea], constant };
+}
