@@ -35,6 +35,7 @@ interface Fineness {
 }
 const SCAN: Fineness = { push: 8, flight: 2 };
 const FINAL: Fineness = { push: 22, flight: 5 };
+const LEAST_WEIGHT = 1e-3; // relative to the best part; together the dropped ones move a result by far less than its u
 const CROWDING = 6; // last push interval over the first; a valve opens in about a sixth of the push
 
 const LEAST_PUSH_FRAMES = 8;
@@ -203,11 +204,12 @@ export class ReleaseSearch {
       }
     }
     const least = Math.min(...parts.map((part) => part.score));
-    const raw = parts.map((part) => ({ ...part, weight: Math.exp((least - part.score) / 2) }));
-    const total = raw.reduce((sum, part) => sum + part.weight, 0);
-    return raw
+    const likely = parts
+      .map(({ score, posterior }) => ({ posterior, weight: Math.exp((least - score) / 2) }))
+      .filter((part) => part.weight > LEAST_WEIGHT);
+    const total = likely.reduce((sum, part) => sum + part.weight, 0);
+    return likely
       .map(({ weight, posterior }) => ({ weight: weight / total, posterior }))
-      .filter((part) => part.weight > 1e-4)
       .sort((a, b) => b.weight - a.weight);
   }
 

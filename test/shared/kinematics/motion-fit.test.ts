@@ -1,0 +1,111 @@
+import { describe, expect, it } from "vitest";
+import type { PlaneMark } from "../../../src/shared/kinematics/body-shape.ts";
+import { type MotionEstimates, motionEstimates } from "../../../src/shared/kinematics/motion-estimates.ts";
+import { fitMotion } from "../../../src/shared/kinematics/motion-fit.ts";
+import { createChance } from "../../../src/shared/quantity/chance.ts";
+import type { Measured } from "../../../src/shared/quantity/measured.ts";
+import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { AXIS, FILMED, SHOT, simulatedMarks, TRUTH } from "./simulated-shot.ts";
+
+const fitOf = (marks: readonly PlaneMark[]) =>
+  unwrap(fitMotion({ marks, axis: AXIS, release: { by: "change-point" } }));
+const estimate = (marks: readonly PlaneMark[]) => motionEstimates(fitOf(marks));
+
+const TRUE_VALUES: readonly [name: keyof MotionEstimates, truth: number][] = [
+  ["release", TRUTH.releaseS],
+  ["speed", TRUTH.speed],
+  ["direction", SHOT.directionRad],
+  ["pitch", TRUTH.pitch],
+  ["pitchRate", TRUTH.pitchRate],
+  ["peakAcceleration", TRUTH.peakAcceleration],
+];
+
+describe("fitMotion", () => {
+  it("comes within a thousandth of the truth on marks good to 5 µm", () => {
+    const e = estimate(simulatedMarks({ ...FILMED, noiseM: 5e-6, statedM: 5e-6 }));
+    expect(e.speed.value / TRUTH.speed).toBeCloseTo(1, 3);
+    expect(e.release.value).toBeCloseTo(TRUTH.releaseS, 4);
+    expect(e.peakAcceleration.value / TRUTH.peakAcceleration).toBeCloseTo(1, 2);
+    expect(e.pitchRate.value / TRUTH.pitchRate).toBeCloseTo(1, 2);
+    expect(e.stroke.value / TRUTH.stroke).toBeCloseTo(1, 3);
+  });
+
+  it("holds the truth within 2 u in at least 17 of 20 seeded shots, for every headline result", () => {
+    const inside = new Map<string, number>();
+    for (let seed = 1; seed <= 20; seed++) {
+      const e = estimate(simulatedMarks({ ...FILMED, seed }));
+      for (const [name, truth] of TRUE_VALUES) {
+        const { value, u } = e[name] as Measured;
+        if (Math.abs(value - truth) <= 2 * u) inside.set(name, (inside.get(name) ?? 0) + 1);
+      }
+    }
+    for (const [name] of TRUE_VALUES) expect(inside.get(name), name).toBeGreaterThanOrEqual(17);
+  }, 60_000);
+
+  it("gives the same results when the clock starts elsewhere, the origin moves and the launch is turned", () => {
+    const marks = simulatedMarks(FILMED);
+    const e = estimate(marks);
+    const [cos, sin] = [Math.cos(0.2), Math.sin(0.2)];
+    const moved = estimate(
+      marks.map((m) => ({
+        ...m,
+        timeS: m.timeS + 3,
+        x: 5 + cos * m.x - sin * m.y,
+        y: -2 + sin * m.x + cos * m.y,
+      })),
+    );
+    // Gravity stays vertical while the launch turns: the fit may differ by what that prior weighs, far below u.
+    expect(Math.abs(moved.speed.value - e.speed.value)).toBeLessThan(0.1 * e.speed.u);
+    expect(Math.abs(moved.release.value - 3 - e.release.value)).toBeLessThan(0.1 * e.release.u);
+    expect(Math.abs(moved.direction.value - 0.2 - e.direction.value)).toBeLessThan(0.1 * e.direction.u);
+    expect(Math.abs(moved.pitchRate.value - e.pitchRate.value)).toBeLessThan(0.1 * e.pitchRate.u);
+  });
+
+  it("finds the noise it was given, whatever u the marks state", () => {
+    const fit = fitOf(simulatedMarks({ ...FILMED, statedM: 1e-3 }));
+    // 480 coordinates: the relative sd of an estimated sd is 1/sqrt(2*480) = 3 %; four of those
+    expect(Math.sqrt(fit.best.noiseVariance)).toBeCloseTo(0.5, 1);
+    expect(Math.abs(Math.sqrt(fit.best.noiseVariance) / 0.5 - 1)).toBeLessThan(0.13);
+  });
+
+  it("names gross misclicks and gives what it gives without them", () => {
+    const marks = simulatedMarks(FILMED);
+    const chance = createChance(7);
+    const bad = new Set(Array.from({ length: 10 }, () => Math.floor(chance.uniform() * marks.length)));
+    const spoilt = marks.map((mark, i) =>
+      bad.has(i) ? { ...mark, x: mark.x + 0.026, y: mark.y - 0.01 } : mark,
+    );
+    const fit = fitOf(spoilt);
+    expect(new Set(fit.setAside)).toEqual(new Set(spoilt.filter((_, i) => bad.has(i))));
+    const without = estimate(marks.filter((_, i) => !bad.has(i)));
+    expect(motionEstimates(fit).speed.value).toBeCloseTo(without.speed.value, 6);
+  });
+
+  it("uses frames with a single mark", () => {
+    const marks = simulatedMarks(FILMED).filter((mark, i) => mark.point === 0 || i % 3 !== 0);
+    const e = estimate(marks);
+    expect(Math.abs(e.speed.value - TRUTH.speed)).toBeLessThan(3 * e.speed.u);
+    expect(Math.abs(e.pitchRate.value - TRUTH.pitchRate)).toBeLessThan(3 * e.pitchRate.u);
+  });
+
+  it("takes release from the person when told so", () => {
+    const release = { by: "person", timeS: TRUTH.releaseS, u: 0.2e-3 } as const;
+    const fit = unwrap(fitMotion({ marks: simulatedMarks(FILMED), axis: AXIS, release }));
+    const e = motionEstimates(fit);
+    expect(e.release.value).toBeCloseTo(TRUTH.releaseS, 9);
+    expect(e.release.u).toBeCloseTo(0.2e-3, 4);
+    expect(Math.abs(e.speed.value - TRUTH.speed)).toBeLessThan(3 * e.speed.u);
+  });
+
+  it("refuses with the numbers found and needed", () => {
+    const marks = simulatedMarks(FILMED);
+    const refusal = (some: readonly PlaneMark[]) =>
+      fitMotion({ marks: some, axis: AXIS, release: { by: "change-point" } });
+    expect(refusal(marks.slice(0, 20))).toMatchObject({
+      code: "too-few-frames",
+      numbers: { frames: 10, needed: 16 },
+    });
+    expect(refusal(marks.filter((mark) => mark.point === 0))).toMatchObject({ code: "no-axis" });
+    expect(refusal(marks.filter((mark) => mark.timeS < 0.018))).toMatchObject({ code: "no-motion" });
+  });
+});

@@ -1,0 +1,86 @@
+import type { BodyAxis, PlaneMark } from "../../../src/shared/kinematics/body-shape.ts";
+import { createChance } from "../../../src/shared/quantity/chance.ts";
+import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
+
+/**
+ * An invented shot with closed forms, so that its truth needs no integrator: speed in the push V (1 - e^(-t/tau))², a
+ * valve-like rise and decay of acceleration with its peak V/(2 tau) at tau ln 2; the pitch acceleration is the push's times a constant
+ * (a push line that misses the centre of gravity); then flight under gravity with part of the weight lifted and the pitch rate held.
+ */
+export const SHOT = {
+  finalSpeed: 13.7, // m/s, what the push would reach if it never ended
+  tauS: 0.035,
+  pushS: 0.0853,
+  restS: 0.0217,
+  directionRad: 0.41,
+  pitchAtRestRad: 0.38,
+  pitchPerMetre: 0.06, // rad of pitch for a metre of travel
+  liftShare: 0.6,
+} as const;
+
+const NOSE = [0.17, 0.004] as const;
+const TAIL = [-0.21, 0.004] as const;
+export const AXIS: BodyAxis = { forward: 0, aft: 1, alongM: 0.17, aboveM: -0.004 };
+
+function pushed(t: number) {
+  const { finalSpeed: v, tauS: tau } = SHOT;
+  const e = Math.exp(-t / tau);
+  return {
+    travel: v * (t - 2 * tau * (1 - e) + (tau / 2) * (1 - e * e)),
+    speed: v * (1 - e) ** 2,
+  };
+}
+
+export const TRUTH = {
+  releaseS: SHOT.restS + SHOT.pushS,
+  speed: pushed(SHOT.pushS).speed,
+  stroke: pushed(SHOT.pushS).travel,
+  peakAcceleration: SHOT.finalSpeed / (2 * SHOT.tauS),
+  pitchRate: SHOT.pitchPerMetre * pushed(SHOT.pushS).speed,
+  pitch: SHOT.pitchAtRestRad + SHOT.pitchPerMetre * pushed(SHOT.pushS).travel,
+} as const;
+
+/** Place of the centre of gravity (m, x forward, y up) and pitch at a time of the clip. */
+export function truePose(timeS: number): readonly [x: number, y: number, pitch: number] {
+  const t = Math.min(Math.max(0, timeS - SHOT.restS), SHOT.pushS);
+  const flown = Math.max(0, timeS - TRUTH.releaseS);
+  const { travel } = pushed(t);
+  const along = travel + TRUTH.speed * flown;
+  const fall = (STANDARD_GRAVITY * (1 - SHOT.liftShare) * flown * flown) / 2;
+  const pitch = SHOT.pitchAtRestRad + SHOT.pitchPerMetre * travel + TRUTH.pitchRate * flown;
+  return [along * Math.cos(SHOT.directionRad), along * Math.sin(SHOT.directionRad) - fall, pitch];
+}
+
+export interface Filming {
+  readonly rateHz: number;
+  /** m, standard deviation of each mark's coordinates; 0 for exact marks. */
+  readonly noiseM: number;
+  /** m, what the marks are stated to have. */
+  readonly statedM: number;
+  readonly seed: number;
+  /** Frames after release. */
+  readonly flightFrames: number;
+}
+
+/** Marks of nose and tail in every frame from rest into free flight. */
+export function simulatedMarks({ rateHz, noiseM, statedM, seed, flightFrames }: Filming): PlaneMark[] {
+  const chance = createChance(seed);
+  const frames = Math.floor(TRUTH.releaseS * rateHz) + flightFrames;
+  return Array.from({ length: frames }, (_, frame) => {
+    const timeS = frame / rateHz;
+    const [x, y, pitch] = truePose(timeS);
+    const [cos, sin] = [Math.cos(pitch), Math.sin(pitch)];
+    return [NOSE, TAIL].map(
+      ([forward, up], point): PlaneMark => ({
+        point,
+        frame,
+        timeS,
+        x: x + cos * forward - sin * up + noiseM * chance.normal(),
+        y: y + sin * forward + cos * up + noiseM * chance.normal(),
+        u: statedM,
+      }),
+    );
+  }).flat();
+}
+
+export const FILMED: Filming = { rateHz: 960, noiseM: 0.5e-3, statedM: 0.5e-3, seed: 1, flightFrames: 55 };
