@@ -18,6 +18,8 @@ export interface PoseInformation {
 export interface Smoothness {
   readonly push: readonly [s: number, n: number, angle: number];
   readonly flight: readonly [translation: number, angle: number];
+  /** Precisions of the acceleration right after the start, which no smoothness reaches: along and across, and of the pitch. */
+  readonly onset: readonly [translation: number, angle: number];
 }
 
 export interface MotionPosterior {
@@ -165,6 +167,10 @@ export function motionPosterior(
     logPrior += rows.length * Math.log(precision);
   }
   for (let c = 0; c < 3; c++) {
+    const onset = smoothness.onset[c === 2 ? 1 : 0] as number;
+    const first = (c * basis.size + basis.push.first) * (n + 1);
+    factor[first] = (factor[first] as number) + onset;
+    logPrior += Math.log(onset);
     const precision = 1 / ((FLIGHT_LEVEL_SD[c === 2 ? 1 : 0] as number) ** 2 * basis.flight.count);
     for (let i = 0; i < basis.flight.count; i++) {
       const at = c * basis.size + basis.flight.first + i;
@@ -178,7 +184,7 @@ export function motionPosterior(
   let explained = 0;
   for (const z of half) explained += z * z;
   const deviance = constant - explained;
-  const free = problem.coordinates - 3 * (basis.push.first + 2); // offsets, and level and slope of the push, have no prior
+  const free = problem.coordinates - 3 * (basis.push.first + 1); // offsets and the slope of the push have no prior
   if (!(deviance > 0) || free < 1) return null;
   return {
     basis,
@@ -234,6 +240,7 @@ export function improvedSmoothness(
   const bounded = (i: number, low: number, high: number) =>
     Math.min(Math.max(improved[i] as number, low), high);
   return {
+    onset: posterior.smoothness.onset,
     push: [
       bounded(0, least.push[0], most.push[0]),
       bounded(1, least.push[1], most.push[1]),

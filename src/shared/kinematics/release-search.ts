@@ -28,6 +28,12 @@ export interface Settled {
   readonly smoothness: Smoothness;
 }
 
+/** A candidate instant and how much time it stands for. */
+interface GridPoint {
+  readonly timeS: number;
+  readonly width: number;
+}
+
 /** How finely the acceleration may bend. Scanning for release needs little; the final fit is limited by its priors, not by its knots. */
 interface Fineness {
   readonly push: number;
@@ -35,6 +41,11 @@ interface Fineness {
 }
 const SCAN: Fineness = { push: 8, flight: 2 };
 const FINAL: Fineness = { push: 22, flight: 5 };
+// A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried and the data choose.
+const GRADUAL = 0.05;
+const SUDDEN = 3;
+const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
+const REACH = 2.5; // standard deviations the grid of instants spans to each side
 const LEAST_WEIGHT = 1e-3; // relative to the best part; together the dropped ones move a result by far less than its u
 const CROWDING = 6; // last push interval over the first; a valve opens in about a sixth of the push
 
@@ -59,11 +70,19 @@ export class ReleaseSearch {
     this.#least = {
       push: [precision(3 * translation), precision(3 * translation), precision(3 * angle)],
       flight: [precision(FLIGHT_CHANGE_SD[0]), precision(FLIGHT_CHANGE_SD[1])],
+      onset: this.#onset(GRADUAL),
     };
     this.#most = {
       push: [precision(1e-4 * translation), precision(1e-4 * translation), precision(1e-4 * angle)],
       flight: [precision(1e-4 * translation), precision(1e-4 * angle)],
+      onset: this.#onset(GRADUAL),
     };
+  }
+
+  /** Prior of the acceleration right after the start, as a share of the typical one. */
+  #onset(share: number): Smoothness["onset"] {
+    const { translation, angle } = this.#initial.typical;
+    return [1 / (share * translation) ** 2, 1 / (share * angle) ** 2];
   }
 
   /** The fit at given times, with this smoothness or one improved from it. */
@@ -120,6 +139,7 @@ export class ReleaseSearch {
         precision(0.3 * typical.angle),
       ],
       flight: [precision(1), precision(5)],
+      onset: this.#onset(this.#initial.atRest ? GRADUAL : SUDDEN),
     };
     const firstPush = this.#times.findIndex((t) => t > start);
     const from = firstPush + LEAST_PUSH_FRAMES;
@@ -140,15 +160,25 @@ export class ReleaseSearch {
       const settled = { startS: Math.min(start, releaseS - 1e-6), releaseS, smoothness };
       if (!(releaseS > start && releaseS < (this.#times.at(-1) as number))) continue;
       const posterior = this.fit(settled, SCAN);
-      if (posterior !== null && (best === null || posterior.score < best.score))
-        best = { settled, score: posterior.score };
+      if (posterior !== null && (best === null || this.#score(posterior) < best.score))
+        best = { settled, score: this.#score(posterior) };
     }
     if (best === null) return refuse("undetermined");
     return ok(best.settled);
   }
 
-  /** Start, release and smoothness refined in turn until they settle. */
+  /** Start, release and smoothness refined in turn until they settle, for the likelier of a gradual and a sudden onset. */
   refine(settled: Settled, release: ReleaseInput): Settled {
+    if (!this.#initial.atRest) return this.#refine(settled, release);
+    const [gradual, sudden] = [GRADUAL, SUDDEN].map((share) => {
+      const start = { ...settled, smoothness: { ...settled.smoothness, onset: this.#onset(share) } };
+      return this.#refine(start, release);
+    }) as [Settled, Settled];
+    const score = (one: Settled) => this.#scoreAt(one);
+    return score(sudden) < score(gradual) ? sudden : gradual;
+  }
+
+  #refine(settled: Settled, release: ReleaseInput): Settled {
     const frame = this.#frameInterval();
     let now = this.smoothed(settled, 8);
     for (const reach of [6, 2, 1]) {
@@ -188,19 +218,20 @@ export class ReleaseSearch {
   mixture(settled: Settled, release: ReleaseInput): readonly WeightedPosterior[] {
     const parts: { score: number; posterior: MotionPosterior }[] = [];
     const frame = this.#frameInterval();
-    const starts = this.#initial.atRest ? this.#grid(settled, "startS", frame, 5) : [settled.startS];
+    const single = (timeS: number): readonly GridPoint[] => [{ timeS, width: 1 }];
+    const starts = this.#initial.atRest ? this.#grid(settled, "startS", frame, 7) : single(settled.startS);
     const releases =
       release.by === "person"
-        ? [-2, -1, 0, 1, 2].map((z) => settled.releaseS + z * release.u)
+        ? [-2, -1, 0, 1, 2].map((z) => ({ timeS: settled.releaseS + z * release.u, width: 1 }))
         : this.#grid(settled, "releaseS", frame, 9);
-    for (const releaseS of releases) {
-      for (const startS of starts) {
-        const posterior = this.#at({ ...settled, startS, releaseS });
+    for (const at of releases) {
+      for (const from of starts) {
+        const posterior = this.#at({ ...settled, startS: from.timeS, releaseS: at.timeS });
         if (posterior === null) continue;
         // A release the person saw is taken at its word: its own spread weighs the instants, not the likelihood.
         const score =
-          release.by === "person" ? ((releaseS - settled.releaseS) / release.u) ** 2 : posterior.score;
-        parts.push({ score, posterior });
+          release.by === "person" ? ((at.timeS - settled.releaseS) / release.u) ** 2 : this.#score(posterior);
+        parts.push({ score: score - 2 * Math.log(at.width * from.width), posterior });
       }
     }
     const least = Math.min(...parts.map((part) => part.score));
@@ -219,25 +250,50 @@ export class ReleaseSearch {
     return this.fit(settled);
   }
 
-  /** Points around a settled time, spaced so that `count` of them span about ± 2.5 standard deviations of its likelihood. */
-  #grid(settled: Settled, which: "startS" | "releaseS", frame: number, count: number): readonly number[] {
-    const here = this.#at(settled)?.score ?? 0;
-    let step = 0.25 * frame;
+  #scoreAt(settled: Settled): number {
+    const posterior = this.#at(settled);
+    return posterior === null ? Number.POSITIVE_INFINITY : this.#score(posterior);
+  }
+
+  /**
+   * -2 log of how likely the times are. An airframe is rarely braked before it leaves (a vented cylinder can do it): long odds are
+   * laid against a push that ends below zero, so that noise in the flight is not taken for the tail of a push.
+   */
+  #score(posterior: MotionPosterior): number {
+    const { push } = posterior.basis;
+    const atRelease = posterior.mean[push.first + push.count - 1] as number;
+    const braking = 1 / (1 + Math.exp(atRelease / (0.05 * this.#initial.typical.translation)));
+    return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking;
+  }
+
+  /**
+   * Points around a settled time, reaching about 2.5 standard deviations of its likelihood on each side. The sides are measured
+   * apart: a slow onset leaves the start far less certain towards earlier than towards later. Weights are of points on
+   * an uneven grid, so each counts for the width it stands for.
+   */
+  #grid(settled: Settled, which: "startS" | "releaseS", frame: number, count: number): readonly GridPoint[] {
+    const here = this.#scoreAt(settled);
+    const half = (count - 1) / 2;
+    const [before, after] = [-1, 1].map((side) => this.#spread(settled, which, side * frame, here)) as [
+      number,
+      number,
+    ];
+    return Array.from({ length: count }, (_, i) => {
+      const z = ((i - half) / half) * REACH;
+      const width = i < half ? before : i > half ? after : (before + after) / 2;
+      return { timeS: settled[which] + z * (z < 0 ? before : after), width };
+    });
+  }
+
+  /** One standard deviation of the likelihood to one side: the score, which is z², has risen by 1 there. */
+  #spread(settled: Settled, which: "startS" | "releaseS", sideS: number, here: number): number {
+    let step = 0.25 * Math.abs(sideS);
     for (let tries = 0; tries < 8; tries++) {
-      const rises = [-1, 1].map(
-        (side) =>
-          (this.#at({ ...settled, [which]: settled[which] + side * step })?.score ?? here + 100) - here,
-      );
-      const rise = ((rises[0] as number) + (rises[1] as number)) / 2;
-      if (rise > 0.5) {
-        // score = z²: one standard deviation away it has risen by 1
-        step /= Math.sqrt(rise);
-        break;
-      }
+      const rise = this.#scoreAt({ ...settled, [which]: settled[which] + Math.sign(sideS) * step }) - here;
+      if (rise > 0.5) return rise < 1e3 ? step / Math.sqrt(rise) : step / 2;
       step *= 2;
     }
-    const half = (count - 1) / 2;
-    return Array.from({ length: count }, (_, i) => settled[which] + ((i - half) / half) * 2.5 * step);
+    return step;
   }
 
   /** Golden-section-like shrinking scan of one time: robust to the small kinks the likelihood has at frame times. */
@@ -248,7 +304,7 @@ export class ReleaseSearch {
       let best = Number.POSITIVE_INFINITY;
       for (let i = 0; i < points; i++) {
         const x = a + ((b - a) * i) / (points - 1);
-        const score = this.#at(candidate(x))?.score ?? Number.POSITIVE_INFINITY;
+        const score = this.#scoreAt(candidate(x));
         if (score < best) {
           best = score;
           bestX = x;

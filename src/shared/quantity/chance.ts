@@ -8,9 +8,15 @@ export interface Chance {
   normal(): number;
 }
 
-/** Makes a stream of seeded random numbers (xoroshiro128+ of pure-rand; normals by Box and Muller, 1958). */
+const WARM_UP = 64; // xoroshiro leaves a state of mostly zero bits slowly; this many draws are ample
+
+/**
+ * Makes a stream of seeded random numbers (xoroshiro128+ of pure-rand; normals by Box and Muller, 1958). The seed is scrambled and
+ * the first draws thrown away: neighbouring small seeds would otherwise start almost alike.
+ */
 export function createChance(seed: number): Chance {
-  const generator = xoroshiro128plus(seed);
+  const generator = xoroshiro128plus(scrambled(seed));
+  for (let i = 0; i < WARM_UP; i++) generator.next();
   let spare: number | null = null;
   const uniform = () => (generator.next() >>> 0) / 2 ** 32;
   return {
@@ -27,4 +33,12 @@ export function createChance(seed: number): Chance {
       return radius * Math.cos(angle);
     },
   };
+}
+
+/** Spreads a 32-bit integer over all its bits. Source: the finaliser of MurmurHash3 (A. Appleby, public domain). */
+function scrambled(seed: number): number {
+  let h = (seed ^ 0x9e3779b9) >>> 0;
+  h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);
+  h = Math.imul(h ^ (h >>> 13), 0xc2b2ae35);
+  return (h ^ (h >>> 16)) >>> 0;
 }

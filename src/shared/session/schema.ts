@@ -32,7 +32,7 @@ function measuredNonnegative(meaning: string) {
 const px = z.tuple([finite, finite]).describe("[x, y] in pixels of the upright, square-pixel picture");
 
 export const PointSchema = z.strictObject({
-  id,
+  id: id.describe("name of the point for the document, unique in the session"),
   name: z.string().min(1).max(40).describe("what the person calls the point, e.g. nose"),
   on: z.enum(["airframe", "rod"]).describe("what the point is fixed to; only airframe points enter the pose"),
   body: z
@@ -45,7 +45,7 @@ export const PointSchema = z.strictObject({
 });
 
 export const AirframeSchema = z.strictObject({
-  name: z.string().max(80),
+  name: z.string().max(80).describe("what the person calls the airframe"),
   massKg: measuredPositive("kg, all-up mass as launched").nullable(),
   centreOfGravity: z
     .strictObject({
@@ -74,8 +74,8 @@ const ValveSchema = z.strictObject({
 });
 
 export const LauncherSchema = z.strictObject({
-  kind: z.literal("compressed-air-ram"),
-  name: z.string().max(80),
+  kind: z.literal("compressed-air-ram").describe("which launch model the launcher is given to"),
+  name: z.string().max(80).describe("what the person calls the launcher"),
   tankVolumeM3: measuredPositive("m³, tank volume with the pipe up to the valve"),
   tankMaterial: z.enum(["metal", "plastic-pipe", "unknown"]).describe("decides which caution is shown"),
   tankRatingPa: z
@@ -107,8 +107,8 @@ export const LauncherSchema = z.strictObject({
 });
 
 export const CameraSchema = z.strictObject({
-  id,
-  name: z.string().max(80),
+  id: id.describe("name of the camera for the document, unique in the session"),
+  name: z.string().max(80).describe("what the person calls the camera"),
   captureRateHz: measuredPositive("Hz, frames per second the camera takes while filming the launch"),
   exposureS: z.number().positive().nullable().describe("s, exposure of one frame; null when unknown"),
 });
@@ -123,13 +123,13 @@ export const ConditionsSchema = z.strictObject({
 export const ClockSchema = z.discriminatedUnion("kind", [
   z
     .strictObject({
-      kind: z.literal("capture-rate"),
+      kind: z.literal("capture-rate").describe("time from the camera's capture rate"),
       captureRateHz: measuredPositive("Hz, what the camera did"),
     })
     .describe("slow motion stored at another rate: time = frame index / capture rate"),
   z
     .strictObject({
-      kind: z.literal("timestamps"),
+      kind: z.literal("timestamps").describe("time from the file's own timestamps"),
       rateError: measured("1, relative error of the file's clock, usually 0"),
     })
     .describe("the file plays in real time: time = the frame's own timestamp"),
@@ -150,28 +150,28 @@ export const PlumbSchema = z.strictObject({
 });
 
 export const PostSchema = z.strictObject({
-  id,
-  name: z.string().min(1).max(40),
+  id: id.describe("name of the post for the document"),
+  name: z.string().min(1).max(40).describe("what the person calls the post"),
   at: px,
-  uPx: positive,
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
 });
 
 export const MarkSchema = z.strictObject({
-  pointId: id,
-  frame: z.int().nonnegative(),
-  x: finite.describe("px"),
-  y: finite.describe("px"),
+  pointId: id.describe("id of the point that is marked"),
+  frame: z.int().nonnegative().describe("frame index, from 0 in order of presentation"),
+  x: finite.describe("px, from the left edge of the upright picture"),
+  y: finite.describe("px, from the top edge of the upright picture, downward"),
   u: positive.describe("px, standard uncertainty of each coordinate"),
-  by: z.enum(["hand", "follower"]),
+  by: z.enum(["hand", "follower"]).describe("who placed the mark"),
 });
 
 export const ReleaseSchema = z.discriminatedUnion("by", [
   z
-    .strictObject({ by: z.literal("change-point") })
+    .strictObject({ by: z.literal("change-point").describe("who says when release was: the fit") })
     .describe("found in the motion: where the push acceleration ends"),
   z
     .strictObject({
-      by: z.literal("person"),
+      by: z.literal("person").describe("who says when release was: the person"),
       frame: finite.nonnegative().describe("frame index, fractions allowed"),
       uFrames: positive.describe("standard uncertainty, frames"),
     })
@@ -179,10 +179,10 @@ export const ReleaseSchema = z.discriminatedUnion("by", [
 ]);
 
 export const ShotSchema = z.strictObject({
-  id,
-  name: z.string().min(1).max(80),
+  id: id.describe("name of the shot for the document and the results, unique in the session"),
+  name: z.string().min(1).max(80).describe("what the person calls the shot"),
   clip: z.string().min(1).max(255).nullable().describe("file name of the clip in the field folder"),
-  cameraId: id.nullable(),
+  cameraId: id.nullable().describe("id of the camera that filmed the shot; null when not said"),
   conditions: ConditionsSchema,
   clock: ClockSchema.nullable(),
   scale: ScaleSchema.nullable(),
@@ -193,14 +193,16 @@ export const ShotSchema = z.strictObject({
     .enum(["right", "left"])
     .describe("the way the airframe flies in the picture; pitch is positive nose up either way"),
   marks: z.array(MarkSchema),
-  notes: z.string().max(10_000),
+  notes: z.string().max(10_000).describe("free text of the person"),
 });
 
 export const SessionSchema = z
   .strictObject({
-    format: z.literal(SESSION_FORMAT),
-    version: z.literal(SESSION_VERSION),
-    title: z.string().max(120),
+    format: z.literal(SESSION_FORMAT).describe("tells a session from other JSON files"),
+    version: z
+      .literal(SESSION_VERSION)
+      .describe("version of this format; older ones are migrated on opening"),
+    title: z.string().max(120).describe("what the person calls the outing"),
     units: z.enum(["SI", "field"]).describe("what the person reads; the document stays SI"),
     points: z.array(PointSchema).describe("the named points, shared by all shots of the session"),
     airframe: AirframeSchema,

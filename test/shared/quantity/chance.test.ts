@@ -21,3 +21,12 @@ it("has standard normal moments over 100 000 draws, to four standard errors", ()
   expect(Math.abs(variance - 1)).toBeLessThan(4 * Math.sqrt(2 / n));
   expect(Math.abs(fourth - 3)).toBeLessThan(4 * Math.sqrt(96 / n));
 });
+
+it("starts neighbouring small seeds independently: their first normals are standard and uncorrelated", () => {
+  const n = 4000;
+  const first = Array.from({ length: n + 1 }, (_, i) => createChance(i).normal());
+  const variance = first.reduce((sum, x) => sum + x * x, 0) / n;
+  const correlation = first.slice(1).reduce((sum, x, i) => sum + x * first[i]!, 0) / n;
+  expect(Math.abs(variance - 1)).toBeLessThan(4 * Math.sqrt(2 / n));
+  expect(Math.abs(correlation)).toBeLessThan(4 / Math.sqrt(n));
+});

@@ -1,0 +1,40 @@
+import { readdir } from "node:fs/promises";
+import { resolve } from "node:path";
+import { writeExample } from "../example/write-example.ts";
+import { requireFfmpeg } from "../host/start-of-day.ts";
+import { UsageError, type Verb } from "./verb.ts";
+
+export const exampleVerb: Verb = {
+  name: "example",
+  usage: "--out DIR [--seed N]",
+  summary: "Writes the example launch: a clip drawn by Loftmark, its session and its true values.",
+  details: [
+    "--out DIR   folder to write into, made if missing; nothing in it is overwritten",
+    "--seed N    whole number that decides the errors of the marks; 1 by default",
+  ],
+  operands: [0, 0],
+  options: { out: { type: "string" }, seed: { type: "string" } },
+  async run({ options, json, terminal, onProgress }) {
+    if (typeof options.out !== "string" || options.out === "")
+      throw new UsageError("Say where to: --out DIR.");
+    const directory = resolve(terminal.cwd, options.out);
+    const seed = options.seed === undefined ? undefined : Number(options.seed);
+    if (seed !== undefined && !(Number.isSafeInteger(seed) && seed >= 0)) {
+      throw new UsageError(`--seed takes a whole number from 0, not "${options.seed}".`);
+    }
+    const ffmpegPath = requireFfmpeg();
+    await writeExample(directory, {
+      ffmpegPath,
+      ...(seed !== undefined && { seed }),
+      signal: terminal.signal,
+      onProgress,
+    });
+    const files = (await readdir(directory)).sort();
+    terminal.out(
+      json
+        ? `${JSON.stringify({ directory, files }, null, 2)}\n`
+        : `The example launch is in ${directory}\n${files.map((file) => `  ${file}\n`).join("")}`,
+    );
+    return 0;
+  },
+};

@@ -1,0 +1,52 @@
+import { join, resolve } from "node:path";
+import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { createMedia } from "../media/create-media.ts";
+import { createFactsCache } from "../service/facts-cache.ts";
+import { measureShots } from "../service/measure-shots.ts";
+import { writeFilesInto } from "../store/field-folder.ts";
+import { makeWriteUp } from "../write-up/make-write-up.ts";
+import { resultsOf } from "../write-up/results-json.ts";
+import { openFolderWithSession } from "./open-folder.ts";
+import { noticeWords, shotWords } from "./shot-words.ts";
+import type { Verb } from "./verb.ts";
+
+export const measureVerb: Verb = {
+  name: "measure",
+  usage: "FOLDER [--out DIR]",
+  summary: "Measures every shot of a field folder and writes the write-up.",
+  details: [
+    "--out DIR   where the write-up goes; by default the folder write-up in FOLDER",
+    "The session, loftmark.json, is only read.",
+  ],
+  operands: [1, 1],
+  options: { out: { type: "string" } },
+  async run({ operands, options, json, terminal, onProgress }) {
+    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { cacheDir } = personDirs();
+    const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
+    const factsOf = createFactsCache(media, cacheDir);
+    const measured = await measureShots(session, folder, factsOf, { signal: terminal.signal, onProgress });
+    const madeAt = new Date().toISOString();
+    const results = resultsOf(session, measured.results, madeAt);
+    if (!measured.results.some((result) => result.measurement !== null)) {
+      // Nothing was measured, so there is nothing to write up; what is missing is said for each shot.
+      if (json) terminal.out(`${JSON.stringify({ ...results, files: [] }, null, 2)}\n`);
+      terminal.err("No shot could be measured.\n");
+      for (const { shotId, notices } of measured.results) terminal.err(`${shotId}\n${noticeWords(notices)}`);
+      return 1;
+    }
+    const files = await makeWriteUp({ session, ...measured, madeAt });
+    const given = typeof options.out === "string" && options.out !== "" ? options.out : null;
+    const directory = given === null ? join(folder.path, "write-up") : resolve(terminal.cwd, given);
+    if (given === null) await folder.writeUp(files);
+    else await writeFilesInto(directory, files);
+    if (json) {
+      const names = files.map((file) => file.name);
+      terminal.out(`${JSON.stringify({ ...results, directory, files: names }, null, 2)}\n`);
+    } else {
+      for (const result of measured.results) terminal.out(`${shotWords(session, result)}\n`);
+      terminal.out(`The write-up is in ${directory}\n`);
+    }
+    return 0;
+  },
+};

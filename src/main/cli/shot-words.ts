@@ -1,0 +1,59 @@
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { Session } from "../../shared/session/schema.ts";
+import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
+import type { Comparison, Measurement, Prediction, ShotResult } from "../../shared/shot/shot-result.ts";
+import { table, wrapped } from "./table.ts";
+
+/** A shot's results as a person reads them in a terminal: a table of value ± u, then what should be known. */
+export function shotWords(session: Session, result: ShotResult): string {
+  const shot = session.shots.find((one) => one.id === result.shotId);
+  const heading = `${shot?.name ?? result.shotId}${shot?.clip == null ? "" : ` (${shot.clip})`}\n`;
+  const verdict = result.comparison === null ? "" : `  ${result.comparison.verdict}\n`;
+  const { measurement, prediction, comparison } = result;
+  return (
+    heading +
+    quantityTable(measurement, prediction, comparison, session.units) +
+    verdict +
+    noticeWords(result.notices)
+  );
+}
+
+/** Each notice under its level: what is wrong, then what to do. */
+export function noticeWords(notices: readonly Notice[]): string {
+  return notices
+    .map(({ level, cause, remedy }) => `  ${level}\n${wrapped(`${cause} ${remedy}`, "    ")}`)
+    .join("");
+}
+
+function quantityTable(
+  measurement: Measurement | null,
+  prediction: Prediction | null,
+  comparison: Comparison | null,
+  units: UnitSet,
+): string {
+  const rows = QUANTITY_NAMES.flatMap((name) => {
+    const measured = measurement?.quantities[name];
+    const predicted = prediction?.quantities[name];
+    if (measured === undefined && predicted === undefined) return [];
+    const difference = comparison?.differences.find((one) => one.name === name);
+    const { words, unit } = QUANTITIES[name];
+    return [
+      [
+        words,
+        measured === undefined ? "" : showMeasured(measured, unit, units).text,
+        predicted === undefined ? "" : showMeasured(predicted, unit, units).text,
+        difference === undefined ? "" : `${difference.inU.toFixed(1).replace("-", "−")} u`,
+      ],
+    ];
+  });
+  if (rows.length === 0) return "";
+  const columns = [
+    true,
+    measurement !== null,
+    prediction !== null,
+    comparison !== null && comparison.differences.length > 0,
+  ];
+  const heading = ["", "measured", "predicted", "difference"];
+  return table([heading, ...rows].map((row) => row.filter((_, i) => columns[i])));
+}

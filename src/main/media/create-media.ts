@@ -1,0 +1,173 @@
+import { basename } from "node:path";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { clipFactsOf } from "./clip-facts-of.ts";
+import { createClipIdentity } from "./clip-identity.ts";
+import { createPackMaker } from "./extract-pack.ts";
+import { createFrameStore } from "./frame-store.ts";
+import { listClip } from "./list-clip.ts";
+import type { FrameSize, Media, MediaOptions } from "./media.ts";
+import { cacheTooSmall, cancelled, clipState, noSuchFrame } from "./media-faults.ts";
+import { type FrameRun, nextMissing, runAround } from "./pack-plan.ts";
+import { createFfmpeg } from "./run-ffmpeg.ts";
+import { type SharedWork, shareWork } from "./shared-work.ts";
+
+export interface MediaSetup {
+  /** Absolute path, or null when none was found: every call then fails with ffmpeg-missing. */
+  readonly ffmpegPath: string | null;
+  /** Folder for derived frames; made when needed, may be deleted at any time. */
+  readonly cacheDir: string;
+  /** Bytes the cache may hold before the longest unused frames go. */
+  readonly cacheLimitBytes?: number;
+  /** ms; the clock behind "longest unused". */
+  readonly now?: () => number;
+}
+
+const DEFAULT_CACHE_BYTES = 4e9; // some 9000 full-size 1080p frames: a field day's launches many times over
+const ATTEMPTS = 5; // A pack can vanish before it is read when others clear or fill the cache; hardly five times.
+
+/** What is being made of one clip and size right now. */
+interface Making extends FrameRun {
+  readonly work: SharedWork<void>;
+  readonly watchers: Set<(done: number) => void>;
+}
+
+/** Clips by ffmpeg: facts, and exact frames through a cache on disk. See Media for each function. */
+export function createMedia(setup: MediaSetup): Media {
+  const ffmpeg = createFfmpeg(setup.ffmpegPath);
+  const store = createFrameStore(
+    setup.cacheDir,
+    setup.cacheLimitBytes ?? DEFAULT_CACHE_BYTES,
+    setup.now ?? Date.now,
+  );
+  const identity = createClipIdentity();
+  const makePack = createPackMaker(ffmpeg, store);
+  const makingOf = new Map<string, Set<Making>>();
+
+  function makingNow(key: string, size: FrameSize): Set<Making> {
+    const id = `${key}/${size}`;
+    const all = makingOf.get(id) ?? new Set();
+    makingOf.set(id, all);
+    return all;
+  }
+
+  function startMaking(clip: Clip, run: FrameRun, urgent: boolean): Making {
+    const all = makingNow(clip.key, clip.size);
+    const watchers = new Set<(done: number) => void>();
+    const work = shareWork((signal) =>
+      makePack({
+        ...clip,
+        from: run.from,
+        count: run.to - run.from + 1,
+        urgent,
+        signal,
+        onFrames: (done) => {
+          for (const watch of watchers) watch(done);
+        },
+      }).finally(() => all.delete(making)),
+    );
+    const making: Making = { ...run, work, watchers };
+    all.add(making);
+    return making;
+  }
+
+  /** Waits for one run that is being made. A run that its last asker gave up is no failure of ours: look again. */
+  async function joinMaking(
+    making: Making,
+    options: MediaOptions | undefined,
+    watch: (done: number) => void,
+  ) {
+    making.watchers.add(watch);
+    try {
+      await making.work.join(options?.signal);
+    } catch (error) {
+      if (options?.signal?.aborted || !making.work.abandoned) throw error;
+    } finally {
+      making.watchers.delete(watch);
+    }
+  }
+
+  /** The run being made that holds a frame. Asked and acted on without a pause, so that no run is started twice. */
+  function beingMade(clip: Clip, frame: number): Making | undefined {
+    return [...makingNow(clip.key, clip.size)].find(
+      (making) => frame >= making.from && frame <= making.to && !making.work.abandoned,
+    );
+  }
+
+  return {
+    async inspect(path, options) {
+      if (options?.signal?.aborted) throw cancelled();
+      const state = await clipState(path);
+      // Both start a process: side by side a person waits for one. A fault of the program goes before one of the clip.
+      const listing = listClip(ffmpeg, path, options);
+      listing.catch(() => undefined);
+      await ffmpeg.version();
+      const facts = clipFactsOf(path, state, await listing);
+      options?.onProgress?.({ fraction: 1, doing: "Listing every frame" });
+      return facts;
+    },
+
+    async extract(path, facts, from, to, size, options) {
+      const clip = await clipOf(path, facts, from, to, size);
+      const cached = await store.coverage(clip.key, size);
+      const total = to - from + 1;
+      const tell = (done: number) =>
+        options?.onProgress?.({ fraction: Math.min(1, done / total), doing: "Preparing frames" });
+      const made = new Set<number>();
+      for (;;) {
+        if (options?.signal?.aborted) throw cancelled();
+        const ready = countOf(from, to, cached);
+        tell(ready);
+        const missing = nextMissing({ from, to }, cached);
+        if (missing === null) return;
+        const run = nextMissing(missing, (frame) => cached(frame) || beingMade(clip, frame) !== undefined);
+        if (run !== null && made.has(run.from)) throw cacheTooSmall(total);
+        if (run !== null) made.add(run.from);
+        const making = run === null ? beingMade(clip, missing.from) : startMaking(clip, run, false);
+        if (making !== undefined) await joinMaking(making, options, (done) => tell(ready + done));
+      }
+    },
+
+    async frame(path, facts, index, size, options) {
+      const clip = await clipOf(path, facts, index, index, size);
+      const cached = await store.coverage(clip.key, size);
+      const near = (frame: number) => cached(frame) || beingMade(clip, frame) !== undefined;
+      for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
+        if (options?.signal?.aborted) throw cancelled();
+        if (!cached(index)) {
+          const run = runAround(index, facts.pts.length, near);
+          await joinMaking(beingMade(clip, index) ?? startMaking(clip, run, true), options, () => {});
+        }
+        const jpeg = await store.read(clip.key, size, index);
+        if (jpeg !== null) return jpeg;
+      }
+      throw cacheTooSmall(1);
+    },
+  };
+
+  async function clipOf(
+    path: string,
+    facts: ClipFacts,
+    from: number,
+    to: number,
+    size: FrameSize,
+  ): Promise<Clip> {
+    const count = facts.pts.length;
+    if (!(Number.isInteger(from) && Number.isInteger(to) && from >= 0 && from <= to && to < count)) {
+      throw noSuchFrame(basename(path), from, to, count);
+    }
+    return { key: await identity.keyOf(path, facts), path, facts, size };
+  }
+}
+
+interface Clip {
+  readonly key: string;
+  readonly path: string;
+  readonly facts: ClipFacts;
+  readonly size: FrameSize;
+}
+
+function countOf(from: number, to: number, has: (frame: number) => boolean): number {
+  let count = 0;
+  for (let frame = from; frame <= to; frame++) if (has(frame)) count++;
+  return count;
+}

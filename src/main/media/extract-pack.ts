@@ -1,0 +1,171 @@
+import { readFile, rm, stat } from "node:fs/promises";
+import { basename, join } from "node:path";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { parsePackets } from "./frame-list.ts";
+import { type FrameStore, PACK_FILE, type PackIndex } from "./frame-store.ts";
+import { passthroughOptions } from "./list-clip.ts";
+import type { FrameSize } from "./media.ts";
+import { cacheFull, clipState, framesNotExact, unknownCodec } from "./media-faults.ts";
+import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
+import { type SeekSource, seekableCopy } from "./seekable-copy.ts";
+
+export interface PackOrder {
+  readonly key: string;
+  readonly path: string;
+  readonly facts: ClipFacts;
+  readonly size: FrameSize;
+  readonly from: number;
+  readonly count: number;
+  readonly urgent: boolean;
+  readonly signal: AbortSignal;
+  /** Frames done so far. */
+  readonly onFrames: (done: number) => void;
+}
+
+const LIST_FILE = "frames.list";
+
+/** How a run of frames is reached, from the cheapest on. */
+type Way = "seek" | "seek-in-copy" | "decode-from-start";
+
+/** Containers whose index leads ffmpeg to any frame exactly. */
+const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
+/** Containers in which a seek lands on some later key frame: not worth trying. */
+const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
+
+/** What a decoder says when it filled a damaged picture from its neighbours: right in time, wrong in what it shows. */
+const MADE_UP =
+  /concealing \d+ DC|error while decoding MB|corrupt decoded frame|Could not find ref with POC|Missing reference picture|overread \d+$/m;
+
+/**
+ * Makes packs of exact frames: one ffmpeg process writes the JPEGs and, beside them, the time, size and checksum of
+ * every picture it wrote. Only when those times are the clip's own for every frame asked for does the pack enter the
+ * cache; else the next way of reaching the frames is tried.
+ */
+export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
+  const wayThatWorked = new Map<string, Way>();
+
+  /** @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full, cache-unwritable, cancelled, ffmpeg-* */
+  return async function makePack(order: PackOrder): Promise<void> {
+    const all = waysFor(order.facts.container);
+    const known = wayThatWorked.get(order.key);
+    let said = "";
+    for (const way of known === undefined ? all : all.slice(all.indexOf(known))) {
+      const source = await sourceFor(way, order);
+      if (source === null) continue;
+      const result = await attempt(way, source, order);
+      if (result.exact) {
+        wayThatWorked.set(order.key, way);
+        return;
+      }
+      said = result.stderr;
+    }
+    throw framesNotExact(basename(order.path), order.from, said);
+  };
+
+  async function sourceFor(way: Way, order: PackOrder): Promise<SeekSource | null> {
+    const { path, facts, key, signal } = order;
+    if (way === "seek-in-copy") return seekableCopy(ffmpeg, store, key, path, facts, signal);
+    return { path, timeBase: facts.timeBase, pts: facts.pts, startS: facts.startS };
+  }
+
+  async function attempt(way: Way, source: SeekSource, order: PackOrder) {
+    const { key, path, facts, size, from, count, signal } = order;
+    const { hasFpsMode } = await ffmpeg.version();
+    const folder = await store.makeFolder();
+    try {
+      const { stderr } = await ffmpeg.run({
+        input: source.path,
+        inputOptions: [
+          "-loglevel",
+          "error",
+          "-stats",
+          "-copyts",
+          ...(way === "decode-from-start" ? [] : seekTo(source, from)),
+        ],
+        // Both outputs get the very same encoded packets, so the list tells where each picture lies in the pack.
+        output: `[f=image2pipe]${PACK_FILE}|[f=framecrc]${LIST_FILE}`,
+        outputOptions: [
+          ...["-map", "0:V:0", "-frames:v", String(count)],
+          ...filterOptions(way, source, order),
+          ...passthroughOptions(hasFpsMode),
+          ...["-enc_time_base", source.timeBase.join("/")],
+          ...["-c:v", "mjpeg", "-q:v", "2", "-pix_fmt", "yuvj420p", "-f", "tee"],
+        ],
+        cwd: folder,
+        urgent: order.urgent,
+        signal,
+        onLine: (line) => {
+          const done = /^frame=\s*(\d+)/.exec(line)?.[1];
+          if (done !== undefined) order.onFrames(Math.min(count, Number(done)));
+        },
+      });
+      const index = await indexIfExact(folder, source.pts.slice(from, from + count));
+      if (index === null || MADE_UP.test(stderr)) return { exact: false, stderr };
+      await store.publish(folder, key, size, from, index);
+      return { exact: true, stderr };
+    } catch (error) {
+      if (!(error instanceof FfmpegFailure)) throw error;
+      if (/No space left|Disk quota exceeded/i.test(error.stderr)) throw cacheFull(store.cacheDir);
+      if (/Decoder .* not found|no decoder found/i.test(error.stderr)) {
+        throw unknownCodec(basename(path), facts.codec);
+      }
+      await clipState(path); // A card that was pulled out is a different fault from frames that do not decode.
+      return { exact: false, stderr: error.stderr };
+    } finally {
+      await rm(folder, { recursive: true, force: true });
+    }
+  }
+}
+
+function waysFor(container: string): readonly Way[] {
+  if (SEEKS_EXACTLY.test(container)) return ["seek", "decode-from-start"];
+  if (SEEKS_ASTRAY.test(container)) return ["seek-in-copy", "decode-from-start"];
+  return ["seek", "seek-in-copy", "decode-from-start"];
+}
+
+/**
+ * ffmpeg adds the file's start to the time it is given, so the frame's own time less the start lands on it: checked
+ * frame by frame with B-frames, variable rates, edit lists, open groups and late starts. Frame 0 needs no seek.
+ */
+function seekTo(source: SeekSource, from: number): readonly string[] {
+  const [num, den] = source.timeBase;
+  const seconds = ((source.pts[from] ?? 0) * num) / den - source.startS;
+  return from === 0 || seconds <= 0 ? [] : ["-ss", seconds.toFixed(6)];
+}
+
+/** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */
+function filterOptions(way: Way, source: SeekSource, order: PackOrder): readonly string[] {
+  const { facts, size, from, count } = order;
+  const filters: string[] = [];
+  if (way === "decode-from-start") {
+    filters.push(`select='between(pts,${source.pts[from]},${source.pts[from + count - 1]})'`);
+  }
+  if (size === "half") {
+    const [width, height] = halfSize(facts);
+    filters.push(`scale=${width}:${height}:flags=area`, "setsar=1");
+  } else if (facts.pixelAspect[0] !== facts.pixelAspect[1]) {
+    filters.push(`scale=${facts.width}:${facts.height}:flags=bicubic`, "setsar=1");
+  }
+  return filters.length === 0 ? [] : ["-vf", filters.join(",")];
+}
+
+/** px, [width, height] of the pictures for scrubbing: half the upright picture, rounded to whole pixels. */
+export function halfSize(facts: Pick<ClipFacts, "width" | "height">): readonly [number, number] {
+  return [Math.max(1, Math.round(facts.width / 2)), Math.max(1, Math.round(facts.height / 2))];
+}
+
+/** The index of a finished pack, or null when its pictures are not exactly the frames of these times, all of them. */
+async function indexIfExact(folder: string, pts: readonly number[]): Promise<PackIndex | null> {
+  const listText = await readFile(join(folder, LIST_FILE), "utf8").catch(() => "");
+  const packets = parsePackets(listText);
+  if (packets.length !== pts.length || packets.some((packet, i) => packet.pts !== pts[i])) return null;
+  const packBytes = await stat(join(folder, PACK_FILE)).then(
+    (state) => state.size,
+    () => -1,
+  );
+  if (packets.reduce((sum, packet) => sum + packet.bytes, 0) !== packBytes) return null;
+  return {
+    bytes: packets.map((packet) => packet.bytes),
+    checksums: packets.map((packet) => packet.checksum),
+  };
+}

@@ -1,0 +1,168 @@
+import { randomUUID } from "node:crypto";
+import { access, mkdir, open, readdir, readFile, rename, rm, utimes, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { z } from "zod";
+import { adler32 } from "./adler32.ts";
+import { createCacheLimit } from "./cache-limit.ts";
+import type { FrameSize } from "./media.ts";
+import { cacheFault } from "./media-faults.ts";
+
+/** The JPEGs of a run of frames one after the other, and the index that tells where each lies. */
+export const PACK_FILE = "frames.mjpeg";
+const INDEX_FILE = "index.json";
+
+const PackIndexSchema = z.strictObject({
+  bytes: z.array(z.int().positive()).describe("size of each frame's JPEG, in order"),
+  checksums: z.array(z.int().nonnegative()).describe("Adler-32 of each, begun at 0"),
+});
+export type PackIndex = Readonly<z.infer<typeof PackIndexSchema>>;
+
+interface Pack {
+  readonly folder: string;
+  readonly from: number;
+  readonly count: number;
+  index: PackIndex | null;
+  touchedMs: number;
+}
+
+/**
+ * The frames of all clips on disk: cacheDir/<clip key>/<size>-<first frame>-<count>/ holds one pack. A pack is made in
+ * a folder of another name and appears by one rename, so a pack that is there is whole; what a crash or a bad disk did
+ * to it afterwards is found by size and checksum on every read, and such a pack is thrown away.
+ */
+export interface FrameStore {
+  readonly cacheDir: string;
+  /** Tells which frames are in the cache now. */
+  coverage(key: string, size: FrameSize): Promise<(frame: number) => boolean>;
+  /** A frame's JPEG, or null when it is not (or not soundly) in the cache. */
+  read(key: string, size: FrameSize, frame: number): Promise<Uint8Array | null>;
+  /** A fresh empty folder to make a pack in, on the disk of the cache. @throws FaultError disk-full, cache-unwritable */
+  makeFolder(): Promise<string>;
+  /** Turns a made folder with its pack into frames from..from+count-1. @throws FaultError disk-full, cache-unwritable */
+  publish(made: string, key: string, size: FrameSize, from: number, index: PackIndex): Promise<void>;
+  /** Where other things derived from a clip may lie; counted and evicted like packs. */
+  folderOf(key: string): string;
+}
+
+const TOUCH_EVERY_MS = 60_000;
+
+export function createFrameStore(cacheDir: string, limitBytes: number, now: () => number): FrameStore {
+  const packsOf = new Map<string, Promise<Pack[]>>();
+  const limit = createCacheLimit(cacheDir, limitBytes, now);
+
+  function packs(key: string, size: FrameSize): Promise<Pack[]> {
+    const id = `${key}/${size}`;
+    const known = packsOf.get(id) ?? listPacks(join(cacheDir, key), size);
+    packsOf.set(id, known);
+    return known;
+  }
+
+  async function discard(pack: Pack): Promise<void> {
+    await forget(packsOf, pack.folder);
+    await limit.remove(pack.folder);
+  }
+
+  async function touch(pack: Pack): Promise<void> {
+    if (now() - pack.touchedMs < TOUCH_EVERY_MS) return;
+    pack.touchedMs = now();
+    const at = new Date(now());
+    await utimes(pack.folder, at, at).catch(() => undefined); // Only the order of eviction depends on it.
+  }
+
+  return {
+    cacheDir,
+    folderOf: (key) => join(cacheDir, key),
+    async coverage(key, size) {
+      const list = await packs(key, size);
+      return (frame) => list.some((pack) => holds(pack, frame));
+    },
+    async read(key, size, frame) {
+      for (;;) {
+        const pack = (await packs(key, size)).find((one) => holds(one, frame));
+        if (pack === undefined) return null;
+        const jpeg = await readFrom(pack, frame);
+        if (jpeg !== null) {
+          await touch(pack);
+          return jpeg;
+        }
+        await discard(pack);
+      }
+    },
+    async makeFolder() {
+      try {
+        const folder = join(cacheDir, `making-${process.pid}-${randomUUID()}`);
+        await mkdir(folder, { recursive: true });
+        return folder;
+      } catch (error) {
+        throw cacheFault(error, cacheDir);
+      }
+    },
+    async publish(made, key, size, from, index) {
+      const count = index.bytes.length;
+      const folder = join(cacheDir, key, `${size}-${from}-${count}`);
+      const list = await packs(key, size);
+      try {
+        await writeFile(join(made, INDEX_FILE), JSON.stringify(index));
+        await mkdir(join(cacheDir, key), { recursive: true });
+        // The command line may have made the same pack beside the window: then theirs is as good.
+        if (await exists(join(folder, INDEX_FILE))) await rm(made, { recursive: true, force: true });
+        else await rename(made, folder);
+      } catch (error) {
+        throw cacheFault(error, cacheDir);
+      }
+      list.push({ folder, from, count, index: null, touchedMs: now() });
+      const bytes = index.bytes.reduce((sum, one) => sum + one, 0);
+      for (const gone of await limit.added(folder, bytes)) await forget(packsOf, gone);
+    },
+  };
+}
+
+function exists(path: string): Promise<boolean> {
+  return access(path).then(
+    () => true,
+    () => false,
+  );
+}
+
+function holds(pack: Pack, frame: number): boolean {
+  return frame >= pack.from && frame < pack.from + pack.count;
+}
+
+async function listPacks(folder: string, size: FrameSize): Promise<Pack[]> {
+  const names = await readdir(folder).catch(() => []);
+  return names.flatMap((name) => {
+    const [, of, from, count] = /^(full|half)-(\d+)-(\d+)$/.exec(name) ?? [];
+    if (of !== size) return [];
+    const folderOfPack = join(folder, name);
+    return [{ folder: folderOfPack, from: Number(from), count: Number(count), index: null, touchedMs: 0 }];
+  });
+}
+
+/** Null for whatever keeps the frame from being whole: a missing file, a short one, bytes that differ. */
+async function readFrom(pack: Pack, frame: number): Promise<Uint8Array | null> {
+  try {
+    pack.index ??= PackIndexSchema.parse(JSON.parse(await readFile(join(pack.folder, INDEX_FILE), "utf8")));
+    const { bytes, checksums } = pack.index;
+    if (bytes.length !== pack.count || checksums.length !== pack.count) return null;
+    const at = frame - pack.from;
+    const start = bytes.slice(0, at).reduce((sum, one) => sum + one, 0);
+    const jpeg = new Uint8Array(bytes[at] as number);
+    const file = await open(join(pack.folder, PACK_FILE), "r");
+    try {
+      const { bytesRead } = await file.read(jpeg, 0, jpeg.length, start);
+      return bytesRead === jpeg.length && adler32(jpeg) === checksums[at] ? jpeg : null;
+    } finally {
+      await file.close();
+    }
+  } catch {
+    return null;
+  }
+}
+
+async function forget(packsOf: Map<string, Promise<Pack[]>>, folder: string): Promise<void> {
+  for (const list of packsOf.values()) {
+    const packs = await list;
+    const at = packs.findIndex((pack) => pack.folder === folder);
+    if (at >= 0) packs.splice(at, 1);
+  }
+}

@@ -1,0 +1,58 @@
+import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { Session } from "../../shared/session/schema.ts";
+import { measureShot } from "../../shared/shot/measure-shot.ts";
+import { predictShot } from "../../shared/shot/predict-shot.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { MediaOptions, Progress } from "../media/media.ts";
+import type { FieldFolder } from "../store/field-folder.ts";
+import type { FactsOf } from "./facts-cache.ts";
+
+export interface MeasuredShots {
+  readonly results: readonly ShotResult[];
+  /** Facts of the clips that could be inspected, by clip name. */
+  readonly facts: ReadonlyMap<string, ClipFacts>;
+}
+
+/**
+ * Measures every shot of a session from the clips of the folder. A clip that cannot be read does not stop the other
+ * shots: its own shots are refused, with its fault first among their notices.
+ * @throws whatever ends the work as a whole: an abort, or a bug
+ */
+export async function measureShots(
+  session: Session,
+  folder: FieldFolder,
+  factsOf: FactsOf,
+  options: MediaOptions = {},
+): Promise<MeasuredShots> {
+  const facts = new Map<string, ClipFacts>();
+  const faults = new Map<string, Fault>();
+  const names = [...new Set(session.shots.flatMap((shot) => (shot.clip === null ? [] : [shot.clip])))];
+  for (const [i, name] of names.entries()) {
+    const share = (progress: Progress) =>
+      options.onProgress?.({ ...progress, fraction: (i + progress.fraction) / names.length });
+    share({ fraction: 0, doing: `Inspecting ${name}` });
+    try {
+      facts.set(name, await factsOf(await folder.findClip(name), { ...options, onProgress: share }));
+    } catch (error) {
+      if (!(error instanceof FaultError) || options.signal?.aborted === true) throw error;
+      faults.set(name, error.fault);
+    }
+  }
+  options.signal?.throwIfAborted();
+  const results = session.shots.map((shot): ShotResult => {
+    const fault = faults.get(shot.clip ?? "");
+    if (fault === undefined) return measureShot(session, shot.id, facts.get(shot.clip ?? "") ?? null);
+    // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
+    const { prediction, notices } = predictShot(session, shot);
+    const refusal = { level: "refusal" as const, ...fault };
+    return {
+      shotId: shot.id,
+      measurement: null,
+      prediction,
+      comparison: null,
+      notices: [refusal, ...notices],
+    };
+  });
+  return { results, facts };
+}

@@ -1,0 +1,109 @@
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import type { Measured, Unit } from "../../shared/quantity/measured.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { Launcher, Session, Shot } from "../../shared/session/schema.ts";
+import { type Html, html } from "./html.ts";
+
+type Fact = readonly [string, string] | null;
+
+/** Airframe and launcher as the session states them. */
+export function sessionFacts(session: Session): Html {
+  const { airframe, launcher, units } = session;
+  const say = sayer(units);
+  return factList([
+    ["Airframe", airframe.name || "not named"],
+    airframe.massKg && ["Mass as launched", say(airframe.massKg, "kg")],
+    airframe.centreOfGravity && [
+      "Centre of gravity",
+      `${say(airframe.centreOfGravity.alongM, "m")} from ${pointName(session, airframe.centreOfGravity.fromPointId)} ` +
+        `towards ${pointName(session, airframe.centreOfGravity.towardPointId)}, ` +
+        `${say(airframe.centreOfGravity.aboveM, "m")} above that line`,
+    ],
+    airframe.loadLimitG && ["Load limit", `${say(airframe.loadLimitG, "1")} times weight, along the push`],
+    ...(launcher === null ? [] : launcherFacts(launcher, units)),
+  ]);
+}
+
+function launcherFacts(launcher: Launcher, units: UnitSet): readonly Fact[] {
+  const say = sayer(units);
+  const material = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "material not stated" };
+  const rating =
+    launcher.tankRatingPa === null
+      ? "no maker's rating given"
+      : `rated ${bare(launcher.tankRatingPa, "Pa", units)}`;
+  return [
+    ["Launcher", `${launcher.name || "not named"}, compressed-air ram`],
+    ["Tank", `${litres(launcher.tankVolumeM3)}, ${material[launcher.tankMaterial]}, ${rating}`],
+    ["Bore", millimetres(launcher.boreM)],
+    ["Stroke", say(launcher.strokeM, "m")],
+    ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
+    ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
+  ];
+}
+
+/** The clip, its clock and scale, and the air of one shot. */
+export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null): Html {
+  const { units } = session;
+  const say = sayer(units);
+  const { conditions: air, clock, scale } = shot;
+  const camera = session.cameras.find((one) => one.id === shot.cameraId);
+  const byFollower = shot.marks.filter((mark) => mark.by === "follower").length;
+  return factList([
+    ["Clip", shot.clip ?? "none"],
+    facts && [
+      "Picture",
+      `${facts.width} × ${facts.height} px, ${facts.pts.length} frames, ${facts.codec}, plays at ${Number(facts.playbackRateHz.toFixed(3))} frames/s`,
+    ],
+    camera ? ["Camera", camera.name] : null,
+    ["Clock", clock === null ? "not set" : clockText(clock, units)],
+    ["Scale", scale === null ? "not set" : `rod of ${say(scale.rodM, "m")}, ends picked to ${scale.uPx} px`],
+    ["Plumb", shot.plumb === null ? "not marked" : "marked"],
+    ["Marks", `${shot.marks.length - byFollower} by hand, ${byFollower} by the follower`],
+    [
+      "Release",
+      shot.release.by === "change-point"
+        ? "found where the push ends in the motion"
+        : `seen in frame ${shot.release.frame} ± ${shot.release.uFrames}`,
+    ],
+    ["Tank pressure", air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`],
+    ["Air", `${say(air.temperatureK, "K")}, ${say(air.airPressurePa, "Pa")}`],
+    ["Headwind", say(air.headwindMPerS, "m/s")],
+    shot.notes.trim() === "" ? null : ["Notes", shot.notes],
+  ]);
+}
+
+function clockText(clock: NonNullable<Shot["clock"]>, units: UnitSet): string {
+  if (clock.kind === "timestamps") {
+    const percent = { value: 100 * clock.rateError.value, u: 100 * clock.rateError.u };
+    return `the file's own timestamps, rate error ${showMeasured(percent, "1", units).text} %`;
+  }
+  return `capture rate ${showMeasured(clock.captureRateHz, "1", units).text} frames/s`;
+}
+
+function factList(facts: readonly Fact[]): Html {
+  return html`<dl class="facts">${facts.map((fact) =>
+    fact === null ? null : html`<div><dt>${fact[0]}</dt><dd>${fact[1]}</dd></div>`,
+  )}</dl>`;
+}
+
+function pointName(session: Session, id: string): string {
+  return session.points.find((point) => point.id === id)?.name ?? id;
+}
+
+function sayer(units: UnitSet) {
+  return (measured: Measured, unit: Unit) => showMeasured(measured, unit, units).text.trim();
+}
+
+function litres({ value, u }: Measured): string {
+  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} L`;
+}
+
+function millimetres({ value, u }: Measured): string {
+  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} mm`;
+}
+
+/** A number that is stated, not measured: a maker's rating has no uncertainty of ours. */
+function bare(value: number, unit: Unit, units: UnitSet): string {
+  const shown = showMeasured({ value, u: 0 }, unit, units);
+  return `${shown.value} ${shown.symbol}`;
+}

@@ -1,0 +1,132 @@
+import { figuresOf } from "../../shared/figures/figures-of.ts";
+import { PROPELLER_CAUTION, pressureCautions, RAM_CAUTIONS } from "../../shared/launch/cautions.ts";
+import { measuredStoredEnergy } from "../../shared/launch/stored-energy.ts";
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import { fontFaces } from "./fonts.ts";
+import { type Html, html, trusted } from "./html.ts";
+import { sessionFacts, shotFacts } from "./report-facts.ts";
+import { figuresHtml } from "./report-figures.ts";
+import { REPORT_STYLE } from "./report-style.ts";
+import { budgetTable, comparisonTable, headlinesHtml, overviewTable, resultsTable } from "./report-tables.ts";
+import type { WriteUpInput } from "./write-up-input.ts";
+
+// A report may be opened anywhere: it is allowed its own style and fonts, and nothing else at all.
+const POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:";
+
+/** The report as one HTML document that holds its fonts and figures, runs no script and fetches nothing. */
+export function reportHtml(input: WriteUpInput): string {
+  const { session, results } = input;
+  const title = session.title || "Untitled outing";
+  const nameOf = (id: string) => session.shots.find((shot) => shot.id === id)?.name ?? id;
+  const day = /^\d{4}-\d{2}-\d{2}/.exec(input.madeAt)?.[0] ?? input.madeAt;
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="generator" content="Loftmark">
+<title>${title}: what the launcher did</title>
+<style>
+${trusted(fontFaces())}
+${trusted(REPORT_STYLE)}
+</style>
+</head>
+<body>
+<main>
+<header>
+<h1>${title}</h1>
+<p class="soft">Loftmark write-up of ${results.length === 1 ? "one shot" : `${results.length} shots`}, made ${day}. Every value is given with its standard uncertainty (k = 1).</p>
+${sessionFacts(session)}
+${launcherCautions(session).map(cautionHtml)}
+</header>
+${overviewTable(results, nameOf, session.units)}
+${results.map((result) => shotSection(input, result, nameOf(result.shotId)))}
+${method()}
+<section><h3>Cautions</h3>${closingCautions(session).map(cautionHtml)}</section>
+<footer class="soft">The numbers are in results.json, marks.csv and motion.csv beside this page, in SI units and radians; the figures are in figures/.</footer>
+</main>
+</body>
+</html>
+`;
+  return page.text;
+}
+
+function shotSection({ session, results, facts }: WriteUpInput, result: ShotResult, name: string): Html {
+  const shot = session.shots.find((one) => one.id === result.shotId);
+  const { units } = session;
+  return html`<section class="shot${results.length === 1 ? " only" : ""}">
+<h2>${name}</h2>
+${headlinesHtml(result, units)}
+<p class="verdict">${verdictOf(result)}</p>
+${noticesHtml(session, shot, result)}
+${comparisonTable(result, units)}
+${figuresHtml(figuresOf(result, units))}
+${budgetTable(result, units)}
+${resultsTable(result, units)}
+${shot === undefined ? null : html`<h3>Clip, clock, scale and air</h3>${shotFacts(session, shot, facts.get(shot.clip ?? "") ?? null)}`}
+</section>`;
+}
+
+function verdictOf(result: ShotResult): string {
+  if (result.measurement === null) return "Not measured: the notices below say what is missing.";
+  return result.comparison?.verdict ?? "Measured; there is no prediction to hold it against.";
+}
+
+/** Cautions of the tank itself, which stand once at the launcher: what it is made of and what it is rated for. */
+function launcherCautions({ launcher, units }: Session): readonly Notice[] {
+  if (launcher === null) return [];
+  const { tankMaterial, tankRatingPa } = launcher;
+  return pressureCautions({ gaugePressurePa: null, storedEnergyJ: null, tankMaterial, tankRatingPa }, units);
+}
+
+/** Notices of a shot, then the cautions of its pressure; what stands at the launcher or at the end is not said again. */
+function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResult): Html {
+  const cautions = shotCautions(session, shot, result);
+  const elsewhere = [...launcherCautions(session), ...closingCautions(session), ...cautions];
+  const said = new Set(elsewhere.map((notice) => notice.code));
+  return html`${result.notices.filter((notice) => !said.has(notice.code)).map(noticeHtml)}${cautions.map(cautionHtml)}`;
+}
+
+/** Cautions of every shot from a ram, and of any airframe with a motor. */
+function closingCautions({ launcher }: Session): readonly Notice[] {
+  return [...(launcher === null ? [] : RAM_CAUTIONS), PROPELLER_CAUTION];
+}
+
+/** Cautions of the pressure of one shot, less what the launcher's cautions say already. */
+function shotCautions(session: Session, shot: Shot | undefined, result: ShotResult): readonly Notice[] {
+  const { launcher, units } = session;
+  const gauge = shot?.conditions.gaugePressurePa ?? null;
+  if (launcher === null || shot === undefined || gauge === null) return [];
+  const { tankMaterial, tankRatingPa, tankVolumeM3 } = launcher;
+  const storedEnergyJ =
+    result.prediction?.storedEnergyJ ??
+    measuredStoredEnergy(gauge, tankVolumeM3, shot.conditions.airPressurePa);
+  const said = new Set(launcherCautions(session).map((notice) => notice.code));
+  const facts = { gaugePressurePa: gauge, storedEnergyJ, tankMaterial, tankRatingPa };
+  return pressureCautions(facts, units).filter((notice) => !said.has(notice.code));
+}
+
+const LEVELS = { note: "note", warning: "doubtful", refusal: "not given", danger: "danger" } as const;
+
+function noticeHtml(notice: Notice): Html {
+  return html`<div class="notice ${notice.level}"><span class="level">${LEVELS[notice.level]}</span>${notice.cause} ${notice.remedy}</div>`;
+}
+
+function cautionHtml(notice: Notice): Html {
+  const level = notice.level === "note" ? "caution" : LEVELS[notice.level];
+  return html`<div class="notice ${notice.level}"><span class="level">${level}</span>${notice.cause} ${notice.remedy}</div>`;
+}
+
+function method(): Html {
+  return html`<section><h3>How</h3>
+<p>Points on the airframe were marked in single frames of the clip, each in pixels with a standard uncertainty. The clock
+turns a frame's number into seconds, the scale rod turns pixels into metres on the flight plane, and the plumb line gives
+the vertical. The marks of one frame give a pose: the place of the centre of gravity and the pitch. Position, speed,
+acceleration and pitch rate come from a fit in time that is never smoothed across release, where the push ends.
+Uncertainties of marks, scale, clock, plumb, centre of gravity and release are carried through to every result and added as
+variances (JCGM 100:2008). Time runs from release; pitch and pitch rate are positive nose up; acceleration is along the
+launch direction. Position is travel from rest.</p></section>`;
+}

@@ -1,0 +1,49 @@
+import type { Session } from "../../shared/session/schema.ts";
+import { RESULTS_FORMAT, RESULTS_VERSION, type Results } from "../../shared/shot/results-schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+
+/** The content of results.json. A shot that could not be measured is there with no quantities, and its notices say why. */
+export function resultsOf(session: Session, results: readonly ShotResult[], madeAt: string): Results {
+  return {
+    format: RESULTS_FORMAT,
+    version: RESULTS_VERSION,
+    madeAt,
+    title: session.title,
+    shots: results.map((result) => {
+      const { measurement, prediction, comparison } = result;
+      const shot = session.shots.find((one) => one.id === result.shotId);
+      return {
+        id: result.shotId,
+        name: shot?.name ?? result.shotId,
+        clip: shot?.clip ?? null,
+        quantities: (measurement?.quantities ?? {}) as Results["shots"][number]["quantities"],
+        ...(measurement && {
+          budget: Object.fromEntries(
+            Object.entries(measurement.budget).map(([name, lines]) => [
+              name,
+              (lines ?? []).map((line) => ({ ...line })),
+            ]),
+          ),
+          releaseClipS: measurement.releaseClipS,
+          startClipS: measurement.startClipS,
+          noiseRatio: measurement.noiseRatio,
+          converged: measurement.converged,
+        }),
+        ...(prediction && {
+          predicted: prediction.quantities as Results["shots"][number]["predicted"],
+          storedEnergyJ: { ...prediction.storedEnergyJ },
+        }),
+        ...(comparison && {
+          differences: comparison.differences.map((one) => ({
+            ...one,
+            difference: { ...one.difference },
+            relative: { ...one.relative },
+          })),
+          alignment: comparison.alignment,
+          verdict: comparison.verdict,
+        }),
+        notices: result.notices.map((notice) => ({ ...notice })),
+      };
+    }),
+  };
+}

@@ -1,0 +1,68 @@
+import { FrameBar } from "./frame/FrameBar.tsx";
+import { FrameView } from "./frame/FrameView.tsx";
+import { JobList } from "./frame/JobList.tsx";
+import { Ledger } from "./ledger/Ledger.tsx";
+import { Shots } from "./shots/Shots.tsx";
+import { useDesk, useDeskState } from "./state/desk-context.ts";
+import { useGlobalKeys } from "./state/use-global-keys.ts";
+import { Strip } from "./strip/Strip.tsx";
+
+/** The window: shots at the side, the frame with the strip below it, the ledger. */
+export function App() {
+  const desk = useDesk();
+  const phase = useDeskState((s) => s.phase);
+  const fault = useDeskState((s) => s.fault);
+  useGlobalKeys();
+  if (phase === "failed" && fault !== null) {
+    return (
+      <main className="opening">
+        <h1>Loftmark</h1>
+        <p>{fault.cause}</p>
+        <p>{fault.remedy}</p>
+        <button type="button" onClick={() => void desk.open()}>
+          Try again
+        </button>
+      </main>
+    );
+  }
+  if (phase === "opening") {
+    return (
+      <main className="opening">
+        <h1>Loftmark</h1>
+        <p>The field folder is being opened.</p>
+      </main>
+    );
+  }
+  return (
+    <div className="window">
+      <Shots />
+      <div className="desk">
+        <div className="frame-box">
+          <FrameView />
+          <JobList />
+          <NoticesOverFrame />
+        </div>
+        <FrameBar />
+        <Strip />
+      </div>
+      <Ledger />
+    </div>
+  );
+}
+
+function NoticesOverFrame() {
+  const desk = useDesk();
+  const notices = useDeskState((s) => s.notices);
+  return (
+    <div className="app-notices" aria-live="polite">
+      {notices.map(({ id, level, fault }) => (
+        <div key={id} className={`notice ${level}`}>
+          {fault.cause} <span className="remedy">{fault.remedy}</span>{" "}
+          <button type="button" className="quiet" onClick={() => desk.dismiss(id)}>
+            Dismiss
+          </button>
+        </div>
+      ))}
+    </div>
+  );
+}

@@ -1,0 +1,80 @@
+import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
+import { type AfterMark, factsOf } from "../state/desk-state.ts";
+import { useStore } from "../state/store.ts";
+import { PointGlyph } from "../ledger/MarksSection.tsx";
+
+/** Under the picture: which point a click marks and what happens then; the frame; the zoom. */
+export function FrameBar() {
+  const { desk, stage } = useTools();
+  const points = useDeskState((s) => s.history.present.points);
+  const pointId = useDeskState((s) => s.pointId);
+  const marking = useDeskState((s) => s.step === "marks");
+  const open = useDeskState((s) => factsOf(s) !== null);
+  const afterMark = useDeskState((s) => s.afterMark);
+  const scale = useStore(stage.store, (s) => s.viewport.scale);
+  if (!open) return <div className="frame-bar" />;
+  return (
+    <div className="frame-bar">
+      <div className="frame-bar-part">
+        {points.map((point, i) => (
+          <button
+            type="button"
+            key={point.id}
+            className="chip"
+            aria-pressed={marking && point.id === pointId}
+            title={`Mark the ${point.name}: key ${i + 1}`}
+            onClick={() => desk.choosePoint(point.id)}
+          >
+            <PointGlyph id={point.id} points={points} />
+            <span>{point.name}</span>
+          </button>
+        ))}
+        {marking ? (
+          <label className="after-mark">
+            then{" "}
+            <select value={afterMark} onChange={(event) => desk.afterMark(event.target.value as AfterMark)}>
+              <option value="next-frame">the next frame</option>
+              <option value="next-point">the next point</option>
+              <option value="stay">stay</option>
+            </select>
+          </label>
+        ) : null}
+      </div>
+      <FrameSteps />
+      <div className="frame-bar-part zoom">
+        <button type="button" className="quiet" title="Zoom out: −" aria-label="Zoom out" onClick={() => stage.zoomStep(-1)}>
+          −
+        </button>
+        <button type="button" className="quiet" title="Show the whole picture: 0" onClick={stage.fit}>
+          {Math.round(scale * 100)} %
+        </button>
+        <button type="button" className="quiet" title="Zoom in: +" aria-label="Zoom in" onClick={() => stage.zoomStep(1)}>
+          +
+        </button>
+      </div>
+    </div>
+  );
+}
+
+function FrameSteps() {
+  const desk = useDesk();
+  const frame = useDeskState((s) => s.frame);
+  const count = useDeskState((s) => factsOf(s)?.pts.length ?? 0);
+  const playing = useDeskState((s) => s.playing);
+  return (
+    <div className="frame-bar-part steps">
+      <button type="button" className="quiet" title="Frame before: ←" aria-label="Frame before" onClick={() => desk.stepBy(-1)}>
+        ◂
+      </button>
+      <button type="button" className="quiet play" title="Space" onClick={() => desk.play(!playing)} disabled={count === 0}>
+        {playing ? "Pause" : "Play"}
+      </button>
+      <button type="button" className="quiet" title="Next frame: →" aria-label="Next frame" onClick={() => desk.stepBy(1)}>
+        ▸
+      </button>
+      <span className="frame-number" data-testid="frame-number">
+        frame {frame} <span>of {Math.max(0, count - 1)}</span>
+      </span>
+    </div>
+  );
+}

@@ -1,0 +1,32 @@
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { shotOf } from "../state/desk-state.ts";
+
+/** What stands in the frame while there is no picture: what is missing, and what to do about it. */
+export function FramePlaceholder() {
+  const desk = useDesk();
+  const shot = useDeskState(shotOf);
+  const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
+  const clips = useDeskState((s) => s.clips);
+  if (shot === null) {
+    return (
+      <p className="frame-empty">
+        {clips.length === 0
+          ? "This folder holds no clips yet. Copy the camera's files into it, then open it again."
+          : "Make a shot of one of the folder’s clips: at the side, or in the ledger."}
+      </p>
+    );
+  }
+  if (shot.clip === null) return <p className="frame-empty">This shot has no clip. Choose one under Clip.</p>;
+  if (knowledge?.status === "failed") {
+    return (
+      <div className="frame-empty">
+        <p>{knowledge.fault.cause}</p>
+        <p>{knowledge.fault.remedy}</p>
+        <button type="button" onClick={() => void desk.inspect(shot.clip!)}>
+          Look at the clip again
+        </button>
+      </div>
+    );
+  }
+  return <p className="frame-empty">Looking at {shot.clip}.</p>;
+}

@@ -1,0 +1,176 @@
+import { useLayoutEffect, useRef } from "react";
+import { useDeskState, useTools } from "../state/desk-context.ts";
+import { factsOf, resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
+import { activeHandle, placeOf } from "../state/picks.ts";
+import { useStore } from "../state/store.ts";
+import { FramePlaceholder } from "./FramePlaceholder.tsx";
+import { hintOf } from "./hint.ts";
+import { Loupe } from "./Loupe.tsx";
+import { pointSigns } from "./mark-shapes.ts";
+import { Overlay } from "./Overlay.tsx";
+import { overlayPlan } from "./overlay-plan.ts";
+import { scaleText } from "./scale-text.ts";
+import { useFrameKeys } from "./use-frame-keys.ts";
+import { type PointerWork, useFramePointer } from "./use-frame-pointer.ts";
+import { type ShownPicture, usePictures } from "./use-pictures.ts";
+import { usePlayback } from "./use-playback.ts";
+import { useViewSize } from "./use-view-size.ts";
+import { toPicture, toScreen } from "./viewport.ts";
+
+const LOUPE_POWER = 8; // loupe px per picture px at least; and always thrice what the picture has
+const LOUPE_NEEDLESS = 14; // css px per picture px from which the picture itself is a loupe
+
+/** The frame: the picture, and everything marked on it. */
+export function FrameView() {
+  const { stage } = useTools();
+  const view = useRef<HTMLElement>(null);
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const keys = useFrameKeys(view);
+  const { work, handlers, cancelDrag } = useFramePointer(view, keys.spaceHeld);
+  const { shown, isReady } = usePictures(canvas);
+  usePlayback(isReady);
+  const facts = useDeskState(factsOf);
+  const frame = useDeskState((s) => s.frame);
+  const pick = useDeskState((s) => s.pick);
+  const hint = useDeskState(hintOf);
+  const { viewport, picture } = useStore(stage.store, (s) => s);
+  useViewSize(view, stage);
+
+  useLayoutEffect(() => {
+    if (facts !== null) stage.show({ width: facts.width, height: facts.height });
+  }, [facts, stage]);
+
+  // What a bench reads: the main thread's work from the key press to the frame being drawn.
+  useLayoutEffect(() => {
+    const started = performance.getEntriesByName("step-start").at(-1);
+    if (started === undefined) return;
+    performance.measure("step", { start: started.startTime, detail: { frame, ready: shown.picture?.size === "full" } });
+    performance.clearMarks("step-start");
+  }, [frame, shown]);
+
+  const { scale, x, y } = viewport;
+  const late = facts !== null && (shown.picture === null || shown.frame !== frame);
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: no HTML element is a picture one places marks on
+    <section
+      ref={view}
+      className={`frame ${pick === null ? "" : "picking"} ${work.panning ? "panning" : ""}`}
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: marks are placed and nudged by keys, so the frame takes focus
+      tabIndex={0}
+      role="application"
+      aria-label="Frame"
+      aria-describedby="frame-says"
+      {...handlers}
+      onKeyDown={(event) => {
+        if (event.key === "Escape") cancelDrag();
+        keys.onKeyDown(event);
+      }}
+      onKeyUp={keys.onKeyUp}
+    >
+      <canvas
+        ref={canvas}
+        className="picture"
+        style={{
+          transform: `translate(${x}px, ${y}px) scale(${scale})`,
+          imageRendering: scale > 3 ? "pixelated" : "auto",
+          visibility: facts === null ? "hidden" : "visible",
+        }}
+      />
+      {facts === null ? <FramePlaceholder /> : <MarksOverPicture work={work} shown={shown} />}
+      <div className="frame-says" id="frame-says" aria-live="polite">
+        {hint === null ? null : <span className="says">{hint}</span>}
+        {late ? <span className="says late">Frame {frame} is being fetched.</span> : null}
+      </div>
+      <span className="for-reader" data-testid="picture-size">
+        {picture.width} by {picture.height} pixels, shown at {Math.round(scale * 100)} %.
+      </span>
+    </section>
+  );
+}
+
+/** Everything over the picture: scale, plumb, posts, trails, marks, and the loupe. */
+function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonly shown: ShownPicture }) {
+  const { stage } = useTools();
+  const state = useDeskState((s) => s);
+  const { view, viewport, picture } = useStore(stage.store, (s) => s);
+  const shot = shotOf(state);
+  const session = sessionOf(state);
+  const { drag } = work;
+  const dragged = drag === null ? null : drag.handle;
+  const at = (kind: "scale" | "plumb", end: string, place: readonly [number, number] | null) =>
+    dragged?.kind === kind && dragged.end === end ? drag!.to : place;
+
+  const items = shot === null ? [] : overlayPlan({
+    viewport,
+    frame: state.frame,
+    points: session.points,
+    marks: shot.marks.map((mark) =>
+      dragged?.kind === "mark" && dragged.pointId === mark.pointId && mark.frame === state.frame
+        ? { ...mark, x: drag!.to[0], y: drag!.to[1] }
+        : mark,
+    ),
+    pointId: state.pointId,
+    selected: dragged ?? state.selected,
+    scaleA: at("scale", "a", shot.scale?.a ?? state.pending.scaleA),
+    scaleB: at("scale", "b", shot.scale?.b ?? state.pending.scaleB),
+    scaleText: scaleText(shot.scale, session.units),
+    plumb: shot.plumb && {
+      top: [...at("plumb", "top", shot.plumb.top)!],
+      bottom: [...at("plumb", "bottom", shot.plumb.bottom)!],
+    },
+    plumbTop: state.pending.plumbTop,
+    posts: shot.posts,
+    showEnds: state.step === "scale",
+  });
+
+  const active = activeHandle(state);
+  const activeAt = active === null ? null : placeOf(state, active);
+  const picking = state.pick !== null || drag !== null;
+  const pointing = work.at !== null && !work.panning && picking;
+  const target = drag !== null ? drag.to : pointing ? toPicture(viewport, work.at!) : null;
+  const byKeys = target === null && work.at === null && state.selected !== null ? activeAt : null;
+  const seen = target ?? byKeys;
+  const name = session.points.find((point) => point.id === state.pointId)?.name ?? "";
+  return (
+    <>
+      <Overlay view={view} items={items} />
+      {seen !== null && viewport.scale < LOUPE_NEEDLESS && inside(seen, picture) ? (
+        <Loupe
+          pointer={drag === null && target !== null ? work.at! : toScreen(viewport, seen)}
+          target={seen}
+          picture={shown.picture}
+          pictureSize={picture}
+          view={view}
+          power={Math.max(LOUPE_POWER, viewport.scale * 3)}
+          label={`${labelOf(state.pick?.kind ?? dragged?.kind ?? active?.kind ?? "mark", name)} ${seen[0].toFixed(1)}, ${seen[1].toFixed(1)}`}
+        />
+      ) : null}
+      <span className="for-reader" data-testid="marks-here">
+        {marksHere(state)}
+      </span>
+    </>
+  );
+}
+
+function inside([x, y]: readonly [number, number], picture: { width: number; height: number }): boolean {
+  return x >= 0 && y >= 0 && x <= picture.width && y <= picture.height;
+}
+
+function labelOf(kind: string, pointName: string): string {
+  return kind === "mark" ? pointName : kind === "scale" ? "rod end" : "plumb";
+}
+
+/** The marks of this frame in words, for whoever does not see the picture. */
+function marksHere(state: Parameters<typeof resultOf>[0]): string {
+  const shot = shotOf(state);
+  const points = sessionOf(state).points;
+  const signs = pointSigns(points);
+  const here = (shot?.marks ?? []).filter((mark) => mark.frame === state.frame);
+  if (here.length === 0) return "No marks in this frame.";
+  return here
+    .map((mark) => {
+      const name = points.find((point) => point.id === mark.pointId)?.name ?? mark.pointId;
+      return `${name} (${signs.get(mark.pointId)?.shape}) at ${mark.x.toFixed(1)}, ${mark.y.toFixed(1)}`;
+    })
+    .join("; ");
+}

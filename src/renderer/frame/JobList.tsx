@@ -1,0 +1,40 @@
+import { useEffect, useState } from "react";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import type { JobView } from "../state/service.ts";
+
+const SHOW_AFTER_MS = 500; // shorter work is done before one has read what it is
+
+/** Work that takes over half a second: what it does, how far it is, time left, and a way to stop it. */
+export function JobList() {
+  const jobs = useDeskState((s) => s.jobs);
+  return (
+    <div className="jobs">
+      {jobs.map((job) => (
+        <JobLine key={job.key} job={job} />
+      ))}
+    </div>
+  );
+}
+
+function JobLine({ job }: { readonly job: JobView }) {
+  const desk = useDesk();
+  const [shown, setShown] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setShown(true), SHOW_AFTER_MS);
+    return () => clearTimeout(timer);
+  }, []);
+  if (!shown) return null;
+  const left = job.secondsLeft === null ? "" : `, ${Math.max(1, Math.ceil(job.secondsLeft))} s left`;
+  return (
+    <div className="job">
+      <span>
+        {job.doing}
+        {left}
+      </span>
+      <progress value={job.fraction} max={1} aria-label={job.doing} />
+      <button type="button" className="quiet" onClick={() => desk.stopJob(job.key)}>
+        Stop
+      </button>
+    </div>
+  );
+}

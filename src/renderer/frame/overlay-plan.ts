@@ -1,0 +1,204 @@
+import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { Mark, Plumb, Point, Post } from "../../shared/session/schema.ts";
+import type { Handle } from "../state/desk-state.ts";
+import { outlineOf, type PointSign, pointSigns } from "./mark-shapes.ts";
+import { type Place, toScreen, type Viewport } from "./viewport.ts";
+
+/** How an item is drawn; every one is a light line on a dark halo, so that it reads on bright sky and dark grass. */
+export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb" | "post";
+
+/** One thing drawn over the picture, css px of the view. */
+export type OverlayItem =
+  | {
+      readonly kind: "lines";
+      readonly key: string;
+      readonly tone: Tone;
+      readonly lines: readonly (readonly Place[])[];
+      readonly closed: boolean;
+      readonly width: number;
+      readonly dash?: readonly number[];
+    }
+  | { readonly kind: "dots"; readonly key: string; readonly tone: Tone; readonly at: readonly Place[]; readonly r: number }
+  | { readonly kind: "label"; readonly key: string; readonly tone: Tone; readonly at: Place; readonly text: string };
+
+export interface OverlayInput {
+  readonly viewport: Viewport;
+  readonly frame: number;
+  readonly points: readonly Point[];
+  readonly marks: readonly Mark[];
+  readonly pointId: string | null;
+  readonly selected: Handle | null;
+  readonly scaleA: PxPoint | null;
+  readonly scaleB: PxPoint | null;
+  readonly scaleText: string;
+  readonly plumb: Pick<Plumb, "top" | "bottom"> | null;
+  readonly plumbTop: PxPoint | null;
+  readonly posts: readonly Post[];
+  /** ends of scale and plumb show their handles */
+  readonly showEnds: boolean;
+}
+
+const MARK_R = 9; // css px: large enough to see the shape, small enough to leave the neighbourhood free
+const END_R = 6;
+const TRAIL_R = 1.6;
+const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they follow
+
+/** Everything drawn over the picture, back to front: scale, plumb, posts, the trails, then the marks of this frame. */
+export function overlayPlan(input: OverlayInput): readonly OverlayItem[] {
+  return [...scaleItems(input), ...plumbItems(input), ...postItems(input), ...trailItems(input), ...markItems(input)];
+}
+
+function scaleItems({ viewport, scaleA, scaleB, scaleText, selected, showEnds }: OverlayInput): OverlayItem[] {
+  const ends = [scaleA, scaleB].map((end) => (end === null ? null : toScreen(viewport, end)));
+  const [a, b] = ends;
+  const items: OverlayItem[] = [];
+  if (a && b) {
+    const length = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
+    const [ux, uy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+    const gap = Math.min(END_R, length / 3);
+    const tick = ([x, y]: Place): readonly Place[] => [
+      [x - uy * 9, y + ux * 9],
+      [x - uy * gap, y + ux * gap],
+    ];
+    const tickBack = ([x, y]: Place): readonly Place[] => [
+      [x + uy * gap, y - ux * gap],
+      [x + uy * 9, y - ux * 9],
+    ];
+    items.push({
+      kind: "lines",
+      key: "scale",
+      tone: "scale",
+      closed: false,
+      width: 1.5,
+      lines: [
+        [
+          [a[0] + ux * gap, a[1] + uy * gap],
+          [b[0] - ux * gap, b[1] - uy * gap],
+        ],
+        tick(a),
+        tickBack(a),
+        tick(b),
+        tickBack(b),
+      ],
+    });
+    const up = ux >= 0 ? 1 : -1; // the label stands on the upper side of the rod whichever end was picked first
+    items.push({
+      kind: "label",
+      key: "scale-label",
+      tone: "scale",
+      at: [(a[0] + b[0]) / 2 + up * uy * 16, (a[1] + b[1]) / 2 - up * ux * 16],
+      text: scaleText,
+    });
+  }
+  const names = ["a", "b"] as const;
+  names.forEach((end, i) => {
+    const at = ends[i];
+    const chosen = selected?.kind === "scale" && selected.end === end;
+    if (at && (showEnds || chosen)) items.push(ring(`scale-${end}`, at, chosen ? "chosen" : "scale"));
+  });
+  return items;
+}
+
+function plumbItems({ viewport, plumb, plumbTop, selected, showEnds }: OverlayInput): OverlayItem[] {
+  if (plumb === null) return plumbTop === null ? [] : [ring("plumb-top", toScreen(viewport, plumbTop), "plumb")];
+  const top = toScreen(viewport, plumb.top);
+  const bottom = toScreen(viewport, plumb.bottom);
+  const items: OverlayItem[] = [
+    { kind: "lines", key: "plumb", tone: "plumb", closed: false, width: 1.5, dash: [7, 5], lines: [[top, bottom]] },
+    { kind: "label", key: "plumb-label", tone: "plumb", at: [top[0], top[1] - 14], text: "plumb" },
+  ];
+  for (const [end, at] of [
+    ["top", top],
+    ["bottom", bottom],
+  ] as const) {
+    const chosen = selected?.kind === "plumb" && selected.end === end;
+    if (showEnds || chosen || end === "bottom") items.push(ring(`plumb-${end}`, at, chosen ? "chosen" : "plumb"));
+  }
+  return items;
+}
+
+function postItems({ viewport, posts }: OverlayInput): OverlayItem[] {
+  return posts.flatMap((post): OverlayItem[] => {
+    const [x, y] = toScreen(viewport, post.at);
+    return [
+      {
+        kind: "lines",
+        key: `post-${post.id}`,
+        tone: "post",
+        closed: false,
+        width: 1.5,
+        lines: [
+          [
+            [x - 8, y],
+            [x - 3, y],
+          ],
+          [
+            [x + 3, y],
+            [x + 8, y],
+          ],
+          [
+            [x, y - 12],
+            [x, y - 3],
+          ],
+        ],
+      },
+      { kind: "label", key: `post-${post.id}-label`, tone: "post", at: [x, y - 22], text: post.name },
+    ];
+  });
+}
+
+function trailItems({ viewport, marks, points, frame }: OverlayInput): OverlayItem[] {
+  return points.flatMap((point): OverlayItem[] => {
+    const own = marks.filter((mark) => mark.pointId === point.id && mark.frame < frame);
+    if (own.length === 0) return [];
+    const at = apart(own.map((mark) => toScreen(viewport, [mark.x, mark.y])));
+    return [{ kind: "dots", key: `trail-${point.id}`, tone: "trail", at, r: TRAIL_R }];
+  });
+}
+
+/** The places, newest kept first, that stand apart from each other along the trail. */
+function apart(places: readonly Place[]): readonly Place[] {
+  const kept: Place[] = [];
+  for (const place of places.toReversed()) {
+    const last = kept.at(-1);
+    if (last === undefined || Math.hypot(place[0] - last[0], place[1] - last[1]) >= TRAIL_APART) kept.push(place);
+  }
+  return kept;
+}
+
+function markItems({ viewport, marks, points, frame, pointId, selected }: OverlayInput): OverlayItem[] {
+  const signs = pointSigns(points);
+  return marks
+    .filter((mark) => mark.frame === frame)
+    .flatMap((mark): OverlayItem[] => {
+      const sign = signs.get(mark.pointId) as PointSign;
+      const [x, y] = toScreen(viewport, [mark.x, mark.y]);
+      const chosen = selected?.kind === "mark" && selected.pointId === mark.pointId;
+      const tone = chosen ? "chosen" : "mark";
+      const { lines, closed } = outlineOf(sign.shape, MARK_R);
+      const width = mark.pointId === pointId ? 2 : 1.5;
+      return [
+        {
+          kind: "lines",
+          key: `mark-${mark.pointId}`,
+          tone,
+          closed,
+          width,
+          lines: lines.map((line) => line.map(([dx, dy]): Place => [x + dx, y + dy])),
+        },
+        { kind: "label", key: `letter-${mark.pointId}`, tone, at: [x + 16, y - 16], text: sign.letter },
+      ];
+    });
+}
+
+function ring(key: string, [x, y]: Place, tone: Tone): OverlayItem {
+  const { lines, closed } = outlineOf("ring", END_R);
+  return {
+    kind: "lines",
+    key,
+    tone,
+    closed,
+    width: 1.5,
+    lines: lines.map((line) => line.map(([dx, dy]): Place => [x + dx, y + dy])),
+  };
+}

@@ -1,0 +1,134 @@
+import { useCallback, useEffect, useRef, useState } from "react";
+import { useTools } from "../state/desk-context.ts";
+import { type Handle, shotOf } from "../state/desk-state.ts";
+import { handleNear, handlesOf } from "./handles.ts";
+import { type Place, toPicture, toScreen } from "./viewport.ts";
+
+const REACH_PX = 12; // css px around a handle that grab it
+const DRAG_PX = 3; // css px of travel that make a press a drag and not a click
+
+/** What the pointer is doing in the frame. */
+export interface PointerWork {
+  /** css px in the view; null when the pointer is elsewhere */
+  readonly at: Place | null;
+  /** a handle on its way, and where it is now, picture px */
+  readonly drag: { readonly handle: Handle; readonly to: Place } | null;
+  readonly panning: boolean;
+}
+
+type Press =
+  | { readonly kind: "pan"; last: Place }
+  | { readonly kind: "press"; readonly from: Place; readonly handle: Handle | null; readonly offset: Place; moved: boolean };
+
+const IDLE: PointerWork = { at: null, drag: null, panning: false };
+
+/** Click places, drag on a handle moves it, drag on the picture pans, the wheel zooms at the pointer. */
+export function useFramePointer(view: React.RefObject<HTMLElement | null>, spaceHeld: () => boolean) {
+  const { desk, stage } = useTools();
+  const [work, setWork] = useState<PointerWork>(IDLE);
+  const press = useRef<Press | null>(null);
+  const dragTo = useRef<PointerWork["drag"]>(null);
+
+  const placeIn = useCallback(
+    (event: { clientX: number; clientY: number }): Place => {
+      const box = view.current?.getBoundingClientRect();
+      return [event.clientX - (box?.left ?? 0), event.clientY - (box?.top ?? 0)];
+    },
+    [view],
+  );
+
+  function onPointerDown(event: React.PointerEvent): void {
+    view.current?.focus({ preventScroll: true });
+    if (event.button !== 0 && event.button !== 1) return;
+    event.preventDefault();
+    view.current?.setPointerCapture(event.pointerId);
+    const from = placeIn(event);
+    if (event.button === 1 || spaceHeld()) {
+      press.current = { kind: "pan", last: from };
+      setWork({ at: from, drag: null, panning: true });
+      return;
+    }
+    const state = desk.store.get();
+    const shot = shotOf(state);
+    const { viewport } = stage.store.get();
+    const handles = shot === null ? [] : handlesOf(shot, state.pending, state.frame, state.step === "scale");
+    const near = handleNear(handles, viewport, from, REACH_PX);
+    const lies = near === null ? from : toScreen(viewport, near.at);
+    press.current = {
+      kind: "press",
+      from,
+      handle: near?.handle ?? null,
+      offset: [lies[0] - from[0], lies[1] - from[1]],
+      moved: false,
+    };
+  }
+
+  function onPointerMove(event: React.PointerEvent): void {
+    const at = placeIn(event);
+    const now = press.current;
+    if (now === null) return setWork({ at, drag: null, panning: false });
+    if (now.kind === "press" && !now.moved) {
+      if (Math.hypot(at[0] - now.from[0], at[1] - now.from[1]) < DRAG_PX) return;
+      now.moved = true;
+      if (now.handle === null) press.current = { kind: "pan", last: now.from };
+    }
+    const moving = press.current;
+    if (moving?.kind === "pan") {
+      stage.panBy(at[0] - moving.last[0], at[1] - moving.last[1]);
+      moving.last = at;
+      return setWork({ at, drag: null, panning: true });
+    }
+    if (moving?.handle) {
+      const to = toPicture(stage.store.get().viewport, [at[0] + moving.offset[0], at[1] + moving.offset[1]]);
+      dragTo.current = { handle: moving.handle, to };
+      setWork({ at, drag: dragTo.current, panning: false });
+    }
+  }
+
+  function onPointerUp(event: React.PointerEvent): void {
+    const done = press.current;
+    press.current = null;
+    const at = placeIn(event);
+    setWork({ at, drag: null, panning: false });
+    if (done?.kind !== "press") return;
+    if (dragTo.current !== null) {
+      desk.moveTo(dragTo.current.handle, dragTo.current.to);
+      dragTo.current = null;
+      return;
+    }
+    if (desk.store.get().pick !== null) desk.pickAt(toPicture(stage.store.get().viewport, at));
+    else desk.select(done.handle);
+  }
+
+  function onPointerCancel(): void {
+    press.current = null;
+    dragTo.current = null;
+    setWork(IDLE);
+  }
+
+  useEffect(() => {
+    const element = view.current;
+    if (element === null) return;
+    // React's wheel listeners are passive, and a passive one cannot keep the page from zooming instead.
+    const onWheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 33 : 1;
+      if (event.shiftKey) return stage.panBy(-(event.deltaX || event.deltaY) * lines, 0);
+      stage.zoomBy(2 ** ((-event.deltaY * lines) / 400), placeIn(event));
+    };
+    element.addEventListener("wheel", onWheel, { passive: false });
+    return () => element.removeEventListener("wheel", onWheel);
+  }, [view, stage, placeIn]);
+
+  return {
+    work,
+    cancelDrag: onPointerCancel,
+    handlers: {
+      onPointerDown,
+      onPointerMove,
+      onPointerUp,
+      onPointerCancel,
+      onPointerLeave: () => press.current === null && setWork(IDLE),
+    },
+  };
+}

@@ -1,0 +1,131 @@
+import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "react";
+import { faultOf } from "../state/autosave.ts";
+import { useDeskState, useTools } from "../state/desk-context.ts";
+import { factsOf, shotOf } from "../state/desk-state.ts";
+import { createExtractAhead, type ExtractAhead } from "./extract-ahead.ts";
+import { createPictures, type Picture, type Pictures } from "./pictures.ts";
+
+const REST_MS = 90; // a cursor that stands this long is being looked at, not moved through
+const BUDGET_BYTES = 300e6; // 36 pictures of 1080p or 81 of 720p; a machine of 4 GB has that to spare
+
+export interface ShownPicture {
+  /** null while not even the half size picture is there */
+  readonly picture: Picture | null;
+  readonly frame: number;
+}
+
+/**
+ * Keeps the base canvas showing the desk's frame: the decoded picture at once when it is there, its half size one until
+ * then, the one before as long as there is neither.
+ */
+export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): {
+  readonly shown: ShownPicture;
+  readonly isReady: (frame: number) => boolean;
+} {
+  const { desk, stage } = useTools();
+  const clip = useDeskState((s) => shotOf(s)?.clip ?? null);
+  const facts = useDeskState(factsOf);
+  const frame = useDeskState((s) => s.frame);
+  const [shown, setShown] = useState<ShownPicture>({ picture: null, frame: -1 });
+  const parts = useRef<{ pictures: Pictures; ahead: ExtractAhead } | null>(null);
+  const lastMove = useRef(0);
+  const painted = useRef<Picture | null>(null);
+
+  const paint = useCallback(() => {
+    const state = desk.store.get();
+    const name = shotOf(state)?.clip ?? null;
+    const known = factsOf(state);
+    const target = canvas.current;
+    if (name === null || known === null || target === null || parts.current === null) return;
+    const picture = parts.current.pictures.nearest(name, state.frame);
+    setShown((before) =>
+      before.picture === picture && before.frame === state.frame ? before : { picture, frame: state.frame },
+    );
+    if (picture === null || picture === painted.current) return;
+    if (target.width !== known.width || target.height !== known.height) {
+      target.width = known.width;
+      target.height = known.height;
+    }
+    target.getContext("2d", { alpha: false })?.drawImage(picture.image, 0, 0, known.width, known.height);
+    painted.current = picture;
+  }, [desk, canvas]);
+
+  const attend = useCallback(
+    (moving: boolean) => {
+      const state = desk.store.get();
+      const name = shotOf(state)?.clip ?? null;
+      const known = factsOf(state);
+      if (name === null || known === null || parts.current === null) return;
+      const { pictures, ahead } = parts.current;
+      // A block takes longer than a frame: it starts once the frame itself is there to be looked at.
+      if (pictures.isReady(name, state.frame)) {
+        ahead.attend(name, state.frame, state.direction, known.pts.length);
+      }
+      pictures.attend({
+        clip: name,
+        facts: known,
+        frame: state.frame,
+        direction: state.direction,
+        moving,
+        extracted: (f) => ahead.extracted(name, f),
+      });
+    },
+    [desk],
+  );
+
+  useEffect(() => {
+    const pictures = createPictures({
+      service: desk.service,
+      budgetBytes: BUDGET_BYTES,
+      onArrival: (_, arrived) => {
+        if (arrived !== desk.store.get().frame) return;
+        paint();
+        attend(false);
+        stage.firstPicture();
+      },
+      onFault: (fault) => desk.tell("warning", fault),
+    });
+    const ahead = createExtractAhead(
+      async (name, { from, to }) => {
+        const request = { kind: "extract", clip: name, from, to, size: "full" } as const;
+        try {
+          return (await desk.runJob(`extract ${name} ${from}`, request)).state === "done";
+        } catch (error) {
+          desk.tell("warning", faultOf(error));
+          return false;
+        }
+      },
+      () => attend(false),
+    );
+    parts.current = { pictures, ahead };
+    attend(false);
+    return () => {
+      parts.current = null;
+      painted.current = null;
+      pictures.close();
+    };
+  }, [desk, stage, paint, attend]);
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another clip, frame or its facts is what calls for painting
+  useLayoutEffect(paint, [paint, clip, facts, frame]);
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: as above, for fetching
+  useEffect(() => {
+    const now = performance.now();
+    const moving = now - lastMove.current < REST_MS;
+    lastMove.current = now;
+    attend(moving);
+    if (!moving) return;
+    const rest = setTimeout(() => attend(false), REST_MS);
+    return () => clearTimeout(rest);
+  }, [attend, clip, facts, frame]);
+
+  const isReady = useCallback(
+    (wanted: number) => {
+      const name = shotOf(desk.store.get())?.clip ?? null;
+      return name !== null && parts.current?.pictures.isReady(name, wanted) === true;
+    },
+    [desk],
+  );
+  return { shown, isReady };
+}

@@ -1,0 +1,69 @@
+import { useId } from "react";
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { Choice } from "./Choice.tsx";
+import { NotesField } from "./NotesField.tsx";
+
+/** Which clip the shot is, what is known of it, and which way the airframe flies in it. */
+export function ClipSection({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const clips = useDeskState((s) => s.clips);
+  const knowledge = useDeskState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
+  const id = useId();
+  const patch = (part: Partial<Shot>) => desk.change({ kind: "update-shot", shotId: shot.id, patch: part });
+  const gone = shot.clip !== null && !clips.some((clip) => clip.name === shot.clip);
+  return (
+    <>
+      <div className="field">
+        <label className="field-label" htmlFor={id}>
+          Clip
+        </label>
+        <select id={id} value={shot.clip ?? ""} onChange={(e) => patch({ clip: e.target.value || null })}>
+          <option value="">none</option>
+          {gone ? <option value={shot.clip!}>{shot.clip} (not in the folder)</option> : null}
+          {clips.map((clip) => (
+            <option key={clip.name} value={clip.name}>
+              {clip.name}
+            </option>
+          ))}
+        </select>
+      </div>
+      {knowledge?.status === "failed" ? (
+        <div className="notice warning">
+          {knowledge.fault.cause} <span className="remedy">{knowledge.fault.remedy}</span>{" "}
+          <button type="button" onClick={() => void desk.inspect(shot.clip!)}>
+            Look again
+          </button>
+        </div>
+      ) : null}
+      {knowledge?.status === "known" ? (
+        <p className="plain">
+          {knowledge.facts.codec}, {knowledge.facts.bitDepth} bit
+          {knowledge.facts.rotationDeg === 0 ? "" : `, stored turned by ${knowledge.facts.rotationDeg}°`}
+          {knowledge.facts.pixelAspect[0] === knowledge.facts.pixelAspect[1]
+            ? ""
+            : `, pixels ${knowledge.facts.pixelAspect.join(" : ")}`}
+          ; {knowledge.facts.constantRate ? "evenly timed" : "unevenly timed"};{" "}
+          {(knowledge.facts.bytes / 1e6).toFixed(1)} MB.
+        </p>
+      ) : null}
+      <Choice
+        label="The airframe flies to the"
+        options={[
+          ["right", "right"],
+          ["left", "left"],
+        ]}
+        value={shot.direction}
+        onChoose={(direction) => patch({ direction })}
+      />
+      <NotesField value={shot.notes} onEntry={(notes) => patch({ notes })} />
+      <button
+        type="button"
+        className="quiet"
+        onClick={() => desk.change({ kind: "remove-shot", shotId: shot.id })}
+      >
+        Remove this shot and its marks (the clip stays)
+      </button>
+    </>
+  );
+}

@@ -1,0 +1,84 @@
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { factsOf, resultOf, sessionOf, shotOf, type Step } from "../state/desk-state.ts";
+import type { BudgetLine } from "../../shared/shot/shot-result.ts";
+import { sharesOf } from "./budget.ts";
+import { ClipSection } from "./ClipSection.tsx";
+import { ClockSection } from "./ClockSection.tsx";
+import { Headlines } from "./Headlines.tsx";
+import { LedgerHead } from "./LedgerHead.tsx";
+import { MarksSection } from "./MarksSection.tsx";
+import { ModelSection } from "./ModelSection.tsx";
+import { MotionSection } from "./MotionSection.tsx";
+import { noticesFor } from "./notices.ts";
+import { ScaleSection } from "./ScaleSection.tsx";
+import { Section } from "./Section.tsx";
+import * as sentences from "./sentences.ts";
+import { VerdictSection } from "./VerdictSection.tsx";
+
+const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
+  clock: "clock",
+  scale: "scale",
+  plumb: "scale",
+  marks: "marks",
+  "centre of gravity": "marks",
+  release: "motion",
+};
+
+/** The ledger: the current write-up of the shot on the desk. */
+export function Ledger() {
+  const desk = useDesk();
+  const shot = useDeskState(shotOf);
+  const session = useDeskState(sessionOf);
+  const facts = useDeskState(factsOf);
+  const result = useDeskState(resultOf);
+  const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
+  const clips = useDeskState((s) => s.clips);
+  const shares = sharesOf(result?.measurement?.budget.releaseSpeed ?? []);
+  const shareOf = (step: Step) =>
+    shares.length === 0
+      ? null
+      : shares.filter(({ source }) => CAUSED_UNDER[source] === step).reduce((sum, one) => sum + one.share, 0);
+  const notices = result?.notices ?? [];
+  const common = (step: Step) => ({ step, share: shareOf(step), notices: noticesFor(step, notices) });
+  const { airframe, launcher, units, points } = session;
+  return (
+    <main className="ledger" aria-label="Ledger">
+      <LedgerHead shot={shot} session={session} />
+      {shot === null ? (
+        <div className="ledger-empty">
+          <p>{clips.length === 0 ? "There is no clip in this folder yet." : "No shot is on the desk yet."}</p>
+          {clips.map((clip) => (
+            <button type="button" key={clip.name} onClick={() => desk.addShot(clip)}>
+              Make a shot of {clip.name}
+            </button>
+          ))}
+        </div>
+      ) : (
+        <div key={shot.id}>
+          <Headlines result={result} units={units} next="Work down the headings; results stand here as soon as they can." />
+          <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge)}>
+            <ClipSection shot={shot} />
+          </Section>
+          <Section {...common("clock")} title="Clock" says={sentences.clockSays(shot, facts)}>
+            <ClockSection shot={shot} facts={facts} />
+          </Section>
+          <Section {...common("scale")} title="Scale" says={sentences.scaleSays(shot, units)}>
+            <ScaleSection shot={shot} />
+          </Section>
+          <Section {...common("marks")} title="Marks" says={sentences.marksSays(shot, points, result)}>
+            <MarksSection shot={shot} airframe={airframe} />
+          </Section>
+          <Section {...common("motion")} title="Motion" says={sentences.motionSays(result)}>
+            <MotionSection shot={shot} facts={facts} result={result} />
+          </Section>
+          <Section {...common("model")} title="Model" says={sentences.modelSays(launcher, result, units)}>
+            <ModelSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
+          </Section>
+          <Section {...common("verdict")} title="Verdict" says={sentences.verdictSays(result)}>
+            <VerdictSection airframe={airframe} result={result} />
+          </Section>
+        </div>
+      )}
+    </main>
+  );
+}

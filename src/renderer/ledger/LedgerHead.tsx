@@ -1,0 +1,92 @@
+import { showMeasured } from "../../shared/quantity/display.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
+import { useStore } from "../state/store.ts";
+import { saveText } from "./save-text.ts";
+import { TextField } from "./TextField.tsx";
+
+export interface LedgerHeadProps {
+  readonly shot: Shot | null;
+  readonly session: Session;
+}
+
+/** The top of the page: undo and redo, where the document stands, units and light; then the shot's name and circumstances. */
+export function LedgerHead({ shot, session }: LedgerHeadProps) {
+  const desk = useDesk();
+  const { theme } = useTools();
+  const shown = useStore(theme.store, (s) => s.theme);
+  const save = useDeskState((s) => s.save);
+  const folderName = useDeskState((s) => s.folderName);
+  const canUndo = useDeskState((s) => s.history.past.length > 0);
+  const canRedo = useDeskState((s) => s.history.future.length > 0);
+  const { airframe } = session;
+  const about = [session.title || folderName, airframe.name, airframe.massKg === null ? "" : showMeasured(airframe.massKg, "kg", session.units).text].filter(
+    (part) => part !== "",
+  );
+  return (
+    <header className="ledger-head">
+      <div className="ledger-tools">
+        <button type="button" className="quiet" disabled={!canUndo} title="Ctrl+Z" onClick={desk.undo}>
+          Undo
+        </button>
+        <button type="button" className="quiet" disabled={!canRedo} title="Ctrl+Shift+Z" onClick={desk.redo}>
+          Redo
+        </button>
+        <span className={`save ${save.status}`} role="status" data-testid="save">
+          {saveText(save)}
+        </span>
+        <select
+          aria-label="Units"
+          value={session.units}
+          onChange={(event) => desk.change({ kind: "set-units", units: event.target.value as Session["units"] })}
+        >
+          <option value="SI">SI units</option>
+          <option value="field">ft, psi, g</option>
+        </select>
+        <button
+          type="button"
+          className="quiet"
+          aria-pressed={shown === "dark"}
+          title="Light or dark"
+          onClick={() => theme.choose(shown === "dark" ? "light" : "dark")}
+        >
+          {shown === "dark" ? "Light" : "Dark"}
+        </button>
+      </div>
+      {save.status === "failed" ? (
+        <div className="notice warning" role="alert">
+          {save.fault.cause} <span className="remedy">{save.fault.remedy}</span>{" "}
+          <button type="button" onClick={() => void desk.saveNow()}>
+            Save now
+          </button>
+        </div>
+      ) : null}
+      {save.status === "conflict" ? (
+        <div className="notice warning" role="alert">
+          {save.fault.cause} <span className="remedy">Whichever you keep, Undo brings the other one back.</span>{" "}
+          <button type="button" onClick={() => void desk.settleConflict("theirs")}>
+            Take the folder’s
+          </button>
+          <button type="button" onClick={() => void desk.settleConflict("mine")}>
+            Keep this window’s
+          </button>
+        </div>
+      ) : null}
+      {shot === null ? (
+        <h1>Loftmark</h1>
+      ) : (
+        <h1>
+          <TextField
+            label="Name of the shot"
+            hideLabel
+            className="shot-name"
+            value={shot.name}
+            most={80}
+            onEntry={(name) => desk.change({ kind: "update-shot", shotId: shot.id, patch: { name } })}
+          />
+        </h1>
+      )}
+      <p className="ledger-about">{about.join(" · ")}</p>
+    </header>
+  );
+}

@@ -1,0 +1,143 @@
+import { useMemo } from "react";
+import { outlineOf, pointSigns } from "../frame/mark-shapes.ts";
+import type { Edit } from "../../shared/session/edits.ts";
+import type { Airframe, Point, Shot } from "../../shared/session/schema.ts";
+import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { factsOf, resultOf } from "../state/desk-state.ts";
+import { handU } from "../state/picks.ts";
+import { BalanceFields } from "./BalanceFields.tsx";
+import { NumberField } from "./NumberField.tsx";
+import { TextField } from "./TextField.tsx";
+
+/** The points and their marks, and where the airframe balances between them. */
+export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly airframe: Airframe }) {
+  const desk = useDesk();
+  const points = useDeskState((s) => s.history.present.points);
+  const pointId = useDeskState((s) => s.pointId);
+  const facts = useDeskState(factsOf);
+  const measurement = useDeskState(resultOf)?.measurement ?? null;
+  const misfits = useMemo(
+    () =>
+      measurement === null || facts === null
+        ? []
+        : misfitsOf(measurement, points, stripTime(shot, facts, measurement)),
+    [measurement, facts, points, shot],
+  );
+  const marksOf = (id: string) => shot.marks.filter((mark) => mark.pointId === id);
+
+  function setU(u: number): void {
+    const hand = shot.marks.filter((mark) => mark.by === "hand" && mark.u !== u);
+    desk.changeAll(hand.map((mark): Edit => ({ kind: "set-mark", shotId: shot.id, mark: { ...mark, u } })));
+  }
+
+  function addPoint(): void {
+    let n = points.length + 1;
+    while (points.some((point) => point.id === `point-${n}`)) n++;
+    const point: Point = { id: `point-${n}`, name: `point ${n}`, on: "airframe", body: null };
+    desk.change({ kind: "add-point", point });
+    desk.choosePoint(point.id);
+  }
+
+  return (
+    <>
+      {misfits.length === 0 ? null : (
+        <ul className="notices">
+          {misfits.map((one) => (
+            <li key={`${one.pointId} ${one.frame}`} className="notice warning">
+              {one.text}.{" "}
+              <button
+                type="button"
+                onClick={() => {
+                  desk.choosePoint(one.pointId);
+                  desk.goTo(one.frame);
+                }}
+              >
+                Go to frame {one.frame}
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <h3>Points</h3>
+      <ul className="points">
+        {points.map((point, i) => (
+          <li key={point.id} className={point.id === pointId ? "current" : ""}>
+            <button
+              type="button"
+              className="point-choose"
+              aria-pressed={point.id === pointId}
+              title={`Mark the ${point.name} (key ${i + 1})`}
+              onClick={() => desk.choosePoint(point.id)}
+            >
+              <PointGlyph id={point.id} points={points} />
+              <span className="for-reader">Mark the {point.name}</span>
+            </button>
+            <TextField
+              label={`Name of point ${i + 1}`}
+              hideLabel
+              value={point.name}
+              most={40}
+              onEntry={(name) => desk.change({ kind: "update-point", pointId: point.id, patch: { name } })}
+            />
+            <select
+              aria-label={`What ${point.name} is fixed to`}
+              value={point.on}
+              onChange={(event) =>
+                desk.change({
+                  kind: "update-point",
+                  pointId: point.id,
+                  patch: { on: event.target.value as Point["on"] },
+                })
+              }
+            >
+              <option value="airframe">airframe</option>
+              <option value="rod">rod</option>
+            </select>
+            <span className="point-count">{marksOf(point.id).length}</span>
+            <button
+              type="button"
+              className="quiet"
+              aria-label={`Remove ${point.name} and its ${marksOf(point.id).length} marks`}
+              title={`Remove ${point.name} and its ${marksOf(point.id).length} marks`}
+              onClick={() => desk.change({ kind: "remove-point", pointId: point.id })}
+            >
+              ×
+            </button>
+          </li>
+        ))}
+      </ul>
+      <button type="button" onClick={addPoint} disabled={points.length >= 9}>
+        Add a point
+      </button>
+      {shot.marks.length === 0 ? null : (
+        <NumberField
+          label="Each hand mark is good to ±"
+          kind="pixels"
+          value={handU(shot)}
+          onEntry={(u) => u && setU(u)}
+        />
+      )}
+      <h3>Balance point</h3>
+      <BalanceFields airframe={airframe} points={points} />
+    </>
+  );
+}
+
+/** The shape and letter of a point, as on the picture. */
+export function PointGlyph({ id, points }: { readonly id: string; readonly points: readonly Point[] }) {
+  const sign = pointSigns(points).get(id);
+  if (sign === undefined) return null;
+  const { lines, closed } = outlineOf(sign.shape, 6);
+  const path = lines
+    .map((line) => `M${line.map(([x, y]) => `${x.toFixed(2)} ${y.toFixed(2)}`).join("L")}${closed ? "Z" : ""}`)
+    .join("");
+  return (
+    <>
+      <svg className="glyph" width="20" height="20" viewBox="-10 -10 20 20" aria-hidden="true">
+        <path d={path} />
+      </svg>
+      <b>{sign.letter}</b>
+    </>
+  );
+}

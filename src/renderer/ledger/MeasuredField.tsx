@@ -1,0 +1,143 @@
+import { useEffect, useId, useRef, useState } from "react";
+import type { Measured } from "../../shared/quantity/measured.ts";
+import { useDeskState } from "../state/desk-context.ts";
+import { draftOf, keepDraft } from "./drafts.ts";
+import { type EntryKind, entryUnit } from "./entry-unit.ts";
+import { type Entry, type EntryRule, readEntry, sameMeasured, type Typed, typedOf } from "./measured-entry.ts";
+
+const IDLE_MS = 500; // typing that rests this long is taken into the document
+
+export interface MeasuredFieldProps {
+  /** unique in the window, with the shot's id where it belongs to one: drafts are kept by it */
+  readonly field: string;
+  readonly label: string;
+  readonly kind: EntryKind;
+  readonly rule: EntryRule;
+  readonly measured: Measured | null;
+  /** An empty field means "not known"; else emptying it is an unfinished entry. */
+  readonly optional?: boolean;
+  /** The uncertainty must be above zero too. */
+  readonly uPositive?: boolean;
+  readonly hint?: string | undefined;
+  readonly onEntry: (measured: Measured | null) => void;
+}
+
+/** One quantity: value ± standard uncertainty in its unit. What is typed stays; what can stand goes into the document. */
+export function MeasuredField(props: MeasuredFieldProps) {
+  const { field, label, kind, rule, measured, optional = false, uPositive = false, hint, onEntry } = props;
+  const units = useDeskState((s) => s.history.present.units);
+  const unit = entryUnit(kind, units);
+  const id = useId();
+  const [typed, setTyped] = useState<Typed>(() => draftOf(field) ?? typedOf(measured, unit));
+  const [inside, setInside] = useState(false);
+  const seen = useRef({ measured, unit });
+  const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
+  const entry = readEntry(typed, unit, rule, uPositive);
+
+  // The document changed under the field (undo, another unit, a reload): it shows the document again.
+  if (seen.current.measured !== measured || seen.current.unit !== unit) {
+    const ours = entry.kind === "measured" && sameMeasured(entry.measured, measured, unit);
+    const same = seen.current.unit === unit && sameMeasured(seen.current.measured, measured, unit);
+    seen.current = { measured, unit };
+    if (!ours && !same) {
+      keepDraft(field, null);
+      setTyped(typedOf(measured, unit));
+    }
+  }
+
+  function take(now: Typed): void {
+    clearTimeout(timer.current);
+    const read = readEntry(now, unit, rule, uPositive);
+    const stands = read.kind === "measured" || (read.kind === "empty" && optional);
+    keepDraft(field, stands ? null : now);
+    if (read.kind === "measured" && !sameMeasured(read.measured, measured, unit)) onEntry(read.measured);
+    if (read.kind === "empty" && optional && measured !== null) onEntry(null);
+  }
+
+  const latest = useRef(() => {});
+  latest.current = () => take(typed);
+  useEffect(() => {
+    const leave = () => latest.current();
+    window.addEventListener("pagehide", leave);
+    return () => {
+      window.removeEventListener("pagehide", leave);
+      leave();
+    };
+  }, []);
+
+  function type(part: Partial<Typed>): void {
+    const now = { ...typed, ...part };
+    setTyped(now);
+    keepDraft(field, now);
+    clearTimeout(timer.current);
+    timer.current = setTimeout(() => latest.current(), IDLE_MS);
+  }
+
+  const problem = problemOf(entry, inside, optional, measured);
+  const describedBy = problem ? `${id}-problem` : hint ? `${id}-hint` : undefined;
+  const shared = {
+    type: "text",
+    inputMode: "decimal",
+    autoComplete: "off",
+    spellCheck: false,
+    "aria-invalid": problem !== null,
+    "aria-describedby": describedBy,
+    onKeyDown: (event: React.KeyboardEvent) => {
+      if (event.key === "Enter") take(typed);
+    },
+  } as const;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset would need a legend of its own for every number
+    <div
+      className="field"
+      role="group"
+      aria-labelledby={`${id}-label`}
+      onFocus={() => setInside(true)}
+      onBlur={(event) => {
+        if (event.currentTarget.contains(event.relatedTarget)) return;
+        setInside(false);
+        take(typed);
+      }}
+    >
+      <label className="field-label" id={`${id}-label`} htmlFor={`${id}-value`}>
+        {label}
+      </label>
+      <span className="field-entry">
+        <input
+          {...shared}
+          id={`${id}-value`}
+          className="field-value"
+          value={typed.value}
+          onChange={(event) => type({ value: event.target.value })}
+        />
+        <span aria-hidden="true">±</span>
+        <input
+          {...shared}
+          aria-label={`${label}: standard uncertainty`}
+          className="field-u"
+          value={typed.u}
+          onChange={(event) => type({ u: event.target.value })}
+        />
+        <span className="field-unit">{unit.symbol}</span>
+      </span>
+      {problem !== null ? (
+        <p className="field-problem" id={`${id}-problem`} role="alert">
+          {problem}
+        </p>
+      ) : hint ? (
+        <p className="field-hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      ) : null}
+    </div>
+  );
+}
+
+function problemOf(entry: Entry, inside: boolean, optional: boolean, measured: Measured | null): string | null {
+  const kept = measured === null ? "" : " Until then the value before it stands.";
+  if (entry.kind === "wrong") return `${entry.cause} ${entry.remedy}${kept}`;
+  if (inside) return null;
+  if (entry.kind === "unfinished") return `${entry.cause} ${entry.remedy}${kept}`;
+  if (entry.kind === "empty" && !optional && measured !== null) return `It cannot be empty.${kept}`;
+  return null;
+}

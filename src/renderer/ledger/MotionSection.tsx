@@ -1,0 +1,34 @@
+import { useMemo } from "react";
+import { figuresOf } from "../../shared/figures/figures-of.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { Shot } from "../../shared/session/schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import { useDeskState } from "../state/desk-context.ts";
+import { FigureView } from "./FigureView.tsx";
+import { ReleaseFields } from "./ReleaseFields.tsx";
+
+const ORDER = ["speed", "acceleration", "position", "pitch", "pitch-rate"] as const; // what is asked for first stands first
+
+export interface MotionSectionProps {
+  readonly shot: Shot;
+  readonly facts: ClipFacts | null;
+  readonly result: ShotResult | null;
+}
+
+/** The motion over time, and where it is cut into push and free flight. */
+export function MotionSection({ shot, facts, result }: MotionSectionProps) {
+  const units = useDeskState((s) => s.history.present.units);
+  const figures = useMemo(() => {
+    const all = result === null ? [] : figuresOf(result, units);
+    return ORDER.flatMap((kind) => all.filter((figure) => figure.kind === kind));
+  }, [result, units]);
+  return (
+    <>
+      {figures.map((figure, i) => (
+        <FigureView key={figure.id} figure={figure} caption={i === 0} />
+      ))}
+      <h3>Release</h3>
+      <ReleaseFields shot={shot} facts={facts} measurement={result?.measurement ?? null} />
+    </>
+  );
+}

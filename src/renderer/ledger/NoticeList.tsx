@@ -1,0 +1,15 @@
+import type { Notice } from "../../shared/quantity/notice.ts";
+
+/** Notices with their remedy; danger is the only red. */
+export function NoticeList({ notices }: { readonly notices: readonly Notice[] }) {
+  if (notices.length === 0) return null;
+  return (
+    <ul className="notices">
+      {notices.map((notice) => (
+        <li key={notice.code + notice.cause} className={`notice ${notice.level}`}>
+          <span>{notice.cause}</span> <span className="remedy">{notice.remedy}</span>
+        </li>
+      ))}
+    </ul>
+  );
+}

@@ -1,0 +1,70 @@
+import { useId, useRef, useState } from "react";
+import { useDeskState } from "../state/desk-context.ts";
+import { type EntryKind, entryUnit } from "./entry-unit.ts";
+import { numberOf } from "./measured-entry.ts";
+
+export interface NumberFieldProps {
+  readonly label: string;
+  readonly kind: EntryKind;
+  readonly value: number | null;
+  readonly optional?: boolean;
+  /** Zero may stand too. */
+  readonly zero?: boolean;
+  readonly hint?: string | undefined;
+  readonly onEntry: (value: number | null) => void;
+}
+
+/** One plain number above zero that is itself an uncertainty or a rating, so it has none of its own. */
+export function NumberField(props: NumberFieldProps) {
+  const { label, kind, value, optional = false, zero = false, hint, onEntry } = props;
+  const units = useDeskState((s) => s.history.present.units);
+  const unit = entryUnit(kind, units);
+  const id = useId();
+  const textOf = (si: number | null) => (si === null ? "" : String(Number((si * unit.factor).toPrecision(3))));
+  const [text, setText] = useState(textOf(value));
+  const seen = useRef({ value, unit });
+  if (seen.current.value !== value || seen.current.unit !== unit) {
+    seen.current = { value, unit };
+    const typed = numberOf(text);
+    if (typed === null || value === null || textOf(typed / unit.factor) !== textOf(value)) {
+      setText(textOf(value));
+    }
+  }
+  const number = numberOf(text);
+  const stands = number !== null && (number > 0 || (zero && number === 0));
+  const problem =
+    stands || (optional && text.trim() === "")
+      ? null
+      : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
+
+  function take(): void {
+    if (stands && text !== textOf(value)) onEntry(number / unit.factor);
+    if (optional && text.trim() === "" && value !== null) onEntry(null);
+  }
+  return (
+    <div className="field">
+      <label className="field-label" htmlFor={id}>
+        {label}
+      </label>
+      <span className="field-entry">
+        <input
+          id={id}
+          className="field-value alone"
+          type="text"
+          inputMode="decimal"
+          autoComplete="off"
+          value={text}
+          aria-invalid={problem !== null}
+          aria-describedby={`${id}-says`}
+          onChange={(event) => setText(event.target.value)}
+          onBlur={take}
+          onKeyDown={(event) => event.key === "Enter" && take()}
+        />
+        <span className="field-unit">{unit.symbol}</span>
+      </span>
+      <p className={problem ? "field-problem" : "field-hint"} id={`${id}-says`} hidden={!problem && !hint}>
+        {problem ?? hint}
+      </p>
+    </div>
+  );
+}

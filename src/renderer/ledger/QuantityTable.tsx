@@ -1,0 +1,48 @@
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import type { Quantity } from "../../shared/quantity/measured.ts";
+import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
+import type { QuantityName, ShotResult } from "../../shared/shot/shot-result.ts";
+import { milliseconds } from "./sentences.ts";
+
+const SIGNED: ReadonlySet<QuantityName> = new Set(["pitchRateAtRelease", "pitchAtRelease"]);
+
+/** Every result, measured beside predicted. */
+export function QuantityTable({ result, units }: { readonly result: ShotResult; readonly units: UnitSet }) {
+  const measured = result.measurement?.quantities ?? {};
+  const predicted = result.prediction?.quantities ?? {};
+  const names = QUANTITY_NAMES.filter((name) => measured[name] !== undefined || predicted[name] !== undefined);
+  if (names.length === 0) return null;
+  return (
+    <table className="quantities">
+      <thead>
+        <tr>
+          <th scope="col">
+            <span className="for-reader">Result</span>
+          </th>
+          <th scope="col" className="measured">
+            measured
+          </th>
+          <th scope="col" className="predicted">
+            predicted
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {names.map((name) => (
+          <tr key={name}>
+            <th scope="row">{QUANTITIES[name].words}</th>
+            <td title={measured[name]?.how}>{quantityText(name, measured[name], units)}</td>
+            <td title={predicted[name]?.how}>{quantityText(name, predicted[name], units)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** A result in words; times of a launch are read in ms. */
+export function quantityText(name: QuantityName, quantity: Quantity | undefined, units: UnitSet): string {
+  if (quantity === undefined) return "";
+  if (quantity.unit === "s") return milliseconds(quantity);
+  return showMeasured(quantity, quantity.unit, units, SIGNED.has(name)).text;
+}

@@ -1,0 +1,74 @@
+import { useMemo } from "react";
+import { frameClock } from "../../shared/clock/frame-clock.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { timestampsS } from "../../shared/session/clip-facts.ts";
+import type { Shot } from "../../shared/session/schema.ts";
+import type { Measurement } from "../../shared/shot/shot-result.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { frameAtTime, stripTime } from "../strip/strip-plan.ts";
+import { Choice } from "./Choice.tsx";
+import { MeasuredField } from "./MeasuredField.tsx";
+
+const SEEN_U_FRAMES = 0.5; // an instant seen between two frames: half a frame until the person says otherwise
+
+export interface ReleaseFieldsProps {
+  readonly shot: Shot;
+  readonly facts: ClipFacts | null;
+  readonly measurement: Measurement | null;
+}
+
+/** Where the push ends: found in the motion, or seen by the person. */
+export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) {
+  const desk = useDesk();
+  const frame = useDeskState((s) => s.frame);
+  const { release } = shot;
+  const seen = useMemo(
+    () => (release.by === "person" ? { value: release.frame, u: release.uFrames } : null),
+    [release],
+  );
+  const set = (next: Shot["release"]) =>
+    desk.change({ kind: "update-shot", shotId: shot.id, patch: { release: next } });
+  const clockOk = facts !== null && shot.clock !== null && frameClock(shot.clock, timestampsS(facts)).ok;
+
+  function choose(by: Shot["release"]["by"]): void {
+    if (by === "change-point") return set({ by });
+    const at =
+      measurement === null || !clockOk
+        ? frame
+        : frameAtTime(stripTime(shot, facts, measurement), measurement.releaseClipS, facts.pts.length);
+    set({ by, frame: Math.round(at * 10) / 10, uFrames: SEEN_U_FRAMES });
+  }
+
+  return (
+    <>
+      <Choice
+        label="Release is"
+        options={[
+          ["change-point", "found in the motion"],
+          ["person", "seen in the picture"],
+        ]}
+        value={release.by}
+        onChoose={choose}
+      />
+      {release.by === "person" ? (
+        <MeasuredField
+          field={`${shot.id} release`}
+          label="Frame of release"
+          kind="ratio"
+          rule="not-negative"
+          measured={seen}
+          uPositive
+          onEntry={(typed) => typed && set({ by: "person", frame: typed.value, uFrames: typed.u })}
+        />
+      ) : null}
+      <p className="plain">
+        <button
+          type="button"
+          onClick={() => set({ by: "person", frame, uFrames: release.by === "person" ? release.uFrames : SEEN_U_FRAMES })}
+        >
+          Release is this frame ({frame})
+        </button>
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,88 @@
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { HAND_U_PX, HANG_U_RAD } from "../state/picks.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { NumberField } from "./NumberField.tsx";
+
+/** What a pixel is worth, and which way is down. */
+export function ScaleSection({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const pending = useDeskState((s) => s.pending);
+  const pick = useDeskState((s) => s.pick);
+  const patch = (part: Partial<Shot>) => desk.change({ kind: "update-shot", shotId: shot.id, patch: part });
+  const { scale, plumb } = shot;
+  const picked = scale !== null || (pending.scaleA !== null && pending.scaleB !== null);
+  return (
+    <>
+      <h3>Rod</h3>
+      <p className="plain">
+        <button
+          type="button"
+          aria-pressed={pick?.kind === "scale"}
+          onClick={() => desk.choosePick({ kind: "scale", end: "a" })}
+        >
+          {picked ? "Pick both ends again" : "Pick the rod’s two ends"}
+        </button>
+        {scale === null ? null : (
+          <button type="button" className="quiet" onClick={() => patch({ scale: null })}>
+            Remove
+          </button>
+        )}
+      </p>
+      <MeasuredField
+        field={`${shot.id} rod`}
+        label="Length between the ends"
+        kind="length"
+        rule="positive"
+        measured={scale?.rodM ?? pending.rodM}
+        hint={scale === null && !picked ? "Kept until both ends are picked." : undefined}
+        onEntry={(rodM) => rodM && desk.typeRod(rodM)}
+      />
+      {scale === null ? null : (
+        <NumberField
+          label="Each pick is good to ±"
+          kind="pixels"
+          value={scale.uPx}
+          onEntry={(uPx) => uPx && patch({ scale: { ...scale, uPx } })}
+        />
+      )}
+      <h3>Plumb</h3>
+      <p className="plain">
+        <button
+          type="button"
+          aria-pressed={pick?.kind === "plumb"}
+          onClick={() => desk.choosePick({ kind: "plumb", end: "top" })}
+        >
+          {plumb === null ? "Pick the plumb’s top and bottom" : "Pick both ends again"}
+        </button>
+        {plumb === null ? null : (
+          <button type="button" className="quiet" onClick={() => patch({ plumb: null })}>
+            Remove
+          </button>
+        )}
+      </p>
+      {plumb === null ? (
+        <p className="field-hint">
+          A hanging line, or another true vertical. It is taken to hang true to ±{" "}
+          {((HANG_U_RAD * 180) / Math.PI).toFixed(1)}°, and each pick good to ± {HAND_U_PX} px, until you say otherwise.
+        </p>
+      ) : (
+        <>
+          <NumberField
+            label="It hangs true to ±"
+            kind="angle"
+            zero
+            value={plumb.hangRad}
+            onEntry={(hangRad) => hangRad !== null && patch({ plumb: { ...plumb, hangRad } })}
+          />
+          <NumberField
+            label="Each pick is good to ±"
+            kind="pixels"
+            value={plumb.uPx}
+            onEntry={(uPx) => uPx && patch({ plumb: { ...plumb, uPx } })}
+          />
+        </>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,64 @@
+import { type ReactNode, useEffect, useId, useRef } from "react";
+import type { Notice } from "../../shared/quantity/notice.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import type { Step } from "../state/desk-state.ts";
+import { NoticeList } from "./NoticeList.tsx";
+import { numbersHeld, type Said } from "./sentences.ts";
+
+const HEADLINES_PX = 160; // the four results stay over the top of the ledger; its style leaves them the same room
+
+export interface SectionProps {
+  readonly step: Step;
+  readonly title: string;
+  readonly says: Said;
+  /** share of the release speed's variance that is caused here, 0 to 1; null when there is no budget */
+  readonly share: number | null;
+  readonly notices: readonly Notice[];
+  readonly children: ReactNode;
+}
+
+/** A heading of the ledger: what is known, its share of the uncertainty, and, when open, the means to change it. */
+export function Section({ step, title, says, share, notices, children }: SectionProps) {
+  const desk = useDesk();
+  const open = useDeskState((s) => s.step === step);
+  const id = useId();
+  const box = useRef<HTMLElement>(null);
+  const wasOpen = useRef(open);
+  useEffect(() => {
+    const element = box.current;
+    if (open && !wasOpen.current && element !== null) {
+      const fits = element.offsetHeight < (element.closest("main")?.clientHeight ?? 0) - HEADLINES_PX;
+      element.scrollIntoView({ block: fits ? "nearest" : "start" });
+    }
+    wasOpen.current = open;
+  }, [open]);
+  return (
+    <section ref={box} className={`section ${open ? "open" : ""}`} data-step={step}>
+      <h2>
+        <button
+          type="button"
+          aria-expanded={open}
+          aria-controls={id}
+          onClick={() => desk.openStep(open ? null : step)}
+        >
+          <span className={`section-tick ${says.done ? "done" : ""}`} aria-hidden="true" />
+          <span className="section-title">{title}</span>
+          {share !== null && share >= 0.005 ? (
+            <span className="section-share">{Math.round(share * 100)} % of u</span>
+          ) : null}
+          {says.done ? null : <span className="section-next">to do</span>}
+        </button>
+      </h2>
+      <p className="section-says">{numbersHeld(says.text)}</p>
+      <div id={id} className="section-body" hidden={!open}>
+        {open ? (
+          <>
+            <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
+            {children}
+            <NoticeList notices={notices.filter(({ level }) => level === "note")} />
+          </>
+        ) : null}
+      </div>
+    </section>
+  );
+}

@@ -1,0 +1,80 @@
+import { useState } from "react";
+import type { Airframe } from "../../shared/session/schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import { faultOf } from "../state/autosave.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import type { EntryKind } from "./entry-unit.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { QuantityTable } from "./QuantityTable.tsx";
+
+type Limit = "wingAreaM2" | "liftCoefficientMax" | "loadLimitG" | "pitchInertiaKgM2";
+const LIMITS: readonly { readonly key: Limit; readonly label: string; readonly kind: EntryKind }[] = [
+  { key: "wingAreaM2", label: "Wing area", kind: "area" },
+  { key: "liftCoefficientMax", label: "Greatest lift coefficient", kind: "ratio" },
+  { key: "loadLimitG", label: "Load limit along the push", kind: "load" },
+  { key: "pitchInertiaKgM2", label: "Pitch inertia about the balance point", kind: "inertia" },
+];
+const JOB = "write-up";
+
+export interface VerdictSectionProps {
+  readonly airframe: Airframe;
+  readonly result: ShotResult | null;
+}
+
+/** What the shot says, against what the airframe stands; and the write-up. */
+export function VerdictSection({ airframe, result }: VerdictSectionProps) {
+  const desk = useDesk();
+  const units = useDeskState((s) => s.history.present.units);
+  const running = useDeskState((s) => s.jobs.some((job) => job.key === JOB));
+  const [files, setFiles] = useState<readonly string[] | null>(null);
+
+  async function writeUp(): Promise<void> {
+    setFiles(null);
+    try {
+      await desk.saveNow(); // the write-up is made from what the folder holds
+      const job = await desk.runJob(JOB, { kind: "write-up" });
+      if (job.state === "done") setFiles(job.files ?? []);
+    } catch (error) {
+      desk.tell("warning", faultOf(error));
+    }
+  }
+
+  return (
+    <>
+      {result?.comparison == null ? null : (
+        <p className="field-hint">Aligned by: {result.comparison.alignment.how}</p>
+      )}
+      {result === null ? null : <QuantityTable result={result} units={units} />}
+      <h3>What the airframe stands</h3>
+      {LIMITS.map(({ key, label, kind }) => (
+        <MeasuredField
+          key={key}
+          field={key}
+          label={label}
+          kind={kind}
+          rule="positive"
+          optional
+          measured={airframe[key]}
+          onEntry={(measured) => desk.change({ kind: "update-airframe", patch: { [key]: measured } })}
+        />
+      ))}
+      <h3>Write-up</h3>
+      <p className="plain">
+        Report, figures, marks and motion of every shot, written into the field folder.{" "}
+        <button type="button" onClick={() => void writeUp()} disabled={running}>
+          {running ? "Being written" : "Make the write-up"}
+        </button>
+      </p>
+      {files === null ? null : (
+        <div className="plain" role="status">
+          Written into the field folder:
+          <ul className="files">
+            {files.map((file) => (
+              <li key={file}>{file}</li>
+            ))}
+          </ul>
+        </div>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,39 @@
+import type { BudgetLine } from "../../shared/shot/shot-result.ts";
+
+/** A source's share of a result's variance; shares of one budget add up to 1. */
+export interface Share {
+  readonly source: BudgetLine["source"];
+  readonly share: number;
+}
+
+/** Shares of the variance, largest first: u_i² / sum of u². Empty when no line has a u. Source: JCGM 100:2008, 5.1.3. */
+export function sharesOf(lines: readonly BudgetLine[]): readonly Share[] {
+  const total = lines.reduce((sum, line) => sum + line.u ** 2, 0);
+  if (!(total > 0)) return [];
+  return lines.map(({ source, u }) => ({ source, share: u ** 2 / total })).sort((a, b) => b.share - a.share);
+}
+
+/** "scale 58 % · clock 21 % · marks 21 %"; sources below half a per cent are left out. */
+export function sharesText(shares: readonly Share[]): string {
+  return shares
+    .filter(({ share }) => share >= 0.005)
+    .map(({ source, share }) => `${source}\u00a0${Math.round(share * 100)}\u00a0%`)
+    .join(" · ");
+}
+
+const REMEDIES: Readonly<Record<BudgetLine["source"], string>> = {
+  marks: "more frames marked, or marks placed at a higher zoom, would narrow it most",
+  scale: "a longer rod, or one measured more closely, would narrow it most",
+  clock: "a capture rate checked against a known lamp or timer would narrow it most",
+  plumb: "a longer plumb line, at rest, would narrow it most",
+  "centre of gravity": "a balance point measured more closely would narrow it most",
+  release: "release seen in the picture, or more frames around it, would narrow it most",
+};
+
+/** What would narrow a result most: a plain sentence about its largest source; null without one. */
+export function budgetAdvice(shares: readonly Share[]): string | null {
+  const largest = shares[0];
+  if (largest === undefined) return null;
+  const most = largest.share > 0.5 ? "Most of it is" : "The largest part is";
+  return `${most} ${largest.source}: ${REMEDIES[largest.source]}.`;
+}

@@ -1,0 +1,75 @@
+import { displayUnit, type UnitSet } from "../../shared/quantity/display.ts";
+
+/** The unit a field is typed in: shown = si * factor + offset; the offset never applies to u. */
+export interface EntryUnit {
+  readonly symbol: string;
+  readonly factor: number;
+  readonly offset: number;
+}
+
+const DEGREE = 180 / Math.PI;
+const INCH = 0.0254; // m, exact
+
+export type EntryKind =
+  | "length"
+  | "small-length"
+  | "mass"
+  | "inertia"
+  | "area"
+  | "pressure"
+  | "air-pressure"
+  | "temperature"
+  | "speed"
+  | "volume"
+  | "small-volume"
+  | "conductance"
+  | "time"
+  | "angle"
+  | "force"
+  | "viscous"
+  | "rate"
+  | "parts-per-million"
+  | "ratio"
+  | "load"
+  | "pixels";
+
+const SI: Readonly<Record<EntryKind, EntryUnit>> = {
+  length: unit("mm", 1e3),
+  "small-length": unit("mm", 1e3),
+  mass: unit("kg", 1),
+  inertia: unit("kg m²", 1),
+  area: unit("dm²", 1e2),
+  pressure: unit("bar", 1e-5),
+  "air-pressure": unit("hPa", 1e-2),
+  temperature: unit("°C", 1, -273.15),
+  speed: unit("m/s", 1),
+  volume: unit("L", 1e3),
+  "small-volume": unit("mL", 1e6),
+  conductance: unit("dm³/(s·bar)", 1e8),
+  time: unit("ms", 1e3),
+  angle: unit("°", DEGREE),
+  force: unit("N", 1),
+  viscous: unit("N·s/m", 1),
+  rate: unit("frames/s", 1),
+  "parts-per-million": unit("ppm", 1e6),
+  ratio: unit("", 1),
+  load: unit("g", 1),
+  pixels: unit("px", 1),
+};
+
+const FIELD: Partial<Record<EntryKind, EntryUnit>> = {
+  length: unit("in", 1 / INCH),
+  mass: displayUnit("kg", "field"),
+  pressure: displayUnit("Pa", "field"),
+  temperature: displayUnit("K", "field"),
+  speed: displayUnit("m/s", "field"),
+};
+
+/** The unit a person types a kind of number in. */
+export function entryUnit(kind: EntryKind, set: UnitSet): EntryUnit {
+  return (set === "field" ? FIELD[kind] : undefined) ?? SI[kind];
+}
+
+function unit(symbol: string, factor: number, offset = 0): EntryUnit {
+  return { symbol, factor, offset };
+}

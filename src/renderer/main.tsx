@@ -1,0 +1,44 @@
+import "@fontsource/inter/latin-400.css";
+import "@fontsource/inter/latin-500.css";
+import "@fontsource/inter/latin-600.css";
+import "@fontsource/source-serif-4/latin-400.css";
+import "@fontsource/source-serif-4/latin-400-italic.css";
+import "@fontsource/source-serif-4/latin-600.css";
+import "./look/page.css";
+import "./look/controls.css";
+import "./look/frame.css";
+import "./look/ledger.css";
+import { createRoot } from "react-dom/client";
+import { App } from "./App.tsx";
+import { createStage } from "./frame/stage.ts";
+import { createThemeControl } from "./look/theme.ts";
+import { createDesk } from "./state/desk.ts";
+import { ToolsContext } from "./state/desk-context.ts";
+import { createHttpService } from "./state/http-service.ts";
+import { measureInWorker } from "./state/measure-in-worker.ts";
+import { unsavedNoteIn } from "./state/unsaved-note.ts";
+
+const desk = createDesk({
+  service: createHttpService(),
+  measure: measureInWorker(),
+  unsaved: unsavedNoteIn(window.sessionStorage),
+  later(run, ms) {
+    const timer = setTimeout(run, ms);
+    return () => clearTimeout(timer);
+  },
+});
+const tools = { desk, stage: createStage(), theme: createThemeControl(window) };
+
+window.addEventListener("pagehide", () => void desk.leave());
+document.addEventListener("visibilitychange", () => {
+  if (document.visibilityState === "hidden") void desk.leave();
+});
+
+const root = document.getElementById("root");
+if (root === null) throw new Error("index.html has no #root");
+createRoot(root).render(
+  <ToolsContext value={tools}>
+    <App />
+  </ToolsContext>,
+);
+void desk.open();

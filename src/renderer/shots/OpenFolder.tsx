@@ -1,0 +1,79 @@
+import { useId, useRef, useState } from "react";
+import type { Fault } from "../../shared/quantity/notice.ts";
+import { faultOf } from "../state/autosave.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+
+/** Opens another field folder: by the desktop's picker where there is one, else by its path. */
+export function OpenFolder() {
+  const desk = useDesk();
+  const host = useDeskState((s) => s.host);
+  const dialog = useRef<HTMLDialogElement>(null);
+  const [path, setPath] = useState("");
+  const [fault, setFault] = useState<Fault | null>(null);
+  const [busy, setBusy] = useState(false);
+  const id = useId();
+
+  async function openPath(wanted: string): Promise<void> {
+    setBusy(true);
+    try {
+      await desk.saveNow();
+      await desk.service.openFolder(wanted);
+      window.location.reload(); // another folder is another session: nothing of this one may linger
+    } catch (error) {
+      setFault(faultOf(error));
+    } finally {
+      setBusy(false);
+    }
+  }
+
+  async function pick(): Promise<void> {
+    if (host?.canPickFolder !== true) {
+      setPath(host?.folder ?? "");
+      setFault(null);
+      return dialog.current?.showModal();
+    }
+    const picked = await desk.service.pickFolder();
+    if (picked !== null) await openPath(picked);
+  }
+
+  return (
+    <>
+      <button type="button" className="quiet open-folder" onClick={() => void pick()}>
+        Open a folder
+      </button>
+      <dialog ref={dialog} aria-labelledby={`${id}-title`}>
+        <form
+          method="dialog"
+          onSubmit={(event) => {
+            event.preventDefault();
+            void openPath(path);
+          }}
+        >
+          <h2 id={`${id}-title`}>Open a field folder</h2>
+          <label htmlFor={id}>Path of the folder that holds the clips</label>
+          <input
+            id={id}
+            type="text"
+            value={path}
+            autoComplete="off"
+            spellCheck={false}
+            onChange={(event) => setPath(event.target.value)}
+          />
+          {fault === null ? null : (
+            <p className="field-problem" role="alert">
+              {fault.cause} {fault.remedy}
+            </p>
+          )}
+          <p className="dialog-buttons">
+            <button type="button" className="quiet" onClick={() => dialog.current?.close()}>
+              Stay here
+            </button>
+            <button type="submit" disabled={busy || path.trim() === ""}>
+              Open
+            </button>
+          </p>
+        </form>
+      </dialog>
+    </>
+  );
+}

@@ -1,0 +1,88 @@
+import { useState } from "react";
+import { showMeasured } from "../../shared/quantity/display.ts";
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
+import { frameWorthSeeing, sessionOf } from "../state/desk-state.ts";
+import { useStore } from "../state/store.ts";
+import { OpenFolder } from "./OpenFolder.tsx";
+
+/** The shots of the day, each with its release speed; the folder's other clips; another folder. */
+export function Shots() {
+  const desk = useDesk();
+  const shots = useDeskState(sessionOf).shots;
+  const clips = useDeskState((s) => s.clips);
+  const current = useDeskState((s) => s.shotId);
+  const [adding, setAdding] = useState(false);
+  return (
+    <nav className="shots" aria-label="Shots">
+      <ol>
+        {shots.map((shot, i) => (
+          <li key={shot.id}>
+            <ShotCard shot={shot} number={i + 1} current={shot.id === current} />
+          </li>
+        ))}
+      </ol>
+      {clips.length === 0 ? null : (
+        <div className="shots-add">
+          <button type="button" className="quiet" aria-expanded={adding} onClick={() => setAdding(!adding)}>
+            Add a shot
+          </button>
+          {adding ? (
+            <ul>
+              {clips.map((clip) => (
+                <li key={clip.name}>
+                  <button
+                    type="button"
+                    onClick={() => {
+                      setAdding(false);
+                      desk.addShot(clip);
+                    }}
+                  >
+                    {clip.name}
+                    {shots.some((shot) => shot.clip === clip.name) ? " (again)" : ""}
+                  </button>
+                </li>
+              ))}
+            </ul>
+          ) : null}
+        </div>
+      )}
+      <OpenFolder />
+    </nav>
+  );
+}
+
+function ShotCard(props: { readonly shot: Shot; readonly number: number; readonly current: boolean }) {
+  const { shot, number, current } = props;
+  const { desk, stage } = useTools();
+  const pictureShown = useStore(stage.store, (s) => s.shown);
+  const knowledge = useDeskState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
+  const result = useDeskState((s) => s.results[shot.id] ?? null);
+  const units = useDeskState((s) => s.history.present.units);
+  const [pinned, setPinned] = useState<number | null>(null);
+  const speed = result?.measurement?.quantities.releaseSpeed;
+  const facts = knowledge?.status === "known" ? knowledge.facts : null;
+  const worth = frameWorthSeeing(shot, result);
+  // The picture stays what it first was: a thumbnail that follows every mark is only restless.
+  if (facts !== null && pinned === null && shot.marks.length > 0) setPinned(worth);
+  const frame = Math.min(pinned ?? worth, (facts?.pts.length ?? 1) - 1);
+  const shown = speed === undefined ? null : showMeasured(speed, speed.unit, units);
+  return (
+    <button
+      type="button"
+      className={`shot ${current ? "current" : ""}`}
+      aria-current={current ? "true" : undefined}
+      title={shot.name}
+      onClick={() => desk.chooseShot(shot.id)}
+    >
+      {pictureShown && facts !== null && shot.clip !== null ? (
+        <img src={desk.service.frameUrl(shot.clip, frame, "half", facts)} alt="" loading="lazy" />
+      ) : (
+        <span className="shot-blank" />
+      )}
+      <span className="shot-number">{number}</span>
+      <span className="shot-name-line">{shot.name}</span>
+      <span className="shot-speed">{shown === null ? "not measured" : `${shown.value} ${shown.symbol}`}</span>
+    </button>
+  );
+}

@@ -1,0 +1,178 @@
+import type { ClipEntry } from "../../shared/api/contract.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
+import type { Measured } from "../../shared/quantity/measured.ts";
+import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { type History, startHistory } from "../../shared/session/history.ts";
+import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { SaveState } from "./autosave.ts";
+import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
+
+/** The headings of the ledger; the open one is the step the frame is in. */
+export const STEPS = ["clip", "clock", "scale", "marks", "motion", "model", "verdict"] as const;
+export type Step = (typeof STEPS)[number];
+
+/** What the next click on the picture places. */
+export type Pick =
+  | { readonly kind: "mark" }
+  | { readonly kind: "scale"; readonly end: "a" | "b" }
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" };
+
+/** Something on the picture that can be dragged, nudged and removed. */
+export type Handle =
+  | { readonly kind: "mark"; readonly pointId: string }
+  | { readonly kind: "scale"; readonly end: "a" | "b" }
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" };
+
+/** What happens after a mark is placed. */
+export type AfterMark = "stay" | "next-point" | "next-frame";
+
+/** Picked ends that cannot be in the document yet: a rod without a length is no scale, one end is no line. */
+export interface PendingPicks {
+  readonly scaleA: PxPoint | null;
+  readonly scaleB: PxPoint | null;
+  readonly plumbTop: PxPoint | null;
+  readonly rodM: Measured | null;
+}
+export const NO_PICKS: PendingPicks = { scaleA: null, scaleB: null, plumbTop: null, rodM: null };
+
+export interface AppNotice {
+  readonly id: number;
+  readonly level: "note" | "warning" | "danger";
+  readonly fault: Fault;
+}
+
+/** Everything the window knows. The document is `history.present`; the rest is not saved. */
+export interface DeskState {
+  readonly phase: "opening" | "ready" | "failed";
+  readonly fault: Fault | null;
+  readonly host: HostInfo | null;
+  readonly folderName: string;
+  readonly clips: readonly ClipEntry[];
+  readonly history: History;
+  readonly save: SaveState;
+  readonly shotId: string | null;
+  readonly step: Step | null;
+  readonly frame: number;
+  readonly direction: 1 | -1;
+  readonly pointId: string | null;
+  readonly pick: Pick | null;
+  readonly selected: Handle | null;
+  readonly pending: PendingPicks;
+  readonly afterMark: AfterMark;
+  readonly playing: boolean;
+  readonly known: Readonly<Record<string, ClipKnowledge>>;
+  readonly results: Readonly<Record<string, ShotResult>>;
+  readonly jobs: readonly JobView[];
+  readonly notices: readonly AppNotice[];
+}
+
+/** The window before anything is open. */
+export function emptyDesk(blank: Session): DeskState {
+  return {
+    phase: "opening",
+    fault: null,
+    host: null,
+    folderName: "",
+    clips: [],
+    history: startHistory(blank),
+    save: { status: "saved" },
+    shotId: null,
+    step: null,
+    frame: 0,
+    direction: 1,
+    pointId: null,
+    pick: null,
+    selected: null,
+    pending: NO_PICKS,
+    afterMark: "next-frame",
+    playing: false,
+    known: {},
+    results: {},
+    jobs: [],
+    notices: [],
+  };
+}
+
+export function sessionOf(state: DeskState): Session {
+  return state.history.present;
+}
+
+export function shotOf(state: DeskState): Shot | null {
+  return state.history.present.shots.find((shot) => shot.id === state.shotId) ?? null;
+}
+
+export function factsOf(state: DeskState): ClipFacts | null {
+  const clip = shotOf(state)?.clip ?? null;
+  const knowledge = clip === null ? undefined : state.known[clip];
+  return knowledge?.status === "known" ? knowledge.facts : null;
+}
+
+export function resultOf(state: DeskState): ShotResult | null {
+  return state.shotId === null ? null : (state.results[state.shotId] ?? null);
+}
+
+/** The mark of a point in a frame, if there is one. */
+export function markAt(shot: Shot | null, pointId: string | null, frame: number): Mark | null {
+  return shot?.marks.find((mark) => mark.frame === frame && mark.pointId === pointId) ?? null;
+}
+
+/** Goes to a frame of the clip (held inside it); a selected mark of another frame is let go. */
+export function atFrame(state: DeskState, frame: number): DeskState {
+  const count = factsOf(state)?.pts.length ?? 0;
+  const held = Math.max(0, Math.min(Math.round(frame), count - 1));
+  if (held === state.frame) return state;
+  return {
+    ...state,
+    frame: held,
+    direction: held > state.frame ? 1 : -1,
+    selected: state.selected?.kind === "mark" ? null : state.selected,
+  };
+}
+
+/** Opens a heading (or closes all, with null) and readies the pick that belongs to it. */
+export function atStep(state: DeskState, step: Step | null): DeskState {
+  return { ...state, step, pick: pickFor(state, step), selected: null, playing: false };
+}
+
+/** What a click places in a step: a mark in Marks; in Scale the first end that is still missing. */
+export function pickFor(state: DeskState, step: Step | null): Pick | null {
+  if (step === "marks") return state.pointId === null ? null : { kind: "mark" };
+  if (step !== "scale") return null;
+  const shot = shotOf(state);
+  if (shot === null) return null;
+  if (shot.scale === null && state.pending.scaleA === null) return { kind: "scale", end: "a" };
+  if (shot.scale === null && state.pending.scaleB === null) return { kind: "scale", end: "b" };
+  if (shot.plumb === null && shot.scale !== null) {
+    return { kind: "plumb", end: state.pending.plumbTop === null ? "top" : "bottom" };
+  }
+  return null;
+}
+
+/** Another shot on the desk, at the frame where it is most worth looking. */
+export function atShot(state: DeskState, shotId: string | null): DeskState {
+  const next = { ...state, shotId, selected: null, pick: null, pending: NO_PICKS, playing: false, frame: 0 };
+  const session = sessionOf(state);
+  const pointId = session.points.some((p) => p.id === state.pointId)
+    ? state.pointId
+    : (session.points[0]?.id ?? null);
+  const shot = shotOf(next);
+  const placed = { ...next, pointId, frame: shot === null ? 0 : frameWorthSeeing(shot, resultOf(next)) };
+  return { ...placed, pick: pickFor(placed, placed.step) };
+}
+
+/** The middle marked frame once there are marks: where the airframe is in view. The first frame otherwise. */
+export function frameWorthSeeing(shot: Shot, result: ShotResult | null): number {
+  const release = result?.measurement?.poses.find((pose) => pose.timeS >= 0);
+  if (release !== undefined) return release.frame;
+  return shot.marks[Math.floor(shot.marks.length / 2)]?.frame ?? 0;
+}
+
+/** The first step that still lacks something a result needs; Motion when nothing does. */
+export function firstOpenStep(shot: Shot | null): Step {
+  if (shot === null || shot.clip === null) return "clip";
+  if (shot.clock === null) return "clock";
+  if (shot.scale === null || shot.plumb === null) return "scale";
+  return shot.marks.length < 12 ? "marks" : "motion"; // fewer marks than a handful of frames give no motion yet
+}

@@ -1,0 +1,186 @@
+import type { Measured } from "../../shared/quantity/measured.ts";
+import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { Edit } from "../../shared/session/edits.ts";
+import type { Mark, Plumb, Scale, Shot } from "../../shared/session/schema.ts";
+import { atFrame, type DeskState, factsOf, type Handle, markAt, sessionOf, shotOf } from "./desk-state.ts";
+
+/** What a pick or a move does: the window's next state, and the edit of the document that goes with it, if any. */
+export interface Picked {
+  readonly state: DeskState;
+  readonly edit: Edit | null;
+}
+
+/** u of a new mark before the person says otherwise: half a pixel is what a steady hand does at four-fold zoom. */
+export const HAND_U_PX = 0.5;
+/** u of a plumb line's own verticality before the person says otherwise: 0.2°, a hanging weight in light wind. */
+export const HANG_U_RAD = 0.0035;
+
+/** Places what the current pick asks for at a place of the picture. Without a pick nothing happens. */
+export function pickedAt(state: DeskState, at: PxPoint): Picked {
+  const shot = shotOf(state);
+  const { pick } = state;
+  if (shot === null || pick === null) return { state, edit: null };
+  const place = rounded(at);
+  if (pick.kind === "mark") return markPicked(state, shot, place);
+  if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place);
+  if (pick.end === "top") {
+    return {
+      state: { ...state, pending: { ...state.pending, plumbTop: place }, pick: { kind: "plumb", end: "bottom" } },
+      edit: null,
+    };
+  }
+  const first = state.pending.plumbTop ?? shot.plumb?.top ?? place;
+  const done = { ...state, pending: { ...state.pending, plumbTop: null }, pick: null };
+  return { state: done, edit: plumbEdit(shot, first, place) };
+}
+
+function markPicked(state: DeskState, shot: Shot, [x, y]: PxPoint): Picked {
+  const { pointId, frame } = state;
+  if (pointId === null) return { state, edit: null };
+  const mark: Mark = { pointId, frame, x, y, u: handU(shot), by: "hand" };
+  const selected: Handle = { kind: "mark", pointId };
+  return { state: afterMark({ ...state, selected }, shot), edit: { kind: "set-mark", shotId: shot.id, mark } };
+}
+
+function afterMark(state: DeskState, shot: Shot): DeskState {
+  if (state.afterMark === "stay") return state;
+  if (state.afterMark === "next-point") {
+    const points = sessionOf(state).points;
+    const at = points.findIndex((point) => point.id === state.pointId);
+    const next = points.find((point, i) => i > at && markAt(shot, point.id, state.frame) === null);
+    if (next !== undefined) return { ...state, pointId: next.id, selected: null };
+    return stepped({ ...state, pointId: points[0]?.id ?? null });
+  }
+  return stepped(state);
+}
+
+function stepped(state: DeskState): DeskState {
+  const last = (factsOf(state)?.pts.length ?? 0) - 1;
+  return state.frame >= last ? state : atFrame(state, state.frame + 1);
+}
+
+function scalePicked(state: DeskState, shot: Shot, end: "a" | "b", place: PxPoint): Picked {
+  const pending = { ...state.pending, [end === "a" ? "scaleA" : "scaleB"]: place };
+  if (end === "a") return { state: { ...state, pending, pick: { kind: "scale", end: "b" } }, edit: null };
+  const a = pending.scaleA;
+  if (shot.scale !== null && a !== null) {
+    const scale: Scale = { ...shot.scale, a: [...a], b: [...place] };
+    const done = { ...state, pending: { ...pending, scaleA: null, scaleB: null }, pick: null };
+    return { state: done, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
+  }
+  return withScale({ ...state, pending, pick: null }, shot);
+}
+
+/** The rod's length as typed: part of the scale, or kept until both ends are picked. */
+export function rodTyped(state: DeskState, rodM: Measured): Picked {
+  const shot = shotOf(state);
+  if (shot === null) return { state, edit: null };
+  if (shot.scale === null) return withScale({ ...state, pending: { ...state.pending, rodM } }, shot);
+  const scale: Scale = { ...shot.scale, rodM };
+  return { state, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
+}
+
+/** Two ends and a length are a scale; less waits for the rest. */
+function withScale(state: DeskState, shot: Shot): Picked {
+  const { scaleA, scaleB, rodM } = state.pending;
+  if (scaleA === null || scaleB === null || rodM === null) return { state, edit: null };
+  const scale: Scale = { a: [...scaleA], b: [...scaleB], uPx: HAND_U_PX, rodM };
+  const pending = { ...state.pending, scaleA: null, scaleB: null, rodM: null };
+  return { state: { ...state, pending }, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
+}
+
+function plumbEdit(shot: Shot, one: PxPoint, other: PxPoint): Edit {
+  const [top, bottom] = one[1] <= other[1] ? [one, other] : [other, one];
+  const plumb: Plumb = {
+    top: [...top],
+    bottom: [...bottom],
+    uPx: shot.plumb?.uPx ?? HAND_U_PX,
+    hangRad: shot.plumb?.hangRad ?? HANG_U_RAD,
+  };
+  return { kind: "update-shot", shotId: shot.id, patch: { plumb } };
+}
+
+/** The u of this shot's latest hand mark, so that what the person said once holds for the next mark too. */
+export function handU(shot: Shot): number {
+  return shot.marks.findLast((mark) => mark.by === "hand")?.u ?? HAND_U_PX;
+}
+
+/** Moves a handle to a place of the picture. @returns null when there is no such thing on the picture */
+export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked | null {
+  const shot = shotOf(state);
+  if (shot === null) return null;
+  const place = rounded(at);
+  const selected = { ...state, selected: handle };
+  if (handle.kind === "mark") {
+    const mark = markAt(shot, handle.pointId, state.frame);
+    if (mark === null) return null;
+    const moved: Mark = { ...mark, x: place[0], y: place[1], by: "hand" };
+    return { state: selected, edit: { kind: "set-mark", shotId: shot.id, mark: moved } };
+  }
+  if (handle.kind === "scale") {
+    if (shot.scale === null) {
+      const pending = { ...state.pending, [handle.end === "a" ? "scaleA" : "scaleB"]: place };
+      return { state: { ...selected, pending }, edit: null };
+    }
+    const scale: Scale = { ...shot.scale, [handle.end]: [...place] };
+    return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
+  }
+  if (shot.plumb === null) return null;
+  const plumb: Plumb = { ...shot.plumb, [handle.end]: [...place] };
+  return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { plumb } } };
+}
+
+/** Where a handle lies, picture px; null when it is not there. */
+export function placeOf(state: DeskState, handle: Handle): PxPoint | null {
+  const shot = shotOf(state);
+  if (handle.kind === "mark") {
+    const mark = markAt(shot, handle.pointId, state.frame);
+    return mark === null ? null : [mark.x, mark.y];
+  }
+  if (handle.kind === "scale") {
+    const [a, b] = [shot?.scale?.a ?? state.pending.scaleA, shot?.scale?.b ?? state.pending.scaleB];
+    return handle.end === "a" ? a : b;
+  }
+  return shot?.plumb?.[handle.end] ?? null;
+}
+
+/** What Alt+arrows and Delete act on: what is selected, else the current point's mark in this frame. */
+export function activeHandle(state: DeskState): Handle | null {
+  if (state.selected !== null && placeOf(state, state.selected) !== null) return state.selected;
+  if (state.pointId === null) return null;
+  const handle: Handle = { kind: "mark", pointId: state.pointId };
+  return placeOf(state, handle) === null ? null : handle;
+}
+
+/** The edit that takes a handle off the picture: a mark alone, the scale or the plumb as a whole. */
+export function removalOf(state: DeskState, handle: Handle): Edit | null {
+  const shot = shotOf(state);
+  if (shot === null || placeOf(state, handle) === null) return null;
+  if (handle.kind === "mark") {
+    return { kind: "remove-mark", shotId: shot.id, pointId: handle.pointId, frame: state.frame };
+  }
+  const patch = handle.kind === "scale" ? { scale: null } : { plumb: null };
+  return { kind: "update-shot", shotId: shot.id, patch };
+}
+
+/**
+ * Where a mark of the current point is likely in this frame: straight on from its two nearest earlier marks, else its
+ * nearest mark; null without any. Where the keyboard places a mark, to be nudged from there.
+ */
+export function likelyPlace(state: DeskState): PxPoint | null {
+  const marks = (shotOf(state)?.marks ?? []).filter((mark) => mark.pointId === state.pointId);
+  const earlier = marks.filter((mark) => mark.frame < state.frame);
+  const [before, last] = [earlier.at(-2), earlier.at(-1)];
+  if (last === undefined) {
+    const next = marks.find((mark) => mark.frame >= state.frame);
+    return next === undefined ? null : [next.x, next.y];
+  }
+  if (before === undefined) return [last.x, last.y];
+  const ahead = (state.frame - last.frame) / (last.frame - before.frame);
+  return [last.x + (last.x - before.x) * ahead, last.y + (last.y - before.y) * ahead];
+}
+
+/** A place to a hundredth of a pixel: finer than any hand or follower, and short in the file. */
+function rounded([x, y]: PxPoint): PxPoint {
+  return [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+}

@@ -1,0 +1,153 @@
+import { memo, useEffect, useMemo, useRef, useState } from "react";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
+import { StripPaper } from "./StripPaper.tsx";
+import { signedMs, stripTime } from "./strip-plan.ts";
+import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
+
+export const STRIP_HEIGHT = 118; // css px: washes and dots, ticks, numbers, misfits
+
+/** The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on. */
+export const Strip = memo(function Strip() {
+  const desk = useDesk();
+  const shot = useDeskState(shotOf);
+  const facts = useDeskState(factsOf);
+  const measurement = useDeskState(resultOf)?.measurement ?? null;
+  const frame = useDeskState((s) => s.frame);
+  const points = useDeskState((s) => s.history.present.points);
+  const box = useRef<HTMLDivElement>(null);
+  const [width, setWidth] = useState(0);
+  const [range, setRange] = useState<StripRange | null>(null);
+  const count = facts?.pts.length ?? 0;
+  const shotId = shot?.id ?? null;
+
+  useEffect(() => {
+    const element = box.current;
+    if (element === null) return;
+    const observer = new ResizeObserver(() => setWidth(element.clientWidth));
+    observer.observe(element);
+    return () => observer.disconnect();
+  }, []);
+
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another shot or clip starts from its own launch; new marks do not move the strip
+  useEffect(() => {
+    setRange(shot === null || facts === null ? null : launchRange(markedFrames(shot), count));
+  }, [shotId, facts]);
+
+  // The cursor is never off the strip: it pages along, as reading does.
+  useEffect(() => {
+    setRange((now) => {
+      if (now === null || (frame >= now.from - 0.5 && frame <= now.to + 0.5)) return now;
+      const length = now.to - now.from;
+      return pannedRange(now, frame < now.from ? frame - now.to + length * 0.1 : frame - now.from - length * 0.1, count);
+    });
+  }, [frame, count]);
+
+  const time = useMemo(
+    () => (shot === null || facts === null ? null : stripTime(shot, facts, measurement)),
+    [shot, facts, measurement],
+  );
+
+  useEffect(() => {
+    const element = box.current;
+    if (element === null) return;
+    const onWheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const x = event.clientX - element.getBoundingClientRect().left;
+      setRange((now) => {
+        if (now === null) return now;
+        if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
+          const delta = event.deltaX || event.deltaY;
+          return pannedRange(now, (delta / element.clientWidth) * (now.to - now.from), count);
+        }
+        return zoomedRange(now, 2 ** (-event.deltaY / 300), frameAtX(now, element.clientWidth, x), count);
+      });
+    };
+    element.addEventListener("wheel", onWheel, { passive: false });
+    return () => element.removeEventListener("wheel", onWheel);
+  }, [count]);
+
+  const ready = shot !== null && time !== null && range !== null && width > 0 && count > 0;
+  const scrub = (event: React.PointerEvent) => {
+    if (!ready || event.buttons !== 1) return;
+    desk.goTo(frameAtX(range, width, event.clientX - event.currentTarget.getBoundingClientRect().left));
+  };
+  const cursor = ready ? xOfFrame(range, width, frame) : 0;
+  const now = time === null || count === 0 ? "" : `${signedMs(time.timeOf(frame) - time.zeroS)} ms`;
+  const markCount = shot?.marks.filter((mark) => mark.frame === frame).length ?? 0;
+  return (
+    <section className="strip" aria-label="Strip">
+      {/* biome-ignore lint/a11y/useSemanticElements: a range input cannot show marks, washes and a release line */}
+      <div
+        ref={box}
+        className="strip-box"
+        style={{ height: STRIP_HEIGHT }}
+        role="slider"
+        tabIndex={0}
+        aria-label="Frame on the strip"
+        aria-valuemin={0}
+        aria-valuemax={Math.max(0, count - 1)}
+        aria-valuenow={frame}
+        aria-valuetext={`frame ${frame}, ${now} from ${time?.zeroIs ?? "first frame"}, ${markCount} marks`}
+        onPointerDown={(event) => {
+          event.currentTarget.setPointerCapture(event.pointerId);
+          scrub(event);
+        }}
+        onPointerMove={scrub}
+        onDoubleClick={() => setRange({ from: 0, to: Math.max(1, count - 1) })}
+      >
+        {ready ? (
+          <>
+            <StripPaper
+              shot={shot}
+              points={points}
+              measurement={measurement}
+              time={time}
+              range={range}
+              width={width}
+              count={count}
+            />
+            <div className="strip-cursor" style={{ left: cursor }} />
+            <div
+              className="strip-now"
+              style={{ left: Math.min(Math.max(cursor, 38), width - 38) }}
+              data-testid="strip-now"
+            >
+              {now}
+            </div>
+          </>
+        ) : null}
+      </div>
+      <div className="strip-foot">
+        <span>
+          {time === null
+            ? "Time stands here once a clip is open."
+            : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file’s own clock until the capture rate is set"}`}
+        </span>
+        <span className="strip-keys">← → step · Shift ten · Alt nudge · 1–9 point · Space play</span>
+        <span className="strip-ranges">
+          <button
+            type="button"
+            className="quiet"
+            disabled={!ready}
+            onClick={() => shot !== null && setRange(launchRange(markedFrames(shot), count))}
+          >
+            launch
+          </button>
+          <button
+            type="button"
+            className="quiet"
+            disabled={!ready}
+            onClick={() => setRange({ from: 0, to: Math.max(1, count - 1) })}
+          >
+            whole clip
+          </button>
+        </span>
+      </div>
+    </section>
+  );
+});
+
+function markedFrames(shot: { readonly marks: readonly { readonly frame: number }[] }): readonly number[] {
+  return shot.marks.map((mark) => mark.frame);
+}

@@ -1,0 +1,137 @@
+import { memo } from "react";
+import type { Point, Shot } from "../../shared/session/schema.ts";
+import type { Measurement } from "../../shared/shot/shot-result.ts";
+import { useDesk } from "../state/desk-context.ts";
+import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
+import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";
+import { STRIP_HEIGHT } from "./Strip.tsx";
+
+const DOTS = { top: 20, bottom: 60 } as const; // css px: room for residuals from Z_SHOWN down to 0
+const Z_SHOWN = 5; // in u; residuals beyond are drawn at the edge, and misfits are named anyway
+const TICKS_Y = 66;
+const NUMBERS_Y = 90;
+const MISFITS_Y = 107;
+
+export interface StripPaperProps {
+  readonly shot: Shot;
+  readonly points: readonly Point[];
+  readonly measurement: Measurement | null;
+  readonly time: StripTime;
+  readonly range: StripRange;
+  readonly width: number;
+  readonly count: number;
+}
+
+/** What is printed on the strip; apart from the cursor, so that a step redraws nothing here. */
+export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
+  const { shot, points, measurement, time, range, width, count } = props;
+  const desk = useDesk();
+  const x = (frame: number) => xOfFrame(range, width, frame);
+  const release = measurement === null ? null : x(frameAtTime(time, measurement.releaseClipS, count));
+  const start = measurement === null ? null : x(frameAtTime(time, measurement.startClipS, count));
+  const end = x(Math.min(range.to, count - 1) + 0.5);
+  const lastMarked = x((shot.marks.at(-1)?.frame ?? 0) + 0.5);
+  const misfits = measurement === null ? [] : misfitsOf(measurement, points, time);
+  return (
+    <svg width={width} height={STRIP_HEIGHT} className="strip-paper" aria-hidden="true">
+      {release !== null && start !== null ? (
+        <>
+          <rect className="wash-push" x={start} y={2} width={Math.max(0, release - start)} height={TICKS_Y + 8} />
+          <rect
+            className="wash-flight"
+            x={release}
+            y={2}
+            width={Math.max(0, Math.min(end, lastMarked) - release)}
+            height={TICKS_Y + 8}
+          />
+          <line className="zero" x1={start} x2={Math.min(end, lastMarked)} y1={DOTS.bottom} y2={DOTS.bottom} />
+        </>
+      ) : null}
+      <path className="ticks" d={tickPath(props, x)} />
+      <path className="ticks-marked" d={markedPath(props, x)} />
+      {measurement === null ? null : <path className="dots" d={dotsPath(measurement, x)} />}
+      {release !== null && measurement !== null && start !== null ? (
+        <>
+          {release - start > 60 ? (
+            <text className="small" x={Math.max(start, 0) + 6} y={14}>
+              push
+            </text>
+          ) : null}
+          <line className="start" x1={start} x2={start} y1={2} y2={TICKS_Y + 8} />
+          <line className="release" x1={release} x2={release} y1={2} y2={TICKS_Y + 12} />
+          <text className="strong" x={release + 6} y={14}>
+            {releaseText(measurement)}
+          </text>
+          {Math.min(end, lastMarked) - release > 230 ? (
+            <text className="small" x={Math.min(end, lastMarked) - 6} y={14} textAnchor="end">
+              free flight
+            </text>
+          ) : null}
+        </>
+      ) : null}
+      {numbers(props).map(({ frame, text }) => (
+        <text key={text} className="number" x={x(frame)} y={NUMBERS_Y} textAnchor="middle">
+          {text}
+        </text>
+      ))}
+      {misfits.map((one, i) => (
+        // biome-ignore lint/a11y/useKeyWithClickEvents: the same misfits are named, with buttons, under Marks
+        <g key={`${one.pointId} ${one.frame}`} className="misfit" onClick={() => desk.goTo(one.frame)}>
+          <line x1={x(one.frame)} x2={x(one.frame)} y1={dotY(one.z)} y2={i === 0 ? MISFITS_Y - 10 : TICKS_Y + 8} />
+          <circle cx={x(one.frame)} cy={dotY(one.z)} r={4} />
+          {i === 0 ? (
+            <text x={x(one.frame)} y={MISFITS_Y} textAnchor={x(one.frame) > width / 2 ? "end" : "start"}>
+              {one.text}
+            </text>
+          ) : null}
+        </g>
+      ))}
+    </svg>
+  );
+});
+
+function dotY(z: number): number {
+  return DOTS.bottom - Math.min(1, Math.abs(z) / Z_SHOWN) * (DOTS.bottom - DOTS.top);
+}
+
+function tickPath({ range, width, count }: StripPaperProps, x: (frame: number) => number): string {
+  const step = tickStep(range, width, 3);
+  const long = tickStep(range, width, 14);
+  let path = "";
+  const last = Math.min(count - 1, Math.ceil(range.to));
+  for (let frame = Math.ceil(range.from / step) * step; frame <= last; frame += step) {
+    path += `M${x(frame).toFixed(1)} ${TICKS_Y}v${frame % (long * 5) === 0 ? 9 : 5}`;
+  }
+  return path;
+}
+
+function markedPath({ shot, range }: StripPaperProps, x: (frame: number) => number): string {
+  const frames = new Set(shot.marks.map((mark) => mark.frame));
+  let path = "";
+  for (const frame of frames) {
+    if (frame >= range.from - 1 && frame <= range.to + 1) path += `M${x(frame).toFixed(1)} ${TICKS_Y}v5`;
+  }
+  return path;
+}
+
+function dotsPath(measurement: Measurement, x: (frame: number) => number): string {
+  // A zero-length line with round caps is a dot: one path for hundreds of them.
+  return measurement.residuals.map(({ frame, z }) => `M${x(frame).toFixed(1)} ${dotY(z).toFixed(1)}h0`).join("");
+}
+
+/** Numbers in ms at round times, at least 64 px apart. */
+function numbers({ time, range, width, count }: StripPaperProps): { frame: number; text: string }[] {
+  const last = Math.min(count - 1, Math.floor(range.to));
+  const first = Math.max(0, Math.ceil(range.from));
+  const [fromMs, toMs] = [first, last].map((frame) => (time.timeOf(frame) - time.zeroS) * 1000) as [number, number];
+  if (!(toMs > fromMs)) return [];
+  const step = niceStep(((toMs - fromMs) * 64) / width);
+  const shown: { frame: number; text: string }[] = [];
+  for (let n = Math.ceil(fromMs / step); n * step <= toMs; n++) {
+    const ms = n * step;
+    const sign = ms > 0 && time.zeroIs === "release" ? "+" : "";
+    const text = ms === 0 ? "0" : sign + Number(ms.toPrecision(6)).toString().replace("-", "−");
+    shown.push({ frame: frameAtTime(time, ms / 1000 + time.zeroS, count), text });
+  }
+  return shown;
+}

@@ -1,0 +1,89 @@
+import { frameClock } from "../../shared/clock/frame-clock.ts";
+import { showMeasured } from "../../shared/quantity/display.ts";
+import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
+import type { Point, Shot } from "../../shared/session/schema.ts";
+import type { Measurement } from "../../shared/shot/shot-result.ts";
+
+/** Time along the strip: s of clip time at a frame, and the zero it is counted from. */
+export interface StripTime {
+  readonly timeOf: (frame: number) => number;
+  /** s, clip time of the zero of the axis */
+  readonly zeroS: number;
+  readonly zeroIs: "release" | "first frame";
+  /** Whether the person set the clock; without it the file's own timestamps stand in. */
+  readonly clockSet: boolean;
+}
+
+/** The strip's clock: the shot's own, else the file's timestamps as they are; counted from release once it is known. */
+export function stripTime(shot: Shot, facts: ClipFacts, measurement: Measurement | null): StripTime {
+  const stamps = timestampsS(facts);
+  const set = shot.clock === null ? null : frameClock(shot.clock, stamps);
+  const first = stamps[0] ?? 0;
+  const own = (frame: number) => (stamps[Math.round(frame)] ?? first) - first;
+  return {
+    timeOf: set?.ok ? set.value.timeOf : own,
+    zeroS: measurement?.releaseClipS ?? 0,
+    zeroIs: measurement === null ? "first frame" : "release",
+    clockSet: set?.ok === true,
+  };
+}
+
+/** The frame index (with fraction) at a clip time, by bisection: times increase with the frame. */
+export function frameAtTime(time: StripTime, clipS: number, count: number): number {
+  let [low, high] = [0, Math.max(0, count - 1)];
+  if (clipS <= time.timeOf(low)) return low;
+  if (clipS >= time.timeOf(high)) return high;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (time.timeOf(middle) <= clipS) low = middle;
+    else high = middle;
+  }
+  const [from, to] = [time.timeOf(low), time.timeOf(high)];
+  return low + (clipS - from) / (to - from);
+}
+
+/** A dot of the strip: the length of one mark's residual in units of its u, 0 or more. */
+export interface StripDot {
+  readonly frame: number;
+  readonly pointId: string;
+  readonly z: number;
+}
+
+/** A mark that the fit leaves too far, said in words. */
+export interface Misfit extends StripDot {
+  readonly text: string;
+}
+
+const MISFIT_Z = 4; // one mark in 3000 of normal errors in two coordinates lies beyond: not by chance in one shot
+const NAMED = 3; // more names than this hide the strip; mending the worst often mends the rest
+
+/** The worst misfits, worst first, at most three. */
+export function misfitsOf(
+  measurement: Measurement,
+  points: readonly Point[],
+  time: StripTime,
+): readonly Misfit[] {
+  return measurement.residuals
+    .filter((one) => one.z > MISFIT_Z)
+    .sort((a, b) => b.z - a.z)
+    .slice(0, NAMED)
+    .map(({ frame, pointId, z }) => {
+      const name = points.find((point) => point.id === pointId)?.name ?? pointId;
+      const ms = signedMs(time.timeOf(frame) - time.zeroS);
+      return { frame, pointId, z, text: `${name} at ${ms} ms lies ${z.toFixed(1)} u off: look again` };
+    });
+}
+
+/** Ms with sign and one decimal, minus as U+2212. */
+export function signedMs(seconds: number, places = 1): string {
+  const text = (seconds * 1000).toFixed(places);
+  if (Number(text) === 0) return text.replace("-", "");
+  return Number(text) > 0 ? `+${text}` : text.replace("-", "−");
+}
+
+/** "release ± 0.4 ms", or "release" alone when its u is not known. */
+export function releaseText(measurement: Measurement): string {
+  const release = measurement.quantities.releaseTime;
+  if (release === undefined) return "release";
+  return `release ± ${showMeasured({ value: 0, u: release.u * 1000 }, "1").u} ms`;
+}

@@ -1,0 +1,176 @@
+import type { Chance } from "../quantity/chance.ts";
+import type { Measured } from "../quantity/measured.ts";
+import {
+  type Launcher,
+  type Mark,
+  SESSION_FORMAT,
+  SESSION_VERSION,
+  type Session,
+} from "../session/schema.ts";
+import { exampleChance } from "./example-chance.ts";
+import { exampleMotion, examplePixel } from "./example-motion.ts";
+import {
+  type Pixel,
+  type TargetId,
+  TRUE_AIRFRAME,
+  TRUE_CAMERA,
+  TRUE_PLUMB,
+  TRUE_RAM,
+  TRUE_ROD_M,
+  TRUE_SCALE_ROD,
+  worldToPixel,
+} from "./example-scene.ts";
+import { EXAMPLE_SHOT_ID } from "./example-truth.ts";
+
+export const EXAMPLE_CLIP = "brindle-shot-1.mp4";
+
+const PICK_U_PX = 0.4; // how well a hand places a mark on a picture like this
+const HANG_U_RAD = 0.0005; // a light bob in light wind
+const SKIPPED = 0.03; // share of the marks the person left out
+const FRAMES_BEFORE = 20; // before first motion
+const FRAMES_AFTER = 50; // after release
+
+/**
+ * The session of the example as a builder would have left it: every pick and every tape measure is the truth plus a
+ * seeded error of its stated standard uncertainty. The launcher's inputs do not depend on the seed: they are what its
+ * builder believes, most within their uncertainty, with a valve said to pass 8 % more and friction said to be less than true.
+ * @param seed the same seed gives the same session; another changes every pick, length and rate in it
+ */
+export function exampleSession(seed: number): Session {
+  const chance = exampleChance(seed, "session");
+  const alongM = measured(chance, TRUE_AIRFRAME.targets.nose[0], 0.001);
+  const aboveM = measured(chance, -TRUE_AIRFRAME.targets.nose[1], 0.001);
+  const apartM = measured(chance, TRUE_AIRFRAME.targets.nose[0] - TRUE_AIRFRAME.targets.tail[0], 0.0005);
+  const captureRateHz = measured(chance, TRUE_CAMERA.captureRateHz, 0.5, 2);
+  const rodM = measured(chance, TRUE_ROD_M, 0.0005);
+  const [a, b] = [pick(chance, worldToPixel(TRUE_SCALE_ROD.a)), pick(chance, worldToPixel(TRUE_SCALE_ROD.b))];
+  const plumb = plumbPicks(chance);
+  return {
+    format: SESSION_FORMAT,
+    version: SESSION_VERSION,
+    title: "Tansy Holm, first outing of the Brindle",
+    units: "SI",
+    points: [
+      {
+        id: "nose",
+        name: "nose",
+        on: "airframe",
+        body: { forwardM: alongM, upM: { value: -aboveM.value, u: aboveM.u } },
+      },
+      {
+        id: "tail",
+        name: "tail",
+        on: "airframe",
+        body: {
+          forwardM: {
+            value: rounded(alongM.value - apartM.value, 4),
+            u: rounded(Math.hypot(alongM.u, apartM.u), 5),
+          },
+          upM: { value: -aboveM.value, u: aboveM.u },
+        },
+      },
+    ],
+    airframe: {
+      name: "Brindle 2",
+      massKg: { value: 0.662, u: 0.002 },
+      centreOfGravity: { fromPointId: "nose", towardPointId: "tail", alongM, aboveM },
+      pitchInertiaKgM2: { value: 0.0121, u: 0.0004 },
+      wingAreaM2: { value: 0.142, u: 0.002 },
+      liftCoefficientMax: { value: 1.15, u: 0.08 },
+      loadLimitG: { value: 32, u: 3 },
+    },
+    launcher: believedLauncher(),
+    cameras: [
+      {
+        id: "lens-a",
+        name: "slow-motion phone on a tripod",
+        captureRateHz,
+        exposureS: TRUE_CAMERA.exposureS,
+      },
+    ],
+    shots: [
+      {
+        id: EXAMPLE_SHOT_ID,
+        name: "Shot 1, 3.5 bar",
+        clip: EXAMPLE_CLIP,
+        cameraId: "lens-a",
+        conditions: {
+          gaugePressurePa: { value: 3.52e5, u: 4e3 },
+          temperatureK: { value: 287.2, u: 1 },
+          airPressurePa: { value: 101_000, u: 200 },
+          headwindMPerS: { value: 0.4, u: 0.8 },
+        },
+        clock: { kind: "capture-rate", captureRateHz },
+        scale: { a, b, uPx: PICK_U_PX, rodM },
+        plumb: { ...plumb, uPx: PICK_U_PX, hangRad: HANG_U_RAD },
+        posts: [],
+        release: { by: "change-point" },
+        direction: "right",
+        marks: handMarks(chance),
+        notes: "An invented launch, drawn by Loftmark: the true numbers are in truth.json.",
+      },
+    ],
+  };
+}
+
+function believedLauncher(): Launcher {
+  return {
+    kind: "compressed-air-ram",
+    name: "Hobnail ram",
+    tankVolumeM3: { value: 3.62e-3, u: 4e-5 },
+    tankMaterial: "metal",
+    tankRatingPa: 8e5,
+    boreM: { value: TRUE_RAM.boreM, u: 5e-5 },
+    strokeM: { value: 0.781, u: 0.001 },
+    deadVolumeM3: { value: 1.4e-4, u: 1.5e-5 },
+    valve: {
+      conductance: { value: rounded(1.08 * TRUE_RAM.valve.conductance, 10), u: 1.2e-8 },
+      criticalRatio: { value: 0.32, u: 0.05 },
+    },
+    openingS: { value: 0.05, u: 0.01 },
+    movingMassKg: { value: 0.598, u: 0.003 },
+    angleRad: { value: 0.41, u: 0.004 },
+    breakawayN: { value: 27, u: 5 },
+    slidingN: { value: 18, u: 4 },
+    viscousNsPerM: { value: 4.5, u: 1.5 },
+    rodChamber: null,
+    gas: "adiabatic",
+  };
+}
+
+/** Marks of both targets in nearly every frame of the launch, as a hand would place them. */
+function handMarks(chance: Chance): Mark[] {
+  const { startS, releaseS } = exampleMotion();
+  const from = Math.max(0, Math.floor(startS * TRUE_CAMERA.captureRateHz) - FRAMES_BEFORE);
+  const to = Math.min(TRUE_CAMERA.frames - 1, Math.ceil(releaseS * TRUE_CAMERA.captureRateHz) + FRAMES_AFTER);
+  const marks: Mark[] = [];
+  for (let frame = from; frame <= to; frame++) {
+    for (const pointId of Object.keys(TRUE_AIRFRAME.targets) as TargetId[]) {
+      const [x, y] = pick(chance, examplePixel(pointId, frame));
+      if (chance.uniform() >= SKIPPED) marks.push({ pointId, frame, x, y, u: PICK_U_PX, by: "hand" });
+    }
+  }
+  return marks;
+}
+
+/** The line's two beads as picked, with the whole line hanging out of true by its own small error about the upper bead. */
+function plumbPicks(chance: Chance): { top: [number, number]; bottom: [number, number] } {
+  const { top, bottom } = TRUE_PLUMB;
+  const hang = HANG_U_RAD * chance.normal();
+  const length = top[1] - bottom[1];
+  const swung = [top[0] + length * Math.sin(hang), top[1] - length * Math.cos(hang)] as const;
+  return { top: pick(chance, worldToPixel(top)), bottom: pick(chance, worldToPixel(swung)) };
+}
+
+function pick(chance: Chance, [x, y]: Pixel): [number, number] {
+  return [rounded(x + PICK_U_PX * chance.normal(), 2), rounded(y + PICK_U_PX * chance.normal(), 2)];
+}
+
+/** The truth read with an error of standard deviation u, written down to the given decimal place. */
+function measured(chance: Chance, truth: number, u: number, places = 5): Measured {
+  return { value: rounded(truth + u * chance.normal(), places), u };
+}
+
+function rounded(x: number, places: number): number {
+  return Number(x.toFixed(places));
+}

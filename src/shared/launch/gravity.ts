@@ -1,0 +1,1 @@
+export { STANDARD_GRAVITY } from "../quantity/gravity.ts";

@@ -1,0 +1,56 @@
+import type { RamInputs } from "./ram-inputs.ts";
+
+/** An input the ram model cannot take: its name as in RamInputs (dotted inside valves), the value, and what would do. */
+export interface RamInputProblem {
+  readonly field: string;
+  readonly value: number;
+  readonly need: string;
+}
+
+/** The first impossible input, or null when the ram model can run. Gauge pressure may be any: the run refuses it. */
+export function ramInputProblem(inputs: RamInputs): RamInputProblem | null {
+  const positive = [
+    "tankVolumeM3",
+    "airPressurePa",
+    "temperatureK",
+    "boreM",
+    "strokeM",
+    "deadVolumeM3",
+    "totalMassKg",
+  ] as const;
+  const nonnegative = ["openingS", "breakawayN", "slidingN", "viscousNsPerM"] as const;
+  for (const field of positive) {
+    if (!(inputs[field] > 0 && inputs[field] < Infinity)) return fail(field, inputs[field], "above 0");
+  }
+  for (const field of nonnegative) {
+    if (!(inputs[field] >= 0 && inputs[field] < Infinity)) return fail(field, inputs[field], "0 or more");
+  }
+  for (const field of ["gaugePressurePa", "angleRad"] as const) {
+    if (!Number.isFinite(inputs[field])) return fail(field, inputs[field], "a finite number");
+  }
+  const rod = inputs.rodChamber;
+  const valves = [["valve", inputs.valve] as const, ...(rod ? [["rodChamber.vent", rod.vent] as const] : [])];
+  for (const [name, { conductance, criticalRatio }] of valves) {
+    // A closed vent is a gas spring and may be asked for; a closed drive valve never shoots.
+    const least = name === "valve" ? conductance > 0 : conductance >= 0;
+    if (!(least && conductance < Infinity)) {
+      return fail(`${name}.conductance`, conductance, name === "valve" ? "above 0" : "0 or more");
+    }
+    if (!(criticalRatio >= 0 && criticalRatio < 1)) {
+      return fail(`${name}.criticalRatio`, criticalRatio, "0 or more and below 1");
+    }
+  }
+  if (rod) {
+    if (!(rod.rodDiameterM > 0 && rod.rodDiameterM < inputs.boreM)) {
+      return fail("rodChamber.rodDiameterM", rod.rodDiameterM, "above 0 and below the bore");
+    }
+    if (!(rod.volumeM3 > 0 && rod.volumeM3 < Infinity)) {
+      return fail("rodChamber.volumeM3", rod.volumeM3, "above 0");
+    }
+  }
+  return null;
+}
+
+function fail(field: string, value: number, need: string): RamInputProblem {
+  return { field, value, need };
+}

@@ -1,0 +1,104 @@
+import { z } from "zod";
+import { QUANTITIES, QUANTITY_NAMES } from "./quantity-table.ts";
+import type { QuantityName } from "./shot-result.ts";
+
+/**
+ * `results.json` and `truth.json`: what was measured, and what is known to be true of made-up clips.
+ * SI units and radians; u is a standard uncertainty (k = 1). Readers must let fields pass that they do not know;
+ * names of quantities, though, are these and no others.
+ */
+
+export const RESULTS_FORMAT = "loftmark-results";
+export const RESULTS_VERSION = 1;
+
+const finite = z.number();
+const MeasuredSchema = z.looseObject({ value: finite, u: finite.nonnegative() });
+
+function quantityOf(name: QuantityName) {
+  return z
+    .looseObject({
+      value: finite,
+      u: finite.nonnegative().describe("standard uncertainty (k = 1), same unit"),
+      unit: z.literal(QUANTITIES[name].unit),
+      how: z.string().describe("one sentence on how it was obtained"),
+    })
+    .describe(QUANTITIES[name].words);
+}
+
+function truthOf(name: QuantityName) {
+  const { unit, words } = QUANTITIES[name];
+  return z.looseObject({ value: finite, unit: z.literal(unit).optional() }).describe(words);
+}
+
+function byName<T extends z.ZodType>(of: (name: QuantityName) => T) {
+  const shape = Object.fromEntries(QUANTITY_NAMES.map((name) => [name, of(name).optional()]));
+  return z.strictObject(shape as { [name in QuantityName]: z.ZodOptional<T> });
+}
+
+const NoticeSchema = z.looseObject({
+  level: z.enum(["note", "warning", "refusal", "danger"]),
+  code: z.string(),
+  cause: z.string(),
+  remedy: z.string(),
+});
+
+const ShotResultsSchema = z.looseObject({
+  id: z.string().min(1).describe("the shot's id in loftmark.json"),
+  name: z.string().optional(),
+  clip: z.string().nullable().optional(),
+  quantities: byName(quantityOf).describe("measured; a quantity that could not be given is absent"),
+  predicted: byName(quantityOf).optional().describe("the launch model's; absent without a model"),
+  differences: z
+    .array(
+      z.looseObject({
+        name: z.enum(QUANTITY_NAMES),
+        difference: MeasuredSchema.describe("predicted - measured, in the quantity's unit"),
+        relative: MeasuredSchema.describe("difference over measured"),
+        inU: finite.describe("difference over its standard uncertainty"),
+      }),
+    )
+    .optional(),
+  budget: z
+    .partialRecord(
+      z.enum(QUANTITY_NAMES),
+      z.array(z.looseObject({ source: z.string(), u: finite.nonnegative() })),
+    )
+    .optional()
+    .describe("each source's part of u, in the quantity's unit; their root sum of squares is u"),
+  notices: z.array(NoticeSchema).optional(),
+});
+
+export const ResultsSchema = z
+  .looseObject({
+    format: z.literal(RESULTS_FORMAT).optional(),
+    version: z.literal(RESULTS_VERSION).optional(),
+    madeAt: z.string().optional().describe("when, ISO 8601"),
+    title: z.string().optional(),
+    shots: z.array(ShotResultsSchema),
+  })
+  .meta({ title: "Loftmark results", description: "Measured results of a session. SI units and radians." });
+
+export const TruthSchema = z
+  .looseObject({
+    shots: z.array(
+      z.looseObject({
+        id: z.string().min(1).describe("the shot's id in loftmark.json"),
+        quantities: byName(truthOf),
+      }),
+    ),
+  })
+  .meta({ title: "Loftmark truth", description: "True values of made-up clips. SI units and radians." });
+
+export type Results = z.infer<typeof ResultsSchema>;
+export type ShotResults = Results["shots"][number];
+export type Truth = z.infer<typeof TruthSchema>;
+
+/** `ResultsSchema` as a JSON Schema (draft 2020-12). */
+export function resultsJsonSchema(): object {
+  return z.toJSONSchema(ResultsSchema);
+}
+
+/** `TruthSchema` as a JSON Schema (draft 2020-12). */
+export function truthJsonSchema(): object {
+  return z.toJSONSchema(TruthSchema);
+}

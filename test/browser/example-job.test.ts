@@ -1,0 +1,189 @@
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import {
+  clickPicture,
+  type Field,
+  headline,
+  onPage,
+  openField,
+  openHeading,
+  type Person,
+  seePicture,
+  sitDown,
+  typeMeasured,
+  untilSaved,
+} from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+afterEach(async () => {
+  await person?.leave();
+});
+
+/** Truth of a quantity of the example. */
+async function truth(name: string): Promise<number> {
+  const { shots } = JSON.parse(await readFile(join(field.example, "truth.json"), "utf8"));
+  return shots[0].quantities[name].value;
+}
+
+async function untilHeadline(name: string, fits: (value: number | null) => boolean): Promise<number | null> {
+  await expect.poll(async () => fits(await headline(person.page, name)), { timeout: 20_000 }).toBe(true);
+  return headline(person.page, name);
+}
+
+it("opens the example with four headline results near the truth, quietly, and asks only its own host", async () => {
+  person = await sitDown(field);
+  const speed = await untilHeadline("releaseSpeed", (v) => v !== null);
+  expect(Math.abs(speed! / (await truth("releaseSpeed")) - 1)).toBeLessThan(0.007);
+  const degrees = 180 / Math.PI;
+  expect(Math.abs((await headline(person.page, "launchAngle"))! - (await truth("launchAngle")) * degrees)).toBeLessThan(0.5);
+  const rate = (await truth("pitchRateAtRelease")) * degrees;
+  expect(Math.abs((await headline(person.page, "pitchRateAtRelease"))! - rate)).toBeLessThan(4);
+  expect(Math.abs((await headline(person.page, "peakAcceleration"))! / (await truth("peakAcceleration")) - 1)).toBeLessThan(0.07);
+  await seePicture(person.page);
+  expect(await person.page.locator("[data-step=motion] figure svg").count()).toBe(5);
+  expect(person.complaints).toEqual([]);
+});
+
+it("doubles the release speed when the rod is said to be twice as long, undoes it, and keeps it over a reload", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  const before = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
+  await openHeading(page, "scale");
+  await typeMeasured(page, "Length between the ends", "1999.42", "1");
+  const doubled = (await untilHeadline("releaseSpeed", (v) => v !== null && v > 1.5 * before))!;
+  expect(doubled / before).toBeCloseTo(2, 2);
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.scale!.rodM.value).toBeCloseTo(1.99942, 9);
+  await page.reload();
+  await untilHeadline("releaseSpeed", (v) => v === doubled);
+  await openHeading(page, "scale");
+  await typeMeasured(page, "Length between the ends", "999.71", "0.5");
+  await untilHeadline("releaseSpeed", (v) => v !== null && Math.abs(v - before) < 0.01);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await untilHeadline("releaseSpeed", (v) => v === doubled);
+  expect(person.complaints).toEqual([]);
+});
+
+it("sets the scale by clicking both ends and typing the length, in either order", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  const before = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
+  const { scale } = (await person.saved()).shots[0]!;
+  await seePicture(page);
+  await openHeading(page, "scale");
+  await page.getByRole("button", { name: "Remove" }).first().click();
+  await untilHeadline("releaseSpeed", (v) => v === null);
+  await expect.poll(() => page.locator(".headline-next").innerText()).toContain("no scale");
+
+  await clickPicture(page, scale!.a);
+  await clickPicture(page, scale!.b);
+  expect(await page.locator(".frame-says").innerText()).toContain("Type the rod’s length");
+  await typeMeasured(page, "Length between the ends", "999.71", "0.5");
+  const after = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
+  expect(Math.abs(after / before - 1)).toBeLessThan(0.005); // each click lands within a css px of 2.2 px: 0.3 % of 700 px
+
+  await page.getByRole("button", { name: "Remove" }).first().click();
+  await untilHeadline("releaseSpeed", (v) => v === null);
+  await typeMeasured(page, "Length between the ends", "999.71", "0.5");
+  await clickPicture(page, scale!.a);
+  await clickPicture(page, scale!.b);
+  await untilHeadline("releaseSpeed", (v) => v !== null && Math.abs(v / before - 1) < 0.005);
+  expect(person.complaints).toEqual([]);
+});
+
+it("moves a rod's end by dragging it", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "scale");
+  const [x, y] = (await person.saved()).shots[0]!.scale!.b;
+  const from = await onPage(page, [x, y]);
+  const to = await onPage(page, [x + 100, y]);
+  await page.mouse.move(from.x, from.y);
+  await page.mouse.down();
+  await page.mouse.move((from.x + to.x) / 2, from.y, { steps: 4 });
+  await page.mouse.move(to.x, to.y, { steps: 4 });
+  await page.mouse.up();
+  await untilSaved(page);
+  const moved = (await person.saved()).shots[0]!.scale!.b;
+  expect(Math.abs(moved[0] - x - 100)).toBeLessThan(1.2); // half a css px at 46 %
+  expect(Math.abs(moved[1] - y)).toBeLessThan(1.2);
+});
+
+it("clears a mark, clicks it anew at the same place, and goes on to the next frame", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "marks");
+  await page.keyboard.press("1");
+  const frame = Number(/\d+/.exec(await page.getByTestId("frame-number").innerText())![0]);
+  const marks = (await person.saved()).shots[0]!.marks;
+  const mark = marks.find((one) => one.pointId === "nose" && one.frame === frame)!;
+  await page.locator(".frame").focus();
+  await page.keyboard.press("Delete");
+  await untilSaved(page);
+  const without = (await person.saved()).shots[0]!.marks;
+  expect(without).toEqual(marks.filter((one) => one !== mark));
+  await clickPicture(page, [mark.x, mark.y]);
+  expect(await page.getByTestId("frame-number").innerText()).toContain(`frame ${frame + 1} `);
+  await untilSaved(page);
+  const again = (await person.saved()).shots[0]!.marks.find((one) => one.pointId === "nose" && one.frame === frame)!;
+  expect(Math.hypot(again.x - mark.x, again.y - mark.y)).toBeLessThan(1.6); // half a css px each way at 46 %
+  await page.keyboard.press("Control+z");
+  await page.keyboard.press("Control+z");
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.marks).toEqual(marks);
+  expect(person.complaints).toEqual([]);
+});
+
+it("names a mark that lies far off, on the strip and under Marks, and goes there", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "marks");
+  await page.keyboard.press("2");
+  const frame = Number(/\d+/.exec(await page.getByTestId("frame-number").innerText())![0]);
+  for (let i = 0; i < 8; i++) await page.keyboard.press("Alt+Shift+ArrowUp");
+  const misfit = page.locator("[data-step=marks] .notice.warning", { hasText: "tail at" });
+  await misfit.waitFor();
+  expect(await page.locator(".strip .misfit text").first().textContent()).toMatch(/^tail at .* u off: look again$/);
+  await page.keyboard.press("Home");
+  await misfit.getByRole("button").click();
+  expect(await page.getByTestId("frame-number").innerText()).toContain(`frame ${frame} `);
+});
+
+it("keeps what cannot stand in its field with cause and remedy, and the document as it was", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await openHeading(page, "clock");
+  const group = page.getByRole("group", { name: "Capture rate", exact: true });
+  const saved = await person.saved();
+  await group.locator("input").first().fill("fast");
+  await group.locator("input").first().press("Enter");
+  await group.getByRole("alert").waitFor();
+  expect(await group.getByRole("alert").innerText()).toMatch(/“fast” is not a number\. Type digits/);
+  await openHeading(page, "marks");
+  await openHeading(page, "clock");
+  expect(await group.locator("input").first().inputValue()).toBe("fast");
+  expect(await person.saved()).toEqual(saved);
+  await group.locator("input").first().fill("-960");
+  await group.locator("input").first().press("Enter");
+  expect(await group.getByRole("alert").innerText()).toMatch(/It must be above zero/);
+});
+
+it("makes the write-up and lists its files", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await openHeading(page, "verdict");
+  await page.getByRole("button", { name: "Make the write-up" }).click();
+  await page.locator(".files li").first().waitFor({ timeout: 60_000 });
+  const files = await page.locator(".files li").allInnerTexts();
+  expect(files.some((file) => file.endsWith("report.html"))).toBe(true);
+  for (const file of files) await readFile(join(person.folder, file));
+});

@@ -1,0 +1,152 @@
+import { cp, mkdtemp, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { type Browser, chromium, type Page } from "playwright-core";
+import { createMedia } from "../../src/main/media/create-media.ts";
+import { writeExample } from "../../src/main/example/write-example.ts";
+import { startWebHost, type WebHost } from "../../src/main/web.ts";
+import type { Session } from "../../src/shared/session/schema.ts";
+import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
+
+/** A browser, an ffmpeg and one example launch, shared by the tests of a file. */
+export interface Field {
+  readonly browser: Browser;
+  readonly example: string;
+  readonly cacheDir: string;
+  readonly ffmpegPath: string;
+  close(): Promise<void>;
+}
+
+/** @throws Error when there is no Chromium or no ffmpeg: a browser test without a browser fails */
+export async function openField(): Promise<Field> {
+  const chromiumFound = findChromium();
+  if (chromiumFound === null) throw new Error("No Chromium was found; set LOFTMARK_CHROMIUM or install chromium.");
+  const ffmpeg = findFfmpeg();
+  if (ffmpeg === null) throw new Error("No ffmpeg was found; set LOFTMARK_FFMPEG or install ffmpeg.");
+  const root = await mkdtemp(join(tmpdir(), "loftmark-browser-"));
+  const example = join(root, "example");
+  await writeExample(example, { ffmpegPath: ffmpeg.path });
+  const browser = await chromium.launch({
+    executablePath: chromiumFound.path,
+    chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
+    args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
+  });
+  return {
+    browser,
+    example,
+    cacheDir: join(root, "cache"),
+    ffmpegPath: ffmpeg.path,
+    async close() {
+      await browser.close();
+      await rm(root, { recursive: true, force: true });
+    },
+  };
+}
+
+/** One person at one window on a field folder of their own. */
+export interface Person {
+  readonly page: Page;
+  readonly folder: string;
+  readonly host: WebHost;
+  /** Messages on the console that are warnings or errors, uncaught exceptions, and requests that left the host. */
+  readonly complaints: readonly string[];
+  /** The session as it is in the folder now. */
+  saved(): Promise<Session>;
+  leave(): Promise<void>;
+}
+
+export interface Sitting {
+  /** Only the clip lies in the folder. */
+  readonly bare?: boolean;
+  readonly size?: { readonly width: number; readonly height: number };
+}
+
+/** Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new context. */
+export async function sitDown(field: Field, { bare = false, size }: Sitting = {}): Promise<Person> {
+  const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
+  await cp(field.example, folder, { recursive: true });
+  if (bare) for (const name of ["loftmark.json", "truth.json"]) await rm(join(folder, name));
+  const media = createMedia({ ffmpegPath: field.ffmpegPath, cacheDir: field.cacheDir });
+  const complaints: string[] = [];
+  const host = await startWebHost({
+    folder,
+    media,
+    cacheDir: field.cacheDir,
+    rendererDir: join(import.meta.dirname, "../../out/renderer"),
+    log: (error) => complaints.push(`host: ${String(error)}`),
+  });
+  const context = await field.browser.newContext({ viewport: size ?? { width: 1440, height: 900 } });
+  const page = await context.newPage();
+  page.on("console", (message) => {
+    if (["warning", "error"].includes(message.type())) complaints.push(`console: ${message.text()}`);
+  });
+  page.on("pageerror", (error) => complaints.push(`exception: ${error.message}`));
+  page.on("request", (request) => {
+    const url = request.url();
+    if (!url.startsWith(host.origin) && !/^(data|blob):/.test(url)) complaints.push(`request: ${url}`);
+  });
+  await page.goto(host.url);
+  return {
+    page,
+    folder,
+    host,
+    complaints,
+    saved: async () => JSON.parse(await readFile(join(folder, "loftmark.json"), "utf8")) as Session,
+    async leave() {
+      await context.close();
+      await host.close();
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** Waits until the frame shows its full picture and nothing is being fetched for it. */
+export async function seePicture(page: Page): Promise<void> {
+  await page.locator(".frame .picture").waitFor({ state: "visible" });
+  await page.locator(".frame-says .late").waitFor({ state: "detached" });
+}
+
+/** Where a place of the picture lies on the page now, css px. */
+export async function onPage(page: Page, [x, y]: readonly [number, number]): Promise<{ x: number; y: number }> {
+  return page.locator(".frame .picture").evaluate(
+    (canvas, [px, py]) => {
+      const box = canvas.getBoundingClientRect();
+      const scale = box.width / (canvas as HTMLCanvasElement).width;
+      return { x: box.left + px * scale, y: box.top + py * scale };
+    },
+    [x, y] as const,
+  );
+}
+
+/** Clicks a place of the picture. */
+export async function clickPicture(page: Page, place: readonly [number, number]): Promise<void> {
+  const { x, y } = await onPage(page, place);
+  await page.mouse.move(x, y);
+  await page.mouse.click(x, y);
+}
+
+/** The number shown for a headline result; null while a dash stands there. */
+export async function headline(page: Page, name: string): Promise<number | null> {
+  const text = await page.locator(`[data-headline=${name}] .headline-value`).innerText();
+  if (text.trim() === "—") return null;
+  return Number(text.split("±")[0]!.trim().replace("−", "-"));
+}
+
+/** Opens a heading of the ledger if it is closed. */
+export async function openHeading(page: Page, step: string): Promise<void> {
+  const button = page.locator(`[data-step=${step}] h2 button`);
+  if ((await button.getAttribute("aria-expanded")) === "false") await button.click();
+}
+
+/** Types a quantity into its field, value and standard uncertainty, and leaves it. */
+export async function typeMeasured(page: Page, label: string, value: string, u: string): Promise<void> {
+  const group = page.getByRole("group", { name: label, exact: true });
+  await group.locator("input").first().fill(value);
+  await group.locator("input").last().fill(u);
+  await group.locator("input").last().press("Enter");
+}
+
+/** Waits until the window says that the document is saved. */
+export async function untilSaved(page: Page): Promise<void> {
+  await page.waitForFunction(() => document.querySelector("[data-testid=save]")?.textContent === "saved");
+}

@@ -1,0 +1,75 @@
+import { readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { type Field, openField, type Person, seePicture, sitDown, untilSaved } from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+afterEach(async () => {
+  await person?.leave();
+});
+
+async function rename(name: string): Promise<void> {
+  const input = person.page.getByLabel("Name of the shot");
+  await input.fill(name);
+  await input.press("Enter");
+}
+
+/** Another program saves the session, the way Loftmark would. */
+async function changeElsewhere(title: string): Promise<void> {
+  const path = join(person.folder, "loftmark.json");
+  const session = JSON.parse(await readFile(path, "utf8"));
+  await writeFile(path, JSON.stringify({ ...session, title }));
+}
+
+it("keeps an edit made the moment before a reload", async () => {
+  person = await sitDown(field);
+  await seePicture(person.page);
+  await rename("Evening shot");
+  await person.page.reload(); // at once: before the pause after which it saves by itself
+  await expect.poll(() => person.page.getByLabel("Name of the shot").inputValue()).toBe("Evening shot");
+  await untilSaved(person.page);
+  expect((await person.saved()).shots[0]!.name).toBe("Evening shot");
+});
+
+it("offers both versions when the folder changed elsewhere, and loses neither", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await changeElsewhere("Changed elsewhere");
+  await rename("Mine");
+  await page.getByRole("button", { name: "Keep this window’s" }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.name).toBe("Mine");
+  await page.getByRole("button", { name: "Undo" }).click();
+  await untilSaved(page);
+  expect(await person.saved()).toMatchObject({ title: "Changed elsewhere", shots: [{ name: "Shot 1, 3.5 bar" }] });
+  await page.getByRole("button", { name: "Redo" }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.name).toBe("Mine");
+
+  await changeElsewhere("Changed again");
+  await rename("Mine too");
+  await page.getByRole("button", { name: "Take the folder’s" }).click();
+  await untilSaved(page);
+  expect(await person.saved()).toMatchObject({ title: "Changed again", shots: [{ name: "Mine" }] });
+  await page.getByRole("button", { name: "Undo" }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.name).toBe("Mine too");
+});
+
+it("says that it is not saved while the service is away, and keeps what was typed", async () => {
+  person = await sitDown(field);
+  const { page, host } = person;
+  await seePicture(page);
+  await host.close();
+  await rename("Typed into the void");
+  await page.getByRole("alert").waitFor();
+  expect(await page.getByTestId("save").innerText()).toBe("not saved");
+  expect(await page.getByRole("alert").innerText()).toMatch(/does not answer/);
+  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Typed into the void");
+});

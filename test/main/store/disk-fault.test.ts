@@ -1,0 +1,47 @@
+import { mkdir, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { writeAtomically } from "../../../src/main/store/atomic-write.ts";
+import { diskFault } from "../../../src/main/store/disk-fault.ts";
+import { FaultError } from "../../../src/shared/quantity/notice.ts";
+import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
+
+const failure = (code: string) => Object.assign(new Error(code), { code });
+
+describe("diskFault", () => {
+  it.each([
+    ["ENOSPC", "disk-full", "loftmark.json could not be saved: the disk is full."],
+    ["EACCES", "not-allowed", "loftmark.json could not be saved: you have no right to it."],
+    ["EROFS", "read-only-disk", "loftmark.json could not be saved: the disk is read-only."],
+    ["EWHATEVER", "disk-error", "loftmark.json could not be saved: the system says EWHATEVER."],
+  ])("words %s as %s with a remedy", (code, faultCode, cause) => {
+    const fault = diskFault(failure(code), "loftmark.json could not be saved");
+    expect(fault).toBeInstanceOf(FaultError);
+    expect((fault as FaultError).fault).toMatchObject({
+      code: faultCode,
+      cause,
+      remedy: expect.stringMatching(/^[A-Z].+\.$/),
+    });
+  });
+
+  it("passes on faults that are worded already and bugs", () => {
+    const worded = new FaultError("a", "b.", "c.");
+    const bug = new TypeError("bug");
+    expect([diskFault(worded, "x"), diskFault(bug, "x"), diskFault("text", "x")]).toEqual([
+      worded,
+      bug,
+      "text",
+    ]);
+  });
+});
+
+describe("writeAtomically", () => {
+  it("leaves neither a half file nor a temporary one when it fails", async () => {
+    const folder = await temporaryFolder();
+    await mkdir(join(folder, "target"));
+    await writeFile(join(folder, "target", "inside"), "kept");
+    await expect(writeAtomically(join(folder, "target"), "new")).rejects.toThrow("EISDIR");
+    await expect(writeAtomically(join(folder, "no", "target"), "new")).rejects.toThrow("ENOENT");
+    expect(await snapshotOf(folder)).toEqual({ "target/inside": "kept" });
+  });
+});

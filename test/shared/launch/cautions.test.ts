@@ -1,0 +1,58 @@
+import { describe, expect, it } from "vitest";
+import {
+  DEFERENCE,
+  PROPELLER_CAUTION,
+  type PressureFacts,
+  pressureCautions,
+  RAM_CAUTIONS,
+} from "../../../src/shared/launch/cautions.ts";
+
+const FACTS: PressureFacts = {
+  gaugePressurePa: { value: 4e5, u: 5e3 },
+  storedEnergyJ: { value: 1379, u: 20 },
+  tankMaterial: "metal",
+  tankRatingPa: 8e5,
+};
+const codes = (change: Partial<PressureFacts>) =>
+  pressureCautions({ ...FACTS, ...change }, "SI").map(({ level, code }) => `${level} ${code}`);
+
+describe("cautions", () => {
+  it("state the stored energy with its uncertainty, in the person's units", () => {
+    const [stored] = pressureCautions(FACTS, "SI");
+    expect(stored).toMatchObject({ level: "note", code: "stored-pressure" });
+    expect(stored!.cause).toContain("1379 ± 20 J");
+  });
+  it("name plastic pipe a danger and an unstated material or rating a caution", () => {
+    expect(codes({})).toEqual(["note stored-pressure"]);
+    expect(codes({ tankMaterial: "plastic-pipe" })).toEqual(["danger plastic-pipe", "note stored-pressure"]);
+    expect(codes({ tankMaterial: "unknown", tankRatingPa: null })).toEqual([
+      "note tank-material-unknown",
+      "note tank-rating-unknown",
+      "note stored-pressure",
+    ]);
+  });
+  it("name a pressure above the rating a danger, and one that may be above it a warning", () => {
+    expect(codes({ tankRatingPa: 3.9e5 })).toContain("danger over-rating");
+    expect(codes({ tankRatingPa: 4.05e5 })).toContain("warning near-rating");
+    const [over] = pressureCautions({ ...FACTS, tankRatingPa: 3.5e5 }, "field");
+    expect(over!.cause).toContain("58.0 ± 0.7 psi");
+    expect(over!.cause).toContain("50.7632 psi");
+  });
+  it("say nothing of energy when there is none", () => {
+    expect(codes({ storedEnergyJ: null, gaugePressurePa: null })).toEqual([]);
+  });
+  it("all end by deferring to those who decide, and none claims that anything is safe", () => {
+    const all = [
+      ...pressureCautions({ ...FACTS, tankMaterial: "plastic-pipe", tankRatingPa: 1e5 }, "SI"),
+      ...pressureCautions({ ...FACTS, tankMaterial: "unknown", tankRatingPa: null }, "SI"),
+      ...pressureCautions({ ...FACTS, tankRatingPa: 4.05e5 }, "SI"),
+      ...RAM_CAUTIONS,
+      PROPELLER_CAUTION,
+    ];
+    expect(all.length).toBeGreaterThanOrEqual(9);
+    for (const { cause, remedy } of all) {
+      expect(remedy.endsWith(DEFERENCE)).toBe(true);
+      expect(`${cause} ${remedy}`).not.toMatch(/\bsafe/i);
+    }
+  });
+});

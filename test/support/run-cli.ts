@@ -1,0 +1,27 @@
+import { runCli } from "../../src/main/cli/run-cli.ts";
+
+export interface CliEnd {
+  readonly status: number;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** Runs one command line in this process, with strings for the terminal. */
+export async function cli(
+  argv: readonly string[],
+  options: { readonly cwd?: string; readonly signal?: AbortSignal; readonly showsProgress?: boolean } = {},
+): Promise<CliEnd> {
+  let [out, err] = ["", ""];
+  const status = await runCli(argv, {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    showsProgress: options.showsProgress ?? false,
+    cwd: options.cwd ?? "/",
+    signal: options.signal ?? new AbortController().signal,
+  });
+  return { status, out, err };
+}

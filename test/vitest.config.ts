@@ -1,0 +1,39 @@
+import { join } from "node:path";
+import { defineConfig } from "vitest/config";
+
+const buildOnce = join(import.meta.dirname, "build-once.ts");
+
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: "unit",
+          include: ["test/**/*.test.ts"],
+          exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
+          // Tests that run ffmpeg take seconds on a loaded machine; none waits for time to pass.
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          name: "contract",
+          include: ["test/contract/**/*.test.ts"],
+          globalSetup: buildOnce,
+          testTimeout: 60_000,
+        },
+      },
+      {
+        test: {
+          name: "browser",
+          include: ["test/browser/**/*.test.ts"],
+          globalSetup: buildOnce,
+          fileParallelism: false,
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});

@@ -1,0 +1,2 @@
+export function buildIfStale(say?: (line: string) => void): boolean;
+export function isStale(): boolean;
