@@ -1,6 +1,6 @@
-import { STANDARD_GRAVITY } from "../launch/gravity.ts";
 import { predictRam } from "../launch/predict-ram.ts";
 import type { RamPrediction } from "../launch/ram-inputs.ts";
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { unwrap } from "../quantity/result.ts";
 import {
   bodyToWorld,

@@ -1,5 +1,5 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
-import { STANDARD_GRAVITY } from "./gravity.ts";
 import { integrate } from "./integrate.ts";
 import { propagate, type UncertainInput } from "./propagate.ts";
 import type { Rhs } from "./stepper.ts";

@@ -1,5 +1,5 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { AIR_GAMMA, AIR_GAS_CONSTANT } from "./air.ts";
-import { STANDARD_GRAVITY } from "./gravity.ts";
 import type { OdeEvent, OdeRun } from "./integrate.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import type { Rhs } from "./stepper.ts";

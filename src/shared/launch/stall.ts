@@ -1,5 +1,5 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
-import { STANDARD_GRAVITY } from "./gravity.ts";
 
 export interface StallInputs {
   readonly massKg: number;

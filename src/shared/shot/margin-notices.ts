@@ -1,41 +1,61 @@
 import { showMeasured } from "../quantity/display.ts";
-import type { Measured } from "../quantity/measured.ts";
+import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
-import type { PredictedQuantities } from "./predicted-quantities.ts";
+import type { QuantityName } from "./shot-result.ts";
 
-/** Where the prediction passes, or within twice its uncertainty may pass, the load limit or the stall. */
+/** The codes below: a host that shows both sides can tell that they speak of the same thing. */
+export const MARGIN_CODES: readonly string[] = ["load-limit", "near-load-limit", "below-stall", "near-stall"];
+
+const CUSTOMARY_MARGIN = 1.2; // builders keep 1.2 to 1.3 times the stall speed at release. Common practice, no source.
+
+/** Where a shot, measured or predicted, passes the load limit or the stall, or may pass them within twice its uncertainty. */
 export function marginNotices(
-  quantities: PredictedQuantities,
+  side: "measured" | "predicted",
+  quantities: Readonly<Partial<Record<QuantityName, Quantity>>>,
   loadLimit: Measured | null,
 ): readonly Notice[] {
-  const notices: Notice[] = [];
   const { loadFactor, stallMargin } = quantities;
-  if (loadFactor && loadLimit) {
-    const words = `The predicted load along the push is ${showMeasured(loadFactor, "1").text} g, the limit entered ${showMeasured(loadLimit, "1").text} g`;
-    const over = loadFactor.value - loadLimit.value;
-    if (over > 0) {
-      notices.push({
+  const load = loadFactor && loadLimit ? loadNotice(side, loadFactor, loadLimit) : null;
+  const stall = stallMargin ? stallNotice(side, stallMargin) : null;
+  return [load, stall].filter((notice) => notice !== null);
+}
+
+function loadNotice(side: string, load: Measured, limit: Measured): Notice | null {
+  const over = load.value - limit.value;
+  if (over + 2 * Math.hypot(load.u, limit.u) <= 0) return null;
+  const words = `The ${side} load along the push is ${showMeasured(load, "1").text} g, the limit entered ${showMeasured(limit, "1").text} g`;
+  const inspect = side === "measured" ? "Inspect airframe and joints before the next shot. " : "";
+  return over > 0
+    ? {
         level: "danger",
         code: "load-limit",
         cause: `${words}: the push can break the airframe.`,
-        remedy: "Lower the pressure, lengthen the stroke or strengthen the airframe.",
-      });
-    } else if (over + 2 * Math.hypot(loadFactor.u, loadLimit.u) > 0) {
-      notices.push({
+        remedy: `${inspect}Lower the pressure, lengthen the stroke or strengthen the airframe.`,
+      }
+    : {
         level: "warning",
         code: "near-load-limit",
         cause: `${words}: within twice the uncertainty it may be passed.`,
-        remedy: "Lower the pressure, or know pressure, mass and limit better.",
-      });
-    }
-  }
-  if (stallMargin && stallMargin.value < 1) {
-    notices.push({
-      level: "warning",
+        remedy: `${inspect}Lower the pressure, or know pressure, mass and limit better.`,
+      };
+}
+
+function stallNotice(side: string, margin: Measured): Notice | null {
+  const words = `The ${side} airspeed at release is ${showMeasured(margin, "1").text} times the stall speed`;
+  const remedy = "Raise the release speed, lighten the airframe, or launch into more wind.";
+  if (margin.value < 1) {
+    return {
+      level: side === "measured" ? "danger" : "warning",
       code: "below-stall",
-      cause: `The predicted airspeed at release is ${showMeasured(stallMargin, "1").text} times the stall speed: the wing cannot carry the airframe yet.`,
-      remedy: "Raise the release speed, lighten the airframe, or launch into more wind.",
-    });
+      cause: `${words}: the wing cannot carry the airframe yet.`,
+      remedy,
+    };
   }
-  return notices;
+  if (margin.value - 2 * margin.u >= CUSTOMARY_MARGIN) return null;
+  return {
+    level: "warning",
+    code: "near-stall",
+    cause: `${words}; within twice the uncertainty it may be below the ${CUSTOMARY_MARGIN} that builders keep.`,
+    remedy,
+  };
 }

@@ -4,11 +4,10 @@ import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import { marginNotices } from "./margin-notices.ts";
 import type { Measurement, QuantityName } from "./shot-result.ts";
 
 type Quantities = Partial<Record<QuantityName, Quantity>>;
-
-const CUSTOMARY_MARGIN = 1.2; // release at 1.2 to 1.3 times stall speed. Common practice, no source.
 
 /** Adds stall speed, stall margin and load factor to a measurement where the session holds what they need, and says what they mean. */
 export function margins(
@@ -20,10 +19,9 @@ export function margins(
     ...stallQuantities(session, shot, measurement.quantities),
     ...loadFactorOf(measurement.quantities),
   };
-  const notices = [stallNotice(extra.stallMargin), loadNotice(extra.loadFactor, session.airframe.loadLimitG)];
   return {
     measurement: { ...measurement, quantities: { ...measurement.quantities, ...extra } },
-    notices: notices.filter((notice) => notice !== null),
+    notices: marginNotices("measured", extra, session.airframe.loadLimitG),
   };
 }
 
@@ -31,7 +29,7 @@ export function margins(
  * Stall speed in the day's air, and release airspeed over it. Inputs independent, first order (JCGM 100:2008, 5.1.2).
  * @returns nothing when mass, wing area, lift coefficient, speed or launch angle is missing
  */
-export function stallQuantities(session: Session, shot: Shot, quantities: Quantities): Quantities {
+function stallQuantities(session: Session, shot: Shot, quantities: Quantities): Quantities {
   const { massKg, wingAreaM2, liftCoefficientMax } = session.airframe;
   const { releaseSpeed, launchAngle } = quantities;
   if (!massKg || !wingAreaM2 || !liftCoefficientMax || !releaseSpeed || !launchAngle) return {};
@@ -73,39 +71,11 @@ function airspeedOf(speed: Measured, angle: Measured, headwind: Measured): Measu
 }
 
 /** What the airframe bears along the push at the peak, in units of its weight: (a + g sin(angle)) / g. */
-export function loadFactorOf({ peakAcceleration, launchAngle }: Quantities): Quantities {
+function loadFactorOf({ peakAcceleration, launchAngle }: Quantities): Quantities {
   if (!peakAcceleration || !launchAngle) return {};
   const value = peakAcceleration.value / STANDARD_GRAVITY + Math.sin(launchAngle.value);
   const u = Math.hypot(peakAcceleration.u / STANDARD_GRAVITY, Math.cos(launchAngle.value) * launchAngle.u);
   return {
     loadFactor: { value, u, unit: "1", how: "peak acceleration and weight along the push, over weight" },
-  };
-}
-
-function stallNotice(margin: Quantity | undefined): Notice | null {
-  if (!margin || margin.value - 2 * margin.u >= CUSTOMARY_MARGIN) return null;
-  const below = margin.value < 1;
-  return {
-    level: below ? "danger" : "warning",
-    code: "stall-margin",
-    cause: below
-      ? "The airframe left below its stall speed: it could not fly at release."
-      : `Release airspeed may be less than ${CUSTOMARY_MARGIN} times the stall speed once its uncertainty is allowed for.`,
-    remedy:
-      "Launch faster or lighter, or into more wind; builders commonly keep 1.2 to 1.3 times the stall speed.",
-  };
-}
-
-function loadNotice(load: Quantity | undefined, limit: Measured | null): Notice | null {
-  if (!load || !limit || load.value + 2 * Math.hypot(load.u, limit.u) < limit.value) return null;
-  return {
-    level: load.value >= limit.value ? "danger" : "warning",
-    code: "load-limit",
-    cause:
-      load.value >= limit.value
-        ? "The push loaded the airframe beyond the load limit set for it."
-        : "The push may have loaded the airframe beyond its load limit once the uncertainties are allowed for.",
-    remedy:
-      "Inspect airframe and joints before the next shot; use less pressure, a slower valve or a longer stroke.",
   };
 }

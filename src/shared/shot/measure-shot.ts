@@ -1,6 +1,7 @@
 import { compareShot } from "../compare/compare-shot.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session } from "../session/schema.ts";
+import { MARGIN_CODES } from "./margin-notices.ts";
 import { margins } from "./margins.ts";
 import { measureMotion } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
@@ -25,11 +26,15 @@ export function measureShot(session: Session, shotId: string, facts: ClipFacts |
   const predicted = predictShot(session, shot);
   const { measurement } = withMargins;
   const { prediction } = predicted;
+  // Where the shot was measured, the measurement speaks for the margins; the model's own would only say it again.
+  const ofModel = predicted.notices.filter(
+    (notice) => measurement === null || !MARGIN_CODES.includes(notice.code),
+  );
   return {
     shotId,
     measurement,
     prediction,
     comparison: measurement !== null && prediction !== null ? compareShot(measurement, prediction) : null,
-    notices: [...notices, ...measured.notices, ...withMargins.notices, ...predicted.notices],
+    notices: [...notices, ...measured.notices, ...withMargins.notices, ...ofModel],
   };
 }

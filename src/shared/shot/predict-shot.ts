@@ -97,7 +97,7 @@ export function predictShot(session: Session, shot: Shot): ShotPrediction {
       curves: curvesOf(inputs, result.value),
       storedEnergyJ: energy,
     },
-    notices: [...marginNotices(quantities.value, airframe.loadLimitG), ...cautions],
+    notices: [...marginNotices("predicted", quantities.value, airframe.loadLimitG), ...cautions],
   };
 }
 

@@ -1,5 +1,4 @@
 import { airDensity } from "../launch/air.ts";
-import { STANDARD_GRAVITY } from "../launch/gravity.ts";
 import { IntegrationError } from "../launch/integrate.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
 import { predictRam } from "../launch/predict-ram.ts";
@@ -7,6 +6,7 @@ import { propagate, type UncertainInput } from "../launch/propagate.ts";
 import { ramInputProblem } from "../launch/ram-checks.ts";
 import type { RamInputs, RamPrediction } from "../launch/ram-inputs.ts";
 import { airspeed, stallSpeed } from "../launch/stall.ts";
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Quantity, Unit } from "../quantity/measured.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import type { QuantityName } from "./shot-result.ts";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { type FlightInputs, flyAfterRelease, measuredFlight } from "../../../src/shared/launch/flight.ts";
-import { STANDARD_GRAVITY as G } from "../../../src/shared/launch/gravity.ts";
 import { airspeed, measuredStallSpeed, stallSpeed } from "../../../src/shared/launch/stall.ts";
+import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 
 const WING: FlightInputs = {
   massKg: 1.2,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { STANDARD_GRAVITY } from "../../../src/shared/launch/gravity.ts";
 import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";

@@ -1,1 +1,0 @@
-export { STANDARD_GRAVITY } from "../quantity/gravity.ts";
