@@ -1,4 +1,4 @@
-import { backSubstitute, forwardSubstitute } from "./cholesky.ts";
+import { backSubstitute, forwardSubstitute } from "../numeric/cholesky.ts";
 import { type Coordinate, type Derivative, meanAt } from "./mean-motion.ts";
 import type { MotionFit } from "./motion-fit.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";

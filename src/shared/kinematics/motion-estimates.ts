@@ -1,9 +1,9 @@
+import { backSubstitute, forwardSubstitute } from "../numeric/cholesky.ts";
 import { type Chance, createChance } from "../quantity/chance.ts";
 import type { Measured } from "../quantity/measured.ts";
-import { backSubstitute, forwardSubstitute } from "./cholesky.ts";
 import type { MotionFit } from "./motion-fit.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
-import type { WeightedPosterior } from "./release-search.ts";
+import type { WeightedPosterior } from "./release-mixture.ts";
 
 /** What the marks alone say: standard uncertainties here hold the marks' scatter, the smoothness and the release, nothing systematic. */
 export interface MotionEstimates {

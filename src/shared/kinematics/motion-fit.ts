@@ -11,9 +11,11 @@ import {
 import { type InitialMotion, initialMotion } from "./initial-motion.ts";
 import { grossMarks, markResiduals, type PlaneResidual } from "./mark-residuals.ts";
 import { meanAt, meanPose } from "./mean-motion.ts";
+import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior, MotionProblem } from "./motion-posterior.ts";
 import { poseInformation } from "./pose-information.ts";
-import { type ReleaseInput, ReleaseSearch, type Settled, type WeightedPosterior } from "./release-search.ts";
+import { releaseMixture, type WeightedPosterior } from "./release-mixture.ts";
+import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -68,9 +70,8 @@ export function fitMotion(input: MotionInput): Result<MotionFit, MotionRefusal> 
     if (shape === null) return refuse("no-axis");
     const initial = initialMotion(frames, shape);
     if (!initial.ok) return initial;
-    const scanned = new ReleaseSearch(problemAt(frames, shape, initial.value), initial.value).scan(
-      input.release,
-    );
+    const first = new MotionCandidates(problemAt(frames, shape, initial.value), initial.value);
+    const scanned = scanRelease(first, input.release);
     if (!scanned.ok) return scanned;
     const linear = linearised(frames, shape, initial.value, scanned.value);
     if (linear === null) return refuse("undetermined");
@@ -79,8 +80,9 @@ export function fitMotion(input: MotionInput): Result<MotionFit, MotionRefusal> 
       setAside.push(...gross);
       continue;
     }
-    const search = new ReleaseSearch(linear.problem, linear.initial);
-    const parts = search.mixture(search.refine(linear.settled, input.release), input.release);
+    const candidates = new MotionCandidates(linear.problem, linear.initial);
+    const settled = refineTimes(candidates, linear.settled, input.release);
+    const parts = releaseMixture(candidates, settled, input.release);
     const best = parts[0];
     if (!best) return refuse("undetermined");
     return ok({
@@ -123,9 +125,9 @@ function linearised(
   let settled = scanned;
   for (let round = 1; ; round++) {
     const problem = problemAt(frames, shape, initial);
-    const search = new ReleaseSearch(problem, initial);
-    settled = search.smoothed(settled, 3);
-    const fit = search.fit(settled);
+    const candidates = new MotionCandidates(problem, initial);
+    settled = candidates.smoothed(settled, 3);
+    const fit = candidates.fit(settled);
     if (fit === null) return null;
     const angles = frames.map((marks) =>
       meanAt(fit, initial.directionRad, 2, 0, (marks[0] as PlaneMark).timeS),

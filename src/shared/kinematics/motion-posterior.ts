@@ -1,5 +1,5 @@
+import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import { backSubstitute, choleskyInPlace, forwardSubstitute } from "./cholesky.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 
 /**
@@ -8,8 +8,11 @@ import type { MotionBasis } from "./motion-basis.ts";
  */
 export interface PoseInformation {
   readonly timeS: number;
-  /** Lambda: [ss, sn, sa, nn, na, aa]. */
-  readonly lambda: readonly [number, number, number, number, number, number];
+  /** Lambda = [[weight, 0, alongArm], [0, weight, acrossArm], [alongArm, acrossArm, turning]]. */
+  readonly weight: number;
+  readonly alongArm: number;
+  readonly acrossArm: number;
+  readonly turning: number;
   readonly eta: readonly [number, number, number];
   readonly constant: number;
 }
@@ -33,8 +36,6 @@ export interface MotionPosterior {
   readonly noiseVariance: number;
   /** -2 log restricted likelihood, up to a constant that is the same for all candidates of one shot. */
   readonly score: number;
-  /** Sum of squared residuals over stated variances. */
-  readonly chi2: number;
 }
 
 // After release only gravity and the air act. Standard deviations of what the air may do, wide on purpose: lift and drag of up to
@@ -58,30 +59,37 @@ export interface NormalEquations {
   readonly constant: number;
 }
 
-/** Accumulates the normal equations of all frames on a basis. Cost: frames times size². */
+/**
+ * Accumulates the normal equations of all frames on a basis. Cost: frames times size². Marks are as uncertain along as across, so
+ * the s and n blocks are equal and have no cross term; and because all coordinates share the basis, each cross block is
+ * itself symmetric: four triangles hold everything.
+ */
 export function normalEquations(problem: MotionProblem, basis: MotionBasis): NormalEquations {
   const k = basis.size;
-  const n = 3 * k;
-  const gram = new Float64Array(n * n);
-  const moment = new Float64Array(n);
+  const triangles = [0, 1, 2, 3].map(() => new Float64Array(k * k));
+  const [along, alongPitch, acrossPitch, pitch] = triangles as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  const moment = new Float64Array(3 * k);
   let constant = 0;
   const gravityS = -STANDARD_GRAVITY * Math.sin(problem.directionRad);
   const gravityN = -STANDARD_GRAVITY * Math.cos(problem.directionRad);
   for (const pose of problem.poses) {
     const row = basis.row(pose.timeS, 0);
-    const [ss, sn, sa, nn, na, aa] = pose.lambda;
+    const { weight, alongArm, acrossArm, turning } = pose;
     const flown = Math.max(0, pose.timeS - basis.releaseS);
     const fallS = (gravityS * flown * flown) / 2;
     const fallN = (gravityN * flown * flown) / 2;
-    const es = pose.eta[0] - ss * fallS - sn * fallN;
-    const en = pose.eta[1] - sn * fallS - nn * fallN;
-    const ea = pose.eta[2] - sa * fallS - na * fallN;
+    const es = pose.eta[0] - weight * fallS;
+    const en = pose.eta[1] - weight * fallN;
+    const ea = pose.eta[2] - alongArm * fallS - acrossArm * fallN;
     constant +=
       pose.constant -
       2 * (pose.eta[0] * fallS + pose.eta[1] * fallN) +
-      ss * fallS * fallS +
-      2 * sn * fallS * fallN +
-      nn * fallN * fallN;
+      weight * (fallS * fallS + fallN * fallN);
     let extent = k;
     while (extent > 0 && row[extent - 1] === 0) extent--;
     for (let i = 0; i < extent; i++) {
@@ -90,61 +98,84 @@ export function normalEquations(problem: MotionProblem, basis: MotionBasis): Nor
       moment[i] = (moment[i] as number) + bi * es;
       moment[k + i] = (moment[k + i] as number) + bi * en;
       moment[2 * k + i] = (moment[2 * k + i] as number) + bi * ea;
-      const rowS = i * n;
-      const rowN = (k + i) * n;
-      const rowA = (2 * k + i) * n;
-      for (let j = 0; j < extent; j++) {
+      const at = i * k;
+      for (let j = 0; j <= i; j++) {
         const product = bi * (row[j] as number);
-        if (j <= i) {
-          gram[rowS + j] = (gram[rowS + j] as number) + product * ss;
-          gram[rowN + k + j] = (gram[rowN + k + j] as number) + product * nn;
-          gram[rowA + 2 * k + j] = (gram[rowA + 2 * k + j] as number) + product * aa;
-        }
-        gram[rowN + j] = (gram[rowN + j] as number) + product * sn;
-        gram[rowA + j] = (gram[rowA + j] as number) + product * sa;
-        gram[rowA + k + j] = (gram[rowA + k + j] as number) + product * na;
+        along[at + j] = (along[at + j] as number) + product * weight;
+        alongPitch[at + j] = (alongPitch[at + j] as number) + product * alongArm;
+        acrossPitch[at + j] = (acrossPitch[at + j] as number) + product * acrossArm;
+        pitch[at + j] = (pitch[at + j] as number) + product * turning;
       }
     }
   }
-  return { basis, gram, moment, constant };
+  return { basis, gram: assembled(k, along, alongPitch, acrossPitch, pitch), moment, constant };
 }
 
-/** The smoothness rows of one coordinate: positions in the full vector and weights of each difference. */
-interface Difference {
-  readonly at: number;
+/** Lower triangle of the full Gram matrix [3k x 3k] from the four triangles. */
+function assembled(
+  k: number,
+  along: Float64Array,
+  alongPitch: Float64Array,
+  acrossPitch: Float64Array,
+  pitch: Float64Array,
+): Float64Array {
+  const n = 3 * k;
+  const gram = new Float64Array(n * n);
+  for (let i = 0; i < k; i++) {
+    for (let j = 0; j <= i; j++) {
+      const from = i * k + j;
+      gram[i * n + j] = along[from] as number;
+      gram[(k + i) * n + k + j] = along[from] as number;
+      gram[(2 * k + i) * n + 2 * k + j] = pitch[from] as number;
+      gram[(2 * k + i) * n + j] = alongPitch[from] as number;
+      gram[(2 * k + j) * n + i] = alongPitch[from] as number;
+      gram[(2 * k + i) * n + k + j] = acrossPitch[from] as number;
+      gram[(2 * k + j) * n + k + i] = acrossPitch[from] as number;
+    }
+  }
+  return gram;
+}
+
+/** A run of coefficients whose differences of second order (push) or first order (flight) are held small. */
+interface Run {
+  readonly first: number;
+  readonly rows: number;
   readonly weights: readonly number[];
 }
 
-function differences(basis: MotionBasis, coordinate: number, phase: "push" | "flight"): Difference[] {
+const SECOND_DIFFERENCE = [1, -2, 1];
+const FIRST_DIFFERENCE = [-1, 1];
+
+function run(basis: MotionBasis, coordinate: number, phase: "push" | "flight"): Run {
   const { first, count } = basis[phase];
-  const weights = phase === "push" ? [1, -2, 1] : [-1, 1];
-  return Array.from({ length: Math.max(0, count - weights.length + 1) }, (_, i) => ({
-    at: coordinate * basis.size + first + i,
-    weights,
-  }));
+  const weights = phase === "push" ? SECOND_DIFFERENCE : FIRST_DIFFERENCE;
+  return { first: coordinate * basis.size + first, rows: Math.max(0, count - weights.length + 1), weights };
 }
 
-function addPenalty(a: Float64Array, n: number, rows: readonly Difference[], precision: number): void {
-  for (const { at, weights } of rows) {
-    weights.forEach((wi, i) => {
-      weights.slice(0, i + 1).forEach((wj, j) => {
-        const index = (at + i) * n + at + j;
-        a[index] = (a[index] as number) + precision * wi * wj;
-      });
-    });
-  }
-}
-
-/** The penalised blocks: which rows share which precision. */
-function blocks(basis: MotionBasis, smoothness: Smoothness) {
+/** The penalised runs, and which share one precision. */
+function blocks(
+  basis: MotionBasis,
+  smoothness: Smoothness,
+): readonly { precision: number; runs: readonly Run[] }[] {
+  const [s, n, pitch] = smoothness.push;
   return [
-    ...smoothness.push.map((precision, c) => ({ precision, rows: differences(basis, c, "push") })),
-    {
-      precision: smoothness.flight[0],
-      rows: [...differences(basis, 0, "flight"), ...differences(basis, 1, "flight")],
-    },
-    { precision: smoothness.flight[1], rows: differences(basis, 2, "flight") },
+    { precision: s, runs: [run(basis, 0, "push")] },
+    { precision: n, runs: [run(basis, 1, "push")] },
+    { precision: pitch, runs: [run(basis, 2, "push")] },
+    { precision: smoothness.flight[0], runs: [run(basis, 0, "flight"), run(basis, 1, "flight")] },
+    { precision: smoothness.flight[1], runs: [run(basis, 2, "flight")] },
   ];
+}
+
+function addPenalty(a: Float64Array, n: number, { first, rows, weights }: Run, precision: number): void {
+  for (let row = 0; row < rows; row++) {
+    for (let i = 0; i < weights.length; i++) {
+      for (let j = 0; j <= i; j++) {
+        const index = (first + row + i) * n + first + row + j;
+        a[index] = (a[index] as number) + precision * (weights[i] as number) * (weights[j] as number);
+      }
+    }
+  }
 }
 
 /**
@@ -162,9 +193,11 @@ export function motionPosterior(
   const n = 3 * basis.size;
   const factor = gram.slice();
   let logPrior = 0;
-  for (const { precision, rows } of blocks(basis, smoothness)) {
-    addPenalty(factor, n, rows, precision);
-    logPrior += rows.length * Math.log(precision);
+  for (const { precision, runs } of blocks(basis, smoothness)) {
+    for (const one of runs) {
+      addPenalty(factor, n, one, precision);
+      logPrior += one.rows * Math.log(precision);
+    }
   }
   for (let c = 0; c < 3; c++) {
     const onset = smoothness.onset[c === 2 ? 1 : 0] as number;
@@ -193,20 +226,7 @@ export function motionPosterior(
     factor,
     noiseVariance: deviance / free,
     score: free * Math.log(deviance) + logDet - logPrior,
-    chi2: chiSquared(equations, mean),
   };
-}
-
-function chiSquared({ gram, moment, constant }: NormalEquations, mean: Float64Array): number {
-  const n = mean.length;
-  let chi2 = constant;
-  for (let i = 0; i < n; i++) {
-    const mi = mean[i] as number;
-    let lower = 0;
-    for (let j = 0; j < i; j++) lower += (gram[i * n + j] as number) * (mean[j] as number);
-    chi2 += mi * (2 * lower + (gram[i * n + i] as number) * mi - 2 * (moment[i] as number));
-  }
-  return chi2;
 }
 
 /**
@@ -221,20 +241,22 @@ export function improvedSmoothness(
 ): Smoothness {
   const { basis, factor, mean, noiseVariance } = posterior;
   const n = mean.length;
-  const improved = blocks(basis, posterior.smoothness).map(({ precision, rows }) => {
-    let trace = 0;
-    let roughness = 0;
-    for (const { at, weights } of rows) {
-      let difference = 0;
-      const unit = new Float64Array(n);
-      weights.forEach((w, i) => {
-        unit[at + i] = w;
-        difference += w * (mean[at + i] as number);
-      });
-      roughness += difference * difference;
-      for (const z of forwardSubstitute(factor, n, unit)) trace += z * z;
+  const improved = blocks(basis, posterior.smoothness).map(({ precision, runs }) => {
+    let [trace, roughness, count] = [0, 0, 0];
+    for (const { first, rows, weights } of runs) {
+      count += rows;
+      for (let row = 0; row < rows; row++) {
+        let difference = 0;
+        const unit = new Float64Array(n);
+        weights.forEach((w, i) => {
+          unit[first + row + i] = w;
+          difference += w * (mean[first + row + i] as number);
+        });
+        roughness += difference * difference;
+        for (const z of forwardSubstitute(factor, n, unit, first + row)) trace += z * z;
+      }
     }
-    const freedom = Math.max(rows.length - precision * trace, 1e-9 * rows.length);
+    const freedom = Math.max(count - precision * trace, 1e-9 * count);
     return (noiseVariance * freedom) / Math.max(roughness, 1e-300);
   });
   const bounded = (i: number, low: number, high: number) =>

@@ -14,7 +14,7 @@ export function poseInformation(
 ): PoseInformation {
   const [cosP, sinP] = [Math.cos(angleRad), Math.sin(angleRad)];
   const [cosD, sinD] = [Math.cos(directionRad), Math.sin(directionRad)];
-  let [ss, sa, na, aa, es, en, ea, constant] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let [sum, alongArm, acrossArm, turning, es, en, ea, constant] = [0, 0, 0, 0, 0, 0, 0, 0];
   for (const { body, seen, u } of posePoints(marks, shape)) {
     const weight = 1 / (u * u);
     const armX = cosP * body[0] - sinP * body[1];
@@ -24,15 +24,15 @@ export function poseInformation(
     const [turnS, turnN] = [-armN, armS];
     const restS = cosD * seen[0] + sinD * seen[1] - armS + angleRad * turnS;
     const restN = -sinD * seen[0] + cosD * seen[1] - armN + angleRad * turnN;
-    ss += weight;
-    sa += weight * turnS;
-    na += weight * turnN;
-    aa += weight * (turnS * turnS + turnN * turnN);
+    sum += weight;
+    alongArm += weight * turnS;
+    acrossArm += weight * turnN;
+    turning += weight * (turnS * turnS + turnN * turnN);
     es += weight * restS;
     en += weight * restN;
     ea += weight * (turnS * restS + turnN * restN);
     constant += weight * (restS * restS + restN * restN);
   }
   const timeS = marks[0]?.timeS ?? 0;
-  return { timeS, lambda: [ss, 0, sa, ss, na, aa], eta: [es, en, ea], constant };
+  return { timeS, weight: sum, alongArm, acrossArm, turning, eta: [es, en, ea], constant };
 }

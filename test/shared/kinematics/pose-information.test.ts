@@ -18,10 +18,15 @@ const DIRECTION = 0.4;
 it("has its minimum at the least-squares pose, with the same chi² and the same covariance", () => {
   const points = MARKS.map((m) => ({ body: SHAPE.get(m.point as 0)!, seen: [m.x, m.y] as const, u: m.u }));
   const pose = unwrap(rigidPose(points));
-  const { lambda, eta, constant } = poseInformation(MARKS, SHAPE, pose.angleRad, DIRECTION);
+  const { weight, alongArm, acrossArm, turning, eta, constant } = poseInformation(
+    MARKS,
+    SHAPE,
+    pose.angleRad,
+    DIRECTION,
+  );
   const [cos, sin] = [Math.cos(DIRECTION), Math.sin(DIRECTION)];
   const q = [cos * pose.x + sin * pose.y, -sin * pose.x + cos * pose.y, pose.angleRad] as const;
-  const [ss, sn, sa, nn, na, aa] = lambda;
+  const [ss, sn, sa, nn, na, aa] = [weight, 0, alongArm, weight, acrossArm, turning];
   const gradient = [
     ss * q[0] + sn * q[1] + sa * q[2] - eta[0],
     sn * q[0] + nn * q[1] + na * q[2] - eta[1],

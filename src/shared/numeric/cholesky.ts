@@ -25,12 +25,16 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
   return logDet;
 }
 
-/** Solves L z = b. @param l [n*n] as choleskyInPlace leaves it @param b [n] @returns z, a fresh array */
-export function forwardSubstitute(l: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
+/**
+ * Solves L z = b.
+ * @param l [n*n] as choleskyInPlace leaves it  @param b [n]  @param first index of the first entry of b that is not zero
+ * @returns z, a fresh array
+ */
+export function forwardSubstitute(l: Float64Array, n: number, b: ArrayLike<number>, first = 0): Float64Array {
   const z = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
+  for (let i = first; i < n; i++) {
     let sum = b[i] as number;
-    for (let k = 0; k < i; k++) sum -= (l[i * n + k] as number) * (z[k] as number);
+    for (let k = first; k < i; k++) sum -= (l[i * n + k] as number) * (z[k] as number);
     z[i] = sum / (l[i * n + i] as number);
   }
   return z;

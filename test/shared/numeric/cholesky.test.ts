@@ -4,7 +4,7 @@ import {
   backSubstitute,
   choleskyInPlace,
   forwardSubstitute,
-} from "../../../src/shared/kinematics/cholesky.ts";
+} from "../../../src/shared/numeric/cholesky.ts";
 
 it("solves the case worked by hand: [[4, 2], [2, 5]] x = [8, 12] has x = [1, 2] and determinant 16", () => {
   const a = Float64Array.of(4, 2, 2, 5);

@@ -1,0 +1,195 @@
+import { inverseGram, scaledCondition, solveUpper, triangularise } from "./householder.ts";
+
+/** A least-squares problem: residuals already divided by their standard uncertainties, so that each has unit variance. */
+export interface FitProblem {
+  /** Number of residuals, m >= number of parameters. */
+  readonly count: number;
+  /** [n], where to start. */
+  readonly start: ArrayLike<number>;
+  /** Writes r(p) into out [m]. A value that is not finite marks a place where the model cannot go; the step is then shortened. */
+  residuals(p: Float64Array, out: Float64Array): void;
+  /** Writes dr/dp into out [m*n], row by row (zeroed beforehand); left out, central differences are taken. */
+  jacobian?(p: Float64Array, out: Float64Array): void;
+  /** [n], a typical size of each parameter, > 0: sets the steps of the differences and when a step counts as small. */
+  readonly typical: ArrayLike<number>;
+  /** Most steps tried; 200 unless told. */
+  readonly mostSteps?: number;
+}
+
+export interface Fit {
+  /** [n] */
+  readonly parameters: Float64Array;
+  /** [m], at the parameters. */
+  readonly residuals: Float64Array;
+  readonly sumOfSquares: number;
+  /** m - n */
+  readonly degreesOfFreedom: number;
+  /** True when the linear model at the parameters promises no reduction that matters (see `promised`). */
+  readonly converged: boolean;
+  readonly end: "small-step" | "no-reduction" | "too-many-steps" | "not-finite";
+  /** Reduction of the sum of squares that a Gauss-Newton step would still promise; 1 is one standard uncertainty. */
+  readonly promised: number;
+  readonly steps: number;
+  /** Scaled condition of the Jacobian: Infinity when a combination of parameters has no effect. */
+  readonly condition: number;
+  /** (JᵀJ)⁻¹ [n*n]; null when the condition says that the parameters cannot be told apart. */
+  readonly covariance: Float64Array | null;
+}
+
+const SMALL_STEP = 1e-13; // relative to the typical size or the parameter itself: at the rounding of the residuals
+const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties
+const CONDITION_LIMIT = 1e10;
+const ROUNDING = 2.220446049250313e-16;
+const FIRST_DAMPING = 1e-3; // of unit column norms
+const LEAST_DAMPING = 1e-24;
+
+/**
+ * Nonlinear least squares by damped Gauss-Newton steps, min |J s + r|² + damping |D s|², each solved by Householder QR of
+ * [R; sqrt(damping) D]; D is the largest column norm of J seen so far, so that units of parameters do not matter.
+ * Source: Moré, Lecture Notes in Mathematics 630:105 (1978) for the scaling; Madsen, Nielsen & Tingleff, Methods for Non-Linear
+ * Least Squares Problems, 2nd ed. (2004), 3.2 for the damping.
+ * @returns the fit and how it ended; a fit that did not converge is returned with converged = false, never thrown
+ * @throws RangeError when there are fewer residuals than parameters or sizes do not match
+ */
+export function levenbergMarquardt(problem: FitProblem): Fit {
+  const n = problem.start.length;
+  const m = problem.count;
+  if (m < n || n === 0 || problem.typical.length !== n) {
+    throw new RangeError(`levenbergMarquardt: need m >= n > 0 and n typical sizes; got ${m}, ${n}, ${problem.typical.length}`);
+  }
+  let p: Float64Array = Float64Array.from(problem.start);
+  let r: Float64Array = new Float64Array(m);
+  problem.residuals(p, r);
+  let sum = squared(r);
+  const columns = new Float64Array(n);
+  let factored = factorAt(problem, p, r, columns);
+  let damping = FIRST_DAMPING;
+  let growth = 2;
+  let steps = 0;
+  let end: Fit["end"] = "too-many-steps";
+  if (!Number.isFinite(sum) || !factored.finite) end = "not-finite";
+  while (end !== "not-finite" && steps < (problem.mostSteps ?? 200)) {
+    steps++;
+    const step = dampedStep(factored, n, damping, columns);
+    const next = p.map((value, j) => value + step[j]!);
+    const small = step.every((s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!));
+    const nextR = new Float64Array(m);
+    problem.residuals(next, nextR);
+    const nextSum = squared(nextR);
+    const promised = promisedBy(factored, n, step, damping, columns);
+    const gain = Number.isFinite(nextSum) ? (sum - nextSum) / promised : -1;
+    if (gain > 0) {
+      p = next;
+      r = nextR;
+      sum = nextSum;
+      factored = factorAt(problem, p, r, columns);
+      if (!factored.finite) {
+        end = "not-finite";
+        break;
+      }
+      damping = Math.max(LEAST_DAMPING, damping * Math.max(1 / 3, 1 - (2 * Math.min(gain, 2) - 1) ** 3));
+      growth = 2;
+      if (small) {
+        end = "small-step";
+        break;
+      }
+    } else {
+      if (small || promised <= ROUNDING * sum) {
+        end = small ? "small-step" : "no-reduction";
+        break;
+      }
+      damping *= growth;
+      growth *= 2;
+    }
+  }
+  const promised = squared(factored.c.subarray(0, n));
+  const condition = factored.finite ? scaledCondition(factored.r, n) : Infinity;
+  return {
+    parameters: p,
+    residuals: r,
+    sumOfSquares: sum,
+    degreesOfFreedom: m - n,
+    converged: end !== "not-finite" && condition < CONDITION_LIMIT && promised <= PROMISE_LIMIT * Math.max(1, sum / Math.max(1, m - n)),
+    end,
+    promised,
+    steps,
+    condition,
+    covariance: condition < CONDITION_LIMIT ? inverseGram(factored.r, n) : null,
+  };
+}
+
+interface Factored {
+  /** R in the first n rows. */
+  readonly r: Float64Array;
+  /** Qᵀ r(p) */
+  readonly c: Float64Array;
+  readonly finite: boolean;
+}
+
+/** QR of the Jacobian at p; raises `columns` to the largest column norms seen. */
+function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns: Float64Array): Factored {
+  const n = p.length;
+  const m = problem.count;
+  const j = new Float64Array(m * n);
+  if (problem.jacobian) problem.jacobian(p, j);
+  else differenceJacobian(problem, p, j);
+  const finite = j.every(Number.isFinite) && r.every(Number.isFinite);
+  for (let k = 0; k < n; k++) {
+    let norm = 0;
+    for (let i = 0; i < m; i++) norm += j[i * n + k]! ** 2;
+    columns[k] = Math.max(columns[k]!, Math.sqrt(norm));
+  }
+  const c = r.slice();
+  if (finite) triangularise(j, m, n, c);
+  return { r: j, c, finite };
+}
+
+/** Solves [R; sqrt(damping) D] s = -[c; 0]. */
+function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Float64Array): Float64Array {
+  const a = new Float64Array(2 * n * n);
+  a.set(r.subarray(0, n * n));
+  const b = new Float64Array(2 * n);
+  for (let k = 0; k < n; k++) {
+    b[k] = -c[k]!;
+    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k]! > 0 ? columns[k]! : 1);
+  }
+  triangularise(a, 2 * n, n, b);
+  return solveUpper(a, n, b);
+}
+
+/** |r|² - |r + J s|² for a damped step s: |R s|² + 2 damping |D s|². */
+function promisedBy({ r }: Factored, n: number, step: Float64Array, damping: number, columns: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) {
+    let row = 0;
+    for (let j = i; j < n; j++) row += r[i * n + j]! * step[j]!;
+    sum += row * row + 2 * damping * ((columns[i]! > 0 ? columns[i]! : 1) * step[i]!) ** 2;
+  }
+  return sum;
+}
+
+/** Central differences with steps of the cube root of the rounding: relative error about 1e-10. */
+function differenceJacobian(problem: FitProblem, p: Float64Array, out: Float64Array): void {
+  const n = p.length;
+  const m = problem.count;
+  const plus = new Float64Array(m);
+  const minus = new Float64Array(m);
+  const at = p.slice();
+  for (let j = 0; j < n; j++) {
+    const h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]!), problem.typical[j]!);
+    at[j] = p[j]! + h;
+    problem.residuals(at, plus);
+    const above = at[j]!;
+    at[j] = p[j]! - h;
+    problem.residuals(at, minus);
+    const width = above - at[j]!;
+    at[j] = p[j]!;
+    for (let i = 0; i < m; i++) out[i * n + j] = (plus[i]! - minus[i]!) / width;
+  }
+}
+
+function squared(x: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < x.length; i++) sum += x[i]! * x[i]!;
+  return sum;
+}
