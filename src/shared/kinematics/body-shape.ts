@@ -4,7 +4,10 @@ import { type PosePoint, rigidPose } from "./rigid-pose.ts";
 export interface PlaneMark {
   readonly point: number;
   readonly frame: number;
+  /** Time of the frame, the same for all of its marks. */
   readonly timeS: number;
+  /** s by which this mark was exposed later than its frame's time (a shutter that reads row by row); 0 when left out. */
+  readonly lagS?: number;
   readonly x: number;
   readonly y: number;
   readonly u: number;
