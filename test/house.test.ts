@@ -7,16 +7,17 @@ import { describe, expect, it } from "vitest";
  * a type that crosses a wall is a word that crosses it.
  */
 const ROOT = join(import.meta.dirname, "..");
-const SHARED = ["quantity", "session", "clock", "scale", "kinematics", "launch", "compare"];
+const SHARED = ["quantity", "numeric", "session", "clock", "scale", "kinematics", "launch", "compare"];
 
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   quantity: [],
+  numeric: ["quantity"],
   session: ["quantity"],
-  clock: ["quantity"],
-  scale: ["quantity"],
-  kinematics: ["quantity", "clock", "scale"],
-  launch: ["quantity"],
-  compare: ["quantity", "kinematics", "launch"],
+  clock: ["quantity", "numeric"],
+  scale: ["quantity", "numeric"],
+  kinematics: ["quantity", "numeric", "clock", "scale"],
+  launch: ["quantity", "numeric"],
+  compare: ["quantity", "numeric", "kinematics", "launch"],
   shot: SHARED,
   example: ["quantity", "session", "launch"],
   figures: [...SHARED, "shot", "example"],

@@ -30,6 +30,11 @@ const desk = createDesk({
 const tools = { desk, stage: createStage(), theme: createThemeControl(window) };
 
 window.addEventListener("pagehide", () => void desk.leave());
+window.addEventListener("beforeunload", (event) => {
+  // Only what the folder could not take is worth a question; everything else is saved on the way out.
+  const { status } = desk.store.get().save;
+  if (status === "failed" || status === "conflict") event.preventDefault();
+});
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") void desk.leave();
 });

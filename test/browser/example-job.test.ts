@@ -4,6 +4,7 @@ import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import {
   clickPicture,
   type Field,
+  frameNow,
   headline,
   onPage,
   openField,
@@ -41,10 +42,14 @@ it("opens the example with four headline results near the truth, quietly, and as
   const speed = await untilHeadline("releaseSpeed", (v) => v !== null);
   expect(Math.abs(speed! / (await truth("releaseSpeed")) - 1)).toBeLessThan(0.007);
   const degrees = 180 / Math.PI;
-  expect(Math.abs((await headline(person.page, "launchAngle"))! - (await truth("launchAngle")) * degrees)).toBeLessThan(0.5);
+  expect(
+    Math.abs((await headline(person.page, "launchAngle"))! - (await truth("launchAngle")) * degrees),
+  ).toBeLessThan(0.5);
   const rate = (await truth("pitchRateAtRelease")) * degrees;
   expect(Math.abs((await headline(person.page, "pitchRateAtRelease"))! - rate)).toBeLessThan(4);
-  expect(Math.abs((await headline(person.page, "peakAcceleration"))! / (await truth("peakAcceleration")) - 1)).toBeLessThan(0.07);
+  expect(
+    Math.abs((await headline(person.page, "peakAcceleration"))! / (await truth("peakAcceleration")) - 1),
+  ).toBeLessThan(0.07);
   await seePicture(person.page);
   expect(await person.page.locator("[data-step=motion] figure svg").count()).toBe(5);
   expect(person.complaints).toEqual([]);
@@ -79,11 +84,11 @@ it("sets the scale by clicking both ends and typing the length, in either order"
   await openHeading(page, "scale");
   await page.getByRole("button", { name: "Remove" }).first().click();
   await untilHeadline("releaseSpeed", (v) => v === null);
-  await expect.poll(() => page.locator(".headline-next").innerText()).toContain("no scale");
+  await expect.poll(() => page.locator(".headline-next").textContent()).toContain("no scale");
 
   await clickPicture(page, scale!.a);
   await clickPicture(page, scale!.b);
-  expect(await page.locator(".frame-says").innerText()).toContain("Type the rod’s length");
+  expect(await page.locator(".frame-says").textContent()).toContain("Type the rod's length");
   await typeMeasured(page, "Length between the ends", "999.71", "0.5");
   const after = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
   expect(Math.abs(after / before - 1)).toBeLessThan(0.005); // each click lands within a css px of 2.2 px: 0.3 % of 700 px
@@ -122,7 +127,7 @@ it("clears a mark, clicks it anew at the same place, and goes on to the next fra
   await seePicture(page);
   await openHeading(page, "marks");
   await page.keyboard.press("1");
-  const frame = Number(/\d+/.exec(await page.getByTestId("frame-number").innerText())![0]);
+  const frame = await frameNow(page);
   const marks = (await person.saved()).shots[0]!.marks;
   const mark = marks.find((one) => one.pointId === "nose" && one.frame === frame)!;
   await page.locator(".frame").focus();
@@ -131,9 +136,11 @@ it("clears a mark, clicks it anew at the same place, and goes on to the next fra
   const without = (await person.saved()).shots[0]!.marks;
   expect(without).toEqual(marks.filter((one) => one !== mark));
   await clickPicture(page, [mark.x, mark.y]);
-  expect(await page.getByTestId("frame-number").innerText()).toContain(`frame ${frame + 1} `);
+  expect(await page.getByTestId("frame-number").textContent()).toContain(`frame ${frame + 1} `);
   await untilSaved(page);
-  const again = (await person.saved()).shots[0]!.marks.find((one) => one.pointId === "nose" && one.frame === frame)!;
+  const again = (await person.saved()).shots[0]!.marks.find(
+    (one) => one.pointId === "nose" && one.frame === frame,
+  )!;
   expect(Math.hypot(again.x - mark.x, again.y - mark.y)).toBeLessThan(1.6); // half a css px each way at 46 %
   await page.keyboard.press("Control+z");
   await page.keyboard.press("Control+z");
@@ -148,14 +155,16 @@ it("names a mark that lies far off, on the strip and under Marks, and goes there
   await seePicture(page);
   await openHeading(page, "marks");
   await page.keyboard.press("2");
-  const frame = Number(/\d+/.exec(await page.getByTestId("frame-number").innerText())![0]);
+  const frame = await frameNow(page);
   for (let i = 0; i < 8; i++) await page.keyboard.press("Alt+Shift+ArrowUp");
   const misfit = page.locator("[data-step=marks] .notice.warning", { hasText: "tail at" });
   await misfit.waitFor();
-  expect(await page.locator(".strip .misfit text").first().textContent()).toMatch(/^tail at .* u off: look again$/);
+  expect(await page.locator(".strip .misfit text").first().textContent()).toMatch(
+    /^tail at .* u off: look again$/,
+  );
   await page.keyboard.press("Home");
   await misfit.getByRole("button").click();
-  expect(await page.getByTestId("frame-number").innerText()).toContain(`frame ${frame} `);
+  expect(await page.getByTestId("frame-number").textContent()).toContain(`frame ${frame} `);
 });
 
 it("keeps what cannot stand in its field with cause and remedy, and the document as it was", async () => {
@@ -167,14 +176,14 @@ it("keeps what cannot stand in its field with cause and remedy, and the document
   await group.locator("input").first().fill("fast");
   await group.locator("input").first().press("Enter");
   await group.getByRole("alert").waitFor();
-  expect(await group.getByRole("alert").innerText()).toMatch(/“fast” is not a number\. Type digits/);
+  expect(await group.getByRole("alert").textContent()).toMatch(/“fast” is not a number\. Type digits/);
   await openHeading(page, "marks");
   await openHeading(page, "clock");
   expect(await group.locator("input").first().inputValue()).toBe("fast");
   expect(await person.saved()).toEqual(saved);
   await group.locator("input").first().fill("-960");
   await group.locator("input").first().press("Enter");
-  expect(await group.getByRole("alert").innerText()).toMatch(/It must be above zero/);
+  expect(await group.getByRole("alert").textContent()).toMatch(/It must be above zero/);
 });
 
 it("makes the write-up and lists its files", async () => {

@@ -12,6 +12,7 @@ import {
   seePicture,
   sitDown,
   typeMeasured,
+  untilMeasured,
   untilSaved,
 } from "./person.ts";
 
@@ -62,6 +63,7 @@ it("brings a bare clip to a release speed near the truth by clock, scale, plumb 
     at++; // after the last point of a frame the next frame comes by itself
   }
   await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 30_000 }).not.toBeNull();
+  await untilMeasured(page);
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.marks.length).toBe(2 * both.length);
 

@@ -2,8 +2,8 @@ import { cp, mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
-import { createMedia } from "../../src/main/media/create-media.ts";
 import { writeExample } from "../../src/main/example/write-example.ts";
+import { createMedia } from "../../src/main/media/create-media.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
@@ -20,7 +20,8 @@ export interface Field {
 /** @throws Error when there is no Chromium or no ffmpeg: a browser test without a browser fails */
 export async function openField(): Promise<Field> {
   const chromiumFound = findChromium();
-  if (chromiumFound === null) throw new Error("No Chromium was found; set LOFTMARK_CHROMIUM or install chromium.");
+  if (chromiumFound === null)
+    throw new Error("No Chromium was found; set LOFTMARK_CHROMIUM or install chromium.");
   const ffmpeg = findFfmpeg();
   if (ffmpeg === null) throw new Error("No ffmpeg was found; set LOFTMARK_FFMPEG or install ffmpeg.");
   const root = await mkdtemp(join(tmpdir(), "loftmark-browser-"));
@@ -95,7 +96,8 @@ export async function sitDown(field: Field, { bare = false, size }: Sitting = {}
     async leave() {
       await context.close();
       await host.close();
-      await rm(folder, { recursive: true, force: true });
+      // The page's last save may still be on its way into the folder.
+      await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
     },
   };
 }
@@ -107,7 +109,10 @@ export async function seePicture(page: Page): Promise<void> {
 }
 
 /** Where a place of the picture lies on the page now, css px. */
-export async function onPage(page: Page, [x, y]: readonly [number, number]): Promise<{ x: number; y: number }> {
+export async function onPage(
+  page: Page,
+  [x, y]: readonly [number, number],
+): Promise<{ x: number; y: number }> {
   return page.locator(".frame .picture").evaluate(
     (canvas, [px, py]) => {
       const box = canvas.getBoundingClientRect();
@@ -127,9 +132,20 @@ export async function clickPicture(page: Page, place: readonly [number, number])
 
 /** The number shown for a headline result; null while a dash stands there. */
 export async function headline(page: Page, name: string): Promise<number | null> {
-  const text = await page.locator(`[data-headline=${name}] .headline-value`).innerText();
+  const text = (await page.locator(`[data-headline=${name}] .headline-value`).textContent()) ?? "";
   if (text.trim() === "—") return null;
   return Number(text.split("±")[0]!.trim().replace("−", "-"));
+}
+
+/** Waits until the newest changes are in the results. */
+export async function untilMeasured(page: Page): Promise<void> {
+  await page.locator("[aria-label='Headline results'][aria-busy=false]").waitFor();
+}
+
+/** The index of the frame that the window shows. */
+export async function frameNow(page: Page): Promise<number> {
+  const text = (await page.getByTestId("frame-number").textContent()) ?? "";
+  return Number(/\d+/.exec(text)?.[0]);
 }
 
 /** Opens a heading of the ledger if it is closed. */

@@ -42,19 +42,22 @@ it("offers both versions when the folder changed elsewhere, and loses neither", 
   await seePicture(page);
   await changeElsewhere("Changed elsewhere");
   await rename("Mine");
-  await page.getByRole("button", { name: "Keep this window’s" }).click();
+  await page.getByRole("button", { name: "Keep this window's" }).click();
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.name).toBe("Mine");
   await page.getByRole("button", { name: "Undo" }).click();
   await untilSaved(page);
-  expect(await person.saved()).toMatchObject({ title: "Changed elsewhere", shots: [{ name: "Shot 1, 3.5 bar" }] });
+  expect(await person.saved()).toMatchObject({
+    title: "Changed elsewhere",
+    shots: [{ name: "Shot 1, 3.5 bar" }],
+  });
   await page.getByRole("button", { name: "Redo" }).click();
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.name).toBe("Mine");
 
   await changeElsewhere("Changed again");
   await rename("Mine too");
-  await page.getByRole("button", { name: "Take the folder’s" }).click();
+  await page.getByRole("button", { name: "Take the folder's" }).click();
   await untilSaved(page);
   expect(await person.saved()).toMatchObject({ title: "Changed again", shots: [{ name: "Mine" }] });
   await page.getByRole("button", { name: "Undo" }).click();
@@ -69,7 +72,7 @@ it("says that it is not saved while the service is away, and keeps what was type
   await host.close();
   await rename("Typed into the void");
   await page.getByRole("alert").waitFor();
-  expect(await page.getByTestId("save").innerText()).toBe("not saved");
-  expect(await page.getByRole("alert").innerText()).toMatch(/does not answer/);
+  expect(await page.getByTestId("save").textContent()).toBe("not saved");
+  expect(await page.getByRole("alert").textContent()).toMatch(/does not answer/);
   expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Typed into the void");
 });

@@ -1,7 +1,7 @@
+import { PointGlyph } from "../ledger/MarksSection.tsx";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { type AfterMark, factsOf } from "../state/desk-state.ts";
 import { useStore } from "../state/store.ts";
-import { PointGlyph } from "../ledger/MarksSection.tsx";
 
 /** Under the picture: which point a click marks and what happens then; the frame; the zoom. */
 export function FrameBar() {
@@ -42,13 +42,25 @@ export function FrameBar() {
       </div>
       <FrameSteps />
       <div className="frame-bar-part zoom">
-        <button type="button" className="quiet" title="Zoom out: −" aria-label="Zoom out" onClick={() => stage.zoomStep(-1)}>
+        <button
+          type="button"
+          className="quiet"
+          title="Zoom out: −"
+          aria-label="Zoom out"
+          onClick={() => stage.zoomStep(-1)}
+        >
           −
         </button>
-        <button type="button" className="quiet" title="Show the whole picture: 0" onClick={stage.fit}>
+        <button type="button" className="quiet" title="Show the whole picture: 0" onClick={stage.showWhole}>
           {Math.round(scale * 100)} %
         </button>
-        <button type="button" className="quiet" title="Zoom in: +" aria-label="Zoom in" onClick={() => stage.zoomStep(1)}>
+        <button
+          type="button"
+          className="quiet"
+          title="Zoom in: +"
+          aria-label="Zoom in"
+          onClick={() => stage.zoomStep(1)}
+        >
           +
         </button>
       </div>
@@ -63,13 +75,31 @@ function FrameSteps() {
   const playing = useDeskState((s) => s.playing);
   return (
     <div className="frame-bar-part steps">
-      <button type="button" className="quiet" title="Frame before: ←" aria-label="Frame before" onClick={() => desk.stepBy(-1)}>
+      <button
+        type="button"
+        className="quiet"
+        title="Frame before: ←"
+        aria-label="Frame before"
+        onClick={() => desk.stepBy(-1)}
+      >
         ◂
       </button>
-      <button type="button" className="quiet play" title="Space" onClick={() => desk.play(!playing)} disabled={count === 0}>
+      <button
+        type="button"
+        className="quiet play"
+        title="Space"
+        onClick={() => desk.play(!playing)}
+        disabled={count === 0}
+      >
         {playing ? "Pause" : "Play"}
       </button>
-      <button type="button" className="quiet" title="Next frame: →" aria-label="Next frame" onClick={() => desk.stepBy(1)}>
+      <button
+        type="button"
+        className="quiet"
+        title="Next frame: →"
+        aria-label="Next frame"
+        onClick={() => desk.stepBy(1)}
+      >
         ▸
       </button>
       <span className="frame-number" data-testid="frame-number">

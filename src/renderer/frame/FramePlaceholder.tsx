@@ -12,7 +12,7 @@ export function FramePlaceholder() {
       <p className="frame-empty">
         {clips.length === 0
           ? "This folder holds no clips yet. Copy the camera's files into it, then open it again."
-          : "Make a shot of one of the folder’s clips: at the side, or in the ledger."}
+          : "Make a shot of one of the folder's clips: at the side, or in the ledger."}
       </p>
     );
   }

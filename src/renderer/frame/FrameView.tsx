@@ -1,6 +1,6 @@
 import { useLayoutEffect, useRef } from "react";
 import { useDeskState, useTools } from "../state/desk-context.ts";
-import { factsOf, resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
+import { factsOf, type resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
 import { activeHandle, placeOf } from "../state/picks.ts";
 import { useStore } from "../state/store.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
@@ -43,15 +43,17 @@ export function FrameView() {
   // What a bench reads: the main thread's work from the key press to the frame being drawn.
   useLayoutEffect(() => {
     const started = performance.getEntriesByName("step-start").at(-1);
-    if (started === undefined) return;
-    performance.measure("step", { start: started.startTime, detail: { frame, ready: shown.picture?.size === "full" } });
+    if (started === undefined || shown.frame !== frame) return; // painted in the commit that shows this frame
+    performance.measure("step", {
+      start: started.startTime,
+      detail: { frame, ready: shown.picture?.size === "full" },
+    });
     performance.clearMarks("step-start");
   }, [frame, shown]);
 
   const { scale, x, y } = viewport;
   const late = facts !== null && (shown.picture === null || shown.frame !== frame);
   return (
-    // biome-ignore lint/a11y/useSemanticElements: no HTML element is a picture one places marks on
     <section
       ref={view}
       className={`frame ${pick === null ? "" : "picking"} ${work.panning ? "panning" : ""}`}
@@ -100,28 +102,31 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
   const at = (kind: "scale" | "plumb", end: string, place: readonly [number, number] | null) =>
     dragged?.kind === kind && dragged.end === end ? drag!.to : place;
 
-  const items = shot === null ? [] : overlayPlan({
-    viewport,
-    frame: state.frame,
-    points: session.points,
-    marks: shot.marks.map((mark) =>
-      dragged?.kind === "mark" && dragged.pointId === mark.pointId && mark.frame === state.frame
-        ? { ...mark, x: drag!.to[0], y: drag!.to[1] }
-        : mark,
-    ),
-    pointId: state.pointId,
-    selected: dragged ?? state.selected,
-    scaleA: at("scale", "a", shot.scale?.a ?? state.pending.scaleA),
-    scaleB: at("scale", "b", shot.scale?.b ?? state.pending.scaleB),
-    scaleText: scaleText(shot.scale, session.units),
-    plumb: shot.plumb && {
-      top: [...at("plumb", "top", shot.plumb.top)!],
-      bottom: [...at("plumb", "bottom", shot.plumb.bottom)!],
-    },
-    plumbTop: state.pending.plumbTop,
-    posts: shot.posts,
-    showEnds: state.step === "scale",
-  });
+  const items =
+    shot === null
+      ? []
+      : overlayPlan({
+          viewport,
+          frame: state.frame,
+          points: session.points,
+          marks: shot.marks.map((mark) =>
+            dragged?.kind === "mark" && dragged.pointId === mark.pointId && mark.frame === state.frame
+              ? { ...mark, x: drag!.to[0], y: drag!.to[1] }
+              : mark,
+          ),
+          pointId: state.pointId,
+          selected: dragged ?? state.selected,
+          scaleA: at("scale", "a", shot.scale?.a ?? state.pending.scaleA),
+          scaleB: at("scale", "b", shot.scale?.b ?? state.pending.scaleB),
+          scaleText: scaleText(shot.scale, session.units),
+          plumb: shot.plumb && {
+            top: [...at("plumb", "top", shot.plumb.top)!],
+            bottom: [...at("plumb", "bottom", shot.plumb.bottom)!],
+          },
+          plumbTop: state.pending.plumbTop,
+          posts: shot.posts,
+          showEnds: state.step === "scale",
+        });
 
   const active = activeHandle(state);
   const activeAt = active === null ? null : placeOf(state, active);

@@ -67,7 +67,11 @@ export function Loupe({ pointer, target, picture, pictureSize, view, power, labe
   }, [picture, pictureSize.width, power, ratio, target[0], target[1]]);
 
   return (
-    <div className="loupe" style={{ left: x - RADIUS, top: y - RADIUS, width: 2 * RADIUS }} aria-hidden="true">
+    <div
+      className="loupe"
+      style={{ left: x - RADIUS, top: y - RADIUS, width: 2 * RADIUS }}
+      aria-hidden="true"
+    >
       <canvas
         ref={canvas}
         width={2 * RADIUS * ratio}

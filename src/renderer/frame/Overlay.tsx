@@ -18,7 +18,7 @@ const LABEL_PX = 13;
 /** Draws the overlay's items over the picture with Konva; it takes no pointer events, the frame does. */
 export function Overlay({ view, items }: { readonly view: Extent; readonly items: readonly OverlayItem[] }) {
   return (
-    <Stage width={view.width} height={view.height} listening={false}>
+    <Stage className="overlay" width={view.width} height={view.height} listening={false}>
       <Layer listening={false}>
         {items.map((item) =>
           item.kind === "label" ? (

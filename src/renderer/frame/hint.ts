@@ -7,7 +7,8 @@ export function hintOf(state: DeskState): string | null {
   if (shot === null) return null;
   if (pick === null) {
     if (state.step !== "scale") return null;
-    if (shot.scale === null && state.pending.scaleB !== null) return "Both ends are picked. Type the rod's length in the ledger.";
+    if (shot.scale === null && state.pending.scaleB !== null)
+      return "Both ends are picked. Type the rod's length in the ledger.";
     return "Drag an end to move it, or nudge it with Alt and the arrow keys.";
   }
   switch (pick.kind) {

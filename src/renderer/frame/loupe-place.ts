@@ -9,5 +9,12 @@ export function loupePlace(pointer: Place, radius: number, gap: number, view: Ex
   const away = (radius + gap) * Math.SQRT1_2;
   const fitsRight = pointer[0] + away + radius <= view.width;
   const fitsAbove = pointer[1] - away - radius >= 0;
-  return [pointer[0] + (fitsRight ? away : -away), pointer[1] + (fitsAbove ? -away : away)];
+  const x = pointer[0] + (fitsRight ? away : -away);
+  const y = pointer[1] + (fitsAbove ? -away : away);
+  // In a corner the view's edge pushes it further from the pointer, never nearer.
+  return [held(x, radius, view.width - radius), held(y, radius, view.height - radius)];
+}
+
+function held(x: number, least: number, most: number): number {
+  return most < least ? x : Math.min(Math.max(x, least), most);
 }

@@ -4,7 +4,16 @@ export interface Outline {
   readonly closed: boolean;
 }
 
-export const SHAPE_NAMES = ["ring", "square", "diamond", "triangle", "tent", "hexagon", "bracket", "cross"] as const;
+export const SHAPE_NAMES = [
+  "ring",
+  "square",
+  "diamond",
+  "triangle",
+  "tent",
+  "hexagon",
+  "bracket",
+  "cross",
+] as const;
 export type ShapeName = (typeof SHAPE_NAMES)[number];
 
 /** What a point is drawn with: its own shape and letter, so that neither colour nor place has to tell points apart. */
@@ -17,7 +26,9 @@ export interface PointSign {
  * Gives every point its shape (in turn, by its place in the list) and its letter: the first letter of its name that
  * no earlier point has, else its number.
  */
-export function pointSigns(points: readonly { readonly id: string; readonly name: string }[]): ReadonlyMap<string, PointSign> {
+export function pointSigns(
+  points: readonly { readonly id: string; readonly name: string }[],
+): ReadonlyMap<string, PointSign> {
   const taken = new Set<string>();
   const signs = new Map<string, PointSign>();
   points.forEach((point, i) => {

@@ -18,8 +18,20 @@ export type OverlayItem =
       readonly width: number;
       readonly dash?: readonly number[];
     }
-  | { readonly kind: "dots"; readonly key: string; readonly tone: Tone; readonly at: readonly Place[]; readonly r: number }
-  | { readonly kind: "label"; readonly key: string; readonly tone: Tone; readonly at: Place; readonly text: string };
+  | {
+      readonly kind: "dots";
+      readonly key: string;
+      readonly tone: Tone;
+      readonly at: readonly Place[];
+      readonly r: number;
+    }
+  | {
+      readonly kind: "label";
+      readonly key: string;
+      readonly tone: Tone;
+      readonly at: Place;
+      readonly text: string;
+    };
 
 export interface OverlayInput {
   readonly viewport: Viewport;
@@ -45,10 +57,23 @@ const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they f
 
 /** Everything drawn over the picture, back to front: scale, plumb, posts, the trails, then the marks of this frame. */
 export function overlayPlan(input: OverlayInput): readonly OverlayItem[] {
-  return [...scaleItems(input), ...plumbItems(input), ...postItems(input), ...trailItems(input), ...markItems(input)];
+  return [
+    ...scaleItems(input),
+    ...plumbItems(input),
+    ...postItems(input),
+    ...trailItems(input),
+    ...markItems(input),
+  ];
 }
 
-function scaleItems({ viewport, scaleA, scaleB, scaleText, selected, showEnds }: OverlayInput): OverlayItem[] {
+function scaleItems({
+  viewport,
+  scaleA,
+  scaleB,
+  scaleText,
+  selected,
+  showEnds,
+}: OverlayInput): OverlayItem[] {
   const ends = [scaleA, scaleB].map((end) => (end === null ? null : toScreen(viewport, end)));
   const [a, b] = ends;
   const items: OverlayItem[] = [];
@@ -100,11 +125,20 @@ function scaleItems({ viewport, scaleA, scaleB, scaleText, selected, showEnds }:
 }
 
 function plumbItems({ viewport, plumb, plumbTop, selected, showEnds }: OverlayInput): OverlayItem[] {
-  if (plumb === null) return plumbTop === null ? [] : [ring("plumb-top", toScreen(viewport, plumbTop), "plumb")];
+  if (plumb === null)
+    return plumbTop === null ? [] : [ring("plumb-top", toScreen(viewport, plumbTop), "plumb")];
   const top = toScreen(viewport, plumb.top);
   const bottom = toScreen(viewport, plumb.bottom);
   const items: OverlayItem[] = [
-    { kind: "lines", key: "plumb", tone: "plumb", closed: false, width: 1.5, dash: [7, 5], lines: [[top, bottom]] },
+    {
+      kind: "lines",
+      key: "plumb",
+      tone: "plumb",
+      closed: false,
+      width: 1.5,
+      dash: [7, 5],
+      lines: [[top, bottom]],
+    },
     { kind: "label", key: "plumb-label", tone: "plumb", at: [top[0], top[1] - 14], text: "plumb" },
   ];
   for (const [end, at] of [
@@ -112,7 +146,8 @@ function plumbItems({ viewport, plumb, plumbTop, selected, showEnds }: OverlayIn
     ["bottom", bottom],
   ] as const) {
     const chosen = selected?.kind === "plumb" && selected.end === end;
-    if (showEnds || chosen || end === "bottom") items.push(ring(`plumb-${end}`, at, chosen ? "chosen" : "plumb"));
+    if (showEnds || chosen || end === "bottom")
+      items.push(ring(`plumb-${end}`, at, chosen ? "chosen" : "plumb"));
   }
   return items;
 }
@@ -161,7 +196,8 @@ function apart(places: readonly Place[]): readonly Place[] {
   const kept: Place[] = [];
   for (const place of places.toReversed()) {
     const last = kept.at(-1);
-    if (last === undefined || Math.hypot(place[0] - last[0], place[1] - last[1]) >= TRAIL_APART) kept.push(place);
+    if (last === undefined || Math.hypot(place[0] - last[0], place[1] - last[1]) >= TRAIL_APART)
+      kept.push(place);
   }
   return kept;
 }

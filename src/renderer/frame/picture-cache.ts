@@ -14,7 +14,8 @@ export interface PictureCache<P> {
  * @throws RangeError when the budget is not positive
  */
 export function createPictureCache<P>(budgetBytes: number, release: (picture: P) => void): PictureCache<P> {
-  if (!(budgetBytes > 0)) throw new RangeError(`createPictureCache: need a positive budget; got ${budgetBytes}`);
+  if (!(budgetBytes > 0))
+    throw new RangeError(`createPictureCache: need a positive budget; got ${budgetBytes}`);
   const kept = new Map<string, { readonly picture: P; readonly bytes: number }>();
   let total = 0;
   const drop = (key: string) => {

@@ -1,6 +1,6 @@
-import { faultOf } from "../state/autosave.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { faultOf } from "../state/autosave.ts";
 import type { FrameSize, Service } from "../state/service.ts";
 import { createPictureCache } from "./picture-cache.ts";
 import { wantedFrames } from "./prefetch-plan.ts";
@@ -41,6 +41,7 @@ export interface PicturesOptions {
 }
 
 const IN_FLIGHT = 3; // decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 are alike)
+const [PLENTY_AHEAD, PLENTY_BEHIND] = [9, 3]; // frames: a third of a second of stepping with a held key
 const HALF_AHEAD = 6; // half size pictures fetched around a moving cursor
 
 /** Makes the holder of decoded pictures. */
@@ -61,6 +62,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
     }
     facts = factsNow;
     const count = facts.pts.length;
+    if (!moving && plenty(frame, direction, count)) return;
     // A margin of two keeps the plan from pushing out what it has just decoded.
     const room = fullBytes === 0 ? 8 : Math.max(3, Math.floor(budgetBytes / fullBytes) - HALF_AHEAD - 2);
     const near = (most: number) =>
@@ -71,6 +73,15 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
     const wanted = new Set(queue.map(({ key }) => key));
     for (const [key, { abort }] of running) if (!wanted.has(key)) abort.abort();
     pump();
+  }
+
+  /** Enough is decoded beside the frame, so that turning back and forth fetches nothing; what is queued goes on. */
+  function plenty(frame: number, direction: 1 | -1, count: number): boolean {
+    for (let i = -PLENTY_BEHIND; i <= PLENTY_AHEAD; i++) {
+      const f = frame + i * direction;
+      if (f >= 0 && f < count && !hasFull(f)) return false;
+    }
+    return true;
   }
 
   const job = (frame: number, size: FrameSize) => ({ key: keyOf(clip, frame, size), frame, size });

@@ -1,5 +1,14 @@
 import { createStore } from "../state/store.ts";
-import { type Extent, fitted, type Place, panned, revealed, type Viewport, ZOOM_STEP, zoomedAt } from "./viewport.ts";
+import {
+  type Extent,
+  fitted,
+  type Place,
+  panned,
+  revealed,
+  type Viewport,
+  ZOOM_STEP,
+  zoomedAt,
+} from "./viewport.ts";
 
 export interface StageState {
   readonly view: Extent;
@@ -24,7 +33,7 @@ export function createStage() {
   });
   const put = (part: Partial<StageState>) => store.set({ ...store.get(), ...part });
 
-  function fit(): void {
+  function showWhole(): void {
     const { view, picture } = store.get();
     put({ viewport: fitted(view, picture), fits: true });
   }
@@ -37,13 +46,16 @@ export function createStage() {
 
   return {
     store,
-    fit,
+    showWhole,
     zoomBy,
     zoomStep: (by: number, at?: Place) => zoomBy(ZOOM_STEP ** by, at),
     resize(view: Extent): void {
       const before = store.get();
       put({ view });
-      if (before.fits) return fit();
+      if (before.fits) {
+        showWhole();
+        return;
+      }
       // The middle of the view stays the middle.
       const dx = (view.width - before.view.width) / 2;
       const dy = (view.height - before.view.height) / 2;
@@ -53,7 +65,7 @@ export function createStage() {
       const before = store.get().picture;
       if (picture.width === before.width && picture.height === before.height) return;
       put({ picture });
-      fit();
+      showWhole();
     },
     firstPicture(): void {
       if (!store.get().shown) put({ shown: true });

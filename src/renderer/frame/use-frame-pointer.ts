@@ -18,7 +18,13 @@ export interface PointerWork {
 
 type Press =
   | { readonly kind: "pan"; last: Place }
-  | { readonly kind: "press"; readonly from: Place; readonly handle: Handle | null; readonly offset: Place; moved: boolean };
+  | {
+      readonly kind: "press";
+      readonly from: Place;
+      readonly handle: Handle | null;
+      readonly offset: Place;
+      moved: boolean;
+    };
 
 const IDLE: PointerWork = { at: null, drag: null, panning: false };
 
@@ -66,7 +72,10 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
   function onPointerMove(event: React.PointerEvent): void {
     const at = placeIn(event);
     const now = press.current;
-    if (now === null) return setWork({ at, drag: null, panning: false });
+    if (now === null) {
+      setWork({ at, drag: null, panning: false });
+      return;
+    }
     if (now.kind === "press" && !now.moved) {
       if (Math.hypot(at[0] - now.from[0], at[1] - now.from[1]) < DRAG_PX) return;
       now.moved = true;
@@ -76,9 +85,8 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
     if (moving?.kind === "pan") {
       stage.panBy(at[0] - moving.last[0], at[1] - moving.last[1]);
       moving.last = at;
-      return setWork({ at, drag: null, panning: true });
-    }
-    if (moving?.handle) {
+      setWork({ at, drag: null, panning: true });
+    } else if (moving?.handle) {
       const to = toPicture(stage.store.get().viewport, [at[0] + moving.offset[0], at[1] + moving.offset[1]]);
       dragTo.current = { handle: moving.handle, to };
       setWork({ at, drag: dragTo.current, panning: false });

@@ -30,6 +30,7 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
   const parts = useRef<{ pictures: Pictures; ahead: ExtractAhead } | null>(null);
   const lastMove = useRef(0);
   const painted = useRef<Picture | null>(null);
+  const firstSeen = useRef(false);
 
   const paint = useCallback(() => {
     const state = desk.store.get();
@@ -48,6 +49,10 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
     }
     target.getContext("2d", { alpha: false })?.drawImage(picture.image, 0, 0, known.width, known.height);
     painted.current = picture;
+    if (picture.size === "full" && !firstSeen.current) {
+      firstSeen.current = true;
+      performance.mark("first-picture"); // what a bench reads
+    }
   }, [desk, canvas]);
 
   const attend = useCallback(
@@ -114,10 +119,13 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
     const now = performance.now();
     const moving = now - lastMove.current < REST_MS;
     lastMove.current = now;
-    attend(moving);
-    if (!moving) return;
-    const rest = setTimeout(() => attend(false), REST_MS);
-    return () => clearTimeout(rest);
+    // In tasks of their own: a step is drawn first, and only then looks for what comes after it.
+    const soon = setTimeout(() => attend(moving), 0);
+    const rest = moving ? setTimeout(() => attend(false), REST_MS) : undefined;
+    return () => {
+      clearTimeout(soon);
+      clearTimeout(rest);
+    };
   }, [attend, clip, facts, frame]);
 
   const isReady = useCallback(

@@ -49,13 +49,7 @@ export function zoomedAt(
 }
 
 /** Moves the picture by css px, never wholly out of view. */
-export function panned(
-  viewport: Viewport,
-  dx: number,
-  dy: number,
-  view: Extent,
-  picture: Extent,
-): Viewport {
+export function panned(viewport: Viewport, dx: number, dy: number, view: Extent, picture: Extent): Viewport {
   return heldInView({ ...viewport, x: viewport.x + dx, y: viewport.y + dy }, view, picture);
 }
 

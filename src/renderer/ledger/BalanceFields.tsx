@@ -1,13 +1,19 @@
+import { useState } from "react";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Airframe, Point } from "../../shared/session/schema.ts";
-import { useState } from "react";
 import { useDesk } from "../state/desk-context.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 
 const ON_THE_LINE: Measured = { value: 0, u: 0.005 }; // m: until measured, on the line between the points to 5 mm
 
 /** Where the airframe balances: how far behind one point on the line to another, and how far above that line. */
-export function BalanceFields({ airframe, points }: { readonly airframe: Airframe; readonly points: readonly Point[] }) {
+export function BalanceFields({
+  airframe,
+  points,
+}: {
+  readonly airframe: Airframe;
+  readonly points: readonly Point[];
+}) {
   const desk = useDesk();
   const cg = airframe.centreOfGravity;
   const own = points.filter((point) => point.on === "airframe");
@@ -19,23 +25,26 @@ export function BalanceFields({ airframe, points }: { readonly airframe: Airfram
   const toward = cg?.towardPointId ?? ends.toward;
   const change = (centreOfGravity: Airframe["centreOfGravity"]) =>
     desk.change({ kind: "update-airframe", patch: { centreOfGravity } });
-  if (own.length < 2) return <p className="plain">Two points on the airframe are needed to say where it balances.</p>;
+  if (own.length < 2)
+    return <p className="plain">Two points on the airframe are needed to say where it balances.</p>;
 
   function setEnd(part: { from?: string; toward?: string }): void {
     let next = { from, toward, ...part };
-    if (next.from === next.toward) next = { from: next.from, toward: own.find((p) => p.id !== next.from)?.id };
+    if (next.from === next.toward)
+      next = { from: next.from, toward: own.find((p) => p.id !== next.from)?.id };
     setEnds({ from: next.from, toward: next.toward });
-    if (cg !== null && next.from && next.toward) change({ ...cg, fromPointId: next.from, towardPointId: next.toward });
+    if (cg !== null && next.from && next.toward)
+      change({ ...cg, fromPointId: next.from, towardPointId: next.toward });
   }
 
   function setAlong(alongM: Measured | null): void {
-    if (alongM === null) return change(null);
-    if (!from || !toward) return;
-    change(
-      cg === null
-        ? { fromPointId: from, towardPointId: toward, alongM, aboveM: ON_THE_LINE }
-        : { ...cg, alongM },
-    );
+    if (alongM === null) change(null);
+    else if (from && toward)
+      change(
+        cg === null
+          ? { fromPointId: from, towardPointId: toward, alongM, aboveM: ON_THE_LINE }
+          : { ...cg, alongM },
+      );
   }
 
   return (

@@ -49,7 +49,9 @@ export function ClockSection({ shot, facts }: { readonly shot: Shot; readonly fa
               The file says it was filmed at {tagged} frames/s.{" "}
               <button
                 type="button"
-                onClick={() => set({ kind: "capture-rate", captureRateHz: { value: tagged, u: tagged * 1e-3 } })}
+                onClick={() =>
+                  set({ kind: "capture-rate", captureRateHz: { value: tagged, u: tagged * 1e-3 } })
+                }
               >
                 Take {tagged} ± {Number((tagged * 1e-3).toPrecision(2))}
               </button>
@@ -59,7 +61,7 @@ export function ClockSection({ shot, facts }: { readonly shot: Shot; readonly fa
       ) : (
         <MeasuredField
           field={`${shot.id} rate-error`}
-          label="The file’s clock is off by"
+          label="The file's clock is off by"
           kind="parts-per-million"
           rule="any"
           measured={shot.clock?.kind === "timestamps" ? shot.clock.rateError : null}

@@ -2,6 +2,7 @@ import { useMemo, useState } from "react";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
 import { HEADLINES, type Headline, type ShotResult } from "../../shared/shot/shot-result.ts";
+import { useDeskState } from "../state/desk-context.ts";
 import { budgetAdvice, sharesOf, sharesText } from "./budget.ts";
 import { firstObstacle } from "./notices.ts";
 
@@ -15,6 +16,7 @@ export interface HeadlinesProps {
 /** The four results a person reads first, each with its standard uncertainty, and where that comes from. */
 export function Headlines({ result, units, next }: HeadlinesProps) {
   const [asked, setAsked] = useState<Headline>("releaseSpeed");
+  const measuring = useDeskState((s) => s.measuring);
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);
@@ -23,7 +25,7 @@ export function Headlines({ result, units, next }: HeadlinesProps) {
   const askedQuantity = measurement?.quantities[asked];
   return (
     <>
-      <section className="headline-grid" aria-label="Headline results">
+      <section className="headline-grid" aria-label="Headline results" aria-busy={measuring}>
         {HEADLINES.map((name) => {
           const quantity = measurement?.quantities[name];
           const signed = name === "pitchRateAtRelease";
@@ -52,8 +54,10 @@ export function Headlines({ result, units, next }: HeadlinesProps) {
                   </>
                 )}
               </span>
-              <span className="headline-model">
-                {model === undefined ? "\u00a0" : `predicted ${showMeasured(model, model.unit, units, signed).text}`}
+              <span className="headline-model" hidden={measurement === null && model === undefined}>
+                {model === undefined
+                  ? "\u00a0"
+                  : `predicted ${showMeasured(model, model.unit, units, signed).text}`}
               </span>
             </button>
           );

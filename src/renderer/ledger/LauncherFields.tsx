@@ -74,18 +74,14 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
         onChoose={(tankMaterial) => patch({ tankMaterial })}
       />
       <NumberField
-        label="Maker’s rating, weakest part"
+        label="Maker's rating, weakest part"
         kind="pressure"
         optional
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
       />
       <h3>Valve</h3>
-      <ValveFields
-        name="launcher valve"
-        valve={valve}
-        onValve={(next) => patch({ valve: next })}
-      />
+      <ValveFields name="launcher valve" valve={valve} onValve={(next) => patch({ valve: next })} />
       <MeasuredField
         field="launcher openingS"
         label="Time to open fully"
@@ -116,13 +112,11 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
             kind="small-length"
             rule="positive"
             measured={rodChamber.rodDiameterM}
-            onEntry={(rodDiameterM) =>
-              rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })
-            }
+            onEntry={(rodDiameterM) => rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })}
           />
           <MeasuredField
             field="launcher rodVolumeM3"
-            label="Volume left at the stroke’s end"
+            label="Volume left at the stroke's end"
             kind="small-volume"
             rule="positive"
             measured={rodChamber.volumeM3}

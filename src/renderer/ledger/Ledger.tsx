@@ -1,6 +1,6 @@
-import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { factsOf, resultOf, sessionOf, shotOf, type Step } from "../state/desk-state.ts";
 import type { BudgetLine } from "../../shared/shot/shot-result.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";
 import { sharesOf } from "./budget.ts";
 import { ClipSection } from "./ClipSection.tsx";
 import { ClockSection } from "./ClockSection.tsx";
@@ -55,7 +55,11 @@ export function Ledger() {
         </div>
       ) : (
         <div key={shot.id}>
-          <Headlines result={result} units={units} next="Work down the headings; results stand here as soon as they can." />
+          <Headlines
+            result={result}
+            units={units}
+            next="Work down the headings; results stand here as soon as they can."
+          />
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge)}>
             <ClipSection shot={shot} />
           </Section>

@@ -3,6 +3,7 @@ import type { Session, Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { useStore } from "../state/store.ts";
 import { saveText } from "./save-text.ts";
+import { numbersHeld } from "./sentences.ts";
 import { TextField } from "./TextField.tsx";
 
 export interface LedgerHeadProps {
@@ -20,9 +21,11 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const canUndo = useDeskState((s) => s.history.past.length > 0);
   const canRedo = useDeskState((s) => s.history.future.length > 0);
   const { airframe } = session;
-  const about = [session.title || folderName, airframe.name, airframe.massKg === null ? "" : showMeasured(airframe.massKg, "kg", session.units).text].filter(
-    (part) => part !== "",
-  );
+  const about = [
+    session.title || folderName,
+    airframe.name,
+    airframe.massKg === null ? "" : showMeasured(airframe.massKg, "kg", session.units).text,
+  ].filter((part) => part !== "");
   return (
     <header className="ledger-head">
       <div className="ledger-tools">
@@ -38,7 +41,9 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
         <select
           aria-label="Units"
           value={session.units}
-          onChange={(event) => desk.change({ kind: "set-units", units: event.target.value as Session["units"] })}
+          onChange={(event) =>
+            desk.change({ kind: "set-units", units: event.target.value as Session["units"] })
+          }
         >
           <option value="SI">SI units</option>
           <option value="field">ft, psi, g</option>
@@ -63,12 +68,13 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
       ) : null}
       {save.status === "conflict" ? (
         <div className="notice warning" role="alert">
-          {save.fault.cause} <span className="remedy">Whichever you keep, Undo brings the other one back.</span>{" "}
+          {save.fault.cause}{" "}
+          <span className="remedy">Whichever you keep, Undo brings the other one back.</span>{" "}
           <button type="button" onClick={() => void desk.settleConflict("theirs")}>
-            Take the folder’s
+            Take the folder's
           </button>
           <button type="button" onClick={() => void desk.settleConflict("mine")}>
-            Keep this window’s
+            Keep this window's
           </button>
         </div>
       ) : null}
@@ -86,7 +92,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           />
         </h1>
       )}
-      <p className="ledger-about">{about.join(" · ")}</p>
+      <p className="ledger-about">{numbersHeld(about.join(" · "))}</p>
     </header>
   );
 }

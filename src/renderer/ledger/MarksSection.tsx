@@ -1,11 +1,11 @@
 import { useMemo } from "react";
-import { outlineOf, pointSigns } from "../frame/mark-shapes.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { Airframe, Point, Shot } from "../../shared/session/schema.ts";
-import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
+import { outlineOf, pointSigns } from "../frame/mark-shapes.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf } from "../state/desk-state.ts";
 import { handU } from "../state/picks.ts";
+import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
 import { BalanceFields } from "./BalanceFields.tsx";
 import { NumberField } from "./NumberField.tsx";
 import { TextField } from "./TextField.tsx";
@@ -130,7 +130,9 @@ export function PointGlyph({ id, points }: { readonly id: string; readonly point
   if (sign === undefined) return null;
   const { lines, closed } = outlineOf(sign.shape, 6);
   const path = lines
-    .map((line) => `M${line.map(([x, y]) => `${x.toFixed(2)} ${y.toFixed(2)}`).join("L")}${closed ? "Z" : ""}`)
+    .map(
+      (line) => `M${line.map(([x, y]) => `${x.toFixed(2)} ${y.toFixed(2)}`).join("L")}${closed ? "Z" : ""}`,
+    )
     .join("");
   return (
     <>

@@ -3,7 +3,14 @@ import type { Measured } from "../../shared/quantity/measured.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { draftOf, keepDraft } from "./drafts.ts";
 import { type EntryKind, entryUnit } from "./entry-unit.ts";
-import { type Entry, type EntryRule, readEntry, sameMeasured, type Typed, typedOf } from "./measured-entry.ts";
+import {
+  type Entry,
+  type EntryRule,
+  readEntry,
+  sameMeasured,
+  type Typed,
+  typedOf,
+} from "./measured-entry.ts";
 
 const IDLE_MS = 500; // typing that rests this long is taken into the document
 
@@ -133,7 +140,12 @@ export function MeasuredField(props: MeasuredFieldProps) {
   );
 }
 
-function problemOf(entry: Entry, inside: boolean, optional: boolean, measured: Measured | null): string | null {
+function problemOf(
+  entry: Entry,
+  inside: boolean,
+  optional: boolean,
+  measured: Measured | null,
+): string | null {
   const kept = measured === null ? "" : " Until then the value before it stands.";
   if (entry.kind === "wrong") return `${entry.cause} ${entry.remedy}${kept}`;
   if (inside) return null;

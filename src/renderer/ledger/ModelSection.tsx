@@ -23,9 +23,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
   const units = useDeskState((s) => s.history.present.units);
   const figure = useMemo(
     () =>
-      result?.prediction == null
-        ? undefined
-        : figuresOf(result, units).find(({ kind }) => kind === "speed"),
+      result?.prediction == null ? undefined : figuresOf(result, units).find(({ kind }) => kind === "speed"),
     [result, units],
   );
   const { conditions } = shot;
@@ -88,10 +86,13 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         <>
           <h3>Launcher</h3>
           <p className="plain">
-            A compressed-air ram starts from guessed values with wide uncertainty, so that the prediction shows at once
-            which of them matter. Overwrite each with yours.
+            A compressed-air ram starts from guessed values with wide uncertainty, so that the prediction
+            shows at once which of them matter. Overwrite each with yours.
           </p>
-          <button type="button" onClick={() => desk.change({ kind: "set-launcher", launcher: freshLauncher() })}>
+          <button
+            type="button"
+            onClick={() => desk.change({ kind: "set-launcher", launcher: freshLauncher() })}
+          >
             Describe a compressed-air ram
           </button>
         </>

@@ -1,7 +1,13 @@
 import { useId, useRef, useState } from "react";
 
 /** Free words about the shot; taken into the document when the field is left. */
-export function NotesField({ value, onEntry }: { readonly value: string; readonly onEntry: (text: string) => void }) {
+export function NotesField({
+  value,
+  onEntry,
+}: {
+  readonly value: string;
+  readonly onEntry: (text: string) => void;
+}) {
   const id = useId();
   const [text, setText] = useState(value);
   const seen = useRef(value);

@@ -20,7 +20,8 @@ export function NumberField(props: NumberFieldProps) {
   const units = useDeskState((s) => s.history.present.units);
   const unit = entryUnit(kind, units);
   const id = useId();
-  const textOf = (si: number | null) => (si === null ? "" : String(Number((si * unit.factor).toPrecision(3))));
+  const textOf = (si: number | null) =>
+    si === null ? "" : String(Number((si * unit.factor).toPrecision(3)));
   const [text, setText] = useState(textOf(value));
   const seen = useRef({ value, unit });
   if (seen.current.value !== value || seen.current.unit !== unit) {

@@ -10,7 +10,9 @@ const SIGNED: ReadonlySet<QuantityName> = new Set(["pitchRateAtRelease", "pitchA
 export function QuantityTable({ result, units }: { readonly result: ShotResult; readonly units: UnitSet }) {
   const measured = result.measurement?.quantities ?? {};
   const predicted = result.prediction?.quantities ?? {};
-  const names = QUANTITY_NAMES.filter((name) => measured[name] !== undefined || predicted[name] !== undefined);
+  const names = QUANTITY_NAMES.filter(
+    (name) => measured[name] !== undefined || predicted[name] !== undefined,
+  );
   if (names.length === 0) return null;
   return (
     <table className="quantities">

@@ -31,7 +31,10 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
   const clockOk = facts !== null && shot.clock !== null && frameClock(shot.clock, timestampsS(facts)).ok;
 
   function choose(by: Shot["release"]["by"]): void {
-    if (by === "change-point") return set({ by });
+    if (by === "change-point") {
+      set({ by });
+      return;
+    }
     const at =
       measurement === null || !clockOk
         ? frame
@@ -64,7 +67,9 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
       <p className="plain">
         <button
           type="button"
-          onClick={() => set({ by: "person", frame, uFrames: release.by === "person" ? release.uFrames : SEEN_U_FRAMES })}
+          onClick={() =>
+            set({ by: "person", frame, uFrames: release.by === "person" ? release.uFrames : SEEN_U_FRAMES })
+          }
         >
           Release is this frame ({frame})
         </button>

@@ -21,7 +21,7 @@ export function ScaleSection({ shot }: { readonly shot: Shot }) {
           aria-pressed={pick?.kind === "scale"}
           onClick={() => desk.choosePick({ kind: "scale", end: "a" })}
         >
-          {picked ? "Pick both ends again" : "Pick the rod’s two ends"}
+          {picked ? "Pick both ends again" : "Pick the rod's two ends"}
         </button>
         {scale === null ? null : (
           <button type="button" className="quiet" onClick={() => patch({ scale: null })}>
@@ -53,7 +53,7 @@ export function ScaleSection({ shot }: { readonly shot: Shot }) {
           aria-pressed={pick?.kind === "plumb"}
           onClick={() => desk.choosePick({ kind: "plumb", end: "top" })}
         >
-          {plumb === null ? "Pick the plumb’s top and bottom" : "Pick both ends again"}
+          {plumb === null ? "Pick the plumb's top and bottom" : "Pick both ends again"}
         </button>
         {plumb === null ? null : (
           <button type="button" className="quiet" onClick={() => patch({ plumb: null })}>
@@ -64,7 +64,8 @@ export function ScaleSection({ shot }: { readonly shot: Shot }) {
       {plumb === null ? (
         <p className="field-hint">
           A hanging line, or another true vertical. It is taken to hang true to ±{" "}
-          {((HANG_U_RAD * 180) / Math.PI).toFixed(1)}°, and each pick good to ± {HAND_U_PX} px, until you say otherwise.
+          {((HANG_U_RAD * 180) / Math.PI).toFixed(1)}°, and each pick good to ± {HAND_U_PX} px, until you say
+          otherwise.
         </p>
       ) : (
         <>

@@ -41,7 +41,6 @@ export function Section({ step, title, says, share, notices, children }: Section
           aria-controls={id}
           onClick={() => desk.openStep(open ? null : step)}
         >
-          <span className={`section-tick ${says.done ? "done" : ""}`} aria-hidden="true" />
           <span className="section-title">{title}</span>
           {share !== null && share >= 0.005 ? (
             <span className="section-share">{Math.round(share * 100)} % of u</span>

@@ -26,7 +26,8 @@ export function readEntry(typed: Typed, unit: EntryUnit, rule: EntryRule, uPosit
   const shownValue = numberOf(value);
   const shownU = numberOf(u);
   if (value.trim() === "") return unfinished("The value is missing.", "Type it before the ±.");
-  if (shownValue === null) return wrong(`“${value.trim()}” is not a number.`, "Type digits, such as 1200 or 0.82.");
+  if (shownValue === null)
+    return wrong(`“${value.trim()}” is not a number.`, "Type digits, such as 1200 or 0.82.");
   const si = (shownValue - unit.offset) / unit.factor;
   const breach = breachOf(si, rule);
   if (breach !== null) return breach;
@@ -38,7 +39,8 @@ export function readEntry(typed: Typed, unit: EntryUnit, rule: EntryRule, uPosit
   }
   if (shownU === null) return wrong(`“${u.trim()}” is not a number.`, "Type digits, such as 1 or 0.05.");
   if (shownU < 0) return wrong("An uncertainty is never below zero.", "Type it without the minus sign.");
-  if (uPositive && shownU === 0) return wrong("Nothing is known without doubt.", "Type an uncertainty above zero.");
+  if (uPositive && shownU === 0)
+    return wrong("Nothing is known without doubt.", "Type an uncertainty above zero.");
   return { kind: "measured", measured: { value: si, u: shownU / unit.factor } };
 }
 

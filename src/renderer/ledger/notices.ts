@@ -42,9 +42,15 @@ const BY_THE_PRESSURE = new Set([
   "plastic-pipe",
 ]);
 
+/** What the heading's own sentence says already when it is so. */
+const SAID_BY_THE_HEADING = new Set(["no-clock", "no-scale", "no-plumb", "no-launcher"]);
+
 /** The notices to read under a heading; those that name no heading belong to Motion, where results are doubted. */
 export function noticesFor(step: Step, notices: readonly Notice[]): readonly Notice[] {
-  return notices.filter((one) => (PLACES[one.code] ?? "motion") === step && !isByThePressure(one));
+  return notices.filter(
+    (one) =>
+      (PLACES[one.code] ?? "motion") === step && !isByThePressure(one) && !SAID_BY_THE_HEADING.has(one.code),
+  );
 }
 
 /** The cautions that stand beside the tank's pressure. */

@@ -17,7 +17,8 @@ const wanted = (text: string): Said => ({ text, done: false });
 
 export function clipSays(shot: Shot, knowledge: ClipKnowledge | undefined): Said {
   if (shot.clip === null) return wanted("No clip yet: choose one of the folder's.");
-  if (knowledge === undefined || knowledge.status === "inspecting") return said(`${shot.clip} is being looked at.`);
+  if (knowledge === undefined || knowledge.status === "inspecting")
+    return said(`${shot.clip} is being looked at.`);
   if (knowledge.status === "failed") return wanted(knowledge.fault.cause);
   const { width, height, pts, durationS, playbackRateHz } = knowledge.facts;
   return said(
@@ -30,16 +31,21 @@ export function clockSays(shot: Shot, facts: ClipFacts | null): Said {
   if (clock?.kind === "capture-rate") {
     const { value, u } = clock.captureRateHz;
     const shown = showMeasured({ value, u }, "1");
-    return said(`Filmed at ${shown.value} ± ${shown.u} frames/s: a frame is ${(1000 / value).toPrecision(4)} ms.`);
+    return said(
+      `Filmed at ${shown.value} ± ${shown.u} frames/s: a frame is ${(1000 / value).toPrecision(4)} ms.`,
+    );
   }
-  if (clock?.kind === "timestamps") return said("The file plays in real time; each frame’s own timestamp is its time.");
-  const plays = facts === null ? "" : ` The file plays at ${rate(facts.playbackRateHz)} frames/s, which need not be it.`;
+  if (clock?.kind === "timestamps")
+    return said("The file plays in real time; each frame's own timestamp is its time.");
+  const plays =
+    facts === null ? "" : ` The file plays at ${rate(facts.playbackRateHz)} frames/s, which need not be it.`;
   return wanted(`Say how fast the camera filmed.${plays}`);
 }
 
 export function scaleSays(shot: Shot, units: UnitSet): Said {
   const { scale, plumb } = shot;
-  if (scale === null) return wanted("Click both ends of something of known length in the flight plane, and type its length.");
+  if (scale === null)
+    return wanted("Click both ends of something of known length in the flight plane, and type its length.");
   const perPx = twoPointScale(scale.a, scale.b, scale.rodM, scale.uPx);
   const rod = showMeasured(scale.rodM, "m", units).text;
   if (!perPx.ok) return wanted(`A rod of ${rod}, but its picked ends are too close to scale by.`);
@@ -47,12 +53,13 @@ export function scaleSays(shot: Shot, units: UnitSet): Said {
   const length = `A rod of ${rod}: ${mm.value} ± ${mm.u} mm a pixel.`;
   if (plumb === null) return wanted(`${length} Mark the plumb too: angles are taken from it.`);
   const roll = plumbAngle(plumb.top, plumb.bottom, plumb.uPx, plumb.hangRad);
-  if (!roll.ok) return wanted(`${length} The plumb’s ends are too close to tell a direction.`);
+  if (!roll.ok) return wanted(`${length} The plumb's ends are too close to tell a direction.`);
   return said(`${length} The plumb leans ${showMeasured(roll.value, "rad").text} in the picture.`);
 }
 
 export function marksSays(shot: Shot, points: readonly Point[], result: ShotResult | null): Said {
-  if (shot.marks.length === 0) return wanted("No marks yet: click each point, frame by frame, through the launch.");
+  if (shot.marks.length === 0)
+    return wanted("No marks yet: click each point, frame by frame, through the launch.");
   const frames = new Set(shot.marks.map((mark) => mark.frame)).size;
   const counts = points
     .map((point) => ({ name: point.name, n: shot.marks.filter((mark) => mark.pointId === point.id).length }))
@@ -61,14 +68,17 @@ export function marksSays(shot: Shot, points: readonly Point[], result: ShotResu
     .join(", ");
   const u = shot.marks.at(-1)!.u;
   const noise = result?.measurement?.noiseRatio;
-  const scatter =
-    noise === undefined ? "" : ` They scatter ${noise.toFixed(2)} times what ± ${u} px says.`;
-  return { text: `${shot.marks.length} marks in ${frames} frames: ${counts}.${scatter}`, done: result?.measurement != null };
+  const scatter = noise === undefined ? "" : ` They scatter ${noise.toFixed(2)} times what ± ${u} px says.`;
+  return {
+    text: `${shot.marks.length} marks in ${frames} frames: ${counts}.${scatter}`,
+    done: result?.measurement != null,
+  };
 }
 
 export function motionSays(result: ShotResult | null): Said {
   const measurement = result?.measurement ?? null;
-  if (measurement === null) return wanted("Speeds stand here once clock, scale and a handful of marked frames are there.");
+  if (measurement === null)
+    return wanted("Speeds stand here once clock, scale and a handful of marked frames are there.");
   const { pushTime, stroke } = measurement.quantities;
   const push = pushTime === undefined ? "" : `The push lasts ${milliseconds(pushTime)}`;
   const over = stroke === undefined || push === "" ? push : `${push} over ${showMeasured(stroke, "m").text}`;
@@ -76,9 +86,11 @@ export function motionSays(result: ShotResult | null): Said {
 }
 
 export function modelSays(launcher: Launcher | null, result: ShotResult | null, units: UnitSet): Said {
-  if (launcher === null) return wanted("Describe the launcher, and its prediction stands beside the measurement.");
+  if (launcher === null)
+    return wanted("Describe the launcher, and its prediction stands beside the measurement.");
   const predicted = result?.prediction?.quantities.releaseSpeed;
-  if (predicted === undefined) return wanted(`${launcher.name || "The launcher"} is described; the prediction is not there yet.`);
+  if (predicted === undefined)
+    return wanted(`${launcher.name || "The launcher"} is described; the prediction is not there yet.`);
   return said(`Predicted release speed ${showMeasured(predicted, predicted.unit, units).text}.`);
 }
 
@@ -91,7 +103,7 @@ export function verdictSays(result: ShotResult | null): Said {
 
 /** The text with the spaces inside "7 ± 4 %" made unbreakable, so that a number stays on one line with its uncertainty. */
 export function numbersHeld(text: string): string {
-  return text.replace(/(\d) (?=[±%×])/g, "$1\u00a0").replace(/([±×]) (?=\d)/g, "$1\u00a0");
+  return text.replace(/(\d) (?=[±%×]|kg\b|mm?\b)/g, "$1\u00a0").replace(/([±×]) (?=\d)/g, "$1\u00a0");
 }
 
 /** "92.4 ± 0.4 ms" */

@@ -53,6 +53,7 @@ export function OpenFolder() {
           <label htmlFor={id}>Path of the folder that holds the clips</label>
           <input
             id={id}
+            className="dialog-path"
             type="text"
             value={path}
             autoComplete="off"

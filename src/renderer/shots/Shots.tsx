@@ -82,7 +82,13 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
       )}
       <span className="shot-number">{number}</span>
       <span className="shot-name-line">{shot.name}</span>
-      <span className="shot-speed">{shown === null ? "not measured" : `${shown.value} ${shown.symbol}`}</span>
+      {shown === null ? (
+        <span className="shot-name-line">not measured</span>
+      ) : (
+        <span className="shot-speed">
+          {shown.value} {shown.symbol}
+        </span>
+      )}
     </button>
   );
 }

@@ -88,7 +88,10 @@ export function createAutosave<D>(revision: string, options: AutosaveOptions<D>)
       base = revisionNow;
       stopped = false;
       if (pending === null) options.onState({ status: "saved" });
-      else schedule(0);
+      else {
+        options.onState({ status: "waiting" });
+        schedule(0);
+      }
     },
     revision: () => base,
     unsaved: () => pending !== null,

@@ -1,9 +1,9 @@
 import { createContext, useContext } from "react";
 import type { Stage } from "../frame/stage.ts";
+import type { ThemeControl } from "../look/theme.ts";
 import type { Desk } from "./desk.ts";
 import type { DeskState } from "./desk-state.ts";
 import { useStore } from "./store.ts";
-import type { ThemeControl } from "../look/theme.ts";
 
 /** What every part of the window may use. */
 export interface Tools {

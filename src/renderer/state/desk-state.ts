@@ -1,6 +1,6 @@
 import type { ClipEntry } from "../../shared/api/contract.ts";
-import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
@@ -64,6 +64,8 @@ export interface DeskState {
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
   readonly results: Readonly<Record<string, ShotResult>>;
+  /** The newest changes are not in the results yet. */
+  readonly measuring: boolean;
   readonly jobs: readonly JobView[];
   readonly notices: readonly AppNotice[];
 }
@@ -90,6 +92,7 @@ export function emptyDesk(blank: Session): DeskState {
     playing: false,
     known: {},
     results: {},
+    measuring: false,
     jobs: [],
     notices: [],
   };

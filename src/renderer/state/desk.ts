@@ -1,6 +1,6 @@
 import type { ClipEntry } from "../../shared/api/contract.ts";
-import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
@@ -8,11 +8,12 @@ import { edited, type History, redone, startHistory, undone } from "../../shared
 import type { Session } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
+import { createDeskJobs } from "./desk-jobs.ts";
+import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
-import { createLatestWins } from "./latest-wins.ts";
 import type { MeasureRequest } from "./measure-worker.ts";
-import { activeHandle, type Picked, pickedAt, movedTo, placeOf, removalOf, rodTyped } from "./picks.ts";
-import type { JobView, Service } from "./service.ts";
+import { activeHandle, movedTo, type Picked, pickedAt, placeOf, removalOf, rodTyped } from "./picks.ts";
+import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNote } from "./unsaved-note.ts";
 
@@ -38,13 +39,9 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
   let folder = "";
   let noticeId = 0;
   let coalescing: string | null = null;
-  const stops = new Map<string, AbortController>();
 
-  const queue = createLatestWins<MeasureRequest, ShotResult>(
-    measure,
-    (shotId, result) => patch({ results: { ...get().results, [shotId]: result } }),
-    (_, error) => tell("warning", faultOf(error)),
-  );
+  const jobs = createDeskJobs(store, service);
+  const results = createDeskResults({ store, jobs, measure, onFault: (fault) => tell("warning", fault) });
 
   function tell(level: state.AppNotice["level"], fault: Fault): void {
     const notices = get().notices.filter((notice) => notice.fault.cause !== fault.cause);
@@ -82,8 +79,8 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
       store.set(state.atStep(placed, state.firstOpenStep(state.shotOf(placed))));
       restoreUnsaved(reply.revision, reply.session);
       if (reply.session.shots.length === 0 && clips.length === 1) addShot(clips[0]!);
-      lookAtClips();
-      measureAll();
+      results.lookAtClips();
+      results.measureAll();
     } catch (error) {
       patch({ phase: "failed", fault: faultOf(error) });
     }
@@ -92,7 +89,10 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
   /** What a closed page could not save any more comes back as one undoable step. */
   function restoreUnsaved(revision: string, saved: Session): void {
     const kept = unsaved.read(folder);
-    if (kept === null || sameDocument(kept.session, saved)) return unsaved.clear();
+    if (kept === null || sameDocument(kept.session, saved)) {
+      unsaved.clear();
+      return;
+    }
     if (kept.baseRevision !== revision) {
       tell("warning", {
         code: "unsaved-elsewhere",
@@ -100,7 +100,8 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
         remedy: "What you had is one step of undo away: press Redo to see it, Undo to come back.",
       });
       patch({ history: { ...startHistory(saved), future: [kept.session] } });
-      return unsaved.clear();
+      unsaved.clear();
+      return;
     }
     withHistory({ past: [saved], present: kept.session, future: [] });
   }
@@ -113,8 +114,8 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     const after = state.sessionOf(get());
     if (after === before) return;
     autosave?.changed(after);
-    lookAtClips();
-    measureChanged(before, after);
+    results.lookAtClips();
+    results.measureChanged(before, after);
   }
 
   /** After undo or a reload the shot, point or selection on the desk may be gone from the document. */
@@ -137,9 +138,7 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     const joined = key !== null && key === coalescing && history.past.length > 0;
     coalescing = key;
     withHistory(
-      joined
-        ? { ...history, present: applyEdit(history.present, edit), future: [] }
-        : edited(history, edit),
+      joined ? { ...history, present: applyEdit(history.present, edit), future: [] } : edited(history, edit),
     );
   }
 
@@ -154,89 +153,14 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
 
   function take(picked: Picked | null, key: string | null = null): void {
     if (picked === null) return;
-    if (picked.edit === null) return store.set(picked.state);
+    if (picked.edit === null) {
+      store.set(picked.state);
+      return;
+    }
     // The edit first: what the state selects must be there when it is looked at.
     const { history } = get();
     store.set({ ...picked.state, history });
     change(picked.edit, key);
-  }
-
-  function measureOne(shotId: string): void {
-    const session = state.sessionOf(get());
-    const shot = session.shots.find((one) => one.id === shotId);
-    if (shot === undefined) return;
-    const known = shot.clip === null ? undefined : get().known[shot.clip];
-    if (shot.clip !== null && known === undefined) return; // asked again once the clip is known
-    if (known?.status === "inspecting") return;
-    queue.ask(shotId, { session, shotId, facts: known?.status === "known" ? known.facts : null });
-  }
-
-  function measureAll(): void {
-    const current = get().shotId;
-    if (current !== null) measureOne(current);
-    for (const shot of state.sessionOf(get()).shots) if (shot.id !== current) measureOne(shot.id);
-  }
-
-  function measureChanged(before: Session, after: Session): void {
-    const all =
-      before.points !== after.points ||
-      before.airframe !== after.airframe ||
-      before.launcher !== after.launcher ||
-      before.cameras !== after.cameras;
-    if (all) return measureAll();
-    for (const shot of after.shots) {
-      if (before.shots.find((one) => one.id === shot.id) !== shot) measureOne(shot.id);
-    }
-  }
-
-  /** Inspects every clip that a shot uses and that is not known yet, the current shot's first. */
-  function lookAtClips(): void {
-    const current = state.shotOf(get())?.clip ?? null;
-    const used = state.sessionOf(get()).shots.flatMap((shot) => (shot.clip === null ? [] : [shot.clip]));
-    for (const clip of new Set([...(current === null ? [] : [current]), ...used])) {
-      if (get().known[clip] === undefined) void inspect(clip);
-    }
-  }
-
-  async function inspect(clip: string): Promise<void> {
-    const know = (knowledge: state.DeskState["known"][string]) =>
-      patch({ known: { ...get().known, [clip]: knowledge } });
-    know({ status: "inspecting" });
-    try {
-      const job = await runJob(`inspect ${clip}`, { kind: "inspect", clip });
-      if (job.facts === null) {
-        throw new FaultError(
-          "not-inspected",
-          `Looking at ${clip} was stopped.`,
-          "Open the heading Clip and look at it again.",
-        );
-      }
-      know({ status: "known", facts: job.facts });
-      const now = get();
-      if (state.shotOf(now)?.clip === clip) store.set(state.atFrame(now, now.frame));
-    } catch (error) {
-      know({ status: "failed", fault: faultOf(error) });
-    }
-    for (const shot of state.sessionOf(get()).shots) if (shot.clip === clip) measureOne(shot.id);
-  }
-
-  async function runJob(key: string, request: Parameters<Service["job"]>[0]) {
-    const stop = new AbortController();
-    stops.set(key, stop);
-    try {
-      return await service.job(request, {
-        signal: stop.signal,
-        onProgress: ({ doing, fraction, secondsLeft }) => showJob({ key, doing, fraction, secondsLeft }),
-      });
-    } finally {
-      stops.delete(key);
-      patch({ jobs: get().jobs.filter((job) => job.key !== key) });
-    }
-  }
-
-  function showJob(view: JobView): void {
-    const jobs = get().jobs.filter((job) => job.key !== view.key);
-    patch({ jobs: [...jobs, view] });
   }
 
   function addShot(clip: ClipEntry): void {
@@ -251,7 +175,7 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
 
   function chooseShot(shotId: string): void {
     store.set(state.atShot(get(), shotId));
-    lookAtClips();
+    results.lookAtClips();
   }
 
   function openStep(step: state.Step | null): void {
@@ -301,11 +225,11 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     chooseShot,
     openStep,
     choosePoint,
-    inspect,
-    runJob,
+    inspect: results.inspect,
+    runJob: jobs.run,
     settleConflict,
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
-    stopJob: (key: string) => stops.get(key)?.abort(),
+    stopJob: jobs.stop,
     undo() {
       coalescing = null;
       withHistory(undone(get().history));

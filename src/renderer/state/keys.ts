@@ -41,7 +41,8 @@ export function commandFor(press: KeyPress): Command | null {
     return { kind: "nudge", dx: arrow[0] * size, dy: arrow[1] * size };
   }
   if (altKey) return null;
-  if (arrow !== undefined) return arrow[0] === 0 ? null : { kind: "step", by: arrow[0] * (shiftKey ? 10 : 1) };
+  if (arrow !== undefined)
+    return arrow[0] === 0 ? null : { kind: "step", by: arrow[0] * (shiftKey ? 10 : 1) };
   if (/^[1-9]$/.test(key)) return { kind: "choose-point", index: Number(key) - 1 };
   switch (key) {
     case "Home":

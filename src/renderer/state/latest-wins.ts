@@ -6,13 +6,14 @@ export interface LatestWins<Q> {
 }
 
 /**
- * Makes a queue over `run`. An answer is delivered only if no newer request of its key waits, except that a key which
- * changes without pause still gets answers: the running one is delivered when it ends, being the newest there is.
+ * Makes a queue over `run`. Every answer is delivered, also when a newer request of its key waits already: a key that
+ * changes without pause still shows how it goes. `onIdle` tells that nothing runs and nothing waits any more.
  */
 export function createLatestWins<Q, A>(
   run: (request: Q) => Promise<A>,
   onAnswer: (key: string, answer: A) => void,
   onError: (key: string, error: unknown) => void,
+  onIdle: () => void = () => {},
 ): LatestWins<Q> {
   const waiting = new Map<string, Q>();
   let running = false;
@@ -29,6 +30,7 @@ export function createLatestWins<Q, A>(
       }
     }
     running = false;
+    onIdle();
   }
   const first = (): [string, Q] | null => waiting.entries().next().value ?? null;
 

@@ -25,7 +25,11 @@ export function pickedAt(state: DeskState, at: PxPoint): Picked {
   if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place);
   if (pick.end === "top") {
     return {
-      state: { ...state, pending: { ...state.pending, plumbTop: place }, pick: { kind: "plumb", end: "bottom" } },
+      state: {
+        ...state,
+        pending: { ...state.pending, plumbTop: place },
+        pick: { kind: "plumb", end: "bottom" },
+      },
       edit: null,
     };
   }
@@ -39,7 +43,10 @@ function markPicked(state: DeskState, shot: Shot, [x, y]: PxPoint): Picked {
   if (pointId === null) return { state, edit: null };
   const mark: Mark = { pointId, frame, x, y, u: handU(shot), by: "hand" };
   const selected: Handle = { kind: "mark", pointId };
-  return { state: afterMark({ ...state, selected }, shot), edit: { kind: "set-mark", shotId: shot.id, mark } };
+  return {
+    state: afterMark({ ...state, selected }, shot),
+    edit: { kind: "set-mark", shotId: shot.id, mark },
+  };
 }
 
 function afterMark(state: DeskState, shot: Shot): DeskState {

@@ -20,13 +20,7 @@ export interface Service {
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
   /** One frame as JPEG; the clip's facts tell this content of the file from another of the same name. */
-  frame(
-    clip: string,
-    index: number,
-    size: FrameSize,
-    facts: ClipFacts,
-    signal: AbortSignal,
-  ): Promise<Blob>;
+  frame(clip: string, index: number, size: FrameSize, facts: ClipFacts, signal: AbortSignal): Promise<Blob>;
   frameUrl(clip: string, index: number, size: FrameSize, facts: ClipFacts): string;
   host(): Promise<HostInfo>;
   openFolder(path: string): Promise<void>;

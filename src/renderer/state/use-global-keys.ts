@@ -69,7 +69,7 @@ function run(command: Command, { desk, stage }: Tools, target: EventTarget | nul
       stage.zoomStep(command.by, pointOfInterest({ desk, stage }));
       return true;
     case "fit":
-      stage.fit();
+      stage.showWhole();
       return true;
     case "cancel":
       desk.cancel();

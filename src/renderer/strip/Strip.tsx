@@ -39,7 +39,11 @@ export const Strip = memo(function Strip() {
     setRange((now) => {
       if (now === null || (frame >= now.from - 0.5 && frame <= now.to + 0.5)) return now;
       const length = now.to - now.from;
-      return pannedRange(now, frame < now.from ? frame - now.to + length * 0.1 : frame - now.from - length * 0.1, count);
+      return pannedRange(
+        now,
+        frame < now.from ? frame - now.to + length * 0.1 : frame - now.from - length * 0.1,
+        count,
+      );
     });
   }, [frame, count]);
 
@@ -77,7 +81,6 @@ export const Strip = memo(function Strip() {
   const markCount = shot?.marks.filter((mark) => mark.frame === frame).length ?? 0;
   return (
     <section className="strip" aria-label="Strip">
-      {/* biome-ignore lint/a11y/useSemanticElements: a range input cannot show marks, washes and a release line */}
       <div
         ref={box}
         className="strip-box"
@@ -122,7 +125,7 @@ export const Strip = memo(function Strip() {
         <span>
           {time === null
             ? "Time stands here once a clip is open."
-            : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file’s own clock until the capture rate is set"}`}
+            : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file's own clock until the capture rate is set"}`}
         </span>
         <span className="strip-keys">← → step · Shift ten · Alt nudge · 1–9 point · Space play</span>
         <span className="strip-ranges">

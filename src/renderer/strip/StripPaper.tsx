@@ -1,10 +1,9 @@
 import { memo } from "react";
 import type { Point, Shot } from "../../shared/session/schema.ts";
 import type { Measurement } from "../../shared/shot/shot-result.ts";
-import { useDesk } from "../state/desk-context.ts";
+import { STRIP_HEIGHT } from "./Strip.tsx";
 import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
 import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";
-import { STRIP_HEIGHT } from "./Strip.tsx";
 
 const DOTS = { top: 20, bottom: 60 } as const; // css px: room for residuals from Z_SHOWN down to 0
 const Z_SHOWN = 5; // in u; residuals beyond are drawn at the edge, and misfits are named anyway
@@ -25,7 +24,6 @@ export interface StripPaperProps {
 /** What is printed on the strip; apart from the cursor, so that a step redraws nothing here. */
 export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
   const { shot, points, measurement, time, range, width, count } = props;
-  const desk = useDesk();
   const x = (frame: number) => xOfFrame(range, width, frame);
   const release = measurement === null ? null : x(frameAtTime(time, measurement.releaseClipS, count));
   const start = measurement === null ? null : x(frameAtTime(time, measurement.startClipS, count));
@@ -36,7 +34,13 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
     <svg width={width} height={STRIP_HEIGHT} className="strip-paper" aria-hidden="true">
       {release !== null && start !== null ? (
         <>
-          <rect className="wash-push" x={start} y={2} width={Math.max(0, release - start)} height={TICKS_Y + 8} />
+          <rect
+            className="wash-push"
+            x={start}
+            y={2}
+            width={Math.max(0, release - start)}
+            height={TICKS_Y + 8}
+          />
           <rect
             className="wash-flight"
             x={release}
@@ -44,7 +48,13 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
             width={Math.max(0, Math.min(end, lastMarked) - release)}
             height={TICKS_Y + 8}
           />
-          <line className="zero" x1={start} x2={Math.min(end, lastMarked)} y1={DOTS.bottom} y2={DOTS.bottom} />
+          <line
+            className="zero"
+            x1={start}
+            x2={Math.min(end, lastMarked)}
+            y1={DOTS.bottom}
+            y2={DOTS.bottom}
+          />
         </>
       ) : null}
       <path className="ticks" d={tickPath(props, x)} />
@@ -75,9 +85,13 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
         </text>
       ))}
       {misfits.map((one, i) => (
-        // biome-ignore lint/a11y/useKeyWithClickEvents: the same misfits are named, with buttons, under Marks
-        <g key={`${one.pointId} ${one.frame}`} className="misfit" onClick={() => desk.goTo(one.frame)}>
-          <line x1={x(one.frame)} x2={x(one.frame)} y1={dotY(one.z)} y2={i === 0 ? MISFITS_Y - 10 : TICKS_Y + 8} />
+        <g key={`${one.pointId} ${one.frame}`} className="misfit">
+          <line
+            x1={x(one.frame)}
+            x2={x(one.frame)}
+            y1={dotY(one.z)}
+            y2={i === 0 ? MISFITS_Y - 10 : TICKS_Y + 8}
+          />
           <circle cx={x(one.frame)} cy={dotY(one.z)} r={4} />
           {i === 0 ? (
             <text x={x(one.frame)} y={MISFITS_Y} textAnchor={x(one.frame) > width / 2 ? "end" : "start"}>
@@ -116,14 +130,19 @@ function markedPath({ shot, range }: StripPaperProps, x: (frame: number) => numb
 
 function dotsPath(measurement: Measurement, x: (frame: number) => number): string {
   // A zero-length line with round caps is a dot: one path for hundreds of them.
-  return measurement.residuals.map(({ frame, z }) => `M${x(frame).toFixed(1)} ${dotY(z).toFixed(1)}h0`).join("");
+  return measurement.residuals
+    .map(({ frame, z }) => `M${x(frame).toFixed(1)} ${dotY(z).toFixed(1)}h0`)
+    .join("");
 }
 
 /** Numbers in ms at round times, at least 64 px apart. */
 function numbers({ time, range, width, count }: StripPaperProps): { frame: number; text: string }[] {
   const last = Math.min(count - 1, Math.floor(range.to));
   const first = Math.max(0, Math.ceil(range.from));
-  const [fromMs, toMs] = [first, last].map((frame) => (time.timeOf(frame) - time.zeroS) * 1000) as [number, number];
+  const [fromMs, toMs] = [first, last].map((frame) => (time.timeOf(frame) - time.zeroS) * 1000) as [
+    number,
+    number,
+  ];
   if (!(toMs > fromMs)) return [];
   const step = niceStep(((toMs - fromMs) * 64) / width);
   const shown: { frame: number; text: string }[] = [];

@@ -1,49 +1,191 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
-/** How time is kept: by the camera's capture rate, or by each frame's own timestamp. */
+/**
+ * Frames that show the picture before them once more, from 1, strictly increasing. "inserted": padding that took no time, so
+ * later frames are earlier than their number says. "stale": the camera lost a frame and filled it; later frames keep their time.
+ */
+export interface Repeats {
+  readonly frames: readonly number[];
+  readonly kind: "inserted" | "stale";
+}
+
+/** Frames the camera took, or should have taken, that are not in the file: `missing` of them after frame `afterFrame`. */
+export interface Gap {
+  readonly afterFrame: number;
+  readonly missing: number;
+}
+
+/**
+ * Rolling shutter: s from the reading of the upright picture's top edge to that of its bottom edge, negative when the camera
+ * stood on its head; and the picture's height. Of a clip turned a quarter, rows were read across the upright picture: then the width
+ * stands for the height and x for y, everywhere below.
+ */
+export interface Readout {
+  readonly readoutS: Measured;
+  readonly heightPx: number;
+}
+
+interface ClockDetail {
+  readonly repeats?: Repeats | null | undefined;
+  readonly readout?: Readout | null | undefined;
+}
+
+/** How time is kept: by the camera's capture rate, or by each frame's own timestamp (which knows its gaps itself). */
 export type ClockInput =
-  | { readonly kind: "capture-rate"; readonly captureRateHz: Measured }
-  | { readonly kind: "timestamps"; readonly rateError: Measured };
+  | ({
+      readonly kind: "capture-rate";
+      readonly captureRateHz: Measured;
+      /** By frame, strictly increasing. */
+      readonly gaps?: readonly Gap[] | undefined;
+    } & ClockDetail)
+  | ({ readonly kind: "timestamps"; readonly rateError: Measured } & ClockDetail);
 
 /** The map from frame index to seconds, with the relative standard uncertainty of its rate (one error for all frames). */
 export interface FrameClock {
-  timeOf(frame: number): number;
+  /** s, of the middle row, or of row `yPx` (down from the top of the upright picture). Never decreasing in `frame`. */
+  timeOf(frame: number, yPx?: number): number;
+  /** dt/d(readout) at a row, y/H - 1/2: signed, since one readout error moves all marks of the clip. 0 without a readout. */
+  rowFraction(yPx: number): number;
+  /** s, standard uncertainty of a mark's time from the readout time alone, |y/H - 1/2| u(readout): systematic, never scatter. */
+  rowU(yPx: number): number;
   readonly relativeU: number;
   readonly how: string;
 }
 
 /**
- * Frame index to seconds. "capture-rate": t = k / f, so frame 0 is t = 0 and the file's own timestamps are not used: a
- * conformed file plays at another rate than was filmed. "timestamps": t = (T_k - T_0) (1 + e), with T_k the frame's own time, linear
- * between frames for fractional k. u of times is relative: u(f)/f, or u(e).
+ * Frame index and row to seconds: t = t_k + (y/H - 1/2) readout.
+ * "capture-rate": t_k = (k + missing frames before k) / f, so frame 0 is t = 0 and the file's own timestamps are not used: a
+ * conformed file plays at another rate than was filmed. "timestamps": t_k = (T_k - T_0) (1 + e), with T_k the frame's own time.
+ * Straight lines between frames for fractional k. u of times is relative: u(f)/f, or u(e).
+ * A repeated frame shows the time of the frame it repeats. Inserted repeats also take their interval out of all later times:
+ * 1/f each by the capture rate, T_r - T_(r-1) by timestamps.
+ * t_k is the middle of the exposure of the middle row. Where the exposure stays the same that is a constant and drops out
+ * of every speed; a camera that changes its exposure during the shot moves t_k by half the change.
+ * Source of the row time: Meingast, Geyer & Sastry, "Geometric models of rolling-shutter cameras" (2005).
  * @param timestampsS [n], s, increasing; null when the clip has not been inspected
  * @returns the clock; "no-timestamps" when the kind needs them and there are none
- * @throws RangeError when the rate is not > 0, and from timeOf on a frame outside the timestamps
+ * @throws RangeError when the rate is not > 0, when repeats, gaps or readout are not as said above, when a repeat lies outside
+ *   the timestamps, and from timeOf on a frame outside the timestamps
  */
 export function frameClock(
   input: ClockInput,
   timestampsS: readonly number[] | null,
 ): Result<FrameClock, "no-timestamps"> {
+  checkDetail(input);
   if (input.kind === "capture-rate") {
     const { value, u } = input.captureRateHz;
     if (!(value > 0) || !(u >= 0)) throw new RangeError(`frameClock: need a rate > 0; got ${value} ± ${u}`);
-    return ok({ timeOf: (frame) => frame / value, relativeU: u / value, how: "capture rate" });
+    const at = byRate(value, input.gaps ?? [], input.repeats ?? null);
+    return ok({ ...rows(at, input.readout ?? null), relativeU: u / value, how: "capture rate" });
   }
   if (timestampsS === null || timestampsS.length < 2) return refuse("no-timestamps");
-  const stamps = timestampsS;
-  const first = stamps[0] as number;
-  const stretch = 1 + input.rateError.value;
+  const at = byStamps(timestampsS, 1 + input.rateError.value, input.repeats ?? null);
   return ok({
-    timeOf(frame) {
-      const k = Math.min(Math.floor(frame), stamps.length - 2);
-      const [from, to] = [stamps[k], stamps[k + 1]];
-      if (!(frame >= 0) || frame > stamps.length - 1 || from === undefined || to === undefined) {
-        throw new RangeError(`timeOf: frame ${frame} is outside the clip's ${stamps.length} frames`);
-      }
-      return (from + (frame - k) * (to - from) - first) * stretch;
-    },
+    ...rows(at, input.readout ?? null),
     relativeU: input.rateError.u,
     how: "the frames' own timestamps",
   });
+}
+
+type FrameTime = (frame: number) => number;
+
+function byRate(rateHz: number, gaps: readonly Gap[], repeats: Repeats | null): FrameTime {
+  if (gaps.length === 0 && (repeats === null || repeats.frames.length === 0))
+    return (frame) => frame / rateHz;
+  const shown = shownFrame(repeats);
+  const inserted = repeats?.kind === "inserted" ? repeats.frames : [];
+  const missing = [0];
+  for (const gap of gaps) missing.push((missing.at(-1) as number) + gap.missing);
+  const after = gaps.map((gap) => gap.afterFrame + 1);
+  return between((frame) => {
+    const k = shown(frame);
+    return (k - countUpTo(inserted, k) + (missing[countUpTo(after, k)] as number)) / rateHz;
+  });
+}
+
+function byStamps(stamps: readonly number[], stretch: number, repeats: Repeats | null): FrameTime {
+  const first = stamps[0] as number;
+  const last = stamps.length - 1;
+  const shown = shownFrame(repeats);
+  const inserted = repeats?.kind === "inserted" ? repeats.frames : [];
+  const beyond = (repeats?.frames.at(-1) ?? 0) > last;
+  if (beyond)
+    throw new RangeError(`frameClock: repeated frame ${repeats?.frames.at(-1)} is outside the clip`);
+  const padding = [0];
+  for (const r of inserted) {
+    padding.push((padding.at(-1) as number) + (stamps[r] as number) - (stamps[r - 1] as number));
+  }
+  const at = between((frame) => {
+    const k = shown(frame);
+    return ((stamps[k] as number) - first - (padding[countUpTo(inserted, k)] as number)) * stretch;
+  });
+  return (frame) => {
+    if (frame >= 0 && frame <= last) return at(frame);
+    throw new RangeError(`timeOf: frame ${frame} is outside the clip's ${stamps.length} frames`);
+  };
+}
+
+/** The frame whose picture a frame shows: itself, or the last one before it that is no repeat. */
+function shownFrame(repeats: Repeats | null): FrameTime {
+  const repeated = new Set(repeats?.frames);
+  return (frame) => {
+    let k = frame;
+    while (repeated.has(k)) k--;
+    return k;
+  };
+}
+
+/** Straight lines between whole frames. */
+function between(at: FrameTime): FrameTime {
+  return (frame) => {
+    const k = Math.floor(frame);
+    const from = at(k);
+    return k === frame ? from : from + (frame - k) * (at(k + 1) - from);
+  };
+}
+
+/** How many entries of an increasing list are <= k. */
+function countUpTo(list: readonly number[], k: number): number {
+  let [low, high] = [0, list.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((list[middle] as number) <= k) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function rows(at: FrameTime, readout: Readout | null): Pick<FrameClock, "timeOf" | "rowFraction" | "rowU"> {
+  if (readout === null) return { timeOf: (frame) => at(frame), rowFraction: () => 0, rowU: () => 0 };
+  const { readoutS, heightPx } = readout;
+  const rowFraction = (yPx: number) => yPx / heightPx - 0.5;
+  return {
+    timeOf: (frame, yPx) => at(frame) + (yPx === undefined ? 0 : rowFraction(yPx) * readoutS.value),
+    rowFraction,
+    rowU: (yPx) => Math.abs(rowFraction(yPx)) * readoutS.u,
+  };
+}
+
+function checkDetail(input: ClockInput): void {
+  const repeated = input.repeats?.frames ?? [];
+  if (!repeated.every((r, i) => Number.isInteger(r) && r > (i === 0 ? 0 : (repeated[i - 1] as number)))) {
+    throw new RangeError(`frameClock: repeated frames must increase from 1 on; got ${repeated.join(", ")}`);
+  }
+  const gaps = input.kind === "capture-rate" ? (input.gaps ?? []) : [];
+  gaps.forEach(({ afterFrame, missing }, i) => {
+    const before = gaps[i - 1]?.afterFrame ?? -1;
+    if (!Number.isInteger(afterFrame) || afterFrame <= before || !Number.isInteger(missing) || missing < 1) {
+      throw new RangeError(
+        `frameClock: gaps must increase, 1 or more missing; got ${missing} after ${afterFrame}`,
+      );
+    }
+  });
+  if (input.readout === null || input.readout === undefined) return;
+  const { readoutS, heightPx } = input.readout;
+  if (!Number.isFinite(readoutS.value) || !(readoutS.u >= 0) || !(heightPx > 0)) {
+    throw new RangeError(
+      `frameClock: readout ${readoutS.value} ± ${readoutS.u} s over ${heightPx} px is none`,
+    );
+  }
 }

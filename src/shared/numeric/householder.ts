@@ -30,7 +30,9 @@ export function leastSquares(
   b: ArrayLike<number>,
 ): Result<LinearFit, "rank-deficient"> {
   if (m < n || a.length !== m * n || b.length !== m) {
-    throw new RangeError(`leastSquares: need m >= n and matching sizes; got ${m}, ${n}, ${a.length}, ${b.length}`);
+    throw new RangeError(
+      `leastSquares: need m >= n and matching sizes; got ${m}, ${n}, ${a.length}, ${b.length}`,
+    );
   }
   const r = a.slice();
   const rotated = Float64Array.from(b);
@@ -48,25 +50,34 @@ export function leastSquares(
  */
 export function triangularise(a: Float64Array, m: number, n: number, b: Float64Array): void {
   const v = new Float64Array(m);
+  const dots = new Float64Array(n);
   for (let k = 0; k < n; k++) {
-    let norm = 0;
-    for (let i = k; i < m; i++) norm = Math.hypot(norm, a[i * n + k]!);
+    let square = 0;
+    for (let i = k; i < m; i++) square += a[i * n + k]! ** 2;
+    const norm = Math.sqrt(square);
     if (norm === 0) continue;
     // The sign that avoids cancellation: the pivot moves away from zero.
     const pivot = a[k * n + k]! > 0 ? -norm : norm;
     for (let i = k; i < m; i++) v[i] = a[i * n + k]!;
     v[k] = v[k]! - pivot;
     const beta = -1 / (pivot * v[k]!);
-    for (let j = k + 1; j < n; j++) {
-      let dot = 0;
-      for (let i = k; i < m; i++) dot += v[i]! * a[i * n + j]!;
-      dot *= beta;
-      if (dot !== 0) for (let i = k; i < m; i++) a[i * n + j]! -= dot * v[i]!;
+    // vᵀA and vᵀb, then A - beta v (vᵀA): both passes run along the rows as they lie in memory.
+    dots.fill(0);
+    let dotB = 0;
+    for (let i = k; i < m; i++) {
+      const vi = v[i]!;
+      if (vi === 0) continue;
+      const row = i * n;
+      for (let j = k + 1; j < n; j++) dots[j]! += vi * a[row + j]!;
+      dotB += vi * b[i]!;
     }
-    let dot = 0;
-    for (let i = k; i < m; i++) dot += v[i]! * b[i]!;
-    dot *= beta;
-    for (let i = k; i < m; i++) b[i]! -= dot * v[i]!;
+    for (let i = k; i < m; i++) {
+      const vi = beta * v[i]!;
+      if (vi === 0) continue;
+      const row = i * n;
+      for (let j = k + 1; j < n; j++) a[row + j]! -= vi * dots[j]!;
+      b[i]! -= vi * dotB;
+    }
     a[k * n + k] = pivot;
     for (let i = k + 1; i < m; i++) a[i * n + k] = 0;
   }

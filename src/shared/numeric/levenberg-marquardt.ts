@@ -26,7 +26,7 @@ export interface Fit {
   readonly degreesOfFreedom: number;
   /** True when the linear model at the parameters promises no reduction that matters (see `promised`). */
   readonly converged: boolean;
-  readonly end: "small-step" | "no-reduction" | "too-many-steps" | "not-finite";
+  readonly end: "settled" | "small-step" | "no-reduction" | "too-many-steps" | "not-finite";
   /** Reduction of the sum of squares that a Gauss-Newton step would still promise; 1 is one standard uncertainty. */
   readonly promised: number;
   readonly steps: number;
@@ -37,7 +37,8 @@ export interface Fit {
 }
 
 const SMALL_STEP = 1e-13; // relative to the typical size or the parameter itself: at the rounding of the residuals
-const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties
+const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties: good enough to be called converged
+const SETTLED = 1e-20; // a step of 1e-10 standard uncertainties: nothing is gained by going on
 const CONDITION_LIMIT = 1e10;
 const ROUNDING = 2.220446049250313e-16;
 const FIRST_DAMPING = 1e-3; // of unit column norms
@@ -55,7 +56,9 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
   const n = problem.start.length;
   const m = problem.count;
   if (m < n || n === 0 || problem.typical.length !== n) {
-    throw new RangeError(`levenbergMarquardt: need m >= n > 0 and n typical sizes; got ${m}, ${n}, ${problem.typical.length}`);
+    throw new RangeError(
+      `levenbergMarquardt: need m >= n > 0 and n typical sizes; got ${m}, ${n}, ${problem.typical.length}`,
+    );
   }
   let p: Float64Array = Float64Array.from(problem.start);
   let r: Float64Array = new Float64Array(m);
@@ -69,10 +72,16 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
   let end: Fit["end"] = "too-many-steps";
   if (!Number.isFinite(sum) || !factored.finite) end = "not-finite";
   while (end !== "not-finite" && steps < (problem.mostSteps ?? 200)) {
+    if (squared(factored.c.subarray(0, n)) <= SETTLED) {
+      end = "settled";
+      break;
+    }
     steps++;
     const step = dampedStep(factored, n, damping, columns);
     const next = p.map((value, j) => value + step[j]!);
-    const small = step.every((s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!));
+    const small = step.every(
+      (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!),
+    );
     const nextR = new Float64Array(m);
     problem.residuals(next, nextR);
     const nextSum = squared(nextR);
@@ -109,7 +118,10 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     residuals: r,
     sumOfSquares: sum,
     degreesOfFreedom: m - n,
-    converged: end !== "not-finite" && condition < CONDITION_LIMIT && promised <= PROMISE_LIMIT * Math.max(1, sum / Math.max(1, m - n)),
+    converged:
+      end !== "not-finite" &&
+      condition < CONDITION_LIMIT &&
+      promised <= PROMISE_LIMIT * Math.max(1, sum / Math.max(1, m - n)),
     end,
     promised,
     steps,
@@ -158,7 +170,13 @@ function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Flo
 }
 
 /** |r|² - |r + J s|² for a damped step s: |R s|² + 2 damping |D s|². */
-function promisedBy({ r }: Factored, n: number, step: Float64Array, damping: number, columns: Float64Array): number {
+function promisedBy(
+  { r }: Factored,
+  n: number,
+  step: Float64Array,
+  damping: number,
+  columns: Float64Array,
+): number {
   let sum = 0;
   for (let i = 0; i < n; i++) {
     let row = 0;

@@ -19,7 +19,9 @@ const ORTHOGONAL = 1e-15; // cosine between two columns that counts as a right a
  */
 export function singularValues(a: Float64Array, m: number, n: number): SingularValues {
   if (m < n || a.length !== m * n || !a.every(Number.isFinite)) {
-    throw new RangeError(`singularValues: need m >= n and finite entries; got ${m}, ${n}, ${a.length} entries`);
+    throw new RangeError(
+      `singularValues: need m >= n and finite entries; got ${m}, ${n}, ${a.length} entries`,
+    );
   }
   // Columns are kept as rows: the inner loops then run along memory.
   const w = transposed(a, m, n);

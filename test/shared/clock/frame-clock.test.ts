@@ -30,6 +30,95 @@ describe("frameClock", () => {
     expect(clock.timeOf(3)).toBeCloseTo(0.012, 15);
   });
 
+  it("takes inserted repeats out of the count, and gives a repeat the time of what it shows", () => {
+    const clock = unwrap(frameClock({ ...RATE, repeats: { frames: [3, 4, 7], kind: "inserted" } }, null));
+    const times = [0, 1, 2, 3, 4, 5, 6, 7, 8].map((k) => clock.timeOf(k) * 960);
+    expect(times).toEqual([0, 1, 2, 2, 2, 3, 4, 4, 5]);
+    expect(clock.timeOf(4.25) * 960).toBeCloseTo(2.25, 12);
+    expect(clock.timeOf(2.5) * 960).toBeCloseTo(2, 12);
+  });
+
+  it("keeps the time of frames after a stale repeat", () => {
+    const clock = unwrap(frameClock({ ...RATE, repeats: { frames: [3, 4, 7], kind: "stale" } }, null));
+    const times = [0, 1, 2, 3, 4, 5, 6, 7, 8].map((k) => clock.timeOf(k) * 960);
+    expect(times).toEqual([0, 1, 2, 2, 2, 5, 6, 6, 8]);
+  });
+
+  it("leaves room for missing frames, with repeats beside them", () => {
+    const gaps = [
+      { afterFrame: 1, missing: 2 },
+      { afterFrame: 4, missing: 1 },
+    ];
+    const clock = unwrap(frameClock({ ...RATE, gaps }, null));
+    expect([0, 1, 2, 3, 4, 5, 6].map((k) => clock.timeOf(k) * 960)).toEqual([0, 1, 4, 5, 6, 8, 9]);
+    expect(clock.timeOf(1.5) * 960).toBeCloseTo(2.5, 12);
+    const both = unwrap(frameClock({ ...RATE, gaps, repeats: { frames: [3], kind: "inserted" } }, null));
+    expect([2, 3, 4, 5].map((k) => both.timeOf(k) * 960)).toEqual([4, 4, 5, 7]);
+  });
+
+  it("takes an inserted repeat's own interval out of timestamps; a stale one moves nothing after it", () => {
+    const stamps = [0.5, 0.504, 0.511, 0.512, 0.52];
+    const at = (kind: "inserted" | "stale") =>
+      unwrap(frameClock({ ...STAMPS, repeats: { frames: [2], kind } }, stamps));
+    const inserted = [0, 1, 2, 3, 4].map((k) => at("inserted").timeOf(k));
+    [0, 0.004, 0.004, 0.005, 0.013].forEach((t, k) => {
+      expect(inserted[k]).toBeCloseTo(t, 14);
+    });
+    const stale = [0, 1, 2, 3, 4].map((k) => at("stale").timeOf(k));
+    [0, 0.004, 0.004, 0.012, 0.02].forEach((t, k) => {
+      expect(stale[k]).toBeCloseTo(t, 14);
+    });
+  });
+
+  it("never goes back in time, whatever repeats and gaps it is told", () => {
+    const frames = [1, 2, 5, 9, 10, 11];
+    for (const kind of ["inserted", "stale"] as const) {
+      const gaps = [{ afterFrame: 4, missing: 3 }];
+      const clock = unwrap(frameClock({ ...RATE, repeats: { frames, kind }, gaps }, null));
+      const times = Array.from({ length: 130 }, (_, i) => clock.timeOf(i / 10));
+      expect(times.every((t, i) => i === 0 || t >= (times[i - 1] as number))).toBe(true);
+      expect(times.at(-1)).toBeGreaterThan(0);
+    }
+  });
+
+  it("gives each mark the time of its row, and the readout's u as one error for all", () => {
+    const readout = { readoutS: { value: 0.006, u: 0.0004 }, heightPx: 800 };
+    const clock = unwrap(frameClock({ ...RATE, readout }, null));
+    expect(clock.timeOf(48, 400)).toBe(0.05);
+    expect(clock.timeOf(48)).toBe(0.05);
+    expect(clock.timeOf(48, 0)).toBeCloseTo(0.047, 15);
+    expect(clock.timeOf(48, 700)).toBeCloseTo(0.05225, 15);
+    expect(clock.rowU(700)).toBeCloseTo(0.00015, 15);
+    expect(clock.rowU(100)).toBeCloseTo(0.00015, 15);
+    expect(clock.rowFraction(100)).toBe(-0.375);
+    const upended = unwrap(
+      frameClock({ ...RATE, readout: { ...readout, readoutS: { value: -0.006, u: 0.0004 } } }, null),
+    );
+    expect(upended.timeOf(48, 0)).toBeCloseTo(0.053, 15);
+  });
+
+  it("does not ask for rows without a readout", () => {
+    const clock = unwrap(frameClock(RATE, null));
+    expect(clock.timeOf(48, 700)).toBe(0.05);
+    expect([clock.rowU(700), clock.rowFraction(700)]).toEqual([0, 0]);
+  });
+
+  it("throws on repeats, gaps and readouts that cannot be", () => {
+    const repeats = (frames: number[]) => () =>
+      frameClock({ ...RATE, repeats: { frames, kind: "stale" } }, null);
+    expect(repeats([0])).toThrow(/increase from 1/);
+    expect(repeats([4, 4])).toThrow(/increase from 1/);
+    expect(repeats([2.5])).toThrow(/increase from 1/);
+    const gap = (afterFrame: number, missing: number) => () =>
+      frameClock({ ...RATE, gaps: [{ afterFrame, missing }] }, null);
+    expect(gap(-1, 1)).toThrow(/gaps/);
+    expect(gap(3, 0)).toThrow(/gaps/);
+    const readout = { readoutS: { value: 0.01, u: -1 }, heightPx: 800 };
+    expect(() => frameClock({ ...RATE, readout }, null)).toThrow(/readout/);
+    const late = { ...STAMPS, repeats: { frames: [3], kind: "inserted" } } as const;
+    expect(() => frameClock(late, [0, 1, 2])).toThrow(/frame 3 is outside/);
+  });
+
   it("refuses timestamps it does not have, and throws outside the clip", () => {
     expect(frameClock(STAMPS, null)).toMatchObject({ ok: false, code: "no-timestamps" });
     expect(() => unwrap(frameClock(STAMPS, [0, 1, 2])).timeOf(3)).toThrow(/frame 3 is outside/);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { leastSquares } from "../../../src/shared/numeric/householder.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
-import { leastSquares } from "../../../src/shared/numeric/householder.ts";
 
 describe("leastSquares", () => {
   it("fits the line worked by hand: (0, 1), (1, 3), (2, 4) has 7/6 + 3/2 t, sum of squares 1/6", () => {
@@ -26,7 +26,7 @@ describe("leastSquares", () => {
         b[i]! += a[i * n + j]! * truth[j]!;
       }
     const fit = unwrap(leastSquares(a, m, n, b));
-    truth.forEach((value, j) => expect(Math.abs(fit.x[j]! - value)).toBeLessThan(1e-7));
+    for (const [j, value] of truth.entries()) expect(Math.abs(fit.x[j]! - value)).toBeLessThan(1e-7);
   });
 
   it("has the covariance that 4000 seeded repetitions scatter with, within 7 % (three standard errors)", () => {
@@ -36,7 +36,14 @@ describe("leastSquares", () => {
     const slopes: number[] = [];
     let u2 = 0;
     for (let k = 0; k < 4000; k++) {
-      const fit = unwrap(leastSquares(a, m, n, Float64Array.from({ length: m }, () => chance.normal())));
+      const fit = unwrap(
+        leastSquares(
+          a,
+          m,
+          n,
+          Float64Array.from({ length: m }, () => chance.normal()),
+        ),
+      );
       slopes.push(fit.x[1]!);
       u2 = fit.covariance[3]!;
     }

@@ -13,7 +13,9 @@ const valley: FitProblem = {
 };
 
 /** NIST StRD "Misra1a" (lower difficulty): y = b1 (1 - exp(-b2 x)), certified to 11 digits. */
-const MISRA_Y = [10.07, 14.73, 17.94, 23.93, 29.61, 35.18, 40.02, 44.82, 50.76, 55.05, 61.01, 66.4, 75.47, 81.78];
+const MISRA_Y = [
+  10.07, 14.73, 17.94, 23.93, 29.61, 35.18, 40.02, 44.82, 50.76, 55.05, 61.01, 66.4, 75.47, 81.78,
+];
 const MISRA_X = [77.6, 114.9, 141.1, 190.8, 239.9, 289, 332.8, 378.4, 434.8, 477.3, 536.8, 593.1, 689.1, 760];
 const misra = (start: readonly number[]): FitProblem => ({
   count: MISRA_X.length,
@@ -33,7 +35,7 @@ describe("levenbergMarquardt", () => {
     expect(fit.parameters[0]).toBeCloseTo(1, 10);
     expect(fit.parameters[1]).toBeCloseTo(1, 10);
     // J = [[-20, 10], [-1, 0]] there: (JᵀJ)⁻¹ = [[1, 2], [2, 4.01]]
-    [1, 2, 2, 4.01].forEach((value, i) => expect(fit.covariance![i]).toBeCloseTo(value, 7));
+    for (const [i, value] of [1, 2, 2, 4.01].entries()) expect(fit.covariance![i]).toBeCloseTo(value, 7);
   });
 
   it("gives NIST's certified values and standard deviations for Misra1a from both starts", () => {
@@ -66,7 +68,10 @@ describe("levenbergMarquardt", () => {
   });
 
   it("owns up when steps run out, when the start is not finite and when two parameters do the same", () => {
-    expect(levenbergMarquardt({ ...valley, mostSteps: 3 })).toMatchObject({ converged: false, end: "too-many-steps" });
+    expect(levenbergMarquardt({ ...valley, mostSteps: 3 })).toMatchObject({
+      converged: false,
+      end: "too-many-steps",
+    });
     expect(levenbergMarquardt({ ...valley, start: [Number.NaN, 0] })).toMatchObject({
       converged: false,
       end: "not-finite",

@@ -1,0 +1,107 @@
+import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import type { Session } from "../../shared/session/schema.ts";
+import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import { faultOf } from "./autosave.ts";
+import type { DeskJobs } from "./desk-jobs.ts";
+import { atFrame, type DeskState, sessionOf, shotOf } from "./desk-state.ts";
+import { createLatestWins } from "./latest-wins.ts";
+import type { MeasureRequest } from "./measure-worker.ts";
+import type { ClipKnowledge } from "./service.ts";
+import type { Store } from "./store.ts";
+
+/** Keeps what is known of the clips and what is measured of the shots up to date with the document. */
+export interface DeskResults {
+  /** Inspects every clip that a shot uses and that is not known yet, the current shot's first. */
+  lookAtClips(): void;
+  /** Inspects one clip, again if need be. */
+  inspect(clip: string): Promise<void>;
+  measureAll(): void;
+  /** Measures again every shot that an edit could change. */
+  measureChanged(before: Session, after: Session): void;
+}
+
+export interface DeskResultsParts {
+  readonly store: Store<DeskState>;
+  readonly jobs: DeskJobs;
+  readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
+  readonly onFault: (fault: Fault) => void;
+}
+
+/** Makes the keeper of results; shots are measured one at a time, and of each only the newest state. */
+export function createDeskResults({ store, jobs, measure, onFault }: DeskResultsParts): DeskResults {
+  const get = store.get;
+  const patch = (part: Partial<DeskState>) => store.set({ ...get(), ...part });
+  const queue = createLatestWins<MeasureRequest, ShotResult>(
+    measure,
+    (shotId, result) => patch({ results: { ...get().results, [shotId]: result } }),
+    (_, error) => onFault(faultOf(error)),
+    () => patch({ measuring: false }),
+  );
+
+  function measureOne(shotId: string): void {
+    const session = sessionOf(get());
+    const shot = session.shots.find((one) => one.id === shotId);
+    if (shot === undefined) return;
+    const known = shot.clip === null ? undefined : get().known[shot.clip];
+    const unknown = known === undefined || known.status === "inspecting";
+    if (shot.clip !== null && unknown) return; // asked again once the clip is known
+    patch({ measuring: true });
+    queue.ask(shotId, { session, shotId, facts: known?.status === "known" ? known.facts : null });
+  }
+
+  function measureAll(): void {
+    const current = get().shotId;
+    if (current !== null) measureOne(current);
+    for (const shot of sessionOf(get()).shots) if (shot.id !== current) measureOne(shot.id);
+  }
+
+  async function inspect(clip: string): Promise<void> {
+    const know = (knowledge: ClipKnowledge) => patch({ known: { ...get().known, [clip]: knowledge } });
+    know({ status: "inspecting" });
+    try {
+      const { facts } = await jobs.run(`inspect ${clip}`, { kind: "inspect", clip });
+      if (facts === null) throw stopped(clip);
+      know({ status: "known", facts });
+      const now = get();
+      if (shotOf(now)?.clip === clip) store.set(atFrame(now, now.frame));
+    } catch (error) {
+      know({ status: "failed", fault: faultOf(error) });
+    }
+    for (const shot of sessionOf(get()).shots) if (shot.clip === clip) measureOne(shot.id);
+  }
+
+  return {
+    inspect,
+    measureAll,
+    lookAtClips() {
+      const current = shotOf(get())?.clip ?? null;
+      const used = sessionOf(get()).shots.flatMap((shot) => (shot.clip === null ? [] : [shot.clip]));
+      for (const clip of new Set([...(current === null ? [] : [current]), ...used])) {
+        if (get().known[clip] === undefined) void inspect(clip);
+      }
+    },
+    measureChanged(before, after) {
+      const all =
+        before.points !== after.points ||
+        before.airframe !== after.airframe ||
+        before.launcher !== after.launcher ||
+        before.cameras !== after.cameras ||
+        before.units !== after.units; // notices are worded in the person's units
+      if (all) {
+        measureAll();
+        return;
+      }
+      for (const shot of after.shots) {
+        if (before.shots.find((one) => one.id === shot.id) !== shot) measureOne(shot.id);
+      }
+    },
+  };
+}
+
+function stopped(clip: string): FaultError {
+  return new FaultError(
+    "not-inspected",
+    `Looking at ${clip} was stopped.`,
+    "Open the heading Clip and look at it again.",
+  );
+}

@@ -1,0 +1,32 @@
+import { expect, it } from "vitest";
+import { firstObstacle, noticesFor, pressureNotices } from "../../../src/renderer/ledger/notices.ts";
+import type { Notice } from "../../../src/shared/quantity/notice.ts";
+
+const notice = (code: string, level: Notice["level"] = "note"): Notice => ({
+  code,
+  level,
+  cause: code,
+  remedy: "",
+});
+const all = [
+  notice("no-launcher", "refusal"),
+  notice("no-scale", "refusal"),
+  notice("never-moves", "refusal"),
+  notice("plastic-pipe", "danger"),
+  notice("not-heard-of"),
+];
+
+it("puts each notice under one heading, one not heard of under Motion, and none that the heading's sentence says", () => {
+  expect(noticesFor("scale", all)).toEqual([]);
+  expect(noticesFor("model", all).map(({ code }) => code)).toEqual(["never-moves"]);
+  expect(noticesFor("motion", all).map(({ code }) => code)).toEqual(["not-heard-of"]);
+});
+
+it("keeps what belongs to the pressure for the pressure's own place", () => {
+  expect(pressureNotices(all).map(({ code }) => code)).toEqual(["plastic-pipe"]);
+});
+
+it("names what keeps the measurement away, not what keeps the model away", () => {
+  expect(firstObstacle(all)?.code).toBe("no-scale");
+  expect(firstObstacle([notice("no-launcher", "refusal")])).toBeNull();
+});

@@ -1,0 +1,44 @@
+import { expect, it } from "vitest";
+import * as says from "../../../src/renderer/ledger/sentences.ts";
+import { freshShot } from "../../../src/shared/session/fresh.ts";
+import type { Shot } from "../../../src/shared/session/schema.ts";
+
+const shot = freshShot("shot-1", "one", "a.mp4");
+
+it("asks for the clip, and tells why one could not be read", () => {
+  expect(says.clipSays({ ...shot, clip: null }, undefined)).toEqual({
+    text: "No clip yet: choose one of the folder's.",
+    done: false,
+  });
+  const fault = { code: "not-a-video", cause: "a.mp4 holds no video.", remedy: "" };
+  expect(says.clipSays(shot, { status: "failed", fault })).toEqual({
+    text: "a.mp4 holds no video.",
+    done: false,
+  });
+});
+
+it("asks for the capture rate, and says what a frame then is", () => {
+  expect(says.clockSays(shot, null)).toEqual({ text: "Say how fast the camera filmed.", done: false });
+  const clock = { kind: "capture-rate", captureRateHz: { value: 960, u: 1.2 } } as const;
+  expect(says.clockSays({ ...shot, clock }, null)).toEqual({
+    text: "Filmed at 960.0 ± 1.2 frames/s: a frame is 1.042 ms.",
+    done: true,
+  });
+});
+
+it("says what a pixel is worth, asks for the plumb, and then says how it leans", () => {
+  const scale: Shot["scale"] = { a: [0, 0], b: [500, 0], uPx: 0.5, rodM: { value: 1, u: 0.001 } };
+  const half = says.scaleSays({ ...shot, scale }, "SI");
+  expect(half.done).toBe(false);
+  expect(half.text).toMatch(/^A rod of 1\.0000 ± 0\.0010 m: 2\.000 ± 0\.003 mm a pixel\. Mark the plumb too/);
+  const plumb: Shot["plumb"] = { top: [10, 0], bottom: [10, 400], uPx: 0.5, hangRad: 0.001 };
+  expect(says.scaleSays({ ...shot, scale, plumb }, "SI").text).toMatch(
+    /The plumb leans 0\.00 ± 0\.12° in the picture\.$/,
+  );
+});
+
+it("keeps a number on one line with its uncertainty", () => {
+  expect(says.numbersHeld("7 ± 4 % in speed, 3 × 4 px")).toBe(
+    "7\u00a0±\u00a04\u00a0% in speed, 3\u00a0×\u00a04 px",
+  );
+});
