@@ -107,8 +107,10 @@ describe("planeHomography, published case", () => {
       expect(y).toBeCloseTo(m[1], 8);
       const c = map.placeCovariance(px, [0.09, 0, 0.09]);
       // The published figures come from a difference Jacobian: good to about 1e-7.
-      for (const [k, u] of [Math.sqrt(c.total[0]), Math.sqrt(c.total[2])].entries()) expect(u * 1e3).toBeCloseTo(total[k]!, 6);
-      for (const [k, u] of [Math.sqrt(c.own[0]), Math.sqrt(c.own[2])].entries()) expect(u * 1e3).toBeCloseTo(own[k]!, 6);
+      for (const [k, u] of [Math.sqrt(c.total[0]), Math.sqrt(c.total[2])].entries())
+        expect(u * 1e3).toBeCloseTo(total[k]!, 6);
+      for (const [k, u] of [Math.sqrt(c.own[0]), Math.sqrt(c.own[2])].entries())
+        expect(u * 1e3).toBeCloseTo(own[k]!, 6);
     }
   });
 });

@@ -154,6 +154,7 @@ describe("lensFromBoard, against cv2.calibrateCamera", () => {
     expect(found.agreement.birge).toBeGreaterThan(1);
     // OpenCV 4.6 divides the sum of squares by points less unknowns, 420 - 43; there are two residuals a point, 840 - 43.
     const perCoordinate = Math.sqrt((420 - 43) / (840 - 43));
-    for (const [k, u] of opencv.entries()) expect(Math.abs(ours[k]! / (u * perCoordinate) - 1)).toBeLessThan(1e-5);
+    for (const [k, u] of opencv.entries())
+      expect(Math.abs(ours[k]! / (u * perCoordinate) - 1)).toBeLessThan(1e-5);
   });
 });

@@ -90,7 +90,7 @@ export function FrameView() {
   );
 }
 
-/** Everything over the picture: scale, plumb, posts, trails, marks, and the loupe. */
+/** Everything over the picture: scale, plumb, trails, marks, and the loupe. */
 function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonly shown: ShownPicture }) {
   const { stage } = useTools();
   const state = useDeskState((s) => s);
@@ -124,7 +124,6 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
             bottom: [...at("plumb", "bottom", shot.plumb.bottom)!],
           },
           plumbTop: state.pending.plumbTop,
-          posts: shot.posts,
           showEnds: state.step === "scale",
         });
 

@@ -10,7 +10,6 @@ const STROKES: Readonly<Record<Tone, string>> = {
   trail: "#8ff0e8",
   scale: "#ffffff",
   plumb: "#ffffff",
-  post: "#e7d9ff",
 };
 const HALO = "rgba(10, 16, 20, 0.78)";
 const LABEL_PX = 13;

@@ -1,11 +1,11 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
-import type { Mark, Plumb, Point, Post } from "../../shared/session/schema.ts";
+import type { Mark, Plumb, Point } from "../../shared/session/schema.ts";
 import type { Handle } from "../state/desk-state.ts";
 import { outlineOf, type PointSign, pointSigns } from "./mark-shapes.ts";
 import { type Place, toScreen, type Viewport } from "./viewport.ts";
 
 /** How an item is drawn; every one is a light line on a dark halo, so that it reads on bright sky and dark grass. */
-export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb" | "post";
+export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb";
 
 /** One thing drawn over the picture, css px of the view. */
 export type OverlayItem =
@@ -45,7 +45,6 @@ export interface OverlayInput {
   readonly scaleText: string;
   readonly plumb: Pick<Plumb, "top" | "bottom"> | null;
   readonly plumbTop: PxPoint | null;
-  readonly posts: readonly Post[];
   /** ends of scale and plumb show their handles */
   readonly showEnds: boolean;
 }
@@ -55,15 +54,9 @@ const END_R = 6;
 const TRAIL_R = 1.6;
 const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they follow
 
-/** Everything drawn over the picture, back to front: scale, plumb, posts, the trails, then the marks of this frame. */
+/** Everything drawn over the picture, back to front: scale, plumb, the trails, then the marks of this frame. */
 export function overlayPlan(input: OverlayInput): readonly OverlayItem[] {
-  return [
-    ...scaleItems(input),
-    ...plumbItems(input),
-    ...postItems(input),
-    ...trailItems(input),
-    ...markItems(input),
-  ];
+  return [...scaleItems(input), ...plumbItems(input), ...trailItems(input), ...markItems(input)];
 }
 
 function scaleItems({
@@ -150,36 +143,6 @@ function plumbItems({ viewport, plumb, plumbTop, selected, showEnds }: OverlayIn
       items.push(ring(`plumb-${end}`, at, chosen ? "chosen" : "plumb"));
   }
   return items;
-}
-
-function postItems({ viewport, posts }: OverlayInput): OverlayItem[] {
-  return posts.flatMap((post): OverlayItem[] => {
-    const [x, y] = toScreen(viewport, post.at);
-    return [
-      {
-        kind: "lines",
-        key: `post-${post.id}`,
-        tone: "post",
-        closed: false,
-        width: 1.5,
-        lines: [
-          [
-            [x - 8, y],
-            [x - 3, y],
-          ],
-          [
-            [x + 3, y],
-            [x + 8, y],
-          ],
-          [
-            [x, y - 12],
-            [x, y - 3],
-          ],
-        ],
-      },
-      { kind: "label", key: `post-${post.id}-label`, tone: "post", at: [x, y - 22], text: post.name },
-    ];
-  });
 }
 
 function trailItems({ viewport, marks, points, frame }: OverlayInput): OverlayItem[] {

@@ -72,7 +72,7 @@ export function BalanceFields({
       </p>
       <MeasuredField
         field="cg-along"
-        label="Balance point behind it"
+        label={`Balance point behind the ${own.find((point) => point.id === from)?.name ?? "forward point"}`}
         kind="small-length"
         rule="any"
         optional

@@ -22,6 +22,11 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   marks: "marks",
   "centre of gravity": "marks",
   release: "motion",
+  lens: "clock",
+  plane: "scale",
+  shutter: "clock",
+  mass: "marks",
+  "pitch inertia": "marks",
 };
 
 /** The ledger: the current write-up of the shot on the desk. */

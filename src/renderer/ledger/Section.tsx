@@ -5,7 +5,7 @@ import type { Step } from "../state/desk-state.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld, type Said } from "./sentences.ts";
 
-const HEADLINES_PX = 160; // the four results stay over the top of the ledger; its style leaves them the same room
+const HEADLINES_PX = 172; // the four results stay over the top of the ledger; its style leaves them the same room
 
 export interface SectionProps {
   readonly step: Step;

@@ -27,6 +27,11 @@ const REMEDIES: Readonly<Record<BudgetLine["source"], string>> = {
   clock: "a capture rate checked against a known lamp or timer would narrow it most",
   plumb: "a longer plumb line, at rest, would narrow it most",
   "centre of gravity": "a balance point measured more closely would narrow it most",
+  lens: "a lens profile found from more lines, reaching the corners, would narrow it most",
+  plane: "known points, distances or the turn of the flight plane measured more closely would narrow it most",
+  shutter: "a readout time measured for this camera would narrow it most",
+  mass: "an airframe weighed more closely would narrow it most",
+  "pitch inertia": "a pitch inertia measured by swinging the airframe would narrow it most",
   release: "release seen in the picture, or more frames around it, would narrow it most",
 };
 

@@ -37,7 +37,7 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   length: unit("mm", 1e3),
   "small-length": unit("mm", 1e3),
   mass: unit("kg", 1),
-  inertia: unit("kg m²", 1),
+  inertia: unit("g·m²", 1e3),
   area: unit("dm²", 1e2),
   pressure: unit("bar", 1e-5),
   "air-pressure": unit("hPa", 1e-2),

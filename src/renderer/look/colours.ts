@@ -1,5 +1,6 @@
 import type { Look } from "../../shared/figures/look.ts";
-import type { ThemeName } from "./theme.ts";
+
+export type ThemeName = "light" | "dark";
 
 /** Colours that only the window has: the desk the papers lie on, what stands on it, fields and accents. */
 export interface WindowColours {

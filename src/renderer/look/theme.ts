@@ -1,8 +1,7 @@
 import { LOOKS } from "../../shared/figures/look.ts";
 import { createStore, type Store } from "../state/store.ts";
-import { colourVariables } from "./colours.ts";
+import { colourVariables, type ThemeName } from "./colours.ts";
 
-export type ThemeName = "light" | "dark";
 /** What the person chose: a theme, or whatever the machine is set to. */
 export type ThemeChoice = ThemeName | "machine";
 

@@ -1,11 +1,9 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
-import { StripPaper } from "./StripPaper.tsx";
+import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
-
-export const STRIP_HEIGHT = 118; // css px: washes and dots, ticks, numbers, misfits
 
 /** The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on. */
 export const Strip = memo(function Strip() {

@@ -1,7 +1,6 @@
 import { memo } from "react";
 import type { Point, Shot } from "../../shared/session/schema.ts";
 import type { Measurement } from "../../shared/shot/shot-result.ts";
-import { STRIP_HEIGHT } from "./Strip.tsx";
 import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
 import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";
 
@@ -10,6 +9,8 @@ const Z_SHOWN = 5; // in u; residuals beyond are drawn at the edge, and misfits 
 const TICKS_Y = 66;
 const NUMBERS_Y = 90;
 const MISFITS_Y = 107;
+
+export const STRIP_HEIGHT = 118; // css px: washes and dots, ticks, numbers, misfits
 
 export interface StripPaperProps {
   readonly shot: Shot;

@@ -103,7 +103,6 @@ export function exampleSession(seed: number): Session {
         clock: { kind: "capture-rate", captureRateHz },
         scale: { a, b, uPx: PICK_U_PX, rodM },
         plumb: { ...plumb, uPx: PICK_U_PX, hangRad: HANG_U_RAD },
-        posts: [],
         release: { by: "change-point" },
         direction: "right",
         marks: handMarks(chance),

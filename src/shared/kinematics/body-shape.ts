@@ -46,14 +46,14 @@ export function byFrame(marks: readonly PlaneMark[]): readonly FrameMarks[] {
  * Source: Gower, Psychometrika 40:33 (1975).
  * @returns the shape of every point seen together with two known ones; null when no frame shows both axis points
  */
-export function bodyShape(frames: readonly FrameMarks[], axis: BodyAxis): BodyShape | null {
+export function bodyShape(frames: readonly FrameMarks[], axis: BodyAxis, rounds = ROUNDS): BodyShape | null {
   const separation = meanSeparation(frames, axis);
   if (separation === null) return null;
   let shape = new Map<number, readonly [number, number]>([
     [axis.forward, [axis.alongM, -axis.aboveM]],
     [axis.aft, [axis.alongM - separation, -axis.aboveM]],
   ]);
-  for (let round = 0; round < ROUNDS; round++) shape = improvedShape(frames, shape, axis);
+  for (let round = 0; round < rounds; round++) shape = improvedShape(frames, shape, axis);
   return shape;
 }
 

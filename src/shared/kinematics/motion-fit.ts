@@ -36,6 +36,8 @@ export interface MotionFit {
   readonly parts: readonly WeightedPosterior[];
   readonly best: MotionPosterior;
   readonly directionRad: number;
+  /** What the fit is linearised about. */
+  readonly initial: InitialMotion;
   readonly atRest: boolean;
   readonly shape: BodyShape;
   readonly frames: readonly FrameMarks[];
@@ -95,6 +97,7 @@ export function fitMotion(input: MotionInput, near: Settled | null = null): Resu
       parts,
       best: best.posterior,
       directionRad: linear.initial.directionRad,
+      initial: linear.initial,
       atRest: initial.value.atRest,
       shape: linear.shape,
       frames: linear.frames,

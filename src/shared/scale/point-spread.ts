@@ -46,5 +46,5 @@ function thinned(points: readonly Pair[]): readonly Pair[] {
 }
 
 function distance(a: Pair, b: Pair): number {
-  return Math.hypot(a[0] - b[0], a[1] - b[1]);
+  return Math.sqrt((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2);
 }

@@ -42,7 +42,6 @@ export function freshShot(id: string, name: string, clip: string | null): Shot {
     clock: null,
     scale: null,
     plumb: null,
-    posts: [],
     release: { by: "change-point" },
     direction: "right",
     marks: [],

@@ -34,7 +34,11 @@ const px = z.tuple([finite, finite]).describe("[x, y] in pixels of the upright, 
 export const PointSchema = z.strictObject({
   id: id.describe("name of the point for the document, unique in the session"),
   name: z.string().min(1).max(40).describe("what the person calls the point, e.g. nose"),
-  on: z.enum(["airframe", "rod"]).describe("what the point is fixed to; only airframe points enter the pose"),
+  on: z
+    .enum(["airframe", "rod", "post", "dropped"])
+    .describe(
+      "what the point is on: the airframe (enters the pose), the launcher's rod, a post that stands still (takes camera shake out), or a dropped object (checks the capture rate)",
+    ),
   body: z
     .strictObject({
       forwardM: measured("m, forward from the balance point along the pitch reference line"),
@@ -106,11 +110,37 @@ export const LauncherSchema = z.strictObject({
     .describe("heat exchange of the gas with the walls during the shot"),
 });
 
+export const LensSchema = z.strictObject({
+  focalPx: positive.describe("px, focal length, or the unit of length the coefficients are given in"),
+  centrePx: px.describe("px, where the lens axis meets the picture"),
+  picturePx: z.tuple([positive, positive]).describe("[width, height] px of the pictures it holds for"),
+  k1: finite.describe("1, radial, r²"),
+  k2: finite.describe("1, radial, r⁴"),
+  k3: finite.describe("1, radial, r⁶"),
+  p1: finite.describe("1, tangential"),
+  p2: finite.describe("1, tangential"),
+  covariance: z
+    .array(finite)
+    .length(64)
+    .describe("covariance of focalPx, centre x, centre y, k1, k2, k3, p1, p2, row by row"),
+  madeFrom: z.strictObject({
+    by: z.enum(["lines", "board", "person"]).describe("how the profile was found"),
+    leftPx: u.describe("px, root mean square that the fit left"),
+    points: z.int().nonnegative().describe("number of marked points used"),
+  }),
+});
+
 export const CameraSchema = z.strictObject({
   id: id.describe("name of the camera for the document, unique in the session"),
   name: z.string().max(80).describe("what the person calls the camera"),
   captureRateHz: measuredPositive("Hz, frames per second the camera takes while filming the launch"),
   exposureS: z.number().positive().nullable().describe("s, exposure of one frame; null when unknown"),
+  readoutS: measured(
+    "s, time the sensor takes to read from the top row of the picture to the bottom; negative when it reads upwards; 0 for all rows at once",
+  ).optional(),
+  lens: LensSchema.optional().describe(
+    "what the lens bends, found from straight lines or a board; left out when not known",
+  ),
 });
 
 export const ConditionsSchema = z.strictObject({
@@ -120,17 +150,39 @@ export const ConditionsSchema = z.strictObject({
   headwindMPerS: measured("m/s, wind against the direction of launch; negative for a tailwind"),
 });
 
+const RepeatsSchema = z.strictObject({
+  frames: z.array(z.int().positive()).describe("frames that show the picture before them again, increasing"),
+  kind: z
+    .enum(["inserted", "stale"])
+    .describe("inserted: padding that took no time; stale: a lost frame filled with the picture before"),
+});
+
 export const ClockSchema = z.discriminatedUnion("kind", [
   z
     .strictObject({
       kind: z.literal("capture-rate").describe("time from the camera's capture rate"),
       captureRateHz: measuredPositive("Hz, what the camera did"),
+      useChecks: z
+        .boolean()
+        .optional()
+        .describe("true: drop and lamp checks of the same camera are combined with the stated rate"),
+      repeats: RepeatsSchema.optional(),
+      gaps: z
+        .array(
+          z.strictObject({
+            afterFrame: z.int().nonnegative().describe("the frame before the gap"),
+            missing: z.int().positive().describe("frames that the file lacks there"),
+          }),
+        )
+        .optional()
+        .describe("frames the camera took that the file does not hold"),
     })
     .describe("slow motion stored at another rate: time = frame index / capture rate"),
   z
     .strictObject({
       kind: z.literal("timestamps").describe("time from the file's own timestamps"),
       rateError: measured("1, relative error of the file's clock, usually 0"),
+      repeats: RepeatsSchema.optional(),
     })
     .describe("the file plays in real time: time = the frame's own timestamp"),
 ]);
@@ -149,11 +201,51 @@ export const PlumbSchema = z.strictObject({
   hangRad: u.describe("rad, standard uncertainty of the line's own verticality"),
 });
 
-export const PostSchema = z.strictObject({
-  id: id.describe("name of the post for the document"),
-  name: z.string().min(1).max(40).describe("what the person calls the post"),
-  at: px,
+export const LevelSchema = z.strictObject({
+  left: px,
+  right: px,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  tiltRad: u.describe("rad, standard uncertainty of the line's own level"),
+});
+
+export const ControlPointsSchema = z.strictObject({
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  uM: u.describe("m, standard uncertainty of each known coordinate"),
+  points: z
+    .array(
+      z.strictObject({
+        at: px,
+        xM: finite.describe("m, horizontal place in the flight plane, to the right in the picture"),
+        yM: finite.describe("m, height in the flight plane"),
+      }),
+    )
+    .describe("four or more known points, no three of four in a line"),
+});
+
+export const SettingSchema = z.strictObject({
+  distanceM: measuredPositive("m, camera to the plane of the scale"),
+  nearerM: measured(
+    "m, how much nearer to the camera than the scale the airframe flew; negative when farther",
+  ),
+  turnRad: measured(
+    "rad, flight plane turned about the vertical; positive when its right side is farther from the camera",
+  ),
+});
+
+export const BallSchema = z.strictObject({
+  massKg: measuredPositive("kg, mass of the dropped object"),
+  diameterM: measuredPositive("m, its diameter"),
+  dragCoefficient: measuredPositive("1, its drag coefficient; 0.5 for a smooth ball at these speeds"),
+});
+
+export const SiteSchema = z.strictObject({
+  latitudeRad: finite.describe("rad, latitude of the field"),
+  heightM: finite.describe("m, height of the field above sea level"),
+});
+
+export const LampSchema = z.strictObject({
+  intervalS: measuredPositive("s, time between two changes of a lamp in view"),
+  frames: z.array(z.int().nonnegative()).describe("first frame that shows each change, increasing"),
 });
 
 export const MarkSchema = z.strictObject({
@@ -186,8 +278,17 @@ export const ShotSchema = z.strictObject({
   conditions: ConditionsSchema,
   clock: ClockSchema.nullable(),
   scale: ScaleSchema.nullable(),
+  rods: z.array(ScaleSchema).optional().describe("further rods in the flight plane, combined with the scale"),
+  control: ControlPointsSchema.optional().describe(
+    "known points of the flight plane; used instead of rods, plumb and setting",
+  ),
+  setting: SettingSchema.optional().describe(
+    "where the flight was, when it was not in the plane of the scale; left out when it was",
+  ),
   plumb: PlumbSchema.nullable(),
-  posts: z.array(PostSchema),
+  level: LevelSchema.optional().describe("a line known to be level, combined with the plumb"),
+  lamp: LampSchema.optional().describe("a blinking lamp in view, which checks the capture rate"),
+  ball: BallSchema.optional().describe("the dropped object, so that its drag can be allowed for"),
   release: ReleaseSchema,
   direction: z
     .enum(["right", "left"])
@@ -208,6 +309,7 @@ export const SessionSchema = z
     airframe: AirframeSchema,
     launcher: LauncherSchema.nullable(),
     cameras: z.array(CameraSchema),
+    site: SiteSchema.optional().describe("where the field is: sets local gravity for drop checks"),
     shots: z.array(ShotSchema),
   })
   .superRefine((session, context) => {
@@ -285,4 +387,10 @@ export type Conditions = Readonly<z.infer<typeof ConditionsSchema>>;
 export type Clock = Readonly<z.infer<typeof ClockSchema>>;
 export type Scale = Readonly<z.infer<typeof ScaleSchema>>;
 export type Plumb = Readonly<z.infer<typeof PlumbSchema>>;
-export type Post = Readonly<z.infer<typeof PostSchema>>;
+export type Level = Readonly<z.infer<typeof LevelSchema>>;
+export type ControlPoints = Readonly<z.infer<typeof ControlPointsSchema>>;
+export type Setting = Readonly<z.infer<typeof SettingSchema>>;
+export type Ball = Readonly<z.infer<typeof BallSchema>>;
+export type Site = Readonly<z.infer<typeof SiteSchema>>;
+export type Lamp = Readonly<z.infer<typeof LampSchema>>;
+export type LensData = Readonly<z.infer<typeof LensSchema>>;

@@ -1,6 +1,5 @@
 import { airDensity } from "../launch/air.ts";
 import { airspeed, measuredStallSpeed } from "../launch/stall.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
@@ -9,19 +8,19 @@ import type { Measurement, QuantityName } from "./shot-result.ts";
 
 type Quantities = Partial<Record<QuantityName, Quantity>>;
 
-/** Adds stall speed, stall margin and load factor to a measurement where the session holds what they need, and says what they mean. */
+/** Adds stall speed and stall margin to a measurement where the session holds what they need, and says what they mean. */
 export function margins(
   session: Session,
   shot: Shot,
   measurement: Measurement,
 ): { measurement: Measurement; notices: readonly Notice[] } {
-  const extra: Quantities = {
+  const quantities = {
+    ...measurement.quantities,
     ...stallQuantities(session, shot, measurement.quantities),
-    ...loadFactorOf(measurement.quantities),
   };
   return {
-    measurement: { ...measurement, quantities: { ...measurement.quantities, ...extra } },
-    notices: marginNotices("measured", extra, session.airframe.loadLimitG),
+    measurement: { ...measurement, quantities },
+    notices: marginNotices("measured", quantities, session.airframe.loadLimitG),
   };
 }
 
@@ -68,14 +67,4 @@ function airspeedOf(speed: Measured, angle: Measured, headwind: Measured): Measu
   const bySpeed = (level * Math.cos(angle.value) + speed.value * Math.sin(angle.value) ** 2) / value;
   const byAngle = (-headwind.value * speed.value * Math.sin(angle.value)) / value;
   return { value, u: Math.hypot(bySpeed * speed.u, byAngle * angle.u, (level / value) * headwind.u) };
-}
-
-/** What the airframe bears along the push at the peak, in units of its weight: (a + g sin(angle)) / g. */
-function loadFactorOf({ peakAcceleration, launchAngle }: Quantities): Quantities {
-  if (!peakAcceleration || !launchAngle) return {};
-  const value = peakAcceleration.value / STANDARD_GRAVITY + Math.sin(launchAngle.value);
-  const u = Math.hypot(peakAcceleration.u / STANDARD_GRAVITY, Math.cos(launchAngle.value) * launchAngle.u);
-  return {
-    loadFactor: { value, u, unit: "1", how: "peak acceleration and weight along the push, over weight" },
-  };
 }

@@ -1,65 +1,109 @@
+import { judgeBlur } from "../clock/blur.ts";
 import { posePoints } from "../kinematics/body-shape.ts";
 import { markResiduals } from "../kinematics/mark-residuals.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
-import { type MotionEstimates, motionEstimates } from "../kinematics/motion-estimates.ts";
+import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/motion-fit.ts";
 import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
+import { atFrameTime } from "../kinematics/row-lag.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
-import type { Shot } from "../session/schema.ts";
-import { headlineBudget } from "./headline-budget.ts";
+import { pixelsOf } from "../scale/picture-map.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { disturbances } from "./disturbances.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
-import type { Curve, MarkResidual, Measurement, MotionCurves, PoseDot } from "./shot-result.ts";
+import { resultsWithBudget, systematicParts } from "./result-budget.ts";
+import type {
+  BudgetLine,
+  Curve,
+  MarkResidual,
+  Measurement,
+  MotionCurves,
+  PoseDot,
+  QuantityName,
+} from "./shot-result.ts";
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
 /** Fits the motion of one shot and words what came of it. `measurement` is null when the marks do not carry one; `notices` say why. */
 export function measureMotion(
-  setUp: MeasuringSetUp,
+  session: Session,
   shot: Shot,
+  facts: ClipFacts | null,
+  setUp: MeasuringSetUp,
 ): { measurement: Measurement | null; notices: readonly Notice[] } {
   const fitted = fitMotion({ marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) });
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)] };
   const fit = fitted.value;
-  const estimates = motionEstimates(fit);
-  const at = (coordinate: 0 | 1 | 2, derivative: 0 | 1 | 2, timeS: number) =>
-    meanAt(fit.best, fit.directionRad, coordinate, derivative, timeS);
-  const { quantities, budget } = headlineBudget(estimates, setUp, {
-    pitchRate: estimates.pitchRate.value,
-    peakPitchAcceleration: at(2, 2, estimates.peakTime.value),
-    attitude: estimates.pitch.value - estimates.direction.value,
-  });
-  const residuals = residualsOf(fit, setUp);
+  const sample = sampleMotion(fit);
+  const systematic = systematicParts(fit, setUp, disturbances(session, shot, facts, setUp), session.airframe);
+  const { quantities, budget } = resultsWithBudget(sample, systematic, session.airframe);
+  const release = estimateOf(sample, (numbers) => numbers.releaseS);
+  const blur = blurOf(session, shot, setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
     budget,
-    curves: curvesOf(fit, estimates, setUp),
-    poses: posesOf(fit, estimates),
-    residuals,
-    releaseClipS: estimates.release.value,
-    startClipS: estimates.start.value,
+    curves: curvesOf(fit, release.value, budget, quantities),
+    poses: posesOf(fit, release.value),
+    residuals: residualsOf(fit, setUp),
+    releaseClipS: release.value,
+    startClipS: estimateOf(sample, (numbers) => numbers.startS).value,
     noiseRatio: Math.sqrt(fit.best.noiseVariance),
     converged: fit.converged,
+    scale: setUp.plane.scale,
+    captureRateHz: setUp.clock.captureRateHz,
+    clockChecks: setUp.clock.checks.map(({ kind, shotId, captureRateHz }) => ({
+      kind,
+      shotId,
+      captureRateHz,
+    })),
+    blurPx: blur?.blurPx ?? null,
   };
-  return { measurement, notices: doubts(fit, measurement, setUp) };
+  return { measurement, notices: [...doubts(fit, measurement, setUp), ...(blur?.notices ?? [])] };
 }
 
 function releaseOf(shot: Shot, { clock }: MeasuringSetUp): ReleaseInput {
   if (shot.release.by === "change-point") return { by: "change-point" };
   const { frame, uFrames } = shot.release;
-  const timeS = clock.timeOf(frame);
-  return { by: "person", timeS, u: (uFrames * timeS) / Math.max(frame, 1e-9) };
+  const whole = Math.floor(frame);
+  const interval = clock.clock.timeOf(whole + 1) - clock.clock.timeOf(whole);
+  return { by: "person", timeS: clock.clock.timeOf(frame), u: Math.max(uFrames * interval, 1e-6) };
+}
+
+function blurOf(
+  session: Session,
+  shot: Shot,
+  { plane }: MeasuringSetUp,
+  speed: number,
+): { readonly blurPx: number; readonly notices: readonly Notice[] } | null {
+  const exposureS = session.cameras.find((camera) => camera.id === shot.cameraId)?.exposureS ?? null;
+  if (exposureS === null) return null;
+  const { blurred, blurPx, exposureThatWouldDoS } = judgeBlur(speed, exposureS, plane.scale.value);
+  if (!blurred) return { blurPx, notices: [] };
+  return {
+    blurPx,
+    notices: [
+      {
+        level: "warning",
+        code: "blurred",
+        cause: `At release the airframe smears over ${blurPx.toFixed(1)} px while a frame is exposed.`,
+        remedy: `Expose for 1/${Math.ceil(1 / exposureThatWouldDoS)} s or less, with more light.`,
+      },
+    ],
+  };
 }
 
 function curvesOf(
   fit: MotionFit,
-  estimates: MotionEstimates,
-  { scale, clock }: MeasuringSetUp,
+  releaseS: number,
+  budget: Measurement["budget"],
+  quantities: Measurement["quantities"],
 ): MotionCurves {
-  const first = (fit.frames[0]?.[0]?.timeS ?? 0) as number;
-  const last = (fit.frames.at(-1)?.[0]?.timeS ?? 0) as number;
+  const first = fit.frames[0]?.[0]?.timeS ?? 0;
+  const last = fit.frames.at(-1)?.[0]?.timeS ?? 0;
   const timesS = Array.from(
     { length: CURVE_POINTS },
     (_, i) => first + ((last - first) * i) / (CURVE_POINTS - 1),
@@ -81,28 +125,33 @@ function curvesOf(
       return v > 0 ? Math.hypot(s * u, n * (vn.u[i] as number)) / v : u;
     }),
   };
-  const byScale = scale.u / scale.value;
-  const byClock = clock.relativeU;
+  const relative = (name: QuantityName) =>
+    systematicU(budget[name] ?? []) / Math.max(Math.abs(quantities[name]?.value ?? 0), Number.MIN_VALUE);
   return {
-    timeS: timesS.map((t) => t - estimates.release.value),
-    position: widened(position, byScale),
-    speed: widened(speed, Math.hypot(byScale, byClock)),
-    acceleration: widened(acceleration, Math.hypot(byScale, 2 * byClock)),
-    pitch,
-    pitchRate: widened(pitchRate, byClock),
+    timeS: timesS.map((t) => t - releaseS),
+    position: widened(position, relative("stroke"), 0),
+    speed: widened(speed, relative("releaseSpeed"), 0),
+    acceleration: widened(acceleration, relative("peakAcceleration"), 0),
+    pitch: widened(pitch, 0, systematicU(budget.pitchAtRelease ?? [])),
+    pitchRate: widened(pitchRate, relative("pitchRateAtRelease"), 0),
   };
 }
 
-/** Adds a relative systematic uncertainty to a curve's own. */
-function widened(curve: Curve, relative: number): Curve {
+/** What of a result's u is common to all frames. */
+function systematicU(lines: readonly BudgetLine[]): number {
+  return Math.hypot(...lines.filter((line) => line.source !== "marks").map((line) => line.u));
+}
+
+/** Adds a systematic uncertainty, proportional to the value and constant, to a curve's own. */
+function widened(curve: Curve, relative: number, constant: number): Curve {
   return {
     value: curve.value,
-    u: curve.u.map((u, i) => Math.hypot(u, relative * (curve.value[i] as number))),
+    u: curve.u.map((u, i) => Math.hypot(u, relative * (curve.value[i] as number), constant)),
   };
 }
 
 /** The pose each frame shows by itself: what the figures draw as dots under the fitted curves. */
-function posesOf(fit: MotionFit, estimates: MotionEstimates): readonly PoseDot[] {
+function posesOf(fit: MotionFit, releaseS: number): readonly PoseDot[] {
   const home = meanAt(fit.best, fit.directionRad, 0, 0, fit.best.basis.startS);
   const [cos, sin] = [Math.cos(fit.directionRad), Math.sin(fit.directionRad)];
   return fit.frames.flatMap((marks) => {
@@ -115,7 +164,7 @@ function posesOf(fit: MotionFit, estimates: MotionEstimates): readonly PoseDot[]
     return [
       {
         frame: mark.frame,
-        timeS: mark.timeS - estimates.release.value,
+        timeS: mark.timeS - releaseS,
         positionM: cos * x + sin * y - home,
         pitchRad,
       },
@@ -124,19 +173,23 @@ function posesOf(fit: MotionFit, estimates: MotionEstimates): readonly PoseDot[]
 }
 
 /** Residuals of every mark, those set aside included, in pixels of the picture. */
-function residualsOf(fit: MotionFit, { plane, pointIds, marks }: MeasuringSetUp): readonly MarkResidual[] {
-  const frames = marks.map((mark) => [mark]);
+function residualsOf(
+  fit: MotionFit,
+  { plane, pointIds, marks, sources }: MeasuringSetUp,
+): readonly MarkResidual[] {
   const poseAt = (timeS: number) => meanPose(fit.best, fit.directionRad, timeS);
-  const origin = plane.toPixels([0, 0]);
-  return markResiduals(frames, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
-    const [x, y] = plane.toPixels([dx, dy]);
-    return {
-      pointId: pointIds[mark.point] as string,
-      frame: mark.frame,
-      dxPx: x - origin[0],
-      dyPx: y - origin[1],
-      z,
-    };
+  const source = new Map(marks.map((mark, i) => [`${mark.point} ${mark.frame}`, sources[i]]));
+  const single = atFrameTime(
+    marks.map((mark) => [mark]),
+    fit.shape,
+    fit.directionRad,
+    poseAt,
+  );
+  return markResiduals(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
+    const from = source.get(`${mark.point} ${mark.frame}`);
+    const [dxPx, dyPx] =
+      from === undefined ? [0, 0] : pixelsOf(plane.map, plane.straighten([from.x, from.y]), [dx, dy]);
+    return { pointId: pointIds[mark.point] as string, frame: mark.frame, dxPx, dyPx, z };
   });
 }
 

@@ -18,7 +18,8 @@ export function measureShot(session: Session, shotId: string, facts: ClipFacts |
   const shot = session.shots.find((one) => one.id === shotId);
   if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
   const { setUp, notices } = measuringSetUp(session, shot, facts);
-  const measured = setUp === null ? { measurement: null, notices: [] } : measureMotion(setUp, shot);
+  const measured =
+    setUp === null ? { measurement: null, notices: [] } : measureMotion(session, shot, facts, setUp);
   const withMargins =
     measured.measurement === null
       ? { measurement: null, notices: [] }

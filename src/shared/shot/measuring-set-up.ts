@@ -1,21 +1,16 @@
-import { type FrameClock, frameClock } from "../clock/frame-clock.ts";
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
-import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
-import { type FlightPlane, flightPlane } from "../scale/flight-plane.ts";
-import { plumbAngle } from "../scale/plumb-angle.ts";
-import { twoPointScale } from "../scale/two-point-scale.ts";
-import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
+import { type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
+import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
+import { type ShotClock, shotClock } from "./shot-clock.ts";
 
-/** Everything the motion fit needs, with the systematic uncertainties that are common to all frames of the shot. */
+/** Everything the motion fit needs of one shot. */
 export interface MeasuringSetUp {
-  readonly clock: FrameClock;
-  /** m/px. */
-  readonly scale: Measured;
-  /** rad, how the picture was rolled. */
-  readonly plumb: Measured;
-  readonly plane: FlightPlane;
+  readonly clock: ShotClock;
+  readonly plane: PictureOnPlane;
+  readonly steadying: Steadying;
   readonly axis: BodyAxis;
   /** m, standard uncertainty of the centre of gravity along and above the pitch reference line. */
   readonly axisU: { readonly alongM: number; readonly aboveM: number };
@@ -26,102 +21,31 @@ export interface MeasuringSetUp {
   readonly sources: readonly Mark[];
 }
 
-const UNPLUMBED_U = 0.0175; // rad: a camera levelled by eye is within about a degree. Common practice, no source.
-
-/** Gathers clock, scale, plumb, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
+/** Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
 export function measuringSetUp(
   session: Session,
   shot: Shot,
   facts: ClipFacts | null,
-): { setUp: MeasuringSetUp | null; notices: readonly Notice[] } {
-  const notices: Notice[] = [];
-  const clock = clockOf(shot, facts, notices);
-  const scale = scaleOf(shot, notices);
-  const plumb = plumbOf(shot, notices);
+): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
+  const timed = shotClock(session, shot, facts);
+  const placed = pictureOnPlane(session, shot, pictureSize(facts));
+  const notices = [...timed.notices, ...placed.notices];
   const pointIds = session.points.filter((point) => point.on === "airframe").map((point) => point.id);
-  const sources = usableMarks(shot, pointIds, facts, notices);
-  if (clock === null || scale === null) return { setUp: null, notices };
-  const plane = flightPlane(scale.value, plumb.value, shot.direction);
-  const marks = sources.map((mark): PlaneMark => {
-    const [x, y] = plane.toMetres([mark.x, mark.y]);
-    const timeS = clock.timeOf(mark.frame);
-    return { point: pointIds.indexOf(mark.pointId), frame: mark.frame, timeS, x, y, u: mark.u * scale.value };
-  });
+  const usable = usableMarks(shot, pointIds, facts, notices);
+  const { clock } = timed;
+  const { plane } = placed;
+  if (clock === null || plane === null) return { setUp: null, notices };
+  const still = steadying(session, shot, plane);
+  notices.push(...still.notices);
+  const { marks, sources } = planeMarks(pointIds, usable, plane, clock, still.shake);
   const axis = axisOf(session, pointIds, marks, notices);
   if (axis === null) return { setUp: null, notices };
-  return { setUp: { clock, scale, plumb, plane, ...axis, pointIds, marks, sources }, notices };
+  return { setUp: { clock, plane, steadying: still, ...axis, pointIds, marks, sources }, notices };
 }
 
-function clockOf(shot: Shot, facts: ClipFacts | null, notices: Notice[]): FrameClock | null {
-  if (shot.clock === null) {
-    notices.push({
-      level: "refusal",
-      code: "no-clock",
-      cause: "The shot has no clock: nothing says how much time lies between two frames.",
-      remedy: "Under Clock, give the capture rate the camera was set to, with its uncertainty.",
-    });
-    return null;
-  }
-  const clock = frameClock(shot.clock, facts === null ? null : timestampsS(facts));
-  if (clock.ok) return clock.value;
-  notices.push({
-    level: "refusal",
-    code: "no-timestamps",
-    cause: "The clock is set to the frames' own timestamps, but the clip could not be read.",
-    remedy: "Put the clip back into the field folder, or give the capture rate instead.",
-  });
-  return null;
-}
-
-function scaleOf(shot: Shot, notices: Notice[]): Measured | null {
-  if (shot.scale === null) {
-    notices.push({
-      level: "refusal",
-      code: "no-scale",
-      cause: "The shot has no scale: nothing says how long a pixel is.",
-      remedy:
-        "Under Scale, click both ends of something of known length in the flight plane and type its length.",
-    });
-    return null;
-  }
-  const { a, b, rodM, uPx } = shot.scale;
-  const scale = twoPointScale(a, b, rodM, uPx);
-  if (scale.ok) return scale.value;
-  notices.push({
-    level: "refusal",
-    code: "scale-too-close",
-    cause: `The two ends of the scale are ${px(scale.numbers.separationPx)} apart, too close to tell a length from the picks' own uncertainty.`,
-    remedy: `Pick ends at least ${px(scale.numbers.neededPx)} apart; a rod across half the picture is best.`,
-  });
-  return null;
-}
-
-function plumbOf(shot: Shot, notices: Notice[]): Measured {
-  const fallback = { value: 0, u: UNPLUMBED_U };
-  if (shot.plumb === null) {
-    notices.push({
-      level: "warning",
-      code: "no-plumb",
-      cause: "No plumb is marked, so the picture's own edge is taken as vertical, good to about 1°.",
-      remedy:
-        "Under Scale, mark a hanging line or another true vertical: launch angle and pitch depend on it.",
-    });
-    return fallback;
-  }
-  const { top, bottom, uPx, hangRad } = shot.plumb;
-  const plumb = plumbAngle(top, bottom, uPx, hangRad);
-  if (plumb.ok) return plumb.value;
-  notices.push({
-    level: "warning",
-    code: "plumb-too-close",
-    cause: `The plumb is marked over ${px(plumb.numbers.separationPx)} only; the picture's own edge is used, good to about 1°.`,
-    remedy: `Mark its top and bottom at least ${px(plumb.numbers.neededPx)} apart.`,
-  });
-  return fallback;
-}
-
-function px(value: number | undefined): string {
-  return `${(value ?? 0).toFixed(1)} px`;
+/** [width, height] px of the upright picture; null when the clip was not read. */
+export function pictureSize(facts: ClipFacts | null): readonly [number, number] | null {
+  return facts === null ? null : [facts.width, facts.height];
 }
 
 /** Marks of airframe points inside the clip; those beyond its end are named, not used. */

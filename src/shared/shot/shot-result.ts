@@ -9,7 +9,18 @@ export type QuantityName =
   | "pitchRateAtRelease"
   | "launchAngle"
   | "pitchAtRelease"
+  | "attitudeToPath"
   | "meanPushAcceleration"
+  | "meanPitchAcceleration"
+  | "peakBeforeRelease"
+  | "onsetJerk"
+  | "dragAfterRelease"
+  | "peakForce"
+  | "meanForce"
+  | "impulse"
+  | "pushWork"
+  | "peakPower"
+  | "pushLineOffset"
   | "pushTime"
   | "stroke"
   | "stallSpeed"
@@ -22,7 +33,18 @@ export type Headline = (typeof HEADLINES)[number];
 
 /** One source's part of a result's standard uncertainty, in the result's unit. */
 export interface BudgetLine {
-  readonly source: "marks" | "scale" | "clock" | "plumb" | "centre of gravity" | "release";
+  readonly source:
+    | "marks"
+    | "scale"
+    | "lens"
+    | "plane"
+    | "clock"
+    | "shutter"
+    | "plumb"
+    | "centre of gravity"
+    | "mass"
+    | "pitch inertia"
+    | "release";
   readonly u: number;
 }
 
@@ -101,6 +123,13 @@ export interface Comparison {
   readonly verdict: string;
 }
 
+/** A capture rate that a dropped object or a blinking lamp in a clip implies. */
+export interface ClockCheckResult {
+  readonly kind: "drop" | "lamp";
+  readonly shotId: string;
+  readonly captureRateHz: Measured;
+}
+
 export interface Measurement {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
   /** For each headline result. The u of a quantity is the root sum of squares of its lines. */
@@ -114,6 +143,14 @@ export interface Measurement {
   /** rms of residuals over the stated u of the marks: near 1 when the stated u is true. */
   readonly noiseRatio: number;
   readonly converged: boolean;
+  /** m/px where the scale was taken. */
+  readonly scale: Measured;
+  /** Hz, the capture rate in use; null when the frames' own timestamps are. */
+  readonly captureRateHz: Measured | null;
+  /** Capture rates that drops and lamps in clips of the same camera imply. */
+  readonly clockChecks: readonly ClockCheckResult[];
+  /** px, blur of the airframe at release; null when the exposure is not given. */
+  readonly blurPx: number | null;
 }
 
 /** What Loftmark says of one shot. Each part is null when its inputs are missing; `notices` say what is missing. */

@@ -19,7 +19,6 @@ const bare: OverlayInput = {
   scaleText: "",
   plumb: null,
   plumbTop: null,
-  posts: [],
   showEnds: false,
 };
 

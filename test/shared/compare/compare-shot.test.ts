@@ -66,6 +66,10 @@ function measurementOf(
     startClipS: 1.18,
     noiseRatio: 1,
     converged: true,
+    scale: { value: 1.3e-3, u: 2e-6 },
+    captureRateHz: { value: 960, u: 0.5 },
+    clockChecks: [],
+    blurPx: null,
   };
 }
 

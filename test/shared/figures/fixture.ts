@@ -81,6 +81,10 @@ export function invented(shotId = "shot-3"): ShotResult {
       startClipS: 0.0418,
       noiseRatio: 1.04,
       converged: true,
+      scale: { value: 1.3e-3, u: 2e-6 },
+      captureRateHz: { value: 960, u: 0.5 },
+      clockChecks: [],
+      blurPx: null,
     },
     prediction: {
       quantities: {

@@ -12,7 +12,7 @@ const fitOf = (marks: readonly PlaneMark[]) =>
 const estimate = (marks: readonly PlaneMark[]) => motionEstimates(fitOf(marks));
 
 const TRUE_VALUES: readonly [name: keyof MotionEstimates, truth: number][] = [
-  ["release", TRUTH.releaseS],
+  ["releaseS", TRUTH.releaseS],
   ["speed", TRUTH.speed],
   ["direction", SHOT.directionRad],
   ["pitch", TRUTH.pitch],
@@ -24,7 +24,7 @@ describe("fitMotion", () => {
   it("comes within a thousandth of the truth on marks good to 5 µm", () => {
     const e = estimate(simulatedMarks({ ...FILMED, noiseM: 5e-6, statedM: 5e-6 }));
     expect(e.speed.value / TRUTH.speed).toBeCloseTo(1, 3);
-    expect(e.release.value).toBeCloseTo(TRUTH.releaseS, 4);
+    expect(e.releaseS.value).toBeCloseTo(TRUTH.releaseS, 4);
     expect(e.peakAcceleration.value / TRUTH.peakAcceleration).toBeCloseTo(1, 2);
     expect(e.pitchRate.value / TRUTH.pitchRate).toBeCloseTo(1, 2);
     expect(e.stroke.value / TRUTH.stroke).toBeCloseTo(1, 3);
@@ -56,7 +56,7 @@ describe("fitMotion", () => {
     );
     // Gravity stays vertical while the launch turns: the fit may differ by what that prior weighs, far below u.
     expect(Math.abs(moved.speed.value - e.speed.value)).toBeLessThan(0.1 * e.speed.u);
-    expect(Math.abs(moved.release.value - 3 - e.release.value)).toBeLessThan(0.1 * e.release.u);
+    expect(Math.abs(moved.releaseS.value - 3 - e.releaseS.value)).toBeLessThan(0.1 * e.releaseS.u);
     expect(Math.abs(moved.direction.value - 0.2 - e.direction.value)).toBeLessThan(0.1 * e.direction.u);
     expect(Math.abs(moved.pitchRate.value - e.pitchRate.value)).toBeLessThan(0.1 * e.pitchRate.u);
   });
@@ -92,8 +92,8 @@ describe("fitMotion", () => {
     const release = { by: "person", timeS: TRUTH.releaseS, u: 0.2e-3 } as const;
     const fit = unwrap(fitMotion({ marks: simulatedMarks(FILMED), axis: AXIS, release }));
     const e = motionEstimates(fit);
-    expect(e.release.value).toBeCloseTo(TRUTH.releaseS, 9);
-    expect(e.release.u).toBeCloseTo(0.2e-3, 4);
+    expect(e.releaseS.value).toBeCloseTo(TRUTH.releaseS, 9);
+    expect(e.releaseS.u).toBeCloseTo(0.2e-3, 4);
     expect(Math.abs(e.speed.value - TRUTH.speed)).toBeLessThan(3 * e.speed.u);
   });
 

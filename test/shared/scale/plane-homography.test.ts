@@ -116,7 +116,8 @@ describe("planeHomography", () => {
       exact.map.lengthSystematic(from, to),
       exact.map.speedSystematic(at, [1, 0]),
     ];
-    for (const [k, values] of shifts.entries()) expect(Math.abs(rms(values) / stated[k]! - 1)).toBeLessThan(0.09);
+    for (const [k, values] of shifts.entries())
+      expect(Math.abs(rms(values) / stated[k]! - 1)).toBeLessThan(0.09);
     // 12 coordinates, 8 unknowns: a mean chi-square of 4, standard error sqrt(8/600)
     expect(Math.abs(chi / 600 - 4)).toBeLessThan(3 * Math.sqrt(8 / 600));
   });

@@ -41,7 +41,6 @@ export function sampleSession(): Session {
     clock: { kind: "capture-rate", captureRateHz: { value: 960, u: 2 } },
     scale: { a: [102.5, 610.2], b: [820.4, 604.8], uPx: 0.5, rodM: { value: 1.5, u: 0.001 } },
     plumb: { top: [900.1, 40.2], bottom: [903.7, 640.9], uPx: 0.6, hangRad: 0.002 },
-    posts: [{ id: "fence", name: "fence post", at: [33.5, 410.25], uPx: 0.4 }],
     release: { by: "person", frame: 41.5, uFrames: 1 },
     marks: [mark("nose", 3, 310.2, 402.1), mark("tail", 3, 214.9, 407.3), mark("nose", 4, 312.8, 401.9)],
   };

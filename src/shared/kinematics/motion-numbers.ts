@@ -1,0 +1,113 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import type { MotionPosterior } from "./motion-posterior.ts";
+
+/** Every number that a motion gives, SI and radians. Means over the push run from first motion to release. */
+export interface MotionNumbers {
+  readonly releaseS: number;
+  readonly startS: number;
+  /** m/s and rad: velocity of the centre of gravity at release. */
+  readonly speed: number;
+  readonly direction: number;
+  readonly pitch: number;
+  readonly pitchRate: number;
+  /** rad, pitch less direction of motion at release. */
+  readonly attitude: number;
+  /** m/s², the largest acceleration along the launch direction in the push, and how long before release (s). */
+  readonly peakAcceleration: number;
+  readonly peakBeforeReleaseS: number;
+  /** m/s³, from first motion to the peak. */
+  readonly onsetJerk: number;
+  readonly stroke: number;
+  readonly pushTime: number;
+  readonly meanAcceleration: number;
+  /** rad/s², mean over the push. */
+  readonly meanPitchAcceleration: number;
+  /** m/s², what the air takes along the launch direction, mean over the marked flight. */
+  readonly drag: number;
+  /** m²/s³, the largest product of speed and (acceleration + gravity along the push): power for each kilogram. */
+  readonly peakPowerPerKg: number;
+}
+
+/**
+ * Numbers of one motion, given by coefficients on a posterior's basis: its mean, or one drawn from it.
+ * @param coefficients [3 * basis.size]: s, n, pitch
+ */
+export function motionNumbers(
+  posterior: MotionPosterior,
+  coefficients: ArrayLike<number>,
+  directionRad: number,
+): MotionNumbers {
+  const { basis } = posterior;
+  const { releaseS, startS, size, push, flight, pushKnotsS } = basis;
+  const rows = releaseRows(posterior);
+  const dot = (row: Float64Array, coordinate: number) => {
+    let sum = 0;
+    for (let i = 0; i < size; i++)
+      sum += (row[i] as number) * (coefficients[coordinate * size + i] as number);
+    return sum;
+  };
+  const [vs, vn, pitchRate] = [0, 1, 2].map((c) => dot(rows.velocity, c)) as [number, number, number];
+  const pitch = dot(rows.position, 2);
+  const turn = Math.atan2(vn, vs);
+  let [peak, peakAt] = [Number.NEGATIVE_INFINITY, 0];
+  let peakPower = 0;
+  const along = STANDARD_GRAVITY * Math.sin(directionRad);
+  for (let i = 0; i < push.count; i++) {
+    const a = coefficients[push.first + i] as number;
+    if (a > peak) [peak, peakAt] = [a, pushKnotsS[i] as number];
+    peakPower = Math.max(peakPower, dot(rows.knotVelocity[i] as Float64Array, 0) * (a + along));
+  }
+  let drag = 0;
+  for (let i = 0; i < flight.count; i++) drag -= (coefficients[flight.first + i] as number) / flight.count;
+  const pushTime = releaseS - startS;
+  return {
+    releaseS,
+    startS,
+    speed: Math.hypot(vs, vn),
+    direction: directionRad + turn,
+    pitch,
+    pitchRate,
+    attitude: pitch - directionRad - turn,
+    peakAcceleration: peak,
+    peakBeforeReleaseS: releaseS - peakAt,
+    onsetJerk: peak / Math.max(peakAt - startS, 1e-4),
+    stroke: dot(rows.stroke, 0),
+    pushTime,
+    meanAcceleration: dot(rows.gain, 0) / pushTime,
+    meanPitchAcceleration: dot(rows.gain, 2) / pushTime,
+    drag,
+    peakPowerPerKg: peakPower,
+  };
+}
+
+interface ReleaseRows {
+  readonly position: Float64Array;
+  readonly velocity: Float64Array;
+  readonly stroke: Float64Array;
+  readonly gain: Float64Array;
+  readonly knotVelocity: readonly Float64Array[];
+}
+
+const kept = new WeakMap<MotionPosterior, ReleaseRows>();
+
+/** Basis rows that every draw from one posterior needs; kept with it, since hundreds of draws share them. */
+function releaseRows(posterior: MotionPosterior): ReleaseRows {
+  const known = kept.get(posterior);
+  if (known) return known;
+  const { basis } = posterior;
+  const velocity = basis.row(basis.releaseS, 1);
+  const position = basis.row(basis.releaseS, 0);
+  const rows = {
+    position,
+    velocity,
+    stroke: less(position, basis.row(basis.startS, 0)),
+    gain: less(velocity, basis.row(basis.startS, 1)),
+    knotVelocity: Array.from(basis.pushKnotsS, (timeS) => basis.row(timeS, 1)),
+  };
+  kept.set(posterior, rows);
+  return rows;
+}
+
+function less(a: Float64Array, b: Float64Array): Float64Array {
+  return a.map((x, i) => x - (b[i] as number));
+}

@@ -1,0 +1,42 @@
+import { type BodyAxis, bodyShape, byFrame, type PlaneMark } from "./body-shape.ts";
+import { problemAt } from "./linearised-motion.ts";
+import { meanPose } from "./mean-motion.ts";
+import { MotionCandidates } from "./motion-candidates.ts";
+import type { MotionFit } from "./motion-fit.ts";
+import { type MotionNumbers, motionNumbers } from "./motion-numbers.ts";
+import { atFrameTime } from "./row-lag.ts";
+
+/**
+ * The results that other marks, clock or axis would give, at the same release and start (as frames), the same smoothness and about
+ * the same pitch: the fit is linear there, so this tells how results move with an input that is common to all marks.
+ * @param marks the disturbed marks: same points and frames as were fitted
+ * @returns null when these marks no longer determine the motion
+ */
+export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxis): MotionNumbers | null {
+  const used = new Set(fit.frames.flat().map((mark) => `${mark.point} ${mark.frame}`));
+  const seen = byFrame(marks.filter((mark) => used.has(`${mark.point} ${mark.frame}`)));
+  const frames = atFrameTime(seen, fit.shape, fit.directionRad, (timeS) =>
+    meanPose(fit.best, fit.directionRad, timeS),
+  );
+  const shape = bodyShape(frames, axis, 1);
+  if (shape === null || frames.length !== fit.frames.length) return null;
+  const { basis, smoothness } = fit.best;
+  const before = fit.frames.map((one) => one[0]?.timeS ?? 0);
+  const after = frames.map((one) => one[0]?.timeS ?? 0);
+  const candidates = new MotionCandidates(problemAt(frames, shape, fit.initial), fit.initial);
+  const posterior = candidates.fit({
+    startS: carried(basis.startS, before, after),
+    releaseS: carried(basis.releaseS, before, after),
+    smoothness,
+  });
+  return posterior === null ? null : motionNumbers(posterior, posterior.mean, fit.directionRad);
+}
+
+/** The instant in the new times that lies between the same frames, in the same proportion. */
+function carried(timeS: number, before: readonly number[], after: readonly number[]): number {
+  let k = 0;
+  while (k < before.length - 2 && (before[k + 1] as number) <= timeS) k++;
+  const [b0, b1] = [before[k] as number, before[k + 1] as number];
+  const [a0, a1] = [after[k] as number, after[k + 1] as number];
+  return b1 === b0 ? a0 + (timeS - b0) : a0 + ((timeS - b0) * (a1 - a0)) / (b1 - b0);
+}

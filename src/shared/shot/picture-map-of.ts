@@ -1,0 +1,285 @@
+import type { Measured } from "../quantity/measured.ts";
+import type { Notice } from "../quantity/notice.ts";
+import type { PxPoint } from "../quantity/point.ts";
+import { combinedScale } from "../scale/combined-scale.ts";
+import { flightPlane } from "../scale/flight-plane.ts";
+import { createLens } from "../scale/lens-model.ts";
+import { type ReferenceLine, rollFromLines } from "../scale/level.ts";
+import { scaleOnFlightPlane } from "../scale/parallax.ts";
+import type { PictureMap } from "../scale/picture-map.ts";
+import { planeHomography } from "../scale/plane-homography.ts";
+import { turnedPlane } from "../scale/turned-plane.ts";
+import type { ControlPoints, LensData, Scale, Session, Shot } from "../session/schema.ts";
+
+/** How the picture lies on the flight plane, found from what the person marked. */
+export interface PictureOnPlane {
+  /** px of a picture with the lens taken out and steadied -> m. */
+  readonly map: PictureMap;
+  /** Takes the lens out of a seen place. */
+  straighten(seen: PxPoint): PxPoint;
+  /** m/px by the rods, or in the middle of the known points. */
+  readonly scale: Measured;
+  /** rad, roll of the picture. */
+  readonly rollRad: Measured;
+  readonly by: "rods" | "control";
+}
+
+const UNPLUMBED_U = 0.0175; // rad: a camera levelled by eye is within about a degree. Common practice, no source.
+
+/**
+ * The map from pictures of a shot to its flight plane: lens, then known points of the plane, or else rods with plumb, level and
+ * setting. Null when neither is there or they do not hold together; `notices` say why.
+ * @param picturePx [width, height] of the upright picture; null when the clip was not read
+ */
+export function pictureOnPlane(
+  session: Session,
+  shot: Shot,
+  picturePx: readonly [number, number] | null,
+): { readonly plane: PictureOnPlane | null; readonly notices: readonly Notice[] } {
+  const notices: Notice[] = [];
+  const camera = session.cameras.find((one) => one.id === shot.cameraId);
+  const straighten = straightenerOf(camera?.lens, notices);
+  const plane =
+    shot.control === undefined
+      ? byRods(shot, straighten, picturePx, notices)
+      : byControl(shot.control, shot.direction, straighten, notices);
+  return { plane: plane === null ? null : { ...plane, straighten }, notices };
+}
+
+function straightenerOf(lens: LensData | undefined, notices: Notice[]): (seen: PxPoint) => PxPoint {
+  if (lens === undefined) return (seen) => seen;
+  const made = createLens(lens);
+  if (made.ok) return (seen) => made.value.straighten(seen);
+  notices.push({
+    level: "warning",
+    code: "lens-folds",
+    cause: "The camera's lens profile folds the picture over itself inside its frame and is not used.",
+    remedy: "Find the lens profile again, with lines that reach the corners of the picture.",
+  });
+  return (seen) => seen;
+}
+
+type Plane = Omit<PictureOnPlane, "straighten">;
+
+function byControl(
+  control: ControlPoints,
+  direction: Shot["direction"],
+  straighten: (seen: PxPoint) => PxPoint,
+  notices: Notice[],
+): Plane | null {
+  const fitted = planeHomography(
+    control.points.map(({ at, xM, yM }) => ({
+      px: straighten(at),
+      uPx: control.uPx,
+      metres: [xM, yM],
+      uM: control.uM,
+    })),
+  );
+  if (!fitted.ok) {
+    notices.push(controlRefusal(fitted.code, fitted.numbers));
+    return null;
+  }
+  const { map } = fitted.value;
+  const way = direction === "right" ? 1 : -1;
+  const middle = control.points.reduce<[number, number]>(
+    ([x, y], { at }) => [x + at[0] / control.points.length, y + at[1] / control.points.length],
+    [0, 0],
+  );
+  const scale = map.localScale(middle, [1, 0]);
+  return {
+    by: "control",
+    map: {
+      toMetres: (at) => {
+        const [x, y] = map.toMetres(at);
+        return [way * x, y];
+      },
+    },
+    scale: { value: scale, u: scale * map.speedSystematic(middle, [1, 0]) },
+    rollRad: { value: 0, u: 0 },
+  };
+}
+
+function byRods(
+  shot: Shot,
+  straighten: (seen: PxPoint) => PxPoint,
+  picturePx: readonly [number, number] | null,
+  notices: Notice[],
+): Plane | null {
+  const rods = [...(shot.scale === null ? [] : [shot.scale]), ...(shot.rods ?? [])];
+  const scale = scaleOf(shot, rods, straighten, notices);
+  const rollRad = rollOf(shot, straighten, notices);
+  if (scale === null) return null;
+  const flat = flightPlane(scale.value, rollRad.value, "right");
+  const way = shot.direction === "right" ? 1 : -1;
+  const mirrored = ([x, y]: readonly [number, number]): readonly [number, number] => [way * x, y];
+  const { setting } = shot;
+  if (setting === undefined || (setting.turnRad.value === 0 && setting.turnRad.u === 0)) {
+    return { by: "rods", map: { toMetres: (at) => mirrored(flat.toMetres(at)) }, scale, rollRad };
+  }
+  // The turn is seen in perspective about the picture's centre; without the picture's size it is taken as seen from afar.
+  const centre = flat.toMetres(picturePx === null ? rodMiddle(rods) : [picturePx[0] / 2, picturePx[1] / 2]);
+  const pivot = flat.toMetres(rodMiddle(rods));
+  const turned = turnedPlane({
+    turnRad: setting.turnRad,
+    distanceM: picturePx === null ? null : setting.distanceM,
+    pivotM: pivot[0] - centre[0],
+  });
+  if (!turned.ok) {
+    notices.push({
+      level: "refusal",
+      code: turned.code,
+      cause:
+        "The flight plane is said to be turned so far, or the camera so near, that lengths in it cannot be told.",
+      remedy: "Check the turn and the distance under Scale; film more nearly square to the flight.",
+    });
+    return null;
+  }
+  return {
+    by: "rods",
+    map: {
+      toMetres: (at) => {
+        const [x, y] = flat.toMetres(at);
+        return mirrored(turned.value.toPlane([x - centre[0], y - centre[1]]));
+      },
+    },
+    scale,
+    rollRad,
+  };
+}
+
+function rodMiddle(rods: readonly Scale[]): PxPoint {
+  const [rod] = rods;
+  return rod === undefined ? [0, 0] : [(rod.a[0] + rod.b[0]) / 2, (rod.a[1] + rod.b[1]) / 2];
+}
+
+function scaleOf(
+  shot: Shot,
+  rods: readonly Scale[],
+  straighten: (seen: PxPoint) => PxPoint,
+  notices: Notice[],
+): Measured | null {
+  const placed = rods.map(({ a, b, uPx, rodM }) => ({
+    a: straighten(a),
+    b: straighten(b),
+    uPx,
+    rodM,
+    sameRod: null,
+  }));
+  const combined = combinedScale(placed);
+  if (!combined.ok) {
+    notices.push(scaleRefusal(combined.code, combined.numbers));
+    return null;
+  }
+  if (shot.setting === undefined) return combined.value.scale;
+  const { distanceM, nearerM } = shot.setting;
+  const moved = scaleOnFlightPlane(combined.value.scale, distanceM, nearerM);
+  if (moved.ok) return moved.value;
+  notices.push({
+    level: "refusal",
+    code: moved.code,
+    cause: "The flight is said to be at less than half the distance of the scale, or more than half farther.",
+    remedy:
+      "Put the scale rod where the airframe flies, and film again; or check the two distances under Scale.",
+  });
+  return null;
+}
+
+function rollOf(shot: Shot, straighten: (seen: PxPoint) => PxPoint, notices: Notice[]): Measured {
+  const lines: ReferenceLine[] = [];
+  if (shot.plumb !== null) {
+    const { top, bottom, uPx, hangRad } = shot.plumb;
+    lines.push({ kind: "plumb", a: straighten(top), b: straighten(bottom), uPx, trueRad: hangRad });
+  }
+  if (shot.level !== undefined) {
+    const { left, right, uPx, tiltRad } = shot.level;
+    lines.push({ kind: "level", a: straighten(left), b: straighten(right), uPx, trueRad: tiltRad });
+  }
+  const roll = rollFromLines(lines);
+  if (roll.ok) return roll.value.rollRad;
+  notices.push(rollWarning(roll.code, roll.numbers));
+  return { value: 0, u: UNPLUMBED_U };
+}
+
+type Numbers = Readonly<Record<string, number>>;
+
+const px = (value: number | undefined) => `${(value ?? 0).toFixed(1)} px`;
+
+function scaleRefusal(code: "no-rods" | "too-close" | "rods-disagree", numbers: Numbers): Notice {
+  if (code === "no-rods") {
+    return {
+      level: "refusal",
+      code: "no-scale",
+      cause: "The shot has no scale: nothing says how long a pixel is.",
+      remedy:
+        "Under Scale, click both ends of something of known length in the flight plane and type its length.",
+    };
+  }
+  if (code === "too-close") {
+    return {
+      level: "refusal",
+      code: "scale-too-close",
+      cause: `The two ends of the scale are ${px(numbers.separationPx)} apart, too close to tell a length from the picks' own uncertainty.`,
+      remedy: `Pick ends at least ${px(numbers.neededPx)} apart; a rod across half the picture is best.`,
+    };
+  }
+  return {
+    level: "refusal",
+    code: "rods-disagree",
+    cause: `The rods disagree by ${(100 * (numbers.spread ?? 0)).toFixed(1)} %, far more than their uncertainties allow.`,
+    remedy: `Look at rod ${(numbers.rod ?? 0) + 1}: a mistyped length, a wrong end, or a rod out of the flight plane.`,
+  };
+}
+
+function rollWarning(code: "no-lines" | "too-close" | "lines-disagree", numbers: Numbers): Notice {
+  const fallback = "the picture's own edge is taken as vertical, good to about 1°.";
+  if (code === "no-lines") {
+    return {
+      level: "warning",
+      code: "no-plumb",
+      cause: `No plumb is marked, so ${fallback}`,
+      remedy:
+        "Under Scale, mark a hanging line or another true vertical: launch angle and pitch depend on it.",
+    };
+  }
+  if (code === "too-close") {
+    return {
+      level: "warning",
+      code: "plumb-too-close",
+      cause: `The plumb or level is marked over ${px(numbers.separationPx)} only; ${fallback}`,
+      remedy: `Mark its ends at least ${px(numbers.neededPx)} apart.`,
+    };
+  }
+  return {
+    level: "warning",
+    code: "plumb-and-level-disagree",
+    cause: `Plumb and level disagree by more than their uncertainties allow; ${fallback}`,
+    remedy: "Remove the one that is not true, or state how true each is.",
+  };
+}
+
+function controlRefusal(code: string, numbers: Numbers): Notice {
+  const point = (numbers.point ?? 0) + 1;
+  const words: Record<string, readonly [string, string]> = {
+    "too-few-points": [
+      `The plane has ${numbers.points ?? 0} known points; it needs ${numbers.needed ?? 4}.`,
+      "Mark four or more points of known place, spread over the flight plane.",
+    ],
+    "points-in-line": [
+      "The known points lie too nearly in one line to fix a plane.",
+      "Add points well off that line, above or below it.",
+    ],
+    "points-disagree": [
+      `The known points do not fit one plane; number ${point} is farthest off.`,
+      `Check the place typed for point ${point} and where it was clicked.`,
+    ],
+    "horizon-between-points": [
+      `The known points cannot all be seen from one side; number ${point} contradicts the others.`,
+      `Check the place typed for point ${point}: two points may be swapped.`,
+    ],
+  };
+  const [cause, remedy] = words[code] ?? [
+    "The known points do not fix the plane well enough.",
+    "Spread them over the whole flight plane and mark them closely.",
+  ];
+  return { level: "refusal", code: `plane-${code}`, cause, remedy };
+}

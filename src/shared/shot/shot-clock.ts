@@ -1,0 +1,128 @@
+import { combineRates } from "../clock/combine-rate.ts";
+import { type FrameClock, frameClock, type Readout } from "../clock/frame-clock.ts";
+import type { Measured } from "../quantity/measured.ts";
+import type { Notice } from "../quantity/notice.ts";
+import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { type ClockCheck, clockChecksOf } from "./clock-checks.ts";
+
+export interface ShotClock {
+  readonly clock: FrameClock;
+  /** Hz, the rate in use; null for timestamps. */
+  readonly captureRateHz: Measured | null;
+  /** Checks found in the clips of the same camera, whether in use or not. */
+  readonly checks: readonly ClockCheck[];
+  /** The place of a mark along the rows as they are read, px, for clock.timeOf. */
+  rowOf(x: number, y: number): number;
+}
+
+/** The clock of a shot with the checks of its camera; null when there is none, with notices that say why. */
+export function shotClock(
+  session: Session,
+  shot: Shot,
+  facts: ClipFacts | null,
+): { readonly clock: ShotClock | null; readonly notices: readonly Notice[] } {
+  const { clock: stated } = shot;
+  if (stated === null) {
+    return {
+      clock: null,
+      notices: [
+        {
+          level: "refusal",
+          code: "no-clock",
+          cause: "The shot has no clock: nothing says how much time lies between two frames.",
+          remedy: "Under Clock, give the capture rate the camera was set to, with its uncertainty.",
+        },
+      ],
+    };
+  }
+  const { checks, notices } = checksFor(session, shot);
+  const { readout, rowOf } = readoutOf(session, shot, facts);
+  const detail = { repeats: stated.repeats ?? null, readout };
+  if (stated.kind === "timestamps") {
+    const clock = frameClock(
+      { kind: "timestamps", rateError: stated.rateError, ...detail },
+      facts === null ? null : timestampsS(facts),
+    );
+    if (clock.ok) return { clock: { clock: clock.value, captureRateHz: null, checks, rowOf }, notices };
+    return {
+      clock: null,
+      notices: [
+        ...notices,
+        {
+          level: "refusal",
+          code: "no-timestamps",
+          cause: "The clock is set to the frames' own timestamps, but the clip could not be read.",
+          remedy: "Put the clip back into the field folder, or give the capture rate instead.",
+        },
+      ],
+    };
+  }
+  const rate =
+    stated.useChecks === true
+      ? combined(stated.captureRateHz, checks)
+      : { rate: stated.captureRateHz, notices: [] };
+  const clock = frameClock(
+    { kind: "capture-rate", captureRateHz: rate.rate, gaps: stated.gaps, ...detail },
+    null,
+  );
+  if (!clock.ok) throw new Error(`shotClock: ${clock.code}`); // a clock by capture rate refuses nothing
+  return {
+    clock: { clock: clock.value, captureRateHz: rate.rate, checks, rowOf },
+    notices: [...notices, ...rate.notices],
+  };
+}
+
+/** Checks of every shot filmed by the same camera; only the shot's own when no camera is named. */
+function checksFor(session: Session, shot: Shot) {
+  const same = session.shots.filter(
+    (one) => one.id === shot.id || (shot.cameraId !== null && one.cameraId === shot.cameraId),
+  );
+  const all = same.map((one) => clockChecksOf(session, one));
+  const own = all[same.findIndex((one) => one.id === shot.id)];
+  return { checks: all.flatMap((one) => one.checks), notices: own?.notices ?? [] };
+}
+
+const EXACT_RATE_U = 1e-9; // relative; a rate stated without uncertainty would hide every check
+
+function combined(
+  stated: Measured,
+  checks: readonly ClockCheck[],
+): { readonly rate: Measured; readonly notices: readonly Notice[] } {
+  const u = Math.max(stated.u, EXACT_RATE_U * stated.value);
+  const rates = combineRates([{ value: stated.value, u }, ...checks.map((check) => check.captureRateHz)]);
+  if (rates.ok) return { rate: rates.value.captureRateHz, notices: [] };
+  return {
+    rate: stated,
+    notices: [
+      {
+        level: "warning",
+        code: "rates-disagree",
+        cause: `The stated capture rate and its checks disagree by ${Math.abs(rates.numbers.offHz ?? 0).toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
+        remedy: "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
+      },
+    ],
+  };
+}
+
+/** The rolling shutter as the upright picture shows it: a turned clip was read across, or from the other side. */
+function readoutOf(
+  session: Session,
+  shot: Shot,
+  facts: ClipFacts | null,
+): { readonly readout: Readout | null; rowOf(x: number, y: number): number } {
+  const readoutS = session.cameras.find((one) => one.id === shot.cameraId)?.readoutS;
+  const none = { readout: null, rowOf: (_x: number, y: number) => y };
+  if (readoutS === undefined || facts === null || (readoutS.value === 0 && readoutS.u === 0)) return none;
+  const { width, height, rotationDeg } = facts;
+  switch (rotationDeg) {
+    case 90:
+      return { readout: { readoutS, heightPx: width }, rowOf: (x) => width - x };
+    case 180:
+      return { readout: { readoutS, heightPx: height }, rowOf: (_x, y) => height - y };
+    case 270:
+      return { readout: { readoutS, heightPx: width }, rowOf: (x) => x };
+    default:
+      return { readout: { readoutS, heightPx: height }, rowOf: (_x, y) => y };
+  }
+}

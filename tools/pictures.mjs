@@ -1,0 +1,295 @@
+import { spawn, spawnSync } from "node:child_process";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { createInterface } from "node:readline";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { chromium } from "playwright-core";
+import { buildIfStale } from "./build-if-stale.mjs";
+import { ensurePrograms } from "./setup.mjs";
+
+/*
+ * npm run pictures: the pictures of docs/guide.md, taken of the app as a person would use it on a new example launch.
+ * Nothing is drawn or retouched; the colours are only reduced to a palette, to keep the files small.
+ */
+
+/** @typedef {import("playwright-core").Page} Page */
+/** @typedef {import("playwright-core").Locator} Locator */
+/** @typedef {{ x: number, y: number, width: number, height: number }} Box */
+
+const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
+const PROGRAM = join(ROOT, "out", "main", "cli.js");
+const PICTURES = join(ROOT, "docs", "pictures");
+const WINDOW = { width: 1440, height: 900 };
+const TALL = { width: 1440, height: 1900 }; // the whole of a long heading of the ledger at once
+const SCALE_TOP = 318; // css px from the window's top, where the picture of the scale begins
+const MOST_BYTES = 250_000;
+const COLOURS = [256, 208, 160, 128];
+
+const { ok, found } = ensurePrograms(["ffmpeg", "chromium"]);
+if (!ok || !buildIfStale()) process.exit(1);
+const ffmpegPath = String(found.ffmpeg?.path);
+
+const folder = join(mkdtempSync(join(tmpdir(), "loftmark-pictures-")), "spring-meadow");
+const env = { ...process.env, LOFTMARK_CACHE: join(dirname(folder), "cache") };
+try {
+  await takeAll();
+} finally {
+  rmSync(dirname(folder), { recursive: true, force: true });
+}
+
+async function takeAll() {
+  mkdirSync(PICTURES, { recursive: true });
+  const made = spawnSync(process.execPath, [PROGRAM, "example", "--out", folder], {
+    env,
+    stdio: ["ignore", 2, 2],
+  });
+  if (made.status !== 0) throw new Error("The example launch could not be made.");
+  const host = await serve();
+  const browser = await chromium.launch({
+    executablePath: found.chromium?.path,
+    chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
+    args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
+  });
+  try {
+    const page = await browser.newPage({ viewport: WINDOW, deviceScaleFactor: 1, colorScheme: "light" });
+    page.setDefaultTimeout(60_000);
+    await page.goto(host.url);
+    await page.locator("[data-headline=releaseSpeed] b").waitFor();
+    await atRest(page);
+    await takeWindow(page);
+    await takeScale(page);
+    await takeMarks(page);
+    await takeStrip(page);
+    await takeLedger(page);
+    await takeReport(page);
+  } finally {
+    await browser.close();
+    host.stop();
+  }
+}
+
+/**
+ * Starts the loopback host on the example.
+ * @returns {Promise<{ url: string, stop: () => void }>}
+ */
+async function serve() {
+  const child = spawn(process.execPath, [PROGRAM, "serve", folder], {
+    env,
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const ended = new Promise((_, reject) => {
+    child.once("error", reject);
+    child.once("exit", (code) => reject(new Error(`The host ended with ${code}.`)));
+  });
+  ended.catch(() => {}); // told to whoever waits for the address; afterwards it is meant to end
+  const said = new Promise((resolve) => {
+    createInterface({ input: child.stdout }).on("line", (line) => {
+      const url = /http:\/\/127\.0\.0\.1:\S+/.exec(line)?.[0];
+      if (url !== undefined) resolve(url);
+    });
+  });
+  return { url: await Promise.race([said, ended]), stop: () => child.kill("SIGTERM") };
+}
+
+/** The whole window a few frames after release, light and dark. @param {Page} page */
+async function takeWindow(page) {
+  await lookAt(page, "motion");
+  for (let i = 0; i < 4; i++) await page.keyboard.press("Shift+ArrowRight");
+  await atRest(page);
+  await page.locator(".ledger").evaluate((ledger) => ledger.scrollTo(0, 0));
+  await take(page, "window-light");
+  await page.getByRole("button", { name: "Dark", exact: true }).click();
+  await page.mouse.move(2, 2);
+  await page.waitForTimeout(200); // the button's own focus and hover fade
+  await take(page, "window-dark");
+  await page.getByRole("button", { name: "Light", exact: true }).click();
+}
+
+/** An end of the scale rod being dragged, under the loupe. @param {Page} page */
+async function takeScale(page) {
+  const shot = savedShot();
+  await lookAt(page, "scale");
+  // The heading beside the rod, so that one picture holds both.
+  await page.locator("[data-step=scale]").evaluate((section, top) => {
+    section.closest(".ledger")?.scrollBy(0, section.getBoundingClientRect().top - top);
+  }, SCALE_TOP);
+  const end = await onPage(page, shot.scale.b);
+  await page.mouse.move(end.x, end.y);
+  await page.mouse.down();
+  await page.mouse.move(end.x - 6, end.y - 2, { steps: 3 });
+  await page.mouse.move(end.x, end.y, { steps: 3 });
+  await page.locator(".loupe").waitFor();
+  const { width, height } = WINDOW;
+  await take(page, "scale", { x: 380, y: SCALE_TOP, width: width - 380, height: height - SCALE_TOP - 210 });
+  await page.keyboard.press("Escape");
+  await page.mouse.up();
+}
+
+/** A frame zoomed in while its marks are placed. @param {Page} page */
+async function takeMarks(page) {
+  await lookAt(page, "marks");
+  await page.locator(".frame").focus();
+  await page.keyboard.press("1");
+  const shot = savedShot();
+  const frame = await page.getByTestId("frame-number").textContent();
+  const index = Number(/\d+/.exec(frame ?? "")?.[0]);
+  const here = shot.marks.filter((/** @type {{ frame: number }} */ mark) => mark.frame === index);
+  const middle = await onPage(page, [
+    here.reduce((/** @type {number} */ sum, /** @type {{ x: number }} */ mark) => sum + mark.x, 0) /
+      here.length,
+    here.reduce((/** @type {number} */ sum, /** @type {{ y: number }} */ mark) => sum + mark.y, 0) /
+      here.length,
+  ]);
+  await page.mouse.move(middle.x, middle.y);
+  await page.mouse.wheel(0, -780);
+  await page.waitForTimeout(100);
+  const nose = here.find((/** @type {{ pointId: string }} */ mark) => mark.pointId === "nose");
+  const at = await onPage(page, [nose.x + 1, nose.y + 1]);
+  await page.mouse.move(at.x, at.y);
+  await page.locator(".loupe").waitFor();
+  const [frameBox, bar] = [await boxOf(page.locator(".frame-box")), await boxOf(page.locator(".frame-bar"))];
+  await take(page, "marks", around({ ...frameBox, height: bar.y + bar.height - frameBox.y }, 6));
+  await page.mouse.move(2, 2);
+  await page.keyboard.press("0");
+}
+
+/** The strip alone. @param {Page} page */
+async function takeStrip(page) {
+  await lookAt(page, "motion");
+  await take(page, "strip", around(await boxOf(page.locator(".strip")), 6));
+}
+
+/** Parts of the ledger, in a window tall enough to hold them. @param {Page} page */
+async function takeLedger(page) {
+  await page.setViewportSize(TALL);
+  const under = (/** @type {string} */ step) => page.locator(`[data-step=${step}]`);
+  const [motion, model, verdict] = [under("motion"), under("model"), under("verdict")];
+  const named = (/** @type {Locator} */ section, /** @type {string} */ name) =>
+    section.getByRole("heading", { name, exact: true });
+  await lookAt(page, "motion");
+  await takeBetween(page, "motion", motion, motion.locator("figure").nth(2));
+  await lookAt(page, "model");
+  await takeBetween(page, "model", named(model, "This shot"), named(model, "Launcher"));
+  await lookAt(page, "verdict");
+  await takeBetween(page, "verdict", verdict, named(verdict, "What the airframe stands"));
+  await page.setViewportSize(WINDOW);
+}
+
+/**
+ * The ledger from the top of one thing in it to the top of another.
+ * @param {Page} page
+ * @param {string} name
+ * @param {Locator} from
+ * @param {Locator} until
+ */
+async function takeBetween(page, name, from, until) {
+  const [ledger, top, bottom] = await Promise.all([page.locator(".ledger"), from, until].map(boxOf));
+  await take(page, name, {
+    x: ledger.x,
+    y: top.y + 2,
+    width: ledger.width - 12,
+    height: bottom.y - top.y - 4,
+  });
+}
+
+/** The write-up's report, made from the ledger. @param {Page} page */
+async function takeReport(page) {
+  await lookAt(page, "verdict");
+  await page.getByRole("button", { name: "Make the write-up" }).click();
+  await page.locator(".files li").first().waitFor();
+  await page.setViewportSize({ width: 1000, height: 900 });
+  await page.goto(pathToFileURL(join(folder, "write-up", "report.html")).href);
+  await page.evaluate(() => document.fonts.ready);
+  await take(page, "report");
+}
+
+/** Opens a heading of the ledger and waits until everything stands still. @param {Page} page @param {string} step */
+async function lookAt(page, step) {
+  const button = page.locator(`[data-step=${step}] h2 button`);
+  if ((await button.getAttribute("aria-expanded")) === "false") await button.click();
+  await page.mouse.move(2, 2);
+  await atRest(page);
+}
+
+/** Waits until results, picture and thumbnails are there and no work is shown. @param {Page} page */
+async function atRest(page) {
+  await page.waitForTimeout(700); // work is shown only once it has taken half a second
+  await page.locator("[aria-label='Headline results'][aria-busy=false]").waitFor();
+  await page.locator(".frame-says .late").waitFor({ state: "detached" });
+  await page.locator(".jobs .job").waitFor({ state: "detached" });
+  await page.waitForFunction(() => [...document.images].every((image) => image.complete));
+  await page.evaluate(() => document.fonts.ready);
+  await page.waitForTimeout(200); // figures are drawn when their width has been observed
+}
+
+/** The first shot as the folder holds it now. */
+function savedShot() {
+  return JSON.parse(readFileSync(join(folder, "loftmark.json"), "utf8")).shots[0];
+}
+
+/**
+ * Where a place of the clip's picture lies on the page, css px.
+ * @param {Page} page
+ * @param {readonly [number, number]} place px of the clip
+ * @returns {Promise<{ x: number, y: number }>}
+ */
+function onPage(page, [x, y]) {
+  return page.locator(".frame .picture").evaluate(
+    (canvas, [px, py]) => {
+      const box = canvas.getBoundingClientRect();
+      const scale = box.width / /** @type {HTMLCanvasElement} */ (canvas).width;
+      return { x: box.left + px * scale, y: box.top + py * scale };
+    },
+    /** @type {const} */ ([x, y]),
+  );
+}
+
+/** @param {Locator} locator @returns {Promise<Box>} */
+async function boxOf(locator) {
+  const box = await locator.boundingBox();
+  if (box === null) throw new Error(`There is nothing to take a picture of: ${locator}.`);
+  return box;
+}
+
+/** @param {Box} box @param {number} margin @returns {Box} */
+function around({ x, y, width, height }, margin) {
+  return { x: x - margin, y: y - margin, width: width + 2 * margin, height: height + 2 * margin };
+}
+
+/**
+ * Takes a picture of the page, or of a part of it, and says how large it became: in the most colours that keep it small.
+ * @param {Page} page
+ * @param {string} name
+ * @param {Box} [clip]
+ */
+async function take(page, name, clip) {
+  const raw = join(dirname(folder), `${name}.png`);
+  await page.screenshot({ path: raw, animations: "disabled", caret: "hide", ...(clip && { clip }) });
+  for (const colours of COLOURS) {
+    const reduced = reducedTo(colours, raw);
+    const { size } = statSync(reduced);
+    if (size > MOST_BYTES) continue;
+    copyFileSync(reduced, join(PICTURES, `${name}.png`));
+    console.log(`${name}.png  ${Math.round(size / 1000)} kB, ${colours} colours`);
+    return;
+  }
+  throw new Error(`${name}.png is larger than ${MOST_BYTES} bytes: take a smaller part of the window.`);
+}
+
+/**
+ * The same picture with a palette of so many colours.
+ * @param {number} colours
+ * @param {string} raw
+ */
+function reducedTo(colours, raw) {
+  const reduced = join(dirname(folder), "reduced.png");
+  const palette = `[a]palettegen=max_colors=${colours}:reserve_transparent=0[p]`;
+  const graph = `split[a][b];${palette};[b][p]paletteuse=dither=none`;
+  const packing = ["-compression_level", "100", "-pred", "mixed"];
+  const args = ["-v", "error", "-y", "-i", raw, "-filter_complex", graph, ...packing, reduced];
+  if (spawnSync(ffmpegPath, args, { stdio: ["ignore", 2, 2] }).status !== 0) {
+    throw new Error(`${raw} could not be reduced to ${colours} colours.`);
+  }
+  return reduced;
+}
