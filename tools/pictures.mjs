@@ -22,7 +22,7 @@ const PROGRAM = join(ROOT, "out", "main", "cli.js");
 const PICTURES = join(ROOT, "docs", "pictures");
 const WINDOW = { width: 1440, height: 900 };
 const TALL = { width: 1440, height: 1900 }; // the whole of a long heading of the ledger at once
-const SCALE_TOP = 318; // css px from the window's top, where the picture of the scale begins
+const SCALE_TOP = 310; // css px from the window's top, where the picture of the scale begins
 const MOST_BYTES = 250_000;
 const COLOURS = [256, 208, 160, 128];
 
@@ -131,25 +131,18 @@ async function takeMarks(page) {
   await lookAt(page, "marks");
   await page.locator(".frame").focus();
   await page.keyboard.press("1");
-  const shot = savedShot();
-  const frame = await page.getByTestId("frame-number").textContent();
-  const index = Number(/\d+/.exec(frame ?? "")?.[0]);
-  const here = shot.marks.filter((/** @type {{ frame: number }} */ mark) => mark.frame === index);
-  const middle = await onPage(page, [
-    here.reduce((/** @type {number} */ sum, /** @type {{ x: number }} */ mark) => sum + mark.x, 0) /
-      here.length,
-    here.reduce((/** @type {number} */ sum, /** @type {{ y: number }} */ mark) => sum + mark.y, 0) /
-      here.length,
-  ]);
+  const shown = (await page.getByTestId("frame-number").textContent()) ?? "";
+  const frame = Number(/\d+/.exec(shown)?.[0]);
+  const [nose, tail] = [markOf("nose", frame), markOf("tail", frame)];
+  const middle = await onPage(page, [(nose[0] + tail[0]) / 2, (nose[1] + tail[1]) / 2]);
   await page.mouse.move(middle.x, middle.y);
   await page.mouse.wheel(0, -780);
   await page.waitForTimeout(100);
-  const nose = here.find((/** @type {{ pointId: string }} */ mark) => mark.pointId === "nose");
-  const at = await onPage(page, [nose.x + 1, nose.y + 1]);
-  await page.mouse.move(at.x, at.y);
+  const pointer = await onPage(page, [nose[0] + 1, nose[1] + 1]);
+  await page.mouse.move(pointer.x, pointer.y);
   await page.locator(".loupe").waitFor();
-  const [frameBox, bar] = [await boxOf(page.locator(".frame-box")), await boxOf(page.locator(".frame-bar"))];
-  await take(page, "marks", around({ ...frameBox, height: bar.y + bar.height - frameBox.y }, 6));
+  const [view, bar] = [await boxOf(page.locator(".frame-box")), await boxOf(page.locator(".frame-bar"))];
+  await take(page, "marks", around({ ...view, height: bar.y + bar.height - view.y }, 6));
   await page.mouse.move(2, 2);
   await page.keyboard.press("0");
 }
@@ -226,6 +219,20 @@ async function atRest(page) {
 /** The first shot as the folder holds it now. */
 function savedShot() {
   return JSON.parse(readFileSync(join(folder, "loftmark.json"), "utf8")).shots[0];
+}
+
+/**
+ * Where a point is marked in a frame of the first shot.
+ * @param {string} pointId
+ * @param {number} frame
+ * @returns {readonly [number, number]} px of the clip
+ */
+function markOf(pointId, frame) {
+  /** @type {readonly { pointId: string, frame: number, x: number, y: number }[]} */
+  const marks = savedShot().marks;
+  const mark = marks.find((one) => one.pointId === pointId && one.frame === frame);
+  if (mark === undefined) throw new Error(`The example has no mark of the ${pointId} in frame ${frame}.`);
+  return [mark.x, mark.y];
 }
 
 /**

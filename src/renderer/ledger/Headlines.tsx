@@ -1,9 +1,8 @@
-import { useMemo, useState } from "react";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
 import { HEADLINES, type Headline, type ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDeskState } from "../state/desk-context.ts";
-import { budgetAdvice, sharesOf, sharesText } from "./budget.ts";
+import { BudgetView } from "./BudgetView.tsx";
 import { firstObstacle } from "./notices.ts";
 
 export interface HeadlinesProps {
@@ -11,17 +10,17 @@ export interface HeadlinesProps {
   readonly units: UnitSet;
   /** what to do next while nothing is measured and no notice says it better */
   readonly next: string;
+  /** the result whose budget stands below, here and beside the headings */
+  readonly asked: Headline;
+  readonly onAsk: (name: Headline) => void;
 }
 
 /** The four results a person reads first, each with its standard uncertainty, and where that comes from. */
-export function Headlines({ result, units, next }: HeadlinesProps) {
-  const [asked, setAsked] = useState<Headline>("releaseSpeed");
+export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps) {
   const measuring = useDeskState((s) => s.measuring);
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);
-  const shares = useMemo(() => sharesOf(measurement?.budget[asked] ?? []), [measurement, asked]);
-  const advice = budgetAdvice(shares);
   const askedQuantity = measurement?.quantities[asked];
   return (
     <>
@@ -38,7 +37,7 @@ export function Headlines({ result, units, next }: HeadlinesProps) {
               className="headline"
               data-headline={name}
               aria-pressed={asked === name}
-              onClick={() => setAsked(name)}
+              onClick={() => onAsk(name)}
             >
               <span className="headline-name">{QUANTITIES[name].words}</span>
               <span className="headline-value">
@@ -65,24 +64,15 @@ export function Headlines({ result, units, next }: HeadlinesProps) {
       </section>
       {measurement === null ? (
         <p className="headline-next">{obstacle === null ? next : `${obstacle.cause} ${obstacle.remedy}`}</p>
-      ) : shares.length > 0 && askedQuantity !== undefined ? (
-        <div className="budget">
-          <p className="budget-title">
-            Where the ± {showMeasured(askedQuantity, askedQuantity.unit, units).u} of{" "}
-            {QUANTITIES[asked].words.toLowerCase()} comes from
-          </p>
-          <div className="budget-bar" aria-hidden="true">
-            {shares.map(({ source, share }, i) => (
-              <span
-                key={source}
-                style={{ flexGrow: share, background: `var(--share-${Math.min(6, i + 1)})` }}
-              />
-            ))}
-          </div>
-          <p className="budget-text">{sharesText(shares)}</p>
-          {advice === null ? null : <p className="budget-advice">{advice}</p>}
-        </div>
-      ) : null}
+      ) : askedQuantity === undefined ? null : (
+        <BudgetView
+          key={asked}
+          name={asked}
+          quantity={askedQuantity}
+          lines={measurement.budget[asked] ?? []}
+          units={units}
+        />
+      )}
     </>
   );
 }

@@ -1,4 +1,5 @@
-import type { BudgetLine } from "../../shared/shot/shot-result.ts";
+import { useState } from "react";
+import type { BudgetLine, Headline } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";
 import { sharesOf } from "./budget.ts";
@@ -22,7 +23,7 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   marks: "marks",
   "centre of gravity": "marks",
   release: "motion",
-  lens: "clock",
+  lens: "scale",
   plane: "scale",
   shutter: "clock",
   mass: "marks",
@@ -38,7 +39,8 @@ export function Ledger() {
   const result = useDeskState(resultOf);
   const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
   const clips = useDeskState((s) => s.clips);
-  const shares = sharesOf(result?.measurement?.budget.releaseSpeed ?? []);
+  const [asked, setAsked] = useState<Headline>("releaseSpeed");
+  const shares = sharesOf(result?.measurement?.budget[asked] ?? []);
   const shareOf = (step: Step) =>
     shares.length === 0
       ? null
@@ -63,6 +65,8 @@ export function Ledger() {
           <Headlines
             result={result}
             units={units}
+            asked={asked}
+            onAsk={setAsked}
             next="Work down the headings; results stand here as soon as they can."
           />
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge)}>

@@ -5,6 +5,7 @@ import type { Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { FigureView } from "./FigureView.tsx";
+import { MoreResults } from "./MoreResults.tsx";
 import { ReleaseFields } from "./ReleaseFields.tsx";
 
 const ORDER = ["speed", "acceleration", "position", "pitch", "pitch-rate"] as const; // what is asked for first stands first
@@ -27,6 +28,7 @@ export function MotionSection({ shot, facts, result }: MotionSectionProps) {
       {figures.map((figure, i) => (
         <FigureView key={figure.id} figure={figure} caption={i === 0} />
       ))}
+      {result?.measurement == null ? null : <MoreResults measurement={result.measurement} units={units} />}
       <h3>Release</h3>
       <ReleaseFields shot={shot} facts={facts} measurement={result?.measurement ?? null} />
     </>

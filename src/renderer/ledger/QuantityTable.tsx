@@ -1,17 +1,25 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
 import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
-import type { QuantityName, ShotResult } from "../../shared/shot/shot-result.ts";
+import { HEADLINES, type QuantityName, type ShotResult } from "../../shared/shot/shot-result.ts";
 import { milliseconds } from "./sentences.ts";
 
-const SIGNED: ReadonlySet<QuantityName> = new Set(["pitchRateAtRelease", "pitchAtRelease"]);
+const SIGNED: ReadonlySet<QuantityName> = new Set([
+  "pitchRateAtRelease",
+  "pitchAtRelease",
+  "attitudeToPath",
+  "meanPitchAcceleration",
+]);
 
-/** Every result, measured beside predicted. */
+/** Read under Verdict though no model predicts them. */
+const JUDGED: ReadonlySet<QuantityName> = new Set([...HEADLINES, "stallSpeed", "stallMargin", "loadFactor"]);
+
+/** Measured beside predicted, and what the airframe is judged by; what is only measured stands under Motion. */
 export function QuantityTable({ result, units }: { readonly result: ShotResult; readonly units: UnitSet }) {
   const measured = result.measurement?.quantities ?? {};
   const predicted = result.prediction?.quantities ?? {};
   const names = QUANTITY_NAMES.filter(
-    (name) => measured[name] !== undefined || predicted[name] !== undefined,
+    (name) => predicted[name] !== undefined || (measured[name] !== undefined && JUDGED.has(name)),
   );
   if (names.length === 0) return null;
   return (

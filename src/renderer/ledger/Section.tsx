@@ -11,7 +11,7 @@ export interface SectionProps {
   readonly step: Step;
   readonly title: string;
   readonly says: Said;
-  /** share of the release speed's variance that is caused here, 0 to 1; null when there is no budget */
+  /** share of the chosen result's variance that is caused here, 0 to 1; null when there is no budget */
   readonly share: number | null;
   readonly notices: readonly Notice[];
   readonly children: ReactNode;

@@ -1,3 +1,5 @@
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import type { Unit } from "../../shared/quantity/measured.ts";
 import type { BudgetLine } from "../../shared/shot/shot-result.ts";
 
 /** A source's share of a result's variance; shares of one budget add up to 1. */
@@ -19,6 +21,26 @@ export function sharesText(shares: readonly Share[]): string {
     .filter(({ share }) => share >= 0.005)
     .map(({ source, share }) => `${source}\u00a0${Math.round(share * 100)}\u00a0%`)
     .join(" · ");
+}
+
+/** One line of the full budget, as it is read. */
+export interface BudgetRow {
+  readonly source: BudgetLine["source"];
+  /** in the person's unit, without its symbol */
+  readonly u: string;
+  readonly share: string;
+}
+
+/** Every source with its u in the person's unit and its share of the variance, largest first; lines of one source are one row. */
+export function budgetRows(lines: readonly BudgetLine[], unit: Unit, units: UnitSet): readonly BudgetRow[] {
+  const variances = new Map<BudgetLine["source"], number>();
+  for (const { source, u } of lines) variances.set(source, (variances.get(source) ?? 0) + u ** 2);
+  const merged = [...variances].map(([source, variance]) => ({ source, u: Math.sqrt(variance) }));
+  return sharesOf(merged).map(({ source, share }) => ({
+    source,
+    u: showMeasured({ value: 0, u: merged.find((line) => line.source === source)?.u ?? 0 }, unit, units).u,
+    share: `${(100 * share).toFixed(share < 0.0995 ? 1 : 0)}\u00a0%`,
+  }));
 }
 
 const REMEDIES: Readonly<Record<BudgetLine["source"], string>> = {

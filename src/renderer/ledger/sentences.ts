@@ -68,7 +68,8 @@ export function marksSays(shot: Shot, points: readonly Point[], result: ShotResu
     .join(", ");
   const u = shot.marks.at(-1)!.u;
   const noise = result?.measurement?.noiseRatio;
-  const scatter = noise === undefined ? "" : ` Their scatter is ${noise.toFixed(2)} times the ± ${u} px stated.`;
+  const scatter =
+    noise === undefined ? "" : ` Their scatter is ${noise.toFixed(2)} times the ± ${u} px stated.`;
   return {
     text: `${shot.marks.length} marks in ${frames} frames: ${counts}.${scatter}`,
     done: result?.measurement != null,

@@ -2,6 +2,7 @@ import { predictRam } from "../launch/predict-ram.ts";
 import type { RamPrediction } from "../launch/ram-inputs.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { unwrap } from "../quantity/result.ts";
+import { exampleCamera, seenInMotion } from "./example-camera.ts";
 import {
   bodyToWorld,
   type Pixel,
@@ -9,11 +10,11 @@ import {
   PUSH_OFFSET_M,
   type TargetId,
   TRUE_AIRFRAME,
-  TRUE_CAMERA,
   TRUE_RAM,
   VALVE_OPENS_CLIP_S,
   worldToPixel,
 } from "./example-scene.ts";
+import type { ExampleVariant } from "./example-variant.ts";
 
 const FLIGHT_STEP_S = 1e-4; // Runge-Kutta of order four on a motion this smooth: far below a nanometre
 const FLIGHT_STEPS = 1000; // 0.1 s, more than the clip shows
@@ -147,10 +148,12 @@ export function examplePose(timeS: number): Pose {
 }
 
 /**
- * The exact pixel of a target of the airframe at the middle of the exposure of a frame (fractions allowed).
- * Pixels as in the session: (0, 0) is the top left corner of the picture, pixel centres at half integers.
+ * The exact pixel of a target of the airframe in a frame (fractions allowed): at the middle of its row's exposure, as the variant's
+ * camera sees it. Pixels as in the session: (0, 0) is the top left corner of the picture, pixel centres at half integers.
  */
-export function examplePixel(pointId: TargetId, frame: number): Pixel {
-  const pose = examplePose(frame / TRUE_CAMERA.captureRateHz);
-  return worldToPixel(bodyToWorld(pose, TRUE_AIRFRAME.targets[pointId]));
+export function examplePixel(pointId: TargetId, frame: number, variant: ExampleVariant = "plain"): Pixel {
+  const place = TRUE_AIRFRAME.targets[pointId];
+  return seenInMotion(exampleCamera(variant), frame, (timeS) =>
+    worldToPixel(bodyToWorld(examplePose(timeS), place)),
+  );
 }

@@ -89,6 +89,15 @@ export const TRUE_PLUMB: { readonly top: World; readonly bottom: World } = {
   bottom: [-0.655, 0.012],
 };
 
+/** Targets on posts that stand still behind and beside the flight, where a shaken camera's variant has them. */
+export const TRUE_POSTS = {
+  "post-left": [-0.9, -0.06],
+  "post-middle": [0.26, -0.27],
+  "post-right": [1.6, -0.14],
+} as const satisfies Readonly<Record<string, World>>;
+
+export type PostId = keyof typeof TRUE_POSTS;
+
 /**
  * The pixel of a place in the flight plane: a similarity with the camera's roll; (0, 0) is the top left corner of the
  * top left pixel. No lens distortion, square pixels.
@@ -97,6 +106,14 @@ export function worldToPixel([x, y]: World): Pixel {
   const { rollRad, metresPerPx, origin } = TRUE_CAMERA;
   const [c, s] = [Math.cos(rollRad) / metresPerPx, Math.sin(rollRad) / metresPerPx];
   return [origin[0] + c * x + s * y, origin[1] + s * x - c * y];
+}
+
+/** The inverse of worldToPixel. */
+export function pixelToWorld([x, y]: Pixel): World {
+  const { rollRad, metresPerPx, origin } = TRUE_CAMERA;
+  const [c, s] = [Math.cos(rollRad) * metresPerPx, Math.sin(rollRad) * metresPerPx];
+  const [dx, dy] = [x - origin[0], y - origin[1]];
+  return [c * dx + s * dy, s * dx - c * dy];
 }
 
 /** The place in the world of a point of the airframe given in body coordinates, for a pose. */

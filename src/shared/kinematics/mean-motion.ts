@@ -13,11 +13,28 @@ export function meanAt(
   derivative: Derivative,
   timeS: number,
 ): number {
-  const row = posterior.basis.row(timeS, derivative);
-  const from = coordinate * posterior.basis.size;
-  let sum = fallen(timeS - posterior.basis.releaseS, directionRad, coordinate, derivative);
-  for (let i = 0; i < row.length; i++) sum += (row[i] as number) * (posterior.mean[from + i] as number);
-  return sum;
+  return motionAt(posterior, directionRad, timeS)(coordinate, derivative);
+}
+
+/** The posterior mean at one instant as a function of coordinate and derivative; each basis row is made once, when first asked for. */
+export function motionAt(
+  posterior: MotionPosterior,
+  directionRad: number,
+  timeS: number,
+): (coordinate: Coordinate, derivative: Derivative) => number {
+  const rows: (Float64Array | undefined)[] = [];
+  const { basis, mean } = posterior;
+  return (coordinate, derivative) => {
+    let row = rows[derivative];
+    if (row === undefined) {
+      row = basis.row(timeS, derivative);
+      rows[derivative] = row;
+    }
+    const from = coordinate * basis.size;
+    let sum = fallen(timeS - basis.releaseS, directionRad, coordinate, derivative);
+    for (let i = 0; i < row.length; i++) sum += (row[i] as number) * (mean[from + i] as number);
+    return sum;
+  };
 }
 
 /** The pose [s, n, pitch] of the posterior mean at an instant. */
@@ -26,8 +43,8 @@ export function meanPose(
   directionRad: number,
   timeS: number,
 ): readonly [number, number, number] {
-  const of = (coordinate: Coordinate) => meanAt(posterior, directionRad, coordinate, 0, timeS);
-  return [of(0), of(1), of(2)];
+  const at = motionAt(posterior, directionRad, timeS);
+  return [at(0, 0), at(1, 0), at(2, 0)];
 }
 
 /** What gravity adds after release: it is known, so it is not among the fitted coefficients. */

@@ -1,5 +1,5 @@
 import { backSubstitute, forwardSubstitute } from "../numeric/cholesky.ts";
-import { type Coordinate, type Derivative, meanAt } from "./mean-motion.ts";
+import { type Coordinate, type Derivative, motionAt } from "./mean-motion.ts";
 import type { MotionFit } from "./motion-fit.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
@@ -24,24 +24,25 @@ export function fittedCurves(
   }[],
 ): readonly FittedCurve[] {
   const covariance = covarianceOf(fit.best);
-  return wanted.map(({ coordinate, derivative, from }) => {
-    const value: number[] = [];
-    const u: number[] = [];
-    for (const timeS of timesS) {
-      const means = fit.parts.map(
-        ({ posterior }) => meanAt(posterior, fit.directionRad, coordinate, derivative, timeS) - from,
-      );
-      const mean = fit.parts.reduce((sum, part, i) => sum + part.weight * (means[i] as number), 0);
-      const between = fit.parts.reduce(
-        (sum, part, i) => sum + part.weight * ((means[i] as number) - mean) ** 2,
+  const curves = wanted.map(() => ({ value: [] as number[], u: [] as number[] }));
+  for (const timeS of timesS) {
+    // One row serves every coordinate of a part.
+    const parts = fit.parts.map(({ weight, posterior }) => ({
+      weight,
+      motion: motionAt(posterior, fit.directionRad, timeS),
+    }));
+    wanted.forEach(({ coordinate, derivative, from }, i) => {
+      const mean = parts.reduce((sum, part) => sum + part.weight * part.motion(coordinate, derivative), 0);
+      const between = parts.reduce(
+        (sum, part) => sum + part.weight * (part.motion(coordinate, derivative) - mean) ** 2,
         0,
       );
       const within = quadratic(covariance, fit.best, coordinate, fit.best.basis.row(timeS, derivative));
-      value.push(mean);
-      u.push(Math.sqrt(within + between));
-    }
-    return { value, u };
-  });
+      curves[i]?.value.push(mean - from);
+      curves[i]?.u.push(Math.sqrt(within + between));
+    });
+  }
+  return curves;
 }
 
 /** Covariance of all coefficients, [n * n]. */

@@ -18,7 +18,7 @@ const DRAWS = 600; // a standard deviation from 600 draws is good to 3 %
 const SEED = 20_011; // any number; fixed so that the same marks give the same figures
 
 /** Draws whole motions from the posterior. Source: JCGM 101:2008, clause 7. */
-export function sampleMotion(fit: MotionFit): MotionSample {
+export function sampleMotion(fit: MotionFit, count = DRAWS): MotionSample {
   const chance = createChance(SEED);
   const means = fit.parts.map(({ weight, posterior }) => ({
     weight,
@@ -28,7 +28,7 @@ export function sampleMotion(fit: MotionFit): MotionSample {
   for (const { weight, posterior } of fit.parts) {
     const { mean, factor, noiseVariance } = posterior;
     const scale = Math.sqrt(noiseVariance);
-    for (let draw = Math.max(1, Math.round(weight * DRAWS)); draw > 0; draw--) {
+    for (let draw = Math.max(1, Math.round(weight * count)); draw > 0; draw--) {
       const z = Float64Array.from({ length: mean.length }, () => chance.normal() * scale);
       const offset = backSubstitute(factor, mean.length, z);
       for (let i = 0; i < offset.length; i++) offset[i] = (offset[i] as number) + (mean[i] as number);

@@ -90,7 +90,7 @@ export function fitMotion(input: MotionInput, near: Settled | null = null): Resu
     }
     const candidates = new MotionCandidates(linear.problem, linear.initial);
     const settled = near === null ? refineTimes(candidates, linear.settled, input.release) : linear.settled;
-    const parts = releaseMixture(candidates, settled, input.release);
+    const parts = releaseMixture(candidates, settled, input.release, near !== null);
     const best = parts[0];
     if (!best) return refuse("undetermined");
     return ok({

@@ -14,8 +14,9 @@ interface GridPoint {
 }
 
 const REACH = 2.5; // standard deviations the grid of instants spans to each side
-const RELEASES = 9;
-const STARTS = 5;
+/** How many instants of release and of start the grid holds. */
+const FULL = { releases: 9, starts: 5 } as const;
+const QUICK = { releases: 5, starts: 3 } as const;
 const LEAST_WEIGHT = 1e-3; // relative to the best part; together the dropped ones move a result by far less than its u
 
 /** The mixture over release and start times around the settled ones, weighted by restricted likelihood; best first, weights sum to 1. */
@@ -23,15 +24,17 @@ export function releaseMixture(
   candidates: MotionCandidates,
   settled: Settled,
   release: ReleaseInput,
+  quick = false,
 ): readonly WeightedPosterior[] {
+  const { releases: releaseCount, starts: startCount } = quick ? QUICK : FULL;
   const parts: { score: number; posterior: MotionPosterior }[] = [];
   const starts = candidates.initial.atRest
-    ? grid(candidates, settled, "startS", STARTS)
+    ? grid(candidates, settled, "startS", startCount)
     : [{ timeS: settled.startS, width: 1 }];
   const releases =
     release.by === "person"
       ? [-2, -1, 0, 1, 2].map((z) => ({ timeS: settled.releaseS + z * release.u, width: 1 }))
-      : grid(candidates, settled, "releaseS", RELEASES);
+      : grid(candidates, settled, "releaseS", releaseCount);
   for (const at of releases) {
     for (const from of starts) {
       const posterior = candidates.fit({ ...settled, startS: from.timeS, releaseS: at.timeS });

@@ -2,6 +2,7 @@ import { judgeBlur } from "../clock/blur.ts";
 import { posePoints } from "../kinematics/body-shape.ts";
 import { markResiduals } from "../kinematics/mark-residuals.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
+import type { Settled } from "../kinematics/motion-candidates.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
 import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/motion-fit.ts";
@@ -15,7 +16,7 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { disturbances } from "./disturbances.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
-import { resultsWithBudget, systematicParts } from "./result-budget.ts";
+import { resultsWithBudget, type SystematicParts, systematicParts } from "./result-budget.ts";
 import type {
   BudgetLine,
   Curve,
@@ -28,18 +29,34 @@ import type {
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
+const QUICK_DRAWS = 200; // while a person drags a mark: u is then good to 5 %
+
+/** Where a measurement settled: a measurement after a small change of marks may start here. */
+export interface QuickStart {
+  readonly settled: Settled;
+  readonly systematic: SystematicParts;
+}
+
 /** Fits the motion of one shot and words what came of it. `measurement` is null when the marks do not carry one; `notices` say why. */
 export function measureMotion(
   session: Session,
   shot: Shot,
   facts: ClipFacts | null,
   setUp: MeasuringSetUp,
-): { measurement: Measurement | null; notices: readonly Notice[] } {
-  const fitted = fitMotion({ marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) });
-  if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)] };
+  start: QuickStart | null = null,
+): {
+  readonly measurement: Measurement | null;
+  readonly notices: readonly Notice[];
+  readonly quickStart: QuickStart | null;
+} {
+  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) };
+  const fitted = fitMotion(input, start?.settled ?? null);
+  if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)], quickStart: null };
   const fit = fitted.value;
-  const sample = sampleMotion(fit);
-  const systematic = systematicParts(fit, setUp, disturbances(session, shot, facts, setUp), session.airframe);
+  const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
+  const systematic =
+    start?.systematic ??
+    systematicParts(fit, setUp, disturbances(session, shot, facts, setUp), session.airframe);
   const { quantities, budget } = resultsWithBudget(sample, systematic, session.airframe);
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const blur = blurOf(session, shot, setUp, quantities.releaseSpeed?.value ?? 0);
@@ -62,7 +79,11 @@ export function measureMotion(
     })),
     blurPx: blur?.blurPx ?? null,
   };
-  return { measurement, notices: [...doubts(fit, measurement, setUp), ...(blur?.notices ?? [])] };
+  return {
+    measurement,
+    notices: [...doubts(fit, measurement, setUp), ...(blur?.notices ?? [])],
+    quickStart: { settled: fit.settled, systematic },
+  };
 }
 
 function releaseOf(shot: Shot, { clock }: MeasuringSetUp): ReleaseInput {

@@ -1,11 +1,11 @@
 import { compareShot } from "../compare/compare-shot.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session } from "../session/schema.ts";
+import type { Session, Shot } from "../session/schema.ts";
 import { MARGIN_CODES } from "./margin-notices.ts";
 import { margins } from "./margins.ts";
-import { measureMotion } from "./measure-motion.ts";
+import { measureMotion, type QuickStart } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
-import { predictShot } from "./predict-shot.ts";
+import { predictShot, type ShotPrediction } from "./predict-shot.ts";
 import type { ShotResult } from "./shot-result.ts";
 
 /**
@@ -17,25 +17,38 @@ import type { ShotResult } from "./shot-result.ts";
 export function measureShot(session: Session, shotId: string, facts: ClipFacts | null): ShotResult {
   const shot = session.shots.find((one) => one.id === shotId);
   if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
+  return measureShotFrom(session, shot, facts, predictShot(session, shot), null).result;
+}
+
+/** As measureShot, with a prediction made before and, where given, from where an earlier measurement settled. */
+export function measureShotFrom(
+  session: Session,
+  shot: Shot,
+  facts: ClipFacts | null,
+  predicted: ShotPrediction,
+  start: QuickStart | null,
+): { readonly result: ShotResult; readonly quickStart: QuickStart | null } {
   const { setUp, notices } = measuringSetUp(session, shot, facts);
   const measured =
-    setUp === null ? { measurement: null, notices: [] } : measureMotion(session, shot, facts, setUp);
+    setUp === null
+      ? { measurement: null, notices: [], quickStart: null }
+      : measureMotion(session, shot, facts, setUp, start);
   const withMargins =
     measured.measurement === null
       ? { measurement: null, notices: [] }
       : margins(session, shot, measured.measurement);
-  const predicted = predictShot(session, shot);
   const { measurement } = withMargins;
   const { prediction } = predicted;
   // Where the shot was measured, the measurement speaks for the margins; the model's own would only say it again.
   const ofModel = predicted.notices.filter(
     (notice) => measurement === null || !MARGIN_CODES.includes(notice.code),
   );
-  return {
-    shotId,
+  const result = {
+    shotId: shot.id,
     measurement,
     prediction,
     comparison: measurement !== null && prediction !== null ? compareShot(measurement, prediction) : null,
     notices: [...notices, ...measured.notices, ...withMargins.notices, ...ofModel],
   };
+  return { result, quickStart: measured.quickStart };
 }

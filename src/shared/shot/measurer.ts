@@ -1,0 +1,56 @@
+import type { ClipFacts } from "../session/clip-facts.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import type { QuickStart } from "./measure-motion.ts";
+import { measureShotFrom } from "./measure-shot.ts";
+import { predictShot, type ShotPrediction } from "./predict-shot.ts";
+import type { ShotResult } from "./shot-result.ts";
+
+/** Measures shots again and again while a person works on them, remembering what a small change leaves as it was. */
+export interface Measurer {
+  /**
+   * The result from where the last full measurement of this shot settled: release is looked for nearby only, on a coarser grid, and
+   * the systematic parts are those of the last full measurement. Full when there was none, or when more than marks changed.
+   */
+  quick(session: Session, shotId: string, facts: ClipFacts | null): ShotResult;
+  /** The result as measureShot gives it. */
+  full(session: Session, shotId: string, facts: ClipFacts | null): ShotResult;
+}
+
+/** @returns a measurer with an empty memory; it holds one entry a shot */
+export function createMeasurer(): Measurer {
+  const starts = new Map<string, { readonly key: string; readonly start: QuickStart | null }>();
+  const predictions = new Map<string, { readonly key: string; readonly prediction: ShotPrediction }>();
+
+  function predictionOf(session: Session, shot: Shot): ShotPrediction {
+    const key = JSON.stringify([session.launcher, session.airframe, session.units, shot.conditions]);
+    const known = predictions.get(shot.id);
+    if (known?.key === key) return known.prediction;
+    const prediction = predictShot(session, shot);
+    predictions.set(shot.id, { key, prediction });
+    return prediction;
+  }
+
+  function measure(session: Session, shotId: string, facts: ClipFacts | null, quick: boolean): ShotResult {
+    const shot = session.shots.find((one) => one.id === shotId);
+    if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
+    const key = keyOf(session, shot);
+    const known = starts.get(shotId);
+    const start = quick && known?.key === key ? known.start : null;
+    const { result, quickStart } = measureShotFrom(session, shot, facts, predictionOf(session, shot), start);
+    if (start === null) starts.set(shotId, { key, start: quickStart });
+    return result;
+  }
+
+  return {
+    quick: (session, shotId, facts) => measure(session, shotId, facts, true),
+    full: (session, shotId, facts) => measure(session, shotId, facts, false),
+  };
+}
+
+/** All that a measurement takes from the document but the shot's own marks, as text: sessions come through messages as copies. */
+function keyOf(session: Session, shot: Shot): string {
+  const { marks: _marks, ...rest } = shot;
+  const byChecks = shot.clock?.kind === "capture-rate" && shot.clock.useChecks === true;
+  const others = byChecks ? session.shots.filter((one) => one.id !== shot.id) : [];
+  return JSON.stringify([session.airframe, session.cameras, session.points, session.site, rest, others]);
+}
