@@ -91,19 +91,24 @@ function pointName(session: Session, id: string): string {
 }
 
 function sayer(units: UnitSet) {
-  return (measured: Measured, unit: Unit) => showMeasured(measured, unit, units).text.trim();
+  return (measured: Measured, unit: Unit) => unbroken(showMeasured(measured, unit, units).text.trim());
 }
 
 function litres({ value, u }: Measured): string {
-  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} L`;
+  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()}\u00a0L`;
 }
 
 function millimetres({ value, u }: Measured): string {
-  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} mm`;
+  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()}\u00a0mm`;
 }
 
 /** A number that is stated, not measured: a maker's rating has no uncertainty of ours. */
 function bare(value: number, unit: Unit, units: UnitSet): string {
   const shown = showMeasured({ value, u: 0 }, unit, units);
-  return `${shown.value} ${shown.symbol}`;
+  return `${shown.value}\u00a0${shown.symbol}`;
+}
+
+/** A unit stays on the line of its number. */
+function unbroken(text: string): string {
+  return text.replace(/ (?=[^ ]+$)/, "\u00a0");
 }

@@ -36,7 +36,7 @@ export function comparisonTable(result: ShotResult, units: UnitSet): Html | null
   });
   return html`<h3>Measured and predicted</h3>
 <table><thead><tr><th scope="col">Result</th><th class="n" scope="col">measured</th><th class="n" scope="col">predicted</th>
-<th class="n" scope="col">predicted − measured</th><th class="n" scope="col">of measured</th><th class="n" scope="col">in its own u</th></tr></thead>
+<th class="n" scope="col">predicted − measured</th><th class="n" scope="col">of measured</th><th class="n" scope="col">difference / its u</th></tr></thead>
 <tbody>${rows}</tbody></table>
 <p class="soft">Model and measurement share one clock: ${comparison.alignment.how}. u: the standard uncertainty (k = 1) of the difference.</p>`;
 }
