@@ -2,7 +2,8 @@ import { createHash } from "node:crypto";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { type ClipFacts, ClipFactsSchema } from "../../shared/session/clip-facts.ts";
-import type { Media, MediaOptions } from "../media/media.ts";
+import type { Media, MediaOptions, Progress } from "../media/media.ts";
+import { type SharedWork, shareWork } from "../media/shared-work.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 
@@ -13,10 +14,11 @@ export type FactsOf = (clip: FoundClip, options?: MediaOptions) => Promise<ClipF
 
 /**
  * Keeps facts in memory and in the cache directory, under the clip's path, size and time of change: another content
- * is inspected anew. Several questions at once about one clip share one inspection, except those that can be stopped.
+ * is inspected anew. Several questions at once about one clip share one inspection, which stops when all have let go.
  */
 export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string): FactsOf {
-  const known = new Map<string, Promise<ClipFacts>>();
+  const known = new Map<string, ClipFacts>();
+  const loading = new Map<string, Loading>();
   const directory = join(cacheDir, "facts");
 
   async function load(clip: FoundClip, file: string, options?: MediaOptions): Promise<ClipFacts> {
@@ -34,15 +36,46 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
     const key = createHash("sha256")
       .update(JSON.stringify([EDITION, clip.path, clip.bytes, clip.modifiedMs]))
       .digest("hex");
-    const loading = known.get(key) ?? load(clip, join(directory, `${key.slice(0, 40)}.json`), options);
-    if (options?.signal === undefined) known.set(key, loading);
-    loading.then(
-      () => known.set(key, loading),
-      () => known.get(key) === loading && known.delete(key),
-    );
+    const facts = known.get(key) ?? (await joined(key, clip, options));
     // One file may be reached by two names (a link): the facts bear the name that was asked for.
-    return { ...(await loading), name: clip.name };
+    return { ...facts, name: clip.name };
   };
+
+  async function joined(key: string, clip: FoundClip, options: MediaOptions | undefined): Promise<ClipFacts> {
+    const now = loading.get(key);
+    const shared = now === undefined || now.work.abandoned ? started(key, clip) : now;
+    if (options?.onProgress !== undefined) shared.watchers.add(options.onProgress);
+    try {
+      return await shared.work.join(options?.signal);
+    } finally {
+      if (options?.onProgress !== undefined) shared.watchers.delete(options.onProgress);
+    }
+  }
+
+  function started(key: string, clip: FoundClip): Loading {
+    const watchers = new Set<(progress: Progress) => void>();
+    const work = shareWork(async (signal) => {
+      const onProgress = (progress: Progress) => {
+        for (const watch of watchers) watch(progress);
+      };
+      try {
+        const facts = await load(clip, join(directory, `${key.slice(0, 40)}.json`), { signal, onProgress });
+        known.set(key, facts);
+        return facts;
+      } finally {
+        if (loading.get(key) === shared) loading.delete(key);
+      }
+    });
+    const shared: Loading = { work, watchers };
+    loading.set(key, shared);
+    return shared;
+  }
+}
+
+/** An inspection that is running, and who is told how far it is. */
+interface Loading {
+  readonly work: SharedWork<ClipFacts>;
+  readonly watchers: Set<(progress: Progress) => void>;
 }
 
 async function readKept(file: string): Promise<ClipFacts | null> {

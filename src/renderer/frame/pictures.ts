@@ -1,7 +1,6 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
-import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { faultOf } from "../state/autosave.ts";
-import type { FrameSize, Service } from "../state/service.ts";
+import type { ClipContent, FrameSize, Service } from "../state/service.ts";
 import { createPictureCache } from "./picture-cache.ts";
 import { wantedFrames } from "./prefetch-plan.ts";
 
@@ -15,7 +14,9 @@ export interface Attention {
   readonly clip: string;
   readonly frame: number;
   readonly direction: 1 | -1;
-  readonly facts: ClipFacts;
+  readonly content: ClipContent;
+  /** frames of the clip; null while it is not inspected yet: then only the frame itself is fetched, and no fault is told */
+  readonly count: number | null;
   /** the cursor moves fast: half size first */
   readonly moving: boolean;
   /** Whether a frame is extracted on disk, so that asking for it starts no extraction of its own. */
@@ -50,18 +51,21 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
   const running = new Map<string, { readonly abort: AbortController; readonly frame: number }>();
   let queue: { readonly key: string; readonly frame: number; readonly size: FrameSize }[] = [];
   let clip = "";
-  let facts: ClipFacts | null = null;
+  let content: ClipContent | null = null;
+  let inspected = false;
   let fullBytes = 0;
   let closed = false;
 
-  function attend({ clip: clipNow, facts: factsNow, frame, direction, moving, extracted }: Attention): void {
+  function attend(attention: Attention): void {
+    const { clip: clipNow, frame, direction, moving, extracted } = attention;
     if (clipNow !== clip) {
       for (const { abort } of running.values()) abort.abort();
       clip = clipNow;
       fullBytes = 0;
     }
-    facts = factsNow;
-    const count = facts.pts.length;
+    content = attention.content;
+    inspected = attention.count !== null;
+    const count = attention.count ?? frame + 1;
     if (!moving && plenty(frame, direction, count)) return;
     // A margin of two keeps the plan from pushing out what it has just decoded.
     const room = fullBytes === 0 ? 8 : Math.max(3, Math.floor(budgetBytes / fullBytes) - HALF_AHEAD - 2);
@@ -103,8 +107,8 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
 
   async function load(clipNow: string, frame: number, size: FrameSize, signal: AbortSignal): Promise<void> {
     try {
-      if (facts === null) return;
-      const blob = await service.frame(clipNow, frame, size, facts, signal);
+      if (content === null) return;
+      const blob = await service.frame(clipNow, frame, size, content, signal);
       const image = await createImageBitmap(blob);
       if (closed || signal.aborted) return image.close();
       const bytes = image.width * image.height * 4;
@@ -112,7 +116,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       cache.put(keyOf(clipNow, frame, size), { image, size }, bytes);
       onArrival(clipNow, frame);
     } catch (error) {
-      if (!signal.aborted) onFault(faultOf(error));
+      if (!signal.aborted && inspected) onFault(faultOf(error));
     }
   }
 

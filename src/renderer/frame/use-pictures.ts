@@ -60,15 +60,18 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       const state = desk.store.get();
       const name = shotOf(state)?.clip ?? null;
       const known = factsOf(state);
-      if (name === null || known === null || parts.current === null) return;
+      // Before the clip is inspected its entry in the folder will do to ask for the frame: the service inspects by itself.
+      const content = known ?? state.clips.find((one) => one.name === name);
+      if (name === null || content === undefined || parts.current === null) return;
       const { pictures, ahead } = parts.current;
       // A block takes longer than a frame: it starts once the frame itself is there to be looked at.
-      if (pictures.isReady(name, state.frame)) {
+      if (known !== null && pictures.isReady(name, state.frame)) {
         ahead.attend(name, state.frame, state.direction, known.pts.length);
       }
       pictures.attend({
         clip: name,
-        facts: known,
+        content,
+        count: known?.pts.length ?? null,
         frame: state.frame,
         direction: state.direction,
         moving,

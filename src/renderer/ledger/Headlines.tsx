@@ -24,7 +24,12 @@ export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps)
   const askedQuantity = measurement?.quantities[asked];
   return (
     <>
-      <section className="headline-grid" aria-label="Headline results" aria-busy={measuring}>
+      <section
+        className="headline-grid"
+        aria-label="Headline results"
+        aria-busy={measuring !== "settled"}
+        data-measuring={measuring}
+      >
         {HEADLINES.map((name) => {
           const quantity = measurement?.quantities[name];
           const signed = name === "pitchRateAtRelease";

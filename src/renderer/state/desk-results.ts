@@ -1,5 +1,5 @@
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
-import type { Session } from "../../shared/session/schema.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
 import type { DeskJobs } from "./desk-jobs.ts";
@@ -24,29 +24,59 @@ export interface DeskResultsParts {
   readonly store: Store<DeskState>;
   readonly jobs: DeskJobs;
   readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
+  readonly later: (run: () => void, ms: number) => () => void;
   readonly onFault: (fault: Fault) => void;
 }
 
-/** Makes the keeper of results; shots are measured one at a time, and of each only the newest state. */
-export function createDeskResults({ store, jobs, measure, onFault }: DeskResultsParts): DeskResults {
+const REST_MS = 350; // a hand that nudges pauses less between two presses; a whole measurement takes as long
+
+/**
+ * Makes the keeper of results; shots are measured one at a time, and of each only the newest state. While only marks change, the
+ * quick measurement answers, and the whole one follows when they have rested.
+ */
+export function createDeskResults(parts: DeskResultsParts): DeskResults {
+  const { store, jobs, measure, later, onFault } = parts;
   const get = store.get;
   const patch = (part: Partial<DeskState>) => store.set({ ...get(), ...part });
   const queue = createLatestWins<MeasureRequest, ShotResult>(
     measure,
-    (shotId, result) => patch({ results: { ...get().results, [shotId]: result } }),
+    (shotId, result, { how }) => {
+      patch({ results: { ...get().results, [shotId]: result } });
+      if (how === "quick")
+        resting.set(
+          shotId,
+          later(() => refine(shotId), REST_MS),
+        );
+    },
     (_, error) => onFault(faultOf(error)),
-    () => patch({ measuring: false }),
+    () => patch({ measuring: resting.size > 0 ? "refining" : "settled" }),
   );
+  /** Shots whose quick result waits for the whole one, with what calls it off. */
+  const resting = new Map<string, () => void>();
 
-  function measureOne(shotId: string): void {
+  function refine(shotId: string): void {
+    resting.delete(shotId);
+    measureOne(shotId, "refine");
+  }
+
+  function measureOne(shotId: string, why: "changed" | "marks" | "refine" = "changed"): void {
     const session = sessionOf(get());
     const shot = session.shots.find((one) => one.id === shotId);
     if (shot === undefined) return;
     const known = shot.clip === null ? undefined : get().known[shot.clip];
     const unknown = known === undefined || known.status === "inspecting";
     if (shot.clip !== null && unknown) return; // asked again once the clip is known
-    patch({ measuring: true });
-    queue.ask(shotId, { session, shotId, facts: known?.status === "known" ? known.facts : null });
+    const quick = why === "marks" && get().results[shotId]?.measurement != null;
+    resting.get(shotId)?.();
+    resting.delete(shotId);
+    if (!quick && why !== "refine") patch({ measuring: "behind" });
+    else if (get().measuring === "settled") patch({ measuring: "refining" });
+    queue.ask(shotId, {
+      session,
+      shotId,
+      facts: known?.status === "known" ? known.facts : null,
+      how: quick ? "quick" : "full",
+    });
   }
 
   function measureAll(): void {
@@ -86,16 +116,24 @@ export function createDeskResults({ store, jobs, measure, onFault }: DeskResults
         before.airframe !== after.airframe ||
         before.launcher !== after.launcher ||
         before.cameras !== after.cameras ||
+        before.site !== after.site ||
         before.units !== after.units; // notices are worded in the person's units
       if (all) {
         measureAll();
         return;
       }
       for (const shot of after.shots) {
-        if (before.shots.find((one) => one.id === shot.id) !== shot) measureOne(shot.id);
+        const was = before.shots.find((one) => one.id === shot.id);
+        if (was !== shot)
+          measureOne(shot.id, was !== undefined && sameButMarks(was, shot) ? "marks" : "changed");
       }
     },
   };
+}
+
+function sameButMarks(a: Shot, b: Shot): boolean {
+  const keys = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof Shot>;
+  return [...keys].every((key) => key === "marks" || a[key] === b[key]);
 }
 
 function stopped(clip: string): FaultError {

@@ -37,6 +37,9 @@ export interface PendingPicks {
 }
 export const NO_PICKS: PendingPicks = { scaleA: null, scaleB: null, plumbTop: null, rodM: null };
 
+/** Whether the newest changes are in the results: not yet, quickly, or wholly. */
+export type Measuring = "behind" | "refining" | "settled";
+
 export interface AppNotice {
   readonly id: number;
   readonly level: "note" | "warning" | "danger";
@@ -64,8 +67,7 @@ export interface DeskState {
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
   readonly results: Readonly<Record<string, ShotResult>>;
-  /** The newest changes are not in the results yet. */
-  readonly measuring: boolean;
+  readonly measuring: Measuring;
   readonly jobs: readonly JobView[];
   readonly notices: readonly AppNotice[];
 }
@@ -92,7 +94,7 @@ export function emptyDesk(blank: Session): DeskState {
     playing: false,
     known: {},
     results: {},
-    measuring: false,
+    measuring: "settled",
     jobs: [],
     notices: [],
   };

@@ -41,7 +41,13 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
   let coalescing: string | null = null;
 
   const jobs = createDeskJobs(store, service);
-  const results = createDeskResults({ store, jobs, measure, onFault: (fault) => tell("warning", fault) });
+  const results = createDeskResults({
+    store,
+    jobs,
+    measure,
+    later,
+    onFault: (fault) => tell("warning", fault),
+  });
 
   function tell(level: state.AppNotice["level"], fault: Fault): void {
     const notices = get().notices.filter((notice) => notice.fault.cause !== fault.cause);

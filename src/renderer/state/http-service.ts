@@ -1,9 +1,10 @@
 import { createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
-import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { HostInfo, Service } from "./service.ts";
+import type { ClipContent, HostInfo, Service } from "./service.ts";
 
-const POLL_MS = 150; // a progress bar that moves six times a second reads as smooth
+/** ms: short work is seen to be done at once; later a progress bar that moves six times a second reads as smooth. */
+const POLLS_MS = [20, 40, 80] as const;
+const POLL_MS = 150;
 const KEEPALIVE_BYTES = 60_000; // browsers refuse requests that outlive the page above 64 KiB
 
 /** What Electron's preload offers the page. */
@@ -27,14 +28,16 @@ export function createHttpService(): Service {
       return (await leavingClient.saveSession({ session, baseRevision })).revision;
     },
     clips: async () => (await client.clips()).clips,
-    job: (request, { signal, onProgress }) =>
-      client.runJob(request, {
-        pause: () => new Promise((resolve) => setTimeout(resolve, POLL_MS)),
+    job(request, { signal, onProgress }) {
+      let looks = 0;
+      return client.runJob(request, {
+        pause: () => new Promise((resolve) => setTimeout(resolve, POLLS_MS[looks++] ?? POLL_MS)),
         ...(signal === undefined ? {} : { signal }),
         ...(onProgress === undefined ? {} : { onProgress }),
-      }),
+      });
+    },
     frame,
-    frameUrl: (clip, index, size, facts) => framePath(clip, index, size, facts),
+    frameUrl: framePath,
     async host() {
       return (await answered("/host/info", {})).json() as Promise<HostInfo>;
     },
@@ -53,10 +56,10 @@ async function frame(
   clip: string,
   index: number,
   size: "full" | "half",
-  facts: ClipFacts,
+  content: ClipContent,
   signal: AbortSignal,
 ): Promise<Blob> {
-  const response = await answered(framePath(clip, index, size, facts), { signal });
+  const response = await answered(framePath(clip, index, size, content), { signal });
   return response.blob();
 }
 

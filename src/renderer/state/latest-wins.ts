@@ -11,7 +11,7 @@ export interface LatestWins<Q> {
  */
 export function createLatestWins<Q, A>(
   run: (request: Q) => Promise<A>,
-  onAnswer: (key: string, answer: A) => void,
+  onAnswer: (key: string, answer: A, request: Q) => void,
   onError: (key: string, error: unknown) => void,
   onIdle: () => void = () => {},
 ): LatestWins<Q> {
@@ -24,7 +24,7 @@ export function createLatestWins<Q, A>(
       const [key, request] = next;
       waiting.delete(key);
       try {
-        onAnswer(key, await run(request));
+        onAnswer(key, await run(request), request);
       } catch (error) {
         onError(key, error);
       }

@@ -1,12 +1,14 @@
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { measureShot } from "../../shared/shot/measure-shot.ts";
+import { createMeasurer } from "../../shared/shot/measurer.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
 export interface MeasureRequest {
   readonly session: Session;
   readonly shotId: string;
   readonly facts: ClipFacts | null;
+  /** quick: from where the last full measurement settled, while a person still moves marks */
+  readonly how: "quick" | "full";
 }
 
 export type MeasureAnswer =
@@ -19,9 +21,11 @@ const scope = self as unknown as {
   postMessage(answer: MeasureAnswer): void;
 };
 
-scope.onmessage = ({ data }) => {
+const measurer = createMeasurer();
+
+scope.onmessage = ({ data: { session, shotId, facts, how } }) => {
   try {
-    scope.postMessage({ ok: true, result: measureShot(data.session, data.shotId, data.facts) });
+    scope.postMessage({ ok: true, result: measurer[how](session, shotId, facts) });
   } catch (error) {
     scope.postMessage({ ok: false, message: error instanceof Error ? error.message : String(error) });
   }

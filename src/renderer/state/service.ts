@@ -12,6 +12,9 @@ export interface HostInfo {
   readonly canPickFolder: boolean;
 }
 
+/** What tells this content of a clip's file from another of the same name: its facts or its entry in the folder do. */
+export type ClipContent = Pick<ClipFacts, "bytes" | "modifiedMs">;
+
 /** What the window asks of the service and its host. Failures are FaultErrors. */
 export interface Service {
   session(): Promise<SessionReply>;
@@ -19,9 +22,15 @@ export interface Service {
   clips(): Promise<readonly ClipEntry[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
-  /** One frame as JPEG; the clip's facts tell this content of the file from another of the same name. */
-  frame(clip: string, index: number, size: FrameSize, facts: ClipFacts, signal: AbortSignal): Promise<Blob>;
-  frameUrl(clip: string, index: number, size: FrameSize, facts: ClipFacts): string;
+  /** One frame as JPEG; the service inspects the clip by itself if need be. */
+  frame(
+    clip: string,
+    index: number,
+    size: FrameSize,
+    content: ClipContent,
+    signal: AbortSignal,
+  ): Promise<Blob>;
+  frameUrl(clip: string, index: number, size: FrameSize, content: ClipContent): string;
   host(): Promise<HostInfo>;
   openFolder(path: string): Promise<void>;
   /** The host's own folder picker; null when there is none, or nothing was picked. */

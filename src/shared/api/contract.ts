@@ -36,19 +36,26 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     to: z.int().nonnegative().describe("last frame, inclusive"),
     size: z.enum(["full", "half"]),
   }),
+  z.strictObject({ kind: z.literal("differences"), clip: z.string() }),
   z.strictObject({ kind: z.literal("write-up") }),
 ]);
 
 export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
 export const JobReplySchema = z.strictObject({
   id: z.string(),
-  kind: z.enum(["inspect", "extract", "write-up"]),
+  kind: z.enum(["inspect", "extract", "differences", "write-up"]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
   fraction: z.number().min(0).max(1),
   secondsLeft: z.number().nonnegative().nullable(),
   error: FaultSchema.nullable(),
   facts: ClipFactsSchema.nullable().describe("result of inspect"),
+  differences: z
+    .array(z.number().nonnegative().nullable())
+    .nullable()
+    .describe(
+      "result of differences: greatest grey level by which each frame differs from the one before; the first null",
+    ),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),
 });
 

@@ -101,7 +101,7 @@ function drawBlades(canvas: Canvas): void {
     ];
     const depth = Math.sqrt(a);
     const [, ground] = worldToPixel([0, HORIZON_M - 0.3 - 0.32 * depth]);
-    const x = b * 1960 - 20;
+    const x = canvas.left + b * (canvas.width + 40) - 20;
     const y = ground + Math.tan(TRUE_CAMERA.rollRad) * (x - TRUE_CAMERA.origin[0]);
     const tall = (5 + 13 * depth) * (0.5 + c);
     const bend = (d - 0.45) * tall * 0.9;

@@ -10,6 +10,8 @@ export interface Canvas {
   readonly y: Float32Array;
   readonly cb: Float32Array;
   readonly cr: Float32Array;
+  /** Where a place that is drawn comes to lie; straight lines stay straight. Null when it stays. */
+  readonly view: ((place: Pixel) => Pixel) | null;
 }
 
 export type Colour = readonly [y: number, cb: number, cr: number];
@@ -19,7 +21,13 @@ export type Paint =
   | Colour
   | { readonly from: Pixel; readonly to: Pixel; readonly colours: readonly Colour[] };
 
-export function makeCanvas(left: number, top: number, width: number, height: number): Canvas {
+export function makeCanvas(
+  left: number,
+  top: number,
+  width: number,
+  height: number,
+  view: Canvas["view"] = null,
+): Canvas {
   const n = width * height;
   return {
     left,
@@ -29,6 +37,7 @@ export function makeCanvas(left: number, top: number, width: number, height: num
     y: new Float32Array(n),
     cb: new Float32Array(n),
     cr: new Float32Array(n),
+    view,
   };
 }
 
@@ -51,7 +60,8 @@ export function mixed(a: Colour, b: Colour, share: number): Colour {
  * Fills an outline with exact area coverage at its edges: each edge adds the area it cuts from every pixel to a table of
  * differences, and the running sum along a row is the coverage. Parts outside the canvas are left out.
  */
-export function fill(canvas: Canvas, outline: Outline, paint: Paint, alpha = 1): void {
+export function fill(canvas: Canvas, drawn: Outline, paint: Paint, alpha = 1): void {
+  const outline = canvas.view === null ? drawn : drawn.map(canvas.view);
   const xs = outline.map((p) => p[0]);
   const ys = outline.map((p) => p[1]);
   const left = Math.floor(Math.min(...xs));
@@ -59,7 +69,7 @@ export function fill(canvas: Canvas, outline: Outline, paint: Paint, alpha = 1):
   const width = Math.ceil(Math.max(...xs)) - left + 2;
   const height = Math.ceil(Math.max(...ys)) - top;
   const cover = coverage(outline, left, top, width, height);
-  const { colours, along } = shades(paint);
+  const { colours, along } = shades(paint, canvas.view);
   const last = colours.length - 1;
   const rowFrom = Math.max(top, canvas.top);
   const rowTo = Math.min(top + height, canvas.top + canvas.height);
@@ -87,12 +97,16 @@ export function fill(canvas: Canvas, outline: Outline, paint: Paint, alpha = 1):
 const SHADES = 64;
 
 /** The colours of a paint in even steps, and the step at a pixel as start + perX x + perY y. */
-function shades(paint: Paint): {
+function shades(
+  paint: Paint,
+  view: Canvas["view"],
+): {
   colours: readonly Colour[];
   along: { start: number; perX: number; perY: number };
 } {
   if (!("from" in paint)) return { colours: [paint], along: { start: 0, perX: 0, perY: 0 } };
-  const { from, to, colours } = paint;
+  const { colours } = paint;
+  const [from, to] = view === null ? [paint.from, paint.to] : [view(paint.from), view(paint.to)];
   const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
   const scale = SHADES / (dx * dx + dy * dy);
   const steps = Array.from({ length: SHADES + 1 }, (_, i) => {

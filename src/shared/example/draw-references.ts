@@ -2,7 +2,7 @@ import { GROUND_M } from "./draw-field.ts";
 import { type Canvas, colour, fill } from "./draw-paint.ts";
 import { bar, circle } from "./draw-shape.ts";
 import { drawTarget } from "./draw-target.ts";
-import { TRUE_CAMERA, TRUE_PLUMB, TRUE_SCALE_ROD, type World, worldToPixel } from "./example-scene.ts";
+import { TRUE_CAMERA, TRUE_PLUMB, TRUE_POSTS, TRUE_SCALE_ROD, type World, worldToPixel } from "./example-scene.ts";
 
 const BOARD = [colour("#f7f4ea"), colour("#dedacb")];
 const BAND = [colour("#2f4a68"), colour("#1e3247")];
@@ -97,4 +97,19 @@ export function drawPlumbLine(canvas: Canvas): void {
       colours: BRASS,
     },
   );
+}
+
+const POST_TARGET_RADIUS_M = 0.024;
+
+/** Fence posts with a target near the top of each: what stands still in a shaken picture. */
+export function drawPosts(canvas: Canvas): void {
+  for (const [x, y] of Object.values(TRUE_POSTS)) {
+    const half = 0.032;
+    fill(canvas, bar(worldToPixel([x, GROUND_M - 0.004]), worldToPixel([x, y + 0.045]), px(2 * half)), {
+      from: worldToPixel([x - half, y]),
+      to: worldToPixel([x + half, y]),
+      colours: STAKE,
+    });
+    drawTarget(canvas, worldToPixel([x, y]), POST_TARGET_RADIUS_M, -TRUE_CAMERA.rollRad);
+  }
 }

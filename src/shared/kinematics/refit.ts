@@ -1,4 +1,4 @@
-import { type BodyAxis, bodyShape, byFrame, type PlaneMark } from "./body-shape.ts";
+import { type BodyAxis, bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import { problemAt } from "./linearised-motion.ts";
 import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates } from "./motion-candidates.ts";
@@ -23,13 +23,31 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
   const { basis, smoothness } = fit.best;
   const before = fit.frames.map((one) => one[0]?.timeS ?? 0);
   const after = frames.map((one) => one[0]?.timeS ?? 0);
-  const candidates = new MotionCandidates(problemAt(frames, shape, fit.initial), fit.initial);
+  // An input that turns the whole picture turns the launch with it: the directions that the smoothness holds apart turn too.
+  const turn = heading(frames) - heading(fit.frames);
+  const initial = {
+    ...fit.initial,
+    angles: fit.initial.angles.map((angle) => angle + turn),
+    directionRad: fit.directionRad + turn,
+  };
+  const candidates = new MotionCandidates(problemAt(frames, shape, initial), initial);
   const posterior = candidates.fit({
     startS: carried(basis.startS, before, after),
     releaseS: carried(basis.releaseS, before, after),
     smoothness,
   });
-  return posterior === null ? null : motionNumbers(posterior, posterior.mean, fit.directionRad);
+  return posterior === null ? null : motionNumbers(posterior, posterior.mean, initial.directionRad);
+}
+
+/** rad, direction from the middle of the first frame's marks to that of the last's. */
+function heading(frames: readonly FrameMarks[]): number {
+  const [first, last] = [middle(frames[0] ?? []), middle(frames.at(-1) ?? [])];
+  return Math.atan2(last[1] - first[1], last[0] - first[0]);
+}
+
+function middle(marks: FrameMarks): readonly [number, number] {
+  const sum = (pick: (mark: PlaneMark) => number) => marks.reduce((total, mark) => total + pick(mark), 0);
+  return [sum((mark) => mark.x) / marks.length, sum((mark) => mark.y) / marks.length];
 }
 
 /** The instant in the new times that lies between the same frames, in the same proportion. */

@@ -33,7 +33,8 @@ export function expectedMotion(
   if (!(v > 0 && stroke > 0 && given > 0)) {
     throw new RangeError(`expectedMotion: need speed, stroke and push > 0; got ${v}, ${stroke}, ${given}`);
   }
-  const length = push.by === "peak" ? lengthForPeak((given * stroke) / v ** 2) : lengthForTime((given * v) / stroke);
+  const length =
+    push.by === "peak" ? lengthForPeak((given * stroke) / v ** 2) : lengthForTime((given * v) / stroke);
   if (length === null) {
     return push.by === "peak"
       ? refuse("peak-impossible", {

@@ -68,7 +68,7 @@ export const CAMERA_PLAN_DEFAULTS: CameraPlanInput = {
   rodM: { value: 1, u: 0.001 },
   pickPx: 0.5,
   plumbM: 0.8,
-  hangRad: 0.0005,
+  hangRad: 0.03 * DEGREE,
   restFrames: 10,
   flightFrames: 20,
   shot: {

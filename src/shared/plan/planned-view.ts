@@ -28,9 +28,7 @@ const STEPS = 64; // instants at which the push and the flight are looked at
 export function plannedView(input: CameraPlanInput, motion: ExpectedMotion): PlannedView {
   const { widthPx, heightPx, captureRateHz } = input;
   const fieldWidthM =
-    input.lens.by === "field"
-      ? input.lens.fieldM
-      : 2 * input.distanceM * Math.tan(input.lens.fieldRad / 2);
+    input.lens.by === "field" ? input.lens.fieldM : 2 * input.distanceM * Math.tan(input.lens.fieldRad / 2);
   const scale = fieldWidthM / widthPx;
   const flightS = input.flightFrames / captureRateHz.value;
   const box = boxOf(input, motion, motion.pushS + flightS);

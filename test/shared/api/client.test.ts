@@ -36,6 +36,7 @@ const job = (state: JobReply["state"], fraction: number): JobReply => ({
   secondsLeft: null,
   error: state === "failed" ? { code: "disk-full", cause: "No room.", remedy: "Make room." } : null,
   facts: null,
+  differences: null,
   files: null,
 });
 

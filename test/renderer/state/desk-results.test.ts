@@ -1,0 +1,72 @@
+import { expect, it } from "vitest";
+import { createDeskJobs } from "../../../src/renderer/state/desk-jobs.ts";
+import { createDeskResults } from "../../../src/renderer/state/desk-results.ts";
+import { type DeskState, emptyDesk } from "../../../src/renderer/state/desk-state.ts";
+import type { MeasureRequest } from "../../../src/renderer/state/measure-worker.ts";
+import type { Service } from "../../../src/renderer/state/service.ts";
+import { createStore } from "../../../src/renderer/state/store.ts";
+import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
+import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
+
+const settle = () => new Promise((resolve) => setImmediate(resolve));
+const measured = { measurement: { quantities: {} }, notices: [] } as unknown as ShotResult;
+
+/** Results over a measuring that notes what it was asked, and a clock that stands until told. */
+function bench() {
+  const session: Session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", null)] };
+  const store = createStore<DeskState>({ ...emptyDesk(session), shotId: "shot-1" });
+  const asked: MeasureRequest["how"][] = [];
+  const rests: (() => void)[] = [];
+  const results = createDeskResults({
+    store,
+    jobs: createDeskJobs(store, {} as Service),
+    measure: async ({ how }) => {
+      asked.push(how);
+      return measured;
+    },
+    later(run) {
+      rests.push(run);
+      return () => void rests.splice(rests.indexOf(run), 1);
+    },
+    onFault: () => {},
+  });
+  function edit(patch: Partial<Shot>): void {
+    const before = store.get().history.present;
+    const after = { ...before, shots: before.shots.map((shot) => ({ ...shot, ...patch })) };
+    store.set({ ...store.get(), history: { ...store.get().history, present: after } });
+    results.measureChanged(before, after);
+  }
+  return { store, asked, rests, results, edit };
+}
+
+it("measures wholly at first and when more than marks changed, quickly when only marks did", async () => {
+  const { asked, results, edit } = bench();
+  results.measureAll();
+  await settle();
+  edit({ marks: [] });
+  await settle();
+  edit({ name: "two" });
+  await settle();
+  expect(asked).toEqual(["full", "quick", "full"]);
+});
+
+it("measures wholly once the marks have rested, and is settled only then", async () => {
+  const { store, asked, rests, results, edit } = bench();
+  results.measureAll();
+  await settle();
+  expect(store.get().measuring).toBe("settled");
+  edit({ marks: [] });
+  edit({ marks: [] });
+  await settle();
+  expect([asked, rests.length, store.get().measuring]).toEqual([["full", "quick", "quick"], 1, "refining"]);
+  rests.pop()!();
+  await settle();
+  expect([asked.at(-1), store.get().measuring]).toEqual(["full", "settled"]);
+});
+
+it("is behind while a change of more than marks is not in the results", () => {
+  const { store, edit } = bench();
+  edit({ name: "two" });
+  expect(store.get().measuring).toBe("behind");
+});
