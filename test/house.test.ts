@@ -20,6 +20,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   compare: ["quantity", "numeric", "kinematics", "launch"],
   shot: SHARED,
   example: ["quantity", "session", "launch"],
+  plan: ["quantity", "numeric", "clock", "scale", "kinematics", "launch", "session", "shot"],
   figures: [...SHARED, "shot", "example"],
   api: ["quantity", "session"],
 };

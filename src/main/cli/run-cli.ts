@@ -5,12 +5,21 @@ import { faultFrom } from "../service/replies.ts";
 import { exampleVerb } from "./example.ts";
 import { inspectVerb } from "./inspect.ts";
 import { measureVerb } from "./measure.ts";
+import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
 import { type Terminal, UsageError, type Verb } from "./verb.ts";
 
-const VERBS: readonly Verb[] = [exampleVerb, inspectVerb, measureVerb, predictVerb, schemaVerb, serveVerb];
+const VERBS: readonly Verb[] = [
+  exampleVerb,
+  inspectVerb,
+  measureVerb,
+  planCameraVerb,
+  predictVerb,
+  schemaVerb,
+  serveVerb,
+];
 
 /**
  * Runs one command line.

@@ -1,12 +1,14 @@
+import { mkdir } from "node:fs/promises";
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { clipFactsOf } from "./clip-facts-of.ts";
 import { createClipIdentity } from "./clip-identity.ts";
 import { createPackMaker } from "./extract-pack.ts";
+import { frameDifferences } from "./frame-differences.ts";
 import { createFrameStore } from "./frame-store.ts";
 import { listClip } from "./list-clip.ts";
 import type { FrameSize, Media, MediaOptions } from "./media.ts";
-import { cacheTooSmall, cancelled, clipState, noSuchFrame } from "./media-faults.ts";
+import { cacheFault, cacheTooSmall, cancelled, clipState, noSuchFrame } from "./media-faults.ts";
 import { type FrameRun, nextMissing, runAround } from "./pack-plan.ts";
 import { createFfmpeg } from "./run-ffmpeg.ts";
 import { type SharedWork, shareWork } from "./shared-work.ts";
@@ -125,6 +127,13 @@ export function createMedia(setup: MediaSetup): Media {
         const making = run === null ? beingMade(clip, missing.from) : startMaking(clip, run, false);
         if (making !== undefined) await joinMaking(making, options, (done) => tell(ready + done));
       }
+    },
+
+    async differences(path, facts, options) {
+      await mkdir(setup.cacheDir, { recursive: true }).catch((error: unknown) => {
+        throw cacheFault(error, setup.cacheDir);
+      });
+      return (await frameDifferences(ffmpeg, path, facts, setup.cacheDir, options)).greatest;
     },
 
     async frame(path, facts, index, size, options) {

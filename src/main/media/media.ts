@@ -26,6 +26,8 @@ export interface Media {
     size: FrameSize,
     options?: MediaOptions,
   ): Promise<void>;
+  /** Greatest grey level (0 to 255) by which each frame differs from the one before, in tiny copies; the first null. */
+  differences(path: string, facts: ClipFacts, options?: MediaOptions): Promise<readonly (number | null)[]>;
   /** One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing. */
   frame(
     path: string,

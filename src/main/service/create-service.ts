@@ -110,6 +110,13 @@ export function createService(options: ServiceOptions): Service {
           },
         );
       }
+      case "differences": {
+        const clip = await folder.findClip(asked.clip);
+        return jobs.start("differences", `Looking for repeated frames in ${clip.name}`, async (job) => {
+          const facts = await factsOf(clip, { signal: job.signal });
+          return { differences: [...(await options.media.differences(clip.path, facts, job))] };
+        });
+      }
       case "write-up":
         return jobs.start("write-up", "Measuring the shots", async (job) => {
           const { sessionFile } = await opened();

@@ -10,7 +10,7 @@ const SMALLEST_FRACTION = 0.02;
 
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
-export type JobOutcome = Partial<Pick<JobReply, "facts" | "files">>;
+export type JobOutcome = Partial<Pick<JobReply, "facts" | "differences" | "files">>;
 
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */
@@ -88,6 +88,7 @@ export function createJobs(nowMs: () => number, log: (error: unknown) => void): 
           secondsLeft: null,
           error: null,
           facts: null,
+          differences: null,
           files: null,
         },
         startedMs: nowMs(),

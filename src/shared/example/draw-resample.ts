@@ -37,8 +37,9 @@ export function createResampler(camera: ExampleCamera, left: number, top: number
       const [xs, ys] = [new Float64Array(unlensed.length), new Float64Array(unlensed.length)];
       unlensed.forEach((place, i) => {
         const [x, y] = camera.steadied(place, timeS);
-        xs[i] = (x - left) / stepPx - 0.5;
-        ys[i] = (y - top) / stepPx - 0.5;
+        // Kept two samples inside, so that four can be had each way.
+        xs[i] = Math.min(source.width - 3, Math.max(2, (x - left) / stepPx - 0.5));
+        ys[i] = Math.min(source.height - 3, Math.max(2, (y - top) / stepPx - 0.5));
       });
       const [width, height] = [PICTURE.width / stepPx, PICTURE.height / stepPx];
       const perNode = NODE_PX / stepPx;
@@ -49,13 +50,11 @@ export function createResampler(camera: ExampleCamera, left: number, top: number
         const down = place - node;
         for (let cell = 0; cell < columns - 1; cell++) {
           const i = node * columns + cell;
-          const between = (of: Float64Array, at: number) => of[at]! + down * (of[at + columns]! - of[at]!);
-          const [x0, y0] = [between(xs, i), between(ys, i)];
-          const [perX, perY] = [(between(xs, i + 1) - x0) / perNode, (between(ys, i + 1) - y0) / perNode];
-          const at = row * width + cell * perNode;
-          for (let k = 0; k < perNode; k++) {
-            out[at + k] = sample(source, weights, x0 + (k + 0.5) * perX, y0 + (k + 0.5) * perY);
-          }
+          const x0 = between(xs, i, columns, down);
+          const y0 = between(ys, i, columns, down);
+          const perX = (between(xs, i + 1, columns, down) - x0) / perNode;
+          const perY = (between(ys, i + 1, columns, down) - y0) / perNode;
+          sampleRun(source, weights, [x0 + perX / 2, y0 + perY / 2, perX, perY], perNode, out, row * width + cell * perNode);
         }
       }
       return out;
@@ -63,27 +62,45 @@ export function createResampler(camera: ExampleCamera, left: number, top: number
   };
 }
 
-/** The source at a place counted in samples, by the cubic; places beyond it take the nearest that can be had. */
-function sample({ width, height, values }: Plane, weights: Float64Array, x: number, y: number): number {
-  const inX = Math.min(width - 3.001, Math.max(1, x));
-  const inY = Math.min(height - 3.001, Math.max(1, y));
-  const [i, j] = [Math.floor(inX), Math.floor(inY)];
-  const wx = 4 * Math.round((inX - i) * PHASES);
-  const wy = 4 * Math.round((inY - j) * PHASES);
-  const [a, b, c, d] = [weights[wx]!, weights[wx + 1]!, weights[wx + 2]!, weights[wx + 3]!];
-  let at = (j - 1) * width + i - 1;
-  let sum = 0;
-  for (let k = 0; k < 4; k++, at += width) {
-    sum +=
-      weights[wy + k]! *
-      (a * values[at]! + b * values[at + 1]! + c * values[at + 2]! + d * values[at + 3]!);
+function between(values: Float64Array, at: number, columns: number, down: number): number {
+  return values[at]! + down * (values[at + columns]! - values[at]!);
+}
+
+/** The source by the cubic at `count` places in a straight run, counted in samples; all lie inside by two samples or more. */
+function sampleRun(
+  { width, values }: Plane,
+  weights: Float32Array,
+  [x0, y0, perX, perY]: readonly [number, number, number, number],
+  count: number,
+  out: Float32Array,
+  at: number,
+): void {
+  for (let k = 0; k < count; k++) {
+    const x = x0 + k * perX;
+    const y = y0 + k * perY;
+    const i = x | 0;
+    const j = y | 0;
+    const wx = (((x - i) * PHASES + 0.5) | 0) << 2;
+    const wy = (((y - j) * PHASES + 0.5) | 0) << 2;
+    const a = weights[wx]!;
+    const b = weights[wx + 1]!;
+    const c = weights[wx + 2]!;
+    const d = weights[wx + 3]!;
+    const p = (j - 1) * width + i - 1;
+    const q = p + width;
+    const r = q + width;
+    const s = r + width;
+    out[at + k] =
+      weights[wy]! * (a * values[p]! + b * values[p + 1]! + c * values[p + 2]! + d * values[p + 3]!) +
+      weights[wy + 1]! * (a * values[q]! + b * values[q + 1]! + c * values[q + 2]! + d * values[q + 3]!) +
+      weights[wy + 2]! * (a * values[r]! + b * values[r + 1]! + c * values[r + 2]! + d * values[r + 3]!) +
+      weights[wy + 3]! * (a * values[s]! + b * values[s + 1]! + c * values[s + 2]! + d * values[s + 3]!);
   }
-  return sum;
 }
 
 /** Weights of the four samples around a place, for PHASES + 1 places between the middle two. */
-function cubicWeights(): Float64Array {
-  const weights = new Float64Array(4 * (PHASES + 1));
+function cubicWeights(): Float32Array {
+  const weights = new Float32Array(4 * (PHASES + 1));
   for (let p = 0; p <= PHASES; p++) {
     const t = p / PHASES;
     weights.set(

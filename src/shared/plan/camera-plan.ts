@@ -1,6 +1,6 @@
 import type { Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
-import { type BudgetLine, HEADLINES, type Headline } from "../shot/shot-result.ts";
+import type { BudgetLine, Headline } from "../shot/shot-result.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
 import type { SeenOfShot } from "./plan-notices.ts";
 import type { ChangeId } from "./single-changes.ts";
@@ -35,9 +35,4 @@ export interface CameraPlan {
   /** Plain sentences: which change helps most. Empty when there is nothing to say. */
   readonly advice: string;
   readonly notices: readonly Notice[];
-}
-
-/** The same made for each of the four headline results. */
-export function byHeadline<T>(make: (name: Headline, index: number) => T): Record<Headline, T> {
-  return Object.fromEntries(HEADLINES.map((name, index) => [name, make(name, index)])) as Record<Headline, T>;
 }

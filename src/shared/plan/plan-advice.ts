@@ -1,7 +1,8 @@
 import { displayUnit } from "../quantity/display.ts";
 import { QUANTITIES } from "../shot/quantity-table.ts";
 import { HEADLINES, type Headline } from "../shot/shot-result.ts";
-import { byHeadline, type CameraPlan, type PlannedChange } from "./camera-plan.ts";
+import { byHeadline } from "./by-headline.ts";
+import type { CameraPlan, PlannedChange } from "./camera-plan.ts";
 import type { HeadlineUs } from "./predicted-u.ts";
 
 const WORTH_SAYING = 0.05; // of u: less is lost among the simulated shots themselves

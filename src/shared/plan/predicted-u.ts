@@ -2,7 +2,7 @@ import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import { measureShot } from "../shot/measure-shot.ts";
 import type { BudgetLine, Headline } from "../shot/shot-result.ts";
-import { byHeadline } from "./camera-plan.ts";
+import { byHeadline } from "./by-headline.ts";
 import type { ExpectedMotion } from "./expected-motion.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
 import { PLANNED_SHOT_ID, plannedSession } from "./planned-shot.ts";

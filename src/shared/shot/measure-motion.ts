@@ -14,9 +14,8 @@ import type { Refusal } from "../quantity/result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { disturbances } from "./disturbances.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
-import { resultsWithBudget, type SystematicParts, systematicParts } from "./result-budget.ts";
+import { resultsWithBudget } from "./result-budget.ts";
 import type {
   BudgetLine,
   Curve,
@@ -26,6 +25,7 @@ import type {
   PoseDot,
   QuantityName,
 } from "./shot-result.ts";
+import { type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
@@ -54,9 +54,7 @@ export function measureMotion(
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)], quickStart: null };
   const fit = fitted.value;
   const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
-  const systematic =
-    start?.systematic ??
-    systematicParts(fit, setUp, disturbances(session, shot, facts, setUp), session.airframe);
+  const systematic = start?.systematic ?? systematicParts(fit, setUp, { session, shot, facts });
   const { quantities, budget } = resultsWithBudget(sample, systematic, session.airframe);
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const blur = blurOf(session, shot, setUp, quantities.releaseSpeed?.value ?? 0);

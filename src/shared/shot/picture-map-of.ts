@@ -41,7 +41,7 @@ export function pictureOnPlane(
   const straighten = straightenerOf(camera?.lens, notices);
   const plane =
     shot.control === undefined
-      ? byRods(shot, straighten, picturePx, notices)
+      ? byRods(shot, straighten, opticalAxis(camera?.lens, picturePx), notices)
       : byControl(shot.control, shot.direction, straighten, notices);
   return { plane: plane === null ? null : { ...plane, straighten }, notices };
 }
@@ -102,7 +102,7 @@ function byControl(
 function byRods(
   shot: Shot,
   straighten: (seen: PxPoint) => PxPoint,
-  picturePx: readonly [number, number] | null,
+  axisPx: PxPoint | null,
   notices: Notice[],
 ): Plane | null {
   const rods = [...(shot.scale === null ? [] : [shot.scale]), ...(shot.rods ?? [])];
@@ -116,12 +116,12 @@ function byRods(
   if (setting === undefined || (setting.turnRad.value === 0 && setting.turnRad.u === 0)) {
     return { by: "rods", map: { toMetres: (at) => mirrored(flat.toMetres(at)) }, scale, rollRad };
   }
-  // The turn is seen in perspective about the picture's centre; without the picture's size it is taken as seen from afar.
-  const centre = flat.toMetres(picturePx === null ? rodMiddle(rods) : [picturePx[0] / 2, picturePx[1] / 2]);
-  const pivot = flat.toMetres(rodMiddle(rods));
+  // The turn is seen in perspective about the optical axis; where that is not known it is taken as seen from afar.
+  const pivot = flat.toMetres(rodMiddle(rods, straighten));
+  const centre = axisPx === null ? pivot : flat.toMetres(axisPx);
   const turned = turnedPlane({
     turnRad: setting.turnRad,
-    distanceM: picturePx === null ? null : setting.distanceM,
+    distanceM: axisPx === null ? null : setting.distanceM,
     pivotM: pivot[0] - centre[0],
   });
   if (!turned.ok) {
@@ -147,9 +147,19 @@ function byRods(
   };
 }
 
-function rodMiddle(rods: readonly Scale[]): PxPoint {
-  const [rod] = rods;
-  return rod === undefined ? [0, 0] : [(rod.a[0] + rod.b[0]) / 2, (rod.a[1] + rod.b[1]) / 2];
+/** px, where the camera looks straight ahead: the lens's centre where it was found, or else the picture's middle. */
+function opticalAxis(
+  lens: LensData | undefined,
+  picturePx: readonly [number, number] | null,
+): PxPoint | null {
+  if (lens !== undefined) return lens.centrePx;
+  return picturePx === null ? null : [picturePx[0] / 2, picturePx[1] / 2];
+}
+
+function rodMiddle([rod]: readonly Scale[], straighten: (seen: PxPoint) => PxPoint): PxPoint {
+  if (rod === undefined) return [0, 0];
+  const [a, b] = [straighten(rod.a), straighten(rod.b)];
+  return [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 }
 
 function scaleOf(

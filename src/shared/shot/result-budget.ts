@@ -1,18 +1,11 @@
 import { EXTREMES, estimateOf, type MotionSample } from "../kinematics/motion-estimates.ts";
-import type { MotionFit } from "../kinematics/motion-fit.ts";
-import { refit } from "../kinematics/refit.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Airframe } from "../session/schema.ts";
-import type { Disturbance } from "./disturbances.ts";
-import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { QUANTITIES } from "./quantity-table.ts";
 import { RESULT_HOW } from "./result-how.ts";
-import { type Body, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
+import { bodyOf, resultNumbers } from "./result-numbers.ts";
 import type { BudgetLine, QuantityName } from "./shot-result.ts";
-
-type Source = BudgetLine["source"];
-/** Variance that each source brings to each result. */
-export type SystematicParts = ReadonlyMap<Source, Readonly<Partial<Record<QuantityName, number>>>>;
+import type { SystematicParts } from "./systematic-parts.ts";
 
 export interface ResultsWithBudget {
   readonly quantities: Partial<Record<QuantityName, Quantity>>;
@@ -54,7 +47,7 @@ function budgetLines(
   { massKg, pitchInertiaKgM2 }: Airframe,
 ): readonly BudgetLine[] {
   const lines: BudgetLine[] = [{ source: "marks", u: estimate.u }];
-  for (const [source, variances] of systematic) {
+  for (const [source, variances] of systematic.variances) {
     const variance = variances[name] ?? 0;
     if (variance > 0) lines.push({ source, u: Math.sqrt(variance) });
   }
@@ -75,44 +68,3 @@ const BY_MASS: ReadonlySet<QuantityName> = new Set([
   "pushWork",
   "peakPower",
 ]);
-
-/** Nominal mass and inertia. */
-export function bodyOf({ massKg, pitchInertiaKgM2 }: Airframe): Body {
-  return { massKg: massKg?.value ?? null, pitchInertiaKgM2: pitchInertiaKgM2?.value ?? null };
-}
-
-/**
- * Variance that each systematic source brings: every input moved by its u to either side, the fit repeated at the same release
- * and smoothness. First order with the second-order term of the GUM: (d₁)² + (d₂)²/2, d₁ = (f₊ - f₋)/2, d₂ = f₊ + f₋ - 2 f₀.
- * Source: JCGM 100:2008, 5.1.2 with its note on higher-order terms.
- */
-export function systematicParts(
-  fit: MotionFit,
-  setUp: MeasuringSetUp,
-  inputs: readonly Disturbance[],
-  airframe: Airframe,
-): SystematicParts {
-  const body = bodyOf(airframe);
-  const parts = new Map<Source, Partial<Record<QuantityName, number>>>();
-  const numbersAt = (marks: MeasuringSetUp["marks"], axis: MeasuringSetUp["axis"]): ResultNumbers | null => {
-    const motion = refit(fit, marks, axis);
-    return motion === null ? null : resultNumbers(motion, body);
-  };
-  const nominal = numbersAt(setUp.marks, setUp.axis);
-  if (nominal === null) return parts;
-  for (const input of inputs) {
-    const [above, below] = [input.at(1), input.at(-1)].map(({ marks, axis }) => numbersAt(marks, axis)) as [
-      ResultNumbers | null,
-      ResultNumbers | null,
-    ];
-    if (!above || !below) continue;
-    const sum = parts.get(input.source) ?? {};
-    for (const name of Object.keys(nominal) as QuantityName[]) {
-      const [up, down, here] = [above[name] ?? 0, below[name] ?? 0, nominal[name] ?? 0];
-      const second = up + down - 2 * here;
-      sum[name] = (sum[name] ?? 0) + ((up - down) / 2) ** 2 + second ** 2 / 2;
-    }
-    parts.set(input.source, sum);
-  }
-  return parts;
-}

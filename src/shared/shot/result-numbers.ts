@@ -1,11 +1,17 @@
 import type { MotionNumbers } from "../kinematics/motion-numbers.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import type { Airframe } from "../session/schema.ts";
 import type { QuantityName } from "./shot-result.ts";
 
 /** What of the airframe turns motion into force: nominal values or disturbed ones; null when not given. */
 export interface Body {
   readonly massKg: number | null;
   readonly pitchInertiaKgM2: number | null;
+}
+
+/** Nominal mass and inertia of an airframe. */
+export function bodyOf({ massKg, pitchInertiaKgM2 }: Airframe): Body {
+  return { massKg: massKg?.value ?? null, pitchInertiaKgM2: pitchInertiaKgM2?.value ?? null };
 }
 
 export type ResultNumbers = Readonly<Partial<Record<QuantityName, number>>>;

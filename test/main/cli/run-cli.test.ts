@@ -8,7 +8,7 @@ import { sampleSession } from "../../shared/session/sample-session.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
-const VERBS = ["example", "inspect", "measure", "predict", "schema", "serve"];
+const VERBS = ["example", "inspect", "measure", "plan-camera", "predict", "schema", "serve"];
 
 describe("runCli", () => {
   it("lists every verb with --help and exits 0", async () => {

@@ -256,6 +256,38 @@ describe("the job routes", () => {
   });
 });
 
+describe("the differences job", () => {
+  it("gives how each frame differs from the one before, the first null", async () => {
+    const { client, addClip, calls } = await bench();
+    await addClip("a.mp4", 4);
+    const job = await client.runJob({ kind: "differences", clip: "a.mp4" }, soon);
+    expect(job.differences).toEqual([null, 11, 12, 13]);
+    expect(calls).toEqual(["inspect a.mp4", "differences a.mp4"]);
+  });
+});
+
+describe("shared inspections", () => {
+  it("a frame asked for while the clip is being inspected waits for that inspection", async () => {
+    const { client, ask, addClip, calls } = await bench();
+    await addClip("a.mp4");
+    const [job, reply] = await Promise.all([
+      client.runJob({ kind: "inspect", clip: "a.mp4" }, soon),
+      ask("/api/clips/a.mp4/frames/3"),
+    ]);
+    expect([job.state, reply.status]).toEqual(["done", 200]);
+    expect(calls).toEqual(["inspect a.mp4", "frame a.mp4 3 full"]);
+  });
+
+  it("goes on for whoever still waits when one asker has stopped", async () => {
+    const { client, ask, addClip } = await bench();
+    await addClip("a.mp4");
+    const reply = ask("/api/clips/a.mp4/frames/3");
+    const job = await client.startJob({ kind: "inspect", clip: "a.mp4" });
+    await client.cancelJob(job.id);
+    expect((await reply).status).toBe(200);
+  });
+});
+
 describe("everything else", () => {
   it.each([
     ["GET", "/api", 404, "no-such-route"],

@@ -48,6 +48,7 @@ describe("createJobs", () => {
       secondsLeft: null,
       error: null,
       facts: null,
+      differences: null,
       files: null,
     });
     job.done({ files: ["write-up/a.svg"] });

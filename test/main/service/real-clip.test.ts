@@ -26,6 +26,10 @@ it("the service gives the facts and exact frames of a real clip through ffmpeg, 
   expect(facts).toMatchObject({ name: "-a 'clip'.mp4", width: 320, height: 240, codec: "h264" });
   expect(facts!.pts).toHaveLength(20);
 
+  const { differences } = await client.runJob({ kind: "differences", clip: clip!.name }, { pause });
+  expect(differences).toHaveLength(20);
+  expect(differences!.slice(0, 2)).toEqual([null, expect.any(Number)]);
+
   const seen: number[] = [];
   const extract = { kind: "extract", clip: clip!.name, from: 3, to: 9, size: "full" } as const;
   const job = await client.runJob(extract, { pause, onProgress: ({ fraction }) => seen.push(fraction) });

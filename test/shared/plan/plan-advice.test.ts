@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { byHeadline, type PlannedChange } from "../../../src/shared/plan/camera-plan.ts";
+import { byHeadline } from "../../../src/shared/plan/by-headline.ts";
+import type { PlannedChange } from "../../../src/shared/plan/camera-plan.ts";
 import { expectedMotion } from "../../../src/shared/plan/expected-motion.ts";
 import { adviceOf } from "../../../src/shared/plan/plan-advice.ts";
 import { CAMERA_PLAN_DEFAULTS, type CameraPlanInput } from "../../../src/shared/plan/plan-input.ts";

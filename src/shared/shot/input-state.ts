@@ -1,0 +1,40 @@
+import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { type MeasuringSetUp, pictureSize } from "./measuring-set-up.ts";
+import { pictureOnPlane } from "./picture-map-of.ts";
+import { planeMarks } from "./plane-marks.ts";
+
+/** The inputs that all marks of a shot share, as they are or moved from where they are. */
+export interface InputState {
+  readonly session: Session;
+  readonly shot: Shot;
+  /** Times are multiplied by this. */
+  readonly stretch: number;
+  /** s, added to the shutter's readout time. */
+  readonly readoutS: number;
+  readonly axis: BodyAxis;
+}
+
+/** The inputs of a shot as the document holds them. */
+export function statedInputs(session: Session, shot: Shot, { axis }: MeasuringSetUp): InputState {
+  return { session, shot, stretch: 1, readoutS: 0, axis };
+}
+
+/** The marks and axis that moved inputs would have given; null where they no longer make a plane. */
+export function marksAt(
+  state: InputState,
+  facts: ClipFacts | null,
+  setUp: MeasuringSetUp,
+): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
+  const { clock, pointIds, sources, steadying } = setUp;
+  const { plane } = pictureOnPlane(state.session, state.shot, pictureSize(facts));
+  if (plane === null) return null;
+  const placed = planeMarks(pointIds, sources, plane, clock, steadying.shake);
+  const marks = placed.marks.map((mark, i) => {
+    const from = placed.sources[i];
+    const byRow = from === undefined ? 0 : clock.clock.rowFraction(clock.rowOf(from.x, from.y));
+    return { ...mark, timeS: mark.timeS * state.stretch, lagS: (mark.lagS ?? 0) + state.readoutS * byRow };
+  });
+  return { marks, axis: state.axis };
+}
