@@ -68,11 +68,7 @@ export function drawExposure(still: Canvas, camera: ExampleCamera, frame: number
   const middle = camera.timeOf(frame);
   const span = spanOf(together, camera, middle);
   const whole = boxAround(
-    [
-      ...together.corners(span[0]),
-      ...together.corners(span[1]),
-      view(worldToPixel(rampToWorld(ROD_MOUTH))),
-    ],
+    [...together.corners(span[0]), ...together.corners(span[1]), view(worldToPixel(rampToWorld(ROD_MOUTH)))],
     still,
     camera,
   );

@@ -2,7 +2,14 @@ import { GROUND_M } from "./draw-field.ts";
 import { type Canvas, colour, fill } from "./draw-paint.ts";
 import { bar, circle } from "./draw-shape.ts";
 import { drawTarget } from "./draw-target.ts";
-import { TRUE_CAMERA, TRUE_PLUMB, TRUE_POSTS, TRUE_SCALE_ROD, type World, worldToPixel } from "./example-scene.ts";
+import {
+  TRUE_CAMERA,
+  TRUE_PLUMB,
+  TRUE_POSTS,
+  TRUE_SCALE_ROD,
+  type World,
+  worldToPixel,
+} from "./example-scene.ts";
 
 const BOARD = [colour("#f7f4ea"), colour("#dedacb")];
 const BAND = [colour("#2f4a68"), colour("#1e3247")];

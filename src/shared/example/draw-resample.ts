@@ -54,7 +54,14 @@ export function createResampler(camera: ExampleCamera, left: number, top: number
           const y0 = between(ys, i, columns, down);
           const perX = (between(xs, i + 1, columns, down) - x0) / perNode;
           const perY = (between(ys, i + 1, columns, down) - y0) / perNode;
-          sampleRun(source, weights, [x0 + perX / 2, y0 + perY / 2, perX, perY], perNode, out, row * width + cell * perNode);
+          sampleRun(
+            source,
+            weights,
+            [x0 + perX / 2, y0 + perY / 2, perX, perY],
+            perNode,
+            out,
+            row * width + cell * perNode,
+          );
         }
       }
       return out;

@@ -175,8 +175,23 @@ function unbent([x, y]: Pixel): Pixel {
   return [centre[0] + (dx * r) / seen, centre[1] + (dy * r) / seen];
 }
 
-/** How a hand moves the picture: shift in px, and turn and zoom about the picture's middle. */
-function shakeAt(timeS: number) {
+interface Similarity {
+  readonly dx: number;
+  readonly dy: number;
+  readonly turnRad: number;
+  readonly zoom: number;
+}
+
+let latest: { readonly timeS: number; readonly shake: Similarity } | null = null;
+
+/** How a hand moves the picture; the latest is kept, since a whole picture is asked for pixel by pixel. */
+function shakeAt(timeS: number): Similarity {
+  if (latest?.timeS !== timeS) latest = { timeS, shake: handAt(timeS) };
+  return latest.shake;
+}
+
+/** Shift in px, and turn and zoom about the picture's middle. The hand is taken to hold still while one frame is read. */
+function handAt(timeS: number): Similarity {
   const wave = (hz: number, phase: number) => Math.sin(2 * Math.PI * hz * timeS + phase);
   return {
     dx: SHAKE_PX * (0.65 * wave(7, 0.4) + 0.35 * wave(19, 2.1)),

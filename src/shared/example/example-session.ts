@@ -11,13 +11,7 @@ import {
   type Session,
   type Setting,
 } from "../session/schema.ts";
-import {
-  type ExampleCamera,
-  exampleCamera,
-  TRUE_LENS,
-  TRUE_READOUT_S,
-  TRUE_TURN,
-} from "./example-camera.ts";
+import { type ExampleCamera, exampleCamera, TRUE_LENS, TRUE_READOUT_S, TRUE_TURN } from "./example-camera.ts";
 import { exampleChance } from "./example-chance.ts";
 import { exampleMotion, examplePixel } from "./example-motion.ts";
 import {

@@ -1,4 +1,4 @@
-import type { Airframe, Camera, Launcher, Mark, Point, Session, Shot } from "./schema.ts";
+import type { Airframe, Camera, Launcher, Mark, Point, Session, Shot, Site } from "./schema.ts";
 
 /** The fields of a shot that an edit may replace as a whole; marks have edits of their own. */
 export type ShotPatch = Partial<Omit<Shot, "id" | "marks">>;
@@ -7,6 +7,7 @@ export type ShotPatch = Partial<Omit<Shot, "id" | "marks">>;
 export type Edit =
   | { readonly kind: "set-title"; readonly title: string }
   | { readonly kind: "set-units"; readonly units: Session["units"] }
+  | { readonly kind: "set-site"; readonly site: Site | null }
   | { readonly kind: "add-shot"; readonly shot: Shot }
   | { readonly kind: "remove-shot"; readonly shotId: string }
   | { readonly kind: "update-shot"; readonly shotId: string; readonly patch: ShotPatch }
@@ -42,6 +43,10 @@ export function applyEdit(session: Session, edit: Edit): Session {
       return { ...session, title: edit.title };
     case "set-units":
       return { ...session, units: edit.units };
+    case "set-site": {
+      const { site: _before, ...rest } = session;
+      return edit.site === null ? rest : { ...rest, site: edit.site };
+    }
     case "add-shot":
       mustBeNew(session.shots, edit.shot.id);
       return { ...session, shots: [...session.shots, edit.shot] };

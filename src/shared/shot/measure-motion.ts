@@ -15,6 +15,7 @@ import { pixelsOf } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { releaseChecks } from "./release-checks.ts";
 import { resultsWithBudget } from "./result-budget.ts";
 import type {
   BudgetLine,
@@ -24,6 +25,7 @@ import type {
   MotionCurves,
   PoseDot,
   QuantityName,
+  ReleaseCheck,
 } from "./shot-result.ts";
 import { type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
@@ -35,6 +37,7 @@ const QUICK_DRAWS = 200; // while a person drags a mark: u is then good to 5 %
 export interface QuickStart {
   readonly settled: Settled;
   readonly systematic: SystematicParts;
+  readonly releaseChecks: readonly ReleaseCheck[];
 }
 
 /** Fits the motion of one shot and words what came of it. `measurement` is null when the marks do not carry one; `notices` say why. */
@@ -57,6 +60,10 @@ export function measureMotion(
   const systematic = start?.systematic ?? systematicParts(fit, setUp, { session, shot, facts });
   const { quantities, budget } = resultsWithBudget(sample, systematic, session.airframe);
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
+  const seen =
+    start === null
+      ? releaseChecks(session, shot, setUp, fit, release)
+      : { checks: start.releaseChecks, notices: [] };
   const blur = blurOf(session, shot, setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
@@ -75,12 +82,13 @@ export function measureMotion(
       shotId,
       captureRateHz,
     })),
+    releaseChecks: seen.checks,
     blurPx: blur?.blurPx ?? null,
   };
   return {
     measurement,
-    notices: [...doubts(fit, measurement, setUp), ...(blur?.notices ?? [])],
-    quickStart: { settled: fit.settled, systematic },
+    notices: [...doubts(fit, measurement, setUp), ...seen.notices, ...(blur?.notices ?? [])],
+    quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks },
   };
 }
 

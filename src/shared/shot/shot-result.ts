@@ -123,6 +123,12 @@ export interface Comparison {
   readonly verdict: string;
 }
 
+/** Release as another way of seeing it gives it: s of the clip's clock. */
+export interface ReleaseCheck {
+  readonly by: "change-point" | "separation";
+  readonly clipS: Measured;
+}
+
 /** A capture rate that a dropped object or a blinking lamp in a clip implies. */
 export interface ClockCheckResult {
   readonly kind: "drop" | "lamp";
@@ -149,6 +155,8 @@ export interface Measurement {
   readonly captureRateHz: Measured | null;
   /** Capture rates that drops and lamps in clips of the same camera imply. */
   readonly clockChecks: readonly ClockCheckResult[];
+  /** Release by the ways not in use: the rod's tip falling behind where it is marked, the motion where the person said. */
+  readonly releaseChecks: readonly ReleaseCheck[];
   /** px, blur of the airframe at release; null when the exposure is not given. */
   readonly blurPx: number | null;
 }

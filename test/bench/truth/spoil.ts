@@ -10,16 +10,23 @@ const OFF_M = 20 * 1.3e-3; // 20 px
 export function spoilMarks(
   shot: SimulatedShot,
   seed: number,
-): { readonly marks: readonly PlaneMark[]; readonly bad: readonly PlaneMark[] } {
+): {
+  readonly marks: readonly PlaneMark[];
+  /** The same marks before any was moved. */
+  readonly kept: readonly PlaneMark[];
+  readonly bad: readonly PlaneMark[];
+} {
   const chance = createChance(seed);
   const bad: PlaneMark[] = [];
+  const kept: PlaneMark[] = [];
   const marks = shot.marks.flatMap((mark) => {
     if (chance.uniform() < MISSING) return [];
+    kept.push(mark);
     if (chance.uniform() >= MISCLICKED) return [mark];
     const way = 2 * Math.PI * chance.uniform();
     const moved = { ...mark, x: mark.x + OFF_M * Math.cos(way), y: mark.y + OFF_M * Math.sin(way) };
     bad.push(moved);
     return [moved];
   });
-  return { marks, bad };
+  return { marks, kept, bad };
 }

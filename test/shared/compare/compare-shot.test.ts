@@ -69,6 +69,7 @@ function measurementOf(
     scale: { value: 1.3e-3, u: 2e-6 },
     captureRateHz: { value: 960, u: 0.5 },
     clockChecks: [],
+    releaseChecks: [],
     blurPx: null,
   };
 }

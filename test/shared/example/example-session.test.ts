@@ -18,7 +18,7 @@ import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 
 const SEEDS = Array.from({ length: 200 }, (_, i) => i + 1);
-const sessions = SEEDS.map(exampleSession);
+const sessions = SEEDS.map((seed) => exampleSession(seed));
 
 /** Errors in units of the stated u, one a seed. */
 function errorsInU(of: (session: (typeof sessions)[number]) => number): number[] {

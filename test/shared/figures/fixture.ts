@@ -84,6 +84,7 @@ export function invented(shotId = "shot-3"): ShotResult {
       scale: { value: 1.3e-3, u: 2e-6 },
       captureRateHz: { value: 960, u: 0.5 },
       clockChecks: [],
+      releaseChecks: [],
       blurPx: null,
     },
     prediction: {

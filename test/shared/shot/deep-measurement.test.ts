@@ -215,6 +215,51 @@ describe("checks of the capture rate", () => {
   });
 });
 
+describe("other ways of seeing release", () => {
+  /** The rod's tip, 0.3 m ahead of the airframe's nose target until release, then left behind at 6 m/s. */
+  function withRod(offset: number): Session {
+    const chance = createChance(3);
+    const { releaseClipS, residuals } = PLAIN.measurement!;
+    const rate = SHOT.clock?.kind === "capture-rate" ? SHOT.clock.captureRateHz.value : 0;
+    const scale = PLAIN.measurement!.scale.value;
+    const angle = value(PLAIN, "launchAngle").value;
+    const tip = SHOT.marks
+      .filter((mark) => mark.pointId === SHOT.marks[0]!.pointId && mark.frame / rate > releaseClipS - 0.03)
+      .map((mark): Mark => {
+        const fitted = residuals.find((one) => one.pointId === mark.pointId && one.frame === mark.frame)!;
+        const behind = (6 * Math.max(0, mark.frame / rate - releaseClipS - offset)) / scale;
+        const x = mark.x - fitted.dxPx + (200 - behind) * Math.cos(angle) + 0.3 * chance.normal();
+        const y = mark.y - fitted.dyPx - (200 - behind) * Math.sin(angle) + 0.3 * chance.normal();
+        return { ...mark, pointId: "tip", x, y, u: 0.3 };
+      });
+    const base = withShot({ marks: [...SHOT.marks, ...tip] });
+    return { ...base, points: [...SESSION.points, { id: "tip", name: "rod tip", on: "rod", body: null }] };
+  }
+
+  it("agrees with the rod's tip where it falls behind at release", () => {
+    const result = measured(withRod(0));
+    const [check] = result.measurement!.releaseChecks;
+    const release = value(result, "releaseTime");
+    expect(check!.by).toBe("separation");
+    expect(Math.abs(check!.clipS.value - release.value)).toBeLessThan(
+      3 * Math.hypot(check!.clipS.u, release.u),
+    );
+    expect(codes(result)).not.toContain("release-separation");
+  });
+
+  it("says so when the rod's tip falls behind 8 ms later", () => {
+    expect(codes(measured(withRod(0.008)))).toContain("release-separation");
+  });
+
+  it("compares a release said by the person with the one in the motion", () => {
+    const rate = SHOT.clock?.kind === "capture-rate" ? SHOT.clock.captureRateHz.value : 0;
+    const frame = (PLAIN.measurement!.releaseClipS - 0.006) * rate;
+    const result = measured(withShot({ release: { by: "person", frame, uFrames: 0.5 } }));
+    expect(result.measurement!.releaseChecks[0]!.by).toBe("change-point");
+    expect(codes(result)).toContain("release-change-point");
+  });
+});
+
 describe("createMeasurer", () => {
   it("gives quickly, after one mark moved, what the full measurement gives, within a small part of u", () => {
     const measurer = createMeasurer();
