@@ -17,6 +17,7 @@ export interface InitialMotion {
 }
 
 const STILL_FRAMES = 5; // frames that must lie together for the airframe to be called at rest
+const LEAST_TURNING = 1e-3; // rad/m: a pitch that does not move at all still needs a scale to search on
 const SEEN_IN_U = 4; // displacement, in its own u, that cannot be chance in a few hundred frames
 
 /** @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when nothing moves beyond the noise */
@@ -72,7 +73,7 @@ export function initialMotion(
     directionRad,
     atRest,
     startRange: atRest ? [time(Math.max(1, moved - 40)), time(moved)] : [time(0), time(0)],
-    typical: { translation, angle: (2 * swing) / duration ** 2 },
+    typical: { translation, angle: Math.max((2 * swing) / duration ** 2, LEAST_TURNING * translation) },
   });
 }
 
