@@ -62,12 +62,12 @@ describe("commands", () => {
 
   it("of the README's table are the command line's verbs, with the same operands", async () => {
     const { out } = await cli(["--help"]);
-    const verbs = [...out.matchAll(/^ {2}([a-z]+ .*?) {3,}/gm)].map(([, usage]) => usage!);
+    const verbs = [...out.matchAll(/^ {2}([a-z-]+ .*?) {3,}/gm)].map(([, usage]) => usage!);
     const told = rowsOf(readme, "verb").map(([usage]) => usage!.replaceAll("`", ""));
     expect(told.map((usage) => usage.split(" ")[0])).toEqual(verbs.map((usage) => usage.split(" ")[0]));
     for (const [i, usage] of told.entries()) {
       // The README may leave options out; what it names the verb must take.
-      const missing = (usage.match(/--[a-z]+|[A-Z]{2,}/g) ?? []).filter((word) => !verbs[i]!.includes(word));
+      const missing = (usage.match(/--[a-z-]+|[A-Z]{2,}/g) ?? []).filter((word) => !verbs[i]!.includes(word));
       expect(missing, usage).toEqual([]);
     }
   });

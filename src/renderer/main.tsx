@@ -9,6 +9,7 @@ import "./look/controls.css";
 import "./look/frame.css";
 import "./look/ledger.css";
 import "./look/detail.css";
+import "./look/plan.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { createStage } from "./frame/stage.ts";

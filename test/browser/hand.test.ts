@@ -116,6 +116,9 @@ it("gives every control a name and shows where the focus is", async () => {
   await seePicture(page);
   for (const step of ["clip", "clock", "scale", "marks", "motion", "model", "verdict"]) {
     await openHeading(page, step);
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll("details")) details.open = true;
+    });
     const nameless = await page.evaluate(() =>
       [...document.querySelectorAll("button, input, select, textarea, [role=slider], [tabindex]")]
         .filter((element) => element instanceof HTMLElement && element.offsetParent !== null)

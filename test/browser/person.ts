@@ -1,14 +1,14 @@
-import { cp, mkdtemp, readFile, rm } from "node:fs/promises";
+import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
-import { writeExample } from "../../src/main/example/write-example.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
+import { sharedExample } from "../support/shared-example.ts";
 
-/** A browser, an ffmpeg and one example launch, shared by the tests of a file. */
+/** A browser and an ffmpeg, shared by the tests of a file, and the example launch that all files copy from. */
 export interface Field {
   readonly browser: Browser;
   readonly example: string;
@@ -25,8 +25,7 @@ export async function openField(): Promise<Field> {
   const ffmpeg = findFfmpeg();
   if (ffmpeg === null) throw new Error("No ffmpeg was found; set LOFTMARK_FFMPEG or install ffmpeg.");
   const root = await mkdtemp(join(tmpdir(), "loftmark-browser-"));
-  const example = join(root, "example");
-  await writeExample(example, { ffmpegPath: ffmpeg.path });
+  const example = await sharedExample(ffmpeg.path);
   const browser = await chromium.launch({
     executablePath: chromiumFound.path,
     chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
@@ -60,13 +59,19 @@ export interface Sitting {
   /** Only the clip lies in the folder. */
   readonly bare?: boolean;
   readonly size?: { readonly width: number; readonly height: number };
+  /** What somebody else had changed in the session before. */
+  readonly session?: (session: Session) => Session;
 }
 
 /** Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new context. */
-export async function sitDown(field: Field, { bare = false, size }: Sitting = {}): Promise<Person> {
+export async function sitDown(field: Field, { bare = false, size, session }: Sitting = {}): Promise<Person> {
   const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
   await cp(field.example, folder, { recursive: true });
   if (bare) for (const name of ["loftmark.json", "truth.json"]) await rm(join(folder, name));
+  if (session !== undefined) {
+    const path = join(folder, "loftmark.json");
+    await writeFile(path, JSON.stringify(session(JSON.parse(await readFile(path, "utf8")))));
+  }
   const media = createMedia({ ffmpegPath: field.ffmpegPath, cacheDir: field.cacheDir });
   const complaints: string[] = [];
   const host = await startWebHost({

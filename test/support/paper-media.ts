@@ -27,6 +27,10 @@ export function paperMedia() {
         });
       });
     },
+    async differences(path, facts) {
+      calls.push(`differences ${basename(path)}`);
+      return facts.pts.map((_, i) => (i === 0 ? null : 10 + i));
+    },
     async frame(path, _facts, index, size) {
       calls.push(`frame ${basename(path)} ${index} ${size}`);
       return new TextEncoder().encode(`${basename(path)} ${index} ${size}`);

@@ -1,21 +1,23 @@
 import { useLayoutEffect, useRef } from "react";
 import { useDeskState, useTools } from "../state/desk-context.ts";
-import { factsOf, type resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
-import { activeHandle, placeOf } from "../state/picks.ts";
+import { type DeskState, factsOf, type resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
+import { activeHandle, placeOf, previewed } from "../state/picks.ts";
 import { useStore } from "../state/store.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
 import { hintOf } from "./hint.ts";
 import { Loupe } from "./Loupe.tsx";
 import { pointSigns } from "./mark-shapes.ts";
 import { Overlay } from "./Overlay.tsx";
+import type { OverlayItem } from "./overlay-item.ts";
 import { overlayPlan } from "./overlay-plan.ts";
+import { referencePlan } from "./overlay-references.ts";
 import { scaleText } from "./scale-text.ts";
 import { useFrameKeys } from "./use-frame-keys.ts";
 import { type PointerWork, useFramePointer } from "./use-frame-pointer.ts";
 import { type ShownPicture, usePictures } from "./use-pictures.ts";
 import { usePlayback } from "./use-playback.ts";
 import { useViewSize } from "./use-view-size.ts";
-import { toPicture, toScreen } from "./viewport.ts";
+import { toPicture, toScreen, type Viewport } from "./viewport.ts";
 
 const LOUPE_POWER = 8; // loupe px per picture px at least; and always thrice what the picture has
 const LOUPE_NEEDLESS = 14; // css px per picture px from which the picture itself is a loupe
@@ -93,39 +95,13 @@ export function FrameView() {
 /** Everything over the picture: scale, plumb, trails, marks, and the loupe. */
 function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonly shown: ShownPicture }) {
   const { stage } = useTools();
-  const state = useDeskState((s) => s);
+  const desk = useDeskState((s) => s);
   const { view, viewport, picture } = useStore(stage.store, (s) => s);
-  const shot = shotOf(state);
-  const session = sessionOf(state);
   const { drag } = work;
   const dragged = drag === null ? null : drag.handle;
-  const at = (kind: "scale" | "plumb", end: string, place: readonly [number, number] | null) =>
-    dragged?.kind === kind && dragged.end === end ? drag!.to : place;
-
-  const items =
-    shot === null
-      ? []
-      : overlayPlan({
-          viewport,
-          frame: state.frame,
-          points: session.points,
-          marks: shot.marks.map((mark) =>
-            dragged?.kind === "mark" && dragged.pointId === mark.pointId && mark.frame === state.frame
-              ? { ...mark, x: drag!.to[0], y: drag!.to[1] }
-              : mark,
-          ),
-          pointId: state.pointId,
-          selected: dragged ?? state.selected,
-          scaleA: at("scale", "a", shot.scale?.a ?? state.pending.scaleA),
-          scaleB: at("scale", "b", shot.scale?.b ?? state.pending.scaleB),
-          scaleText: scaleText(shot.scale, session.units),
-          plumb: shot.plumb && {
-            top: [...at("plumb", "top", shot.plumb.top)!],
-            bottom: [...at("plumb", "bottom", shot.plumb.bottom)!],
-          },
-          plumbTop: state.pending.plumbTop,
-          showEnds: state.step === "scale",
-        });
+  const state = drag === null ? desk : previewed(desk, drag.handle, drag.to);
+  const session = sessionOf(state);
+  const items = itemsOver(state, viewport);
 
   const active = activeHandle(state);
   const activeAt = active === null ? null : placeOf(state, active);
@@ -156,12 +132,56 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
   );
 }
 
+/** Everything drawn over the picture in a state of the desk. */
+function itemsOver(state: DeskState, viewport: Viewport): readonly OverlayItem[] {
+  const shot = shotOf(state);
+  if (shot === null) return [];
+  const { points, units } = sessionOf(state);
+  const { frame, pointId, selected, pending, sketch } = state;
+  const showEnds = state.step === "scale";
+  return [
+    ...referencePlan({
+      viewport,
+      rods: (shot.rods ?? []).map((rod) => ({ ...rod, text: scaleText(rod, units) })),
+      level: shot.level ?? null,
+      control: [...(shot.control?.points ?? []), ...sketch.control].map(({ at }) => at),
+      lines: sketch.lines,
+      first: pending.first,
+      selected,
+      showEnds,
+    }),
+    ...overlayPlan({
+      viewport,
+      frame,
+      points,
+      marks: shot.marks,
+      pointId,
+      selected,
+      scaleA: shot.scale?.a ?? pending.scaleA,
+      scaleB: shot.scale?.b ?? pending.scaleB,
+      scaleText: scaleText(shot.scale, units),
+      plumb: shot.plumb,
+      plumbTop: pending.plumbTop,
+      showEnds,
+    }),
+  ];
+}
+
 function inside([x, y]: readonly [number, number], picture: { width: number; height: number }): boolean {
   return x >= 0 && y >= 0 && x <= picture.width && y <= picture.height;
 }
 
+const WORDS: Readonly<Record<string, string>> = {
+  scale: "rod end",
+  rod: "rod end",
+  plumb: "plumb",
+  level: "level",
+  control: "known point",
+  straight: "straight line",
+};
+
 function labelOf(kind: string, pointName: string): string {
-  return kind === "mark" ? pointName : kind === "scale" ? "rod end" : "plumb";
+  return kind === "mark" ? pointName : (WORDS[kind] ?? "");
 }
 
 /** The marks of this frame in words, for whoever does not see the picture. */

@@ -1,6 +1,6 @@
 import type Konva from "konva";
 import { Layer, Shape, Stage, Text } from "react-konva";
-import type { OverlayItem, Tone } from "./overlay-plan.ts";
+import type { OverlayItem, Tone } from "./overlay-item.ts";
 import type { Extent, Place } from "./viewport.ts";
 
 /** Light strokes over a picture; the halo is the same dark for all. Not themed: the picture is what they stand on. */

@@ -1,6 +1,6 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Shot } from "../../shared/session/schema.ts";
-import type { Handle, PendingPicks } from "../state/desk-state.ts";
+import { type Handle, NO_SKETCH, type PendingPicks, type Sketch } from "../state/desk-state.ts";
 import { type Place, toScreen, type Viewport } from "./viewport.ts";
 
 export interface HandlePlace {
@@ -8,12 +8,13 @@ export interface HandlePlace {
   readonly at: PxPoint;
 }
 
-/** Everything on the picture that can be grabbed in this step: the frame's marks in Marks, rod and plumb ends in Scale. */
+/** Everything on the picture that can be grabbed in this step: in Scale all that it is made of, else the frame's marks. */
 export function handlesOf(
   shot: Shot,
   pending: PendingPicks,
   frame: number,
   inScale: boolean,
+  sketch: Sketch = NO_SKETCH,
 ): readonly HandlePlace[] {
   if (!inScale) {
     return shot.marks
@@ -28,6 +29,22 @@ export function handlesOf(
   if (shot.plumb !== null) {
     ends.push({ handle: { kind: "plumb", end: "top" }, at: shot.plumb.top });
     ends.push({ handle: { kind: "plumb", end: "bottom" }, at: shot.plumb.bottom });
+  }
+  for (const [at, rod] of (shot.rods ?? []).entries()) {
+    ends.push({ handle: { kind: "rod", at, end: "a" }, at: rod.a });
+    ends.push({ handle: { kind: "rod", at, end: "b" }, at: rod.b });
+  }
+  if (shot.level !== undefined) {
+    ends.push({ handle: { kind: "level", end: "left" }, at: shot.level.left });
+    ends.push({ handle: { kind: "level", end: "right" }, at: shot.level.right });
+  }
+  for (const [at, point] of [...(shot.control?.points ?? []), ...sketch.control].entries()) {
+    ends.push({ handle: { kind: "control", at }, at: point.at });
+  }
+  for (const [line, points] of sketch.lines.entries()) {
+    points.forEach((point, at) => {
+      ends.push({ handle: { kind: "straight", line, at }, at: point });
+    });
   }
   return ends;
 }

@@ -2,36 +2,9 @@ import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Plumb, Point } from "../../shared/session/schema.ts";
 import type { Handle } from "../state/desk-state.ts";
 import { outlineOf, type PointSign, pointSigns } from "./mark-shapes.ts";
+import { type OverlayItem, ring } from "./overlay-item.ts";
+import { rodItems } from "./overlay-references.ts";
 import { type Place, toScreen, type Viewport } from "./viewport.ts";
-
-/** How an item is drawn; every one is a light line on a dark halo, so that it reads on bright sky and dark grass. */
-export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb";
-
-/** One thing drawn over the picture, css px of the view. */
-export type OverlayItem =
-  | {
-      readonly kind: "lines";
-      readonly key: string;
-      readonly tone: Tone;
-      readonly lines: readonly (readonly Place[])[];
-      readonly closed: boolean;
-      readonly width: number;
-      readonly dash?: readonly number[];
-    }
-  | {
-      readonly kind: "dots";
-      readonly key: string;
-      readonly tone: Tone;
-      readonly at: readonly Place[];
-      readonly r: number;
-    }
-  | {
-      readonly kind: "label";
-      readonly key: string;
-      readonly tone: Tone;
-      readonly at: Place;
-      readonly text: string;
-    };
 
 export interface OverlayInput {
   readonly viewport: Viewport;
@@ -50,7 +23,6 @@ export interface OverlayInput {
 }
 
 const MARK_R = 9; // css px: large enough to see the shape, small enough to leave the neighbourhood free
-const END_R = 6;
 const TRAIL_R = 1.6;
 const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they follow
 
@@ -67,54 +39,8 @@ function scaleItems({
   selected,
   showEnds,
 }: OverlayInput): OverlayItem[] {
-  const ends = [scaleA, scaleB].map((end) => (end === null ? null : toScreen(viewport, end)));
-  const [a, b] = ends;
-  const items: OverlayItem[] = [];
-  if (a && b) {
-    const length = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1;
-    const [ux, uy] = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-    const gap = Math.min(END_R, length / 3);
-    const tick = ([x, y]: Place): readonly Place[] => [
-      [x - uy * 9, y + ux * 9],
-      [x - uy * gap, y + ux * gap],
-    ];
-    const tickBack = ([x, y]: Place): readonly Place[] => [
-      [x + uy * gap, y - ux * gap],
-      [x + uy * 9, y - ux * 9],
-    ];
-    items.push({
-      kind: "lines",
-      key: "scale",
-      tone: "scale",
-      closed: false,
-      width: 1.5,
-      lines: [
-        [
-          [a[0] + ux * gap, a[1] + uy * gap],
-          [b[0] - ux * gap, b[1] - uy * gap],
-        ],
-        tick(a),
-        tickBack(a),
-        tick(b),
-        tickBack(b),
-      ],
-    });
-    const up = ux >= 0 ? 1 : -1; // the label stands on the upper side of the rod whichever end was picked first
-    items.push({
-      kind: "label",
-      key: "scale-label",
-      tone: "scale",
-      at: [(a[0] + b[0]) / 2 + up * uy * 16, (a[1] + b[1]) / 2 - up * ux * 16],
-      text: scaleText,
-    });
-  }
-  const names = ["a", "b"] as const;
-  names.forEach((end, i) => {
-    const at = ends[i];
-    const chosen = selected?.kind === "scale" && selected.end === end;
-    if (at && (showEnds || chosen)) items.push(ring(`scale-${end}`, at, chosen ? "chosen" : "scale"));
-  });
-  return items;
+  const chosen = selected?.kind === "scale" ? selected.end : null;
+  return rodItems({ key: "scale", viewport, a: scaleA, b: scaleB, text: scaleText, chosen, showEnds });
 }
 
 function plumbItems({ viewport, plumb, plumbTop, selected, showEnds }: OverlayInput): OverlayItem[] {
@@ -188,16 +114,4 @@ function markItems({ viewport, marks, points, frame, pointId, selected }: Overla
         { kind: "label", key: `letter-${mark.pointId}`, tone, at: [x + 16, y - 16], text: sign.letter },
       ];
     });
-}
-
-function ring(key: string, [x, y]: Place, tone: Tone): OverlayItem {
-  const { lines, closed } = outlineOf("ring", END_R);
-  return {
-    kind: "lines",
-    key,
-    tone,
-    closed,
-    width: 1.5,
-    lines: lines.map((line) => line.map(([dx, dy]): Place => [x + dx, y + dy])),
-  };
 }

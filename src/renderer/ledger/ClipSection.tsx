@@ -18,7 +18,11 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
         <label className="field-label" htmlFor={id}>
           Clip
         </label>
-        <select id={id} value={shot.clip ?? ""} onChange={(e) => patch({ clip: e.target.value || null })}>
+        <select
+          id={id}
+          value={shot.clip ?? ""}
+          onChange={(e) => patch(otherClip(shot, e.target.value || null))}
+        >
           <option value="">none</option>
           {gone ? <option value={shot.clip!}>{shot.clip} (not in the folder)</option> : null}
           {clips.map((clip) => (
@@ -66,4 +70,11 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
       </button>
     </>
   );
+}
+
+/** Repeated and missing frames are those of a clip: another clip starts without. */
+function otherClip({ clock }: Shot, clip: string | null): Partial<Shot> {
+  if (clock === null) return { clip };
+  const { repeats: _repeats, ...rest } = clock;
+  return { clip, clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined } : rest };
 }

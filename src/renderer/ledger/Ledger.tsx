@@ -72,11 +72,11 @@ export function Ledger() {
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge)}>
             <ClipSection shot={shot} />
           </Section>
-          <Section {...common("clock")} title="Clock" says={sentences.clockSays(shot, facts)}>
-            <ClockSection shot={shot} facts={facts} />
+          <Section {...common("clock")} title="Clock" says={sentences.clockSays(shot, facts, result)}>
+            <ClockSection shot={shot} facts={facts} blurPx={result?.measurement?.blurPx ?? null} />
           </Section>
-          <Section {...common("scale")} title="Scale" says={sentences.scaleSays(shot, units)}>
-            <ScaleSection shot={shot} />
+          <Section {...common("scale")} title="Scale" says={sentences.scaleSays(shot, units, result)}>
+            <ScaleSection shot={shot} facts={facts} />
           </Section>
           <Section {...common("marks")} title="Marks" says={sentences.marksSays(shot, points, result)}>
             <MarksSection shot={shot} airframe={airframe} />

@@ -1,5 +1,6 @@
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
+import { PlanCamera } from "../plan/PlanCamera.tsx";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { useStore } from "../state/store.ts";
 import { saveText } from "./save-text.ts";
@@ -92,7 +93,10 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           />
         </h1>
       )}
-      <p className="ledger-about">{numbersHeld(about.join(" · "))}</p>
+      <div className="ledger-about">
+        <span>{numbersHeld(about.join(" · "))}</span>
+        <PlanCamera />
+      </div>
     </header>
   );
 }

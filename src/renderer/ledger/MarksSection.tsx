@@ -3,11 +3,12 @@ import type { Edit } from "../../shared/session/edits.ts";
 import type { Airframe, Point, Shot } from "../../shared/session/schema.ts";
 import { outlineOf, pointSigns } from "../frame/mark-shapes.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { factsOf, resultOf } from "../state/desk-state.ts";
+import { factsOf, resultOf, sessionOf } from "../state/desk-state.ts";
 import { handU } from "../state/picks.ts";
 import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
 import { BalanceFields } from "./BalanceFields.tsx";
 import { NumberField } from "./NumberField.tsx";
+import { KIND_SAYS, POINT_KINDS, shakeSays } from "./point-kinds.ts";
 import { TextField } from "./TextField.tsx";
 
 /** The points and their marks, and where the airframe balances between them. */
@@ -24,6 +25,9 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
         : misfitsOf(measurement, points, stripTime(shot, facts, measurement)),
     [measurement, facts, points, shot],
   );
+  const session = useDeskState(sessionOf);
+  const shake = useMemo(() => shakeSays(session, shot, facts), [session, shot, facts]);
+  const current = points.find((point) => point.id === pointId);
   const marksOf = (id: string) => shot.marks.filter((mark) => mark.pointId === id);
 
   function setU(u: number): void {
@@ -91,8 +95,11 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
                 })
               }
             >
-              <option value="airframe">airframe</option>
-              <option value="rod">rod</option>
+              {POINT_KINDS.map((kind) => (
+                <option key={kind} value={kind}>
+                  {kind}
+                </option>
+              ))}
             </select>
             <span className="point-count">{marksOf(point.id).length}</span>
             <button
@@ -107,9 +114,11 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
           </li>
         ))}
       </ul>
+      {current === undefined ? null : <p className="field-hint">{KIND_SAYS[current.on]}</p>}
       <button type="button" onClick={addPoint} disabled={points.length >= 9}>
         Add a point
       </button>
+      {shake === null ? null : <p className="plain">{shake}</p>}
       {shot.marks.length === 0 ? null : (
         <NumberField
           label="Each hand mark is good to ±"

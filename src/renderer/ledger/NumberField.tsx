@@ -10,18 +10,32 @@ export interface NumberFieldProps {
   readonly optional?: boolean;
   /** Zero may stand too. */
   readonly zero?: boolean;
+  /** Any number may stand, below zero too. */
+  readonly any?: boolean;
+  /** significant digits shown of a value from the document */
+  readonly digits?: number;
   readonly hint?: string | undefined;
   readonly onEntry: (value: number | null) => void;
 }
 
-/** One plain number above zero that is itself an uncertainty or a rating, so it has none of its own. */
+/** One plain number, above zero unless said otherwise, that has no uncertainty of its own: one itself, a rating, a place. */
 export function NumberField(props: NumberFieldProps) {
-  const { label, kind, value, optional = false, zero = false, hint, onEntry } = props;
+  const {
+    label,
+    kind,
+    value,
+    optional = false,
+    zero = false,
+    any = false,
+    digits = 3,
+    hint,
+    onEntry,
+  } = props;
   const units = useDeskState((s) => s.history.present.units);
   const unit = entryUnit(kind, units);
   const id = useId();
   const textOf = (si: number | null) =>
-    si === null ? "" : String(Number((si * unit.factor).toPrecision(3)));
+    si === null ? "" : String(Number((si * unit.factor).toPrecision(digits)));
   const [text, setText] = useState(textOf(value));
   const seen = useRef({ value, unit });
   if (seen.current.value !== value || seen.current.unit !== unit) {
@@ -32,11 +46,13 @@ export function NumberField(props: NumberFieldProps) {
     }
   }
   const number = numberOf(text);
-  const stands = number !== null && (number > 0 || (zero && number === 0));
+  const stands = number !== null && (any || number > 0 || (zero && number === 0));
   const problem =
     stands || (optional && text.trim() === "")
       ? null
-      : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
+      : any
+        ? "Type a number, such as 1.25."
+        : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
 
   function take(): void {
     if (stands && text !== textOf(value)) onEntry(number / unit.factor);

@@ -1,7 +1,5 @@
 import { useMemo } from "react";
-import { frameClock } from "../../shared/clock/frame-clock.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { timestampsS } from "../../shared/session/clip-facts.ts";
 import type { Shot } from "../../shared/session/schema.ts";
 import type { Measurement } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
@@ -28,7 +26,7 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
   );
   const set = (next: Shot["release"]) =>
     desk.change({ kind: "update-shot", shotId: shot.id, patch: { release: next } });
-  const clockOk = facts !== null && shot.clock !== null && frameClock(shot.clock, timestampsS(facts)).ok;
+  const clockOk = facts !== null && stripTime(shot, facts, measurement).clockSet;
 
   function choose(by: Shot["release"]["by"]): void {
     if (by === "change-point") {

@@ -1,15 +1,25 @@
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { HAND_U_PX, HANG_U_RAD } from "../state/picks.ts";
+import { HAND_U_PX, HANG_U_RAD } from "../state/picked.ts";
+import { ControlFields } from "./ControlFields.tsx";
+import { LensFields } from "./LensFields.tsx";
+import { LevelFields } from "./LevelFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { More } from "./More.tsx";
 import { NumberField } from "./NumberField.tsx";
+import { RodList } from "./RodList.tsx";
+import { SettingFields } from "./SettingFields.tsx";
 
 /** What a pixel is worth, and which way is down. */
-export function ScaleSection({ shot }: { readonly shot: Shot }) {
+export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly facts: ClipFacts | null }) {
   const desk = useDesk();
   const pending = useDeskState((s) => s.pending);
   const pick = useDeskState((s) => s.pick);
   const patch = (part: Partial<Shot>) => desk.change({ kind: "update-shot", shotId: shot.id, patch: part });
+  const hasLens = useDeskState((s) =>
+    s.history.present.cameras.some((one) => one.id === shot.cameraId && one.lens !== undefined),
+  );
   const { scale, plumb } = shot;
   const picked = scale !== null || (pending.scaleA !== null && pending.scaleB !== null);
   return (
@@ -84,6 +94,32 @@ export function ScaleSection({ shot }: { readonly shot: Shot }) {
           />
         </>
       )}
+      <More title="Further rods" says={counted(shot.rods?.length ?? 0, "rod")}>
+        <RodList shot={shot} />
+      </More>
+      <More title="Level" says={shot.level === undefined ? undefined : "in use"}>
+        <LevelFields shot={shot} />
+      </More>
+      <More title="Known points of the plane" says={counted(shot.control?.points.length ?? 0, "point")}>
+        <ControlFields shot={shot} />
+      </More>
+      <More
+        title="Flight out of the rod's plane"
+        says={
+          shot.setting === undefined ? undefined : shot.control === undefined ? "allowed for" : "not in use"
+        }
+      >
+        <SettingFields shot={shot} />
+      </More>
+      <More title="Lens" says={hasLens ? "taken out" : undefined}>
+        <LensFields shot={shot} facts={facts} />
+      </More>
     </>
   );
+}
+
+/** "2 rods in use"; nothing when there are none. */
+function counted(n: number, what: string): string | undefined {
+  if (n === 0) return undefined;
+  return `${n} ${n === 1 ? what : `${what}s`} in use`;
 }

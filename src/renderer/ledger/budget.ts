@@ -50,11 +50,26 @@ const REMEDIES: Readonly<Record<BudgetLine["source"], string>> = {
   plumb: "a longer plumb line, at rest, would narrow it most",
   "centre of gravity": "a balance point measured more closely would narrow it most",
   lens: "a lens profile found from more lines, reaching the corners, would narrow it most",
-  plane: "known points, distances or the turn of the flight plane measured more closely would narrow it most",
+  plane: "its distances, turn or known points measured more closely would narrow it most",
   shutter: "a readout time measured for this camera would narrow it most",
   mass: "an airframe weighed more closely would narrow it most",
   "pitch inertia": "a pitch inertia measured by swinging the airframe would narrow it most",
   release: "release seen in the picture, or more frames around it, would narrow it most",
+};
+
+/** A source as it is said within a sentence. */
+const SPOKEN: Readonly<Record<BudgetLine["source"], string>> = {
+  marks: "marks",
+  scale: "scale",
+  clock: "clock",
+  plumb: "the plumb",
+  "centre of gravity": "the centre of gravity",
+  lens: "the lens",
+  plane: "the flight plane",
+  shutter: "the shutter",
+  mass: "the mass",
+  "pitch inertia": "the pitch inertia",
+  release: "the instant of release",
 };
 
 /** What would narrow a result most: a plain sentence about its largest source; null without one. */
@@ -62,5 +77,5 @@ export function budgetAdvice(shares: readonly Share[]): string | null {
   const largest = shares[0];
   if (largest === undefined) return null;
   const most = largest.share > 0.5 ? "Most of it is" : "The largest part is";
-  return `${most} ${largest.source}: ${REMEDIES[largest.source]}.`;
+  return `${most} ${SPOKEN[largest.source]}: ${REMEDIES[largest.source]}.`;
 }

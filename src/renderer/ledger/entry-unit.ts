@@ -13,6 +13,7 @@ const INCH = 0.0254; // m, exact
 export type EntryKind =
   | "length"
   | "small-length"
+  | "distance"
   | "mass"
   | "inertia"
   | "area"
@@ -25,17 +26,23 @@ export type EntryKind =
   | "conductance"
   | "time"
   | "angle"
+  | "angle-rate"
+  | "acceleration"
   | "force"
   | "viscous"
   | "rate"
   | "parts-per-million"
   | "ratio"
   | "load"
-  | "pixels";
+  | "pixels"
+  | "metres"
+  | "per-second"
+  | "count";
 
 const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   length: unit("mm", 1e3),
   "small-length": unit("mm", 1e3),
+  distance: unit("m", 1),
   mass: unit("kg", 1),
   inertia: unit("g·m²", 1e3),
   area: unit("dm²", 1e2),
@@ -48,6 +55,8 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   conductance: unit("dm³/(s·bar)", 1e8),
   time: unit("ms", 1e3),
   angle: unit("°", DEGREE),
+  "angle-rate": unit("°/s", DEGREE),
+  acceleration: unit("m/s²", 1),
   force: unit("N", 1),
   viscous: unit("N·s/m", 1),
   rate: unit("frames/s", 1),
@@ -55,14 +64,19 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   ratio: unit("", 1),
   load: unit("g", 1),
   pixels: unit("px", 1),
+  metres: unit("m", 1),
+  "per-second": unit("s", 1), // "1/2500 s": the number typed is the 2500
+  count: unit("", 1),
 };
 
 const FIELD: Partial<Record<EntryKind, EntryUnit>> = {
   length: unit("in", 1 / INCH),
+  distance: displayUnit("m", "field"),
   mass: displayUnit("kg", "field"),
   pressure: displayUnit("Pa", "field"),
   temperature: displayUnit("K", "field"),
   speed: displayUnit("m/s", "field"),
+  acceleration: displayUnit("m/s²", "field"),
 };
 
 /** The unit a person types a kind of number in. */

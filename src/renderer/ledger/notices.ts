@@ -5,9 +5,16 @@ import type { Step } from "../state/desk-state.ts";
 const PLACES: Readonly<Record<string, Step>> = {
   "no-clock": "clock",
   "no-timestamps": "clock",
+  "rates-disagree": "clock",
+  blurred: "clock",
   "no-scale": "scale",
   "scale-too-close": "scale",
   "no-plumb": "scale",
+  "rods-disagree": "scale",
+  "plumb-and-level-disagree": "scale",
+  "lens-folds": "scale",
+  "planes-too-far-apart": "scale",
+  "too-near": "scale",
   "plumb-too-close": "scale",
   "too-few-points": "marks",
   "no-centre-of-gravity": "marks",
@@ -45,11 +52,23 @@ const BY_THE_PRESSURE = new Set([
 /** What the heading's own sentence says already when it is so. */
 const SAID_BY_THE_HEADING = new Set(["no-clock", "no-scale", "no-plumb", "no-launcher"]);
 
+/** Kinds of notice whose codes begin alike. */
+const KINDS: readonly (readonly [prefix: string, step: Step])[] = [
+  ["drop-", "clock"],
+  ["lamp-", "clock"],
+  ["plane-", "scale"],
+  ["turned-", "scale"],
+  ["shake-", "marks"],
+];
+
+function placeOf(code: string): Step {
+  return PLACES[code] ?? KINDS.find(([prefix]) => code.startsWith(prefix))?.[1] ?? "motion";
+}
+
 /** The notices to read under a heading; those that name no heading belong to Motion, where results are doubted. */
 export function noticesFor(step: Step, notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(
-    (one) =>
-      (PLACES[one.code] ?? "motion") === step && !isByThePressure(one) && !SAID_BY_THE_HEADING.has(one.code),
+    (one) => placeOf(one.code) === step && !isByThePressure(one) && !SAID_BY_THE_HEADING.has(one.code),
   );
 }
 

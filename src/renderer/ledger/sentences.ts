@@ -26,13 +26,17 @@ export function clipSays(shot: Shot, knowledge: ClipKnowledge | undefined): Said
   );
 }
 
-export function clockSays(shot: Shot, facts: ClipFacts | null): Said {
+export function clockSays(shot: Shot, facts: ClipFacts | null, result: ShotResult | null = null): Said {
   const { clock } = shot;
   if (clock?.kind === "capture-rate") {
-    const { value, u } = clock.captureRateHz;
-    const shown = showMeasured({ value, u }, "1");
+    const stated = showMeasured(clock.captureRateHz, "1");
+    const used =
+      clock.useChecks === true
+        ? (result?.measurement?.captureRateHz ?? clock.captureRateHz)
+        : clock.captureRateHz;
+    const checked = clock.useChecks === true ? `, ${showMeasured(used, "1").text} with its checks` : "";
     return said(
-      `Filmed at ${shown.value} ± ${shown.u} frames/s: a frame is ${(1000 / value).toPrecision(4)} ms.`,
+      `Filmed at ${stated.text}${checked === "" ? " frames/s" : ` frames/s${checked}`}: a frame is ${(1000 / used.value).toPrecision(4)} ms.`,
     );
   }
   if (clock?.kind === "timestamps")
@@ -42,15 +46,27 @@ export function clockSays(shot: Shot, facts: ClipFacts | null): Said {
   return wanted(`Say how fast the camera filmed.${plays}`);
 }
 
-export function scaleSays(shot: Shot, units: UnitSet): Said {
-  const { scale, plumb } = shot;
+export function scaleSays(shot: Shot, units: UnitSet, result: ShotResult | null = null): Said {
+  const { scale, plumb, control } = shot;
+  const measured = result?.measurement?.scale ?? null;
+  if (control !== undefined) {
+    const points = `A plane of ${control.points.length} known points`;
+    return measured === null
+      ? wanted(`${points}.`)
+      : said(`${points}: ${millimetres(measured)} mm a pixel in its middle.`);
+  }
   if (scale === null)
     return wanted("Click both ends of something of known length in the flight plane, and type its length.");
   const perPx = twoPointScale(scale.a, scale.b, scale.rodM, scale.uPx);
   const rod = showMeasured(scale.rodM, "m", units).text;
   if (!perPx.ok) return wanted(`A rod of ${rod}, but its picked ends are too close to scale by.`);
-  const mm = showMeasured({ value: perPx.value.value * 1000, u: perPx.value.u * 1000 }, "1");
-  const length = `A rod of ${rod}: ${mm.value} ± ${mm.u} mm a pixel.`;
+  const others = shot.rods?.length ?? 0;
+  const what =
+    others === 0 ? `A rod of ${rod}` : `A rod of ${rod} and ${others === 1 ? "another" : `${others} others`}`;
+  const where = shot.setting === undefined ? "" : " in the plane of the flight";
+  const alone = others === 0 && where === "" ? perPx.value : (measured ?? perPx.value);
+  const length = `${what}: ${millimetres(alone)} mm a pixel${where}.`;
+  if (plumb === null && shot.level !== undefined) return said(`${length} The level line tells the roll.`);
   if (plumb === null) return wanted(`${length} Mark the plumb too: angles are taken from it.`);
   const roll = plumbAngle(plumb.top, plumb.bottom, plumb.uPx, plumb.hangRad);
   if (!roll.ok) return wanted(`${length} The plumb's ends are too close to tell a direction.`);
@@ -105,6 +121,10 @@ export function verdictSays(result: ShotResult | null): Said {
 /** The text with the spaces inside "7 ± 4 %" made unbreakable, so that a number stays on one line with its uncertainty. */
 export function numbersHeld(text: string): string {
   return text.replace(/(\d) (?=[±%×]|kg\b|mm?\b)/g, "$1\u00a0").replace(/([±×]) (?=\d)/g, "$1\u00a0");
+}
+
+function millimetres({ value, u }: { readonly value: number; readonly u: number }): string {
+  return showMeasured({ value: value * 1000, u: u * 1000 }, "1").text;
 }
 
 /** "92.4 ± 0.4 ms" */

@@ -42,11 +42,12 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
     measure,
     (shotId, result, { how }) => {
       patch({ results: { ...get().results, [shotId]: result } });
-      if (how === "quick")
-        resting.set(
-          shotId,
-          later(() => refine(shotId), REST_MS),
-        );
+      if (how === "full") return;
+      resting.get(shotId)?.();
+      resting.set(
+        shotId,
+        later(() => refine(shotId), REST_MS),
+      );
     },
     (_, error) => onFault(faultOf(error)),
     () => patch({ measuring: resting.size > 0 ? "refining" : "settled" }),

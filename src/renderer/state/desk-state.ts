@@ -17,13 +17,21 @@ export type Step = (typeof STEPS)[number];
 export type Pick =
   | { readonly kind: "mark" }
   | { readonly kind: "scale"; readonly end: "a" | "b" }
-  | { readonly kind: "plumb"; readonly end: "top" | "bottom" };
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" }
+  | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
+  | { readonly kind: "level"; readonly end: "left" | "right" }
+  | { readonly kind: "control" }
+  | { readonly kind: "straight" };
 
 /** Something on the picture that can be dragged, nudged and removed. */
 export type Handle =
   | { readonly kind: "mark"; readonly pointId: string }
   | { readonly kind: "scale"; readonly end: "a" | "b" }
-  | { readonly kind: "plumb"; readonly end: "top" | "bottom" };
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" }
+  | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
+  | { readonly kind: "level"; readonly end: "left" | "right" }
+  | { readonly kind: "control"; readonly at: number }
+  | { readonly kind: "straight"; readonly line: number; readonly at: number };
 
 /** What happens after a mark is placed. */
 export type AfterMark = "stay" | "next-point" | "next-frame";
@@ -34,8 +42,31 @@ export interface PendingPicks {
   readonly scaleB: PxPoint | null;
   readonly plumbTop: PxPoint | null;
   readonly rodM: Measured | null;
+  /** the first end of a further rod or the level */
+  readonly first: PxPoint | null;
 }
-export const NO_PICKS: PendingPicks = { scaleA: null, scaleB: null, plumbTop: null, rodM: null };
+export const NO_PICKS: PendingPicks = {
+  scaleA: null,
+  scaleB: null,
+  plumbTop: null,
+  rodM: null,
+  first: null,
+};
+
+/** A known point of the plane that is not whole yet. */
+export interface DraftPoint {
+  readonly at: PxPoint;
+  readonly xM: number | null;
+  readonly yM: number | null;
+}
+
+/** What is drawn for a purpose and kept while the shot is on the desk: known points not yet whole, points along straight lines. */
+export interface Sketch {
+  readonly control: readonly DraftPoint[];
+  /** the last line is the one being drawn */
+  readonly lines: readonly (readonly PxPoint[])[];
+}
+export const NO_SKETCH: Sketch = { control: [], lines: [] };
 
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
@@ -63,6 +94,7 @@ export interface DeskState {
   readonly pick: Pick | null;
   readonly selected: Handle | null;
   readonly pending: PendingPicks;
+  readonly sketch: Sketch;
   readonly afterMark: AfterMark;
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
@@ -90,6 +122,7 @@ export function emptyDesk(blank: Session): DeskState {
     pick: null,
     selected: null,
     pending: NO_PICKS,
+    sketch: NO_SKETCH,
     afterMark: "next-frame",
     playing: false,
     known: {},
@@ -157,7 +190,8 @@ export function pickFor(state: DeskState, step: Step | null): Pick | null {
 
 /** Another shot on the desk, at the frame where it is most worth looking. */
 export function atShot(state: DeskState, shotId: string | null): DeskState {
-  const next = { ...state, shotId, selected: null, pick: null, pending: NO_PICKS, playing: false, frame: 0 };
+  const fresh = { selected: null, pick: null, pending: NO_PICKS, sketch: NO_SKETCH, playing: false };
+  const next = { ...state, ...fresh, shotId, frame: 0 };
   const session = sessionOf(state);
   const pointId = session.points.some((p) => p.id === state.pointId)
     ? state.pointId
@@ -178,6 +212,7 @@ export function frameWorthSeeing(shot: Shot, result: ShotResult | null): number 
 export function firstOpenStep(shot: Shot | null): Step {
   if (shot === null || shot.clip === null) return "clip";
   if (shot.clock === null) return "clock";
-  if (shot.scale === null || shot.plumb === null) return "scale";
+  const rolled = shot.plumb !== null || shot.level !== undefined;
+  if (shot.control === undefined && (shot.scale === null || !rolled)) return "scale";
   return shot.marks.length < 12 ? "marks" : "motion"; // fewer marks than a handful of frames give no motion yet
 }

@@ -12,7 +12,9 @@ import { createDeskJobs } from "./desk-jobs.ts";
 import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
 import type { MeasureRequest } from "./measure-worker.ts";
-import { activeHandle, movedTo, type Picked, pickedAt, placeOf, removalOf, rodTyped } from "./picks.ts";
+import type { Picked } from "./picked.ts";
+import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./picks.ts";
+import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNote } from "./unsaved-note.ts";
@@ -261,14 +263,17 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     },
     remove() {
       const handle = activeHandle(get());
-      const edit = handle === null ? null : removalOf(get(), handle);
-      if (edit !== null) change(edit);
+      take(handle === null ? null : removed(get(), handle));
     },
     /** Lets go of what is in progress; the step's own pick starts afresh. */
     cancel() {
       patch({ pending: state.NO_PICKS, selected: null, playing: false });
       patch({ pick: state.pickFor(get(), get().step) });
     },
+    removeHandle: (handle: state.Handle) => take(removed(get(), handle)),
+    typeControl: (at: number, part: { readonly xM?: number; readonly yM?: number }) =>
+      take(controlTyped(get(), at, part)),
+    sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
     /** The page goes away: what is not saved is sent now, and kept in the tab in case that fails. */
     async leave(): Promise<void> {

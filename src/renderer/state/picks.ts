@@ -1,19 +1,16 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
-import type { Edit } from "../../shared/session/edits.ts";
+import { applyEdit } from "../../shared/session/edits.ts";
 import type { Mark, Plumb, Scale, Shot } from "../../shared/session/schema.ts";
 import { atFrame, type DeskState, factsOf, type Handle, markAt, sessionOf, shotOf } from "./desk-state.ts";
-
-/** What a pick or a move does: the window's next state, and the edit of the document that goes with it, if any. */
-export interface Picked {
-  readonly state: DeskState;
-  readonly edit: Edit | null;
-}
-
-/** u of a new mark before the person says otherwise: half a pixel is what a steady hand does at four-fold zoom. */
-export const HAND_U_PX = 0.5;
-/** u of a plumb line's own verticality before the person says otherwise: 0.2°, a hanging weight in light wind. */
-export const HANG_U_RAD = 0.0035;
+import { HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
+import {
+  isReference,
+  referenceMoved,
+  referencePicked,
+  referencePlace,
+  referenceRemoved,
+} from "./reference-picks.ts";
 
 /** Places what the current pick asks for at a place of the picture. Without a pick nothing happens. */
 export function pickedAt(state: DeskState, at: PxPoint): Picked {
@@ -23,6 +20,7 @@ export function pickedAt(state: DeskState, at: PxPoint): Picked {
   const place = rounded(at);
   if (pick.kind === "mark") return markPicked(state, shot, place);
   if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place);
+  if (pick.kind !== "plumb") return referencePicked(state, shot, pick, place);
   if (pick.end === "top") {
     return {
       state: {
@@ -96,7 +94,7 @@ function withScale(state: DeskState, shot: Shot): Picked {
   return { state: { ...state, pending }, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
 }
 
-function plumbEdit(shot: Shot, one: PxPoint, other: PxPoint): Edit {
+function plumbEdit(shot: Shot, one: PxPoint, other: PxPoint): Picked["edit"] {
   const [top, bottom] = one[1] <= other[1] ? [one, other] : [other, one];
   const plumb: Plumb = {
     top: [...top],
@@ -117,6 +115,7 @@ export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked |
   const shot = shotOf(state);
   if (shot === null) return null;
   const place = rounded(at);
+  if (isReference(handle)) return referenceMoved(state, handle, place);
   const selected = { ...state, selected: handle };
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
@@ -139,6 +138,7 @@ export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked |
 
 /** Where a handle lies, picture px; null when it is not there. */
 export function placeOf(state: DeskState, handle: Handle): PxPoint | null {
+  if (isReference(handle)) return referencePlace(state, handle);
   const shot = shotOf(state);
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
@@ -159,15 +159,25 @@ export function activeHandle(state: DeskState): Handle | null {
   return placeOf(state, handle) === null ? null : handle;
 }
 
-/** The edit that takes a handle off the picture: a mark alone, the scale or the plumb as a whole. */
-export function removalOf(state: DeskState, handle: Handle): Edit | null {
+/** The state with a handle at another place, document and all: what a drag shows before it is let go. */
+export function previewed(state: DeskState, handle: Handle, at: PxPoint): DeskState {
+  const moved = movedTo(state, handle, at);
+  if (moved === null || moved.edit === null) return moved?.state ?? state;
+  const { history } = state;
+  return { ...moved.state, history: { ...history, present: applyEdit(history.present, moved.edit) } };
+}
+
+/** Takes a handle off the picture: a mark alone, the scale or the plumb as a whole. */
+export function removed(state: DeskState, handle: Handle): Picked | null {
+  if (isReference(handle)) return referenceRemoved(state, handle);
   const shot = shotOf(state);
   if (shot === null || placeOf(state, handle) === null) return null;
   if (handle.kind === "mark") {
-    return { kind: "remove-mark", shotId: shot.id, pointId: handle.pointId, frame: state.frame };
+    const { pointId } = handle;
+    return { state, edit: { kind: "remove-mark", shotId: shot.id, pointId, frame: state.frame } };
   }
   const patch = handle.kind === "scale" ? { scale: null } : { plumb: null };
-  return { kind: "update-shot", shotId: shot.id, patch };
+  return { state, edit: { kind: "update-shot", shotId: shot.id, patch } };
 }
 
 /**
@@ -185,9 +195,4 @@ export function likelyPlace(state: DeskState): PxPoint | null {
   if (before === undefined) return [last.x, last.y];
   const ahead = (state.frame - last.frame) / (last.frame - before.frame);
   return [last.x + (last.x - before.x) * ahead, last.y + (last.y - before.y) * ahead];
-}
-
-/** A place to a hundredth of a pixel: finer than any hand or follower, and short in the file. */
-function rounded([x, y]: PxPoint): PxPoint {
-  return [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
 }

@@ -1,4 +1,4 @@
-import { frameClock } from "../../shared/clock/frame-clock.ts";
+import { type FrameClock, frameClock } from "../../shared/clock/frame-clock.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
 import type { Point, Shot } from "../../shared/session/schema.ts";
@@ -17,15 +17,35 @@ export interface StripTime {
 /** The strip's clock: the shot's own, else the file's timestamps as they are; counted from release once it is known. */
 export function stripTime(shot: Shot, facts: ClipFacts, measurement: Measurement | null): StripTime {
   const stamps = timestampsS(facts);
-  const set = shot.clock === null ? null : frameClock(shot.clock, stamps);
+  const set = clockOf(shot, stamps, measurement);
   const first = stamps[0] ?? 0;
   const own = (frame: number) => (stamps[Math.round(frame)] ?? first) - first;
   return {
-    timeOf: set?.ok ? set.value.timeOf : own,
+    timeOf: set?.timeOf ?? own,
     zeroS: measurement?.releaseClipS ?? 0,
     zeroIs: measurement === null ? "first frame" : "release",
-    clockSet: set?.ok === true,
+    clockSet: set !== null,
   };
+}
+
+/** The clock that the measurement used; null without one, or when what the document says of the clip's frames does not fit the clip. */
+function clockOf(
+  { clock }: Shot,
+  stamps: readonly number[],
+  measurement: Measurement | null,
+): FrameClock | null {
+  if (clock === null) return null;
+  const used = measurement?.captureRateHz ?? null;
+  try {
+    const made = frameClock(
+      clock.kind === "capture-rate" && used !== null ? { ...clock, captureRateHz: used } : clock,
+      stamps,
+    );
+    return made.ok ? made.value : null;
+  } catch (error) {
+    if (error instanceof RangeError) return null; // said where the shot is measured; the strip goes on without
+    throw error;
+  }
 }
 
 /** The frame index (with fraction) at a clip time, by bisection: times increase with the frame. */

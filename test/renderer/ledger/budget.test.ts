@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { budgetAdvice, sharesOf, sharesText } from "../../../src/renderer/ledger/budget.ts";
+import { budgetAdvice, budgetRows, sharesOf, sharesText } from "../../../src/renderer/ledger/budget.ts";
 
 const lines = [
   { source: "clock", u: 1 },
@@ -29,4 +29,21 @@ it("advises on the largest source, and says nothing without one", () => {
     ),
   ).toMatch(/^The largest part is clock/);
   expect(budgetAdvice(sharesOf([{ source: "clock", u: 0 }]))).toBeNull();
+});
+
+it("lists every source in the person's unit, lines of one source as one row", () => {
+  const twice = [
+    { source: "mass", u: 0.03 },
+    { source: "marks", u: 0.12 },
+    { source: "mass", u: 0.04 },
+  ] as const;
+  // hypot(0.03, 0.04) = 0.05; 0.12² / (0.12² + 0.05²) = 85.2 %
+  expect(budgetRows(twice, "rad", "SI").map(({ source, u }) => [source, u])).toEqual([
+    ["marks", "7"],
+    ["mass", "2.9"],
+  ]);
+  expect(budgetRows(twice, "m", "SI")).toEqual([
+    { source: "marks", u: "0.12", share: "85\u00a0%" },
+    { source: "mass", u: "0.05", share: "15\u00a0%" },
+  ]);
 });

@@ -30,3 +30,22 @@ it("names what keeps the measurement away, not what keeps the model away", () =>
   expect(firstObstacle(all)?.code).toBe("no-scale");
   expect(firstObstacle([notice("no-launcher", "refusal")])).toBeNull();
 });
+
+it("puts what is said of drops, lamps, rods, planes and posts under the heading where it is mended", () => {
+  const codes = [
+    "drop-not-falling",
+    "lamp-uneven",
+    "blurred",
+    "rods-disagree",
+    "plane-too-few-points",
+    "shake-disagrees",
+  ];
+  const of = (step: Parameters<typeof noticesFor>[0]) =>
+    noticesFor(
+      step,
+      codes.map((code) => notice(code, "warning")),
+    ).map(({ code }) => code);
+  expect(of("clock")).toEqual(["drop-not-falling", "lamp-uneven", "blurred"]);
+  expect(of("scale")).toEqual(["rods-disagree", "plane-too-few-points"]);
+  expect(of("marks")).toEqual(["shake-disagrees"]);
+});

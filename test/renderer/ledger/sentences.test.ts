@@ -42,3 +42,17 @@ it("keeps a number on one line with its uncertainty", () => {
     "7\u00a0±\u00a04\u00a0% in speed, 3\u00a0×\u00a04 px",
   );
 });
+
+it("names further rods, known points and a level line that stands in for the plumb", () => {
+  const scale: Shot["scale"] = { a: [0, 0], b: [500, 0], uPx: 0.5, rodM: { value: 1, u: 0.001 } };
+  const level: Shot["level"] = { left: [0, 5], right: [400, 5], uPx: 0.5, tiltRad: 0.001 };
+  expect(says.scaleSays({ ...shot, scale, level, rods: [scale] }, "SI")).toEqual({
+    text: "A rod of 1.0000 ± 0.0010 m and another: 2.000 ± 0.003 mm a pixel. The level line tells the roll.",
+    done: true,
+  });
+  const control: Shot["control"] = { uPx: 0.5, uM: 0.005, points: [] };
+  expect(says.scaleSays({ ...shot, control }, "SI")).toEqual({
+    text: "A plane of 0 known points.",
+    done: false,
+  });
+});

@@ -47,3 +47,19 @@ it("names the marks beyond 4 u, worst first", () => {
 it("writes times with a sign, and zero without", () => {
   expect([signedMs(0.0156), signedMs(-0.03), signedMs(-0.00001)]).toEqual(["+15.6", "−30.0", "0.0"]);
 });
+
+it("keeps the time that the measurement used when checks moved the rate", () => {
+  const clock = { kind: "capture-rate", captureRateHz: { value: 1000, u: 1 } } as const;
+  const checked = { ...measurement, captureRateHz: { value: 500, u: 1 } };
+  expect(stripTime({ ...shot, clock }, facts, checked).timeOf(3)).toBe(0.006);
+});
+
+it("goes on by the file's own times when repeated frames do not fit the clip", () => {
+  const clock = {
+    kind: "timestamps" as const,
+    rateError: { value: 0, u: 1e-4 },
+    repeats: { frames: [77], kind: "stale" as const },
+  };
+  const time = stripTime({ ...shot, clock }, facts, null);
+  expect([time.timeOf(3), time.clockSet]).toEqual([0.4, false]);
+});

@@ -122,3 +122,10 @@ describe("applyEdit", () => {
     expect(() => applyEdit(sampleSession(), edit)).toThrow(message);
   });
 });
+
+it("says where the field is, and forgets it again", () => {
+  const site = { latitudeRad: 0.8, heightM: 320 };
+  const there = applyEdit(sampleSession(), { kind: "set-site", site });
+  expect(there.site).toEqual(site);
+  expect("site" in applyEdit(there, { kind: "set-site", site: null })).toBe(false);
+});

@@ -1,0 +1,109 @@
+import { useState } from "react";
+import type { Ball, Session, Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { NumberField } from "./NumberField.tsx";
+
+/** A golf ball's size, uncertain enough that it is seen to be a guess; a smooth ball's drag at these speeds. */
+const GUESSED_BALL: Ball = {
+  massKg: { value: 0.05, u: 0.02 },
+  diameterM: { value: 0.04, u: 0.01 },
+  dragCoefficient: { value: 0.5, u: 0.1 },
+};
+
+/** What a dropped object's fall needs to tell the capture rate well: its drag, and gravity at the field. */
+export function DroppedFields({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const site = useDeskState((s) => s.history.present.site);
+  const { ball } = shot;
+  const setBall = (next: Ball | undefined) =>
+    desk.change({ kind: "update-shot", shotId: shot.id, patch: { ball: next } });
+  return (
+    <>
+      <p className="plain">
+        Drop something dense beside the scale, filmed with the same settings; under Marks add a point of the
+        kind “dropped” and mark its fall. The capture rate follows from gravity.
+      </p>
+      {ball === undefined ? (
+        <p className="plain">
+          <button type="button" onClick={() => setBall(GUESSED_BALL)}>
+            Allow for its drag
+          </button>
+        </p>
+      ) : (
+        <>
+          <MeasuredField
+            field={`${shot.id} ball-mass`}
+            label="Its mass"
+            kind="mass"
+            rule="positive"
+            measured={ball.massKg}
+            onEntry={(massKg) => massKg && setBall({ ...ball, massKg })}
+          />
+          <MeasuredField
+            field={`${shot.id} ball-diameter`}
+            label="Its diameter"
+            kind="small-length"
+            rule="positive"
+            measured={ball.diameterM}
+            onEntry={(diameterM) => diameterM && setBall({ ...ball, diameterM })}
+          />
+          <MeasuredField
+            field={`${shot.id} ball-drag`}
+            label="Its drag coefficient"
+            kind="ratio"
+            rule="positive"
+            measured={ball.dragCoefficient}
+            hint="0.5 for a smooth ball."
+            onEntry={(dragCoefficient) => dragCoefficient && setBall({ ...ball, dragCoefficient })}
+          />
+          <button type="button" className="quiet" onClick={() => setBall(undefined)}>
+            Leave its drag out
+          </button>
+        </>
+      )}
+      <SiteFields site={site} />
+    </>
+  );
+}
+
+/** Where the field is: without it, gravity is uncertain by 0.15 %. */
+function SiteFields({ site }: { readonly site: Session["site"] }) {
+  const desk = useDesk();
+  const [typed, setTyped] = useState<{ latitudeRad: number | null; heightM: number | null }>({
+    latitudeRad: site?.latitudeRad ?? null,
+    heightM: site?.heightM ?? null,
+  });
+  function take(part: Partial<typeof typed>): void {
+    const now = { ...typed, ...part };
+    setTyped(now);
+    const { latitudeRad, heightM } = now;
+    desk.change({
+      kind: "set-site",
+      site: latitudeRad === null || heightM === null ? null : { latitudeRad, heightM },
+    });
+  }
+  return (
+    <>
+      <NumberField
+        label="Latitude of the field"
+        kind="angle"
+        any
+        optional
+        digits={5}
+        value={site?.latitudeRad ?? typed.latitudeRad}
+        onEntry={(latitudeRad) => take({ latitudeRad })}
+      />
+      <NumberField
+        label="Its height above the sea"
+        kind="metres"
+        any
+        optional
+        digits={5}
+        value={site?.heightM ?? typed.heightM}
+        hint="Both together give gravity there; without them it is uncertain by 0.15 %."
+        onEntry={(heightM) => take({ heightM })}
+      />
+    </>
+  );
+}

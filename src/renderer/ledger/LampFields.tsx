@@ -1,0 +1,73 @@
+import type { Lamp, Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+
+/** A lamp of known blinking in view: its interval, and the first frame that shows each change. */
+export function LampFields({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const frame = useDeskState((s) => s.frame);
+  const { lamp } = shot;
+  const set = (next: Lamp | undefined) =>
+    desk.change({ kind: "update-shot", shotId: shot.id, patch: { lamp: next } });
+  const here = lamp?.frames.includes(frame) === true;
+
+  function turn(at: number): void {
+    if (lamp === undefined) return;
+    const frames = lamp.frames.includes(at)
+      ? lamp.frames.filter((one) => one !== at)
+      : [...lamp.frames, at].sort((a, b) => a - b);
+    set({ ...lamp, frames });
+  }
+
+  return (
+    <>
+      <p className="plain">
+        A lamp or timer in view that changes at known intervals shows what the camera's rate really was.
+      </p>
+      <MeasuredField
+        field={`${shot.id} lamp`}
+        label="Between two changes"
+        kind="time"
+        rule="positive"
+        optional
+        measured={lamp?.intervalS ?? null}
+        onEntry={(intervalS) =>
+          set(intervalS === null ? undefined : { intervalS, frames: lamp?.frames ?? [] })
+        }
+      />
+      {lamp === undefined ? null : (
+        <>
+          <p className="plain">
+            <button type="button" aria-pressed={here} onClick={() => turn(frame)}>
+              {here
+                ? `The lamp does not change in frame ${frame}`
+                : `The lamp changes in this frame (${frame})`}
+            </button>
+          </p>
+          <p className="field-hint">
+            The first frame that shows each change, without leaving one out; the arrow keys step on.
+          </p>
+          {lamp.frames.length === 0 ? null : (
+            <ul className="chips" aria-label="Frames in which the lamp changes">
+              {lamp.frames.map((at) => (
+                <li key={at}>
+                  <button type="button" className="quiet" onClick={() => desk.goTo(at)}>
+                    {at}
+                  </button>
+                  <button
+                    type="button"
+                    className="quiet"
+                    aria-label={`Remove the change in frame ${at}`}
+                    onClick={() => turn(at)}
+                  >
+                    ×
+                  </button>
+                </li>
+              ))}
+            </ul>
+          )}
+        </>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,113 @@
+import { useState } from "react";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { HAND_U_PX } from "../state/picked.ts";
+import { type LensFound, lensFound } from "./lens-words.ts";
+
+/** What the lens bends: found from edges known to be straight, and kept with the camera. */
+export function LensFields({ shot, facts }: { readonly shot: Shot; readonly facts: ClipFacts | null }) {
+  const desk = useDesk();
+  const camera = useDeskState((s) => s.history.present.cameras.find((one) => one.id === shot.cameraId));
+  const pick = useDeskState((s) => s.pick);
+  const lines = useDeskState((s) => s.sketch.lines);
+  const [found, setFound] = useState<{ readonly of: typeof lines; readonly lens: LensFound } | null>(null);
+  const drawing = pick?.kind === "straight";
+  const drawn = lines.filter((line) => line.length > 0);
+  const lens = camera?.lens;
+  const fresh = found !== null && found.of === lines ? found.lens : null;
+  const keep = (next: typeof lens) =>
+    camera && desk.change({ kind: "update-camera", cameraId: camera.id, patch: { lens: next } });
+
+  function draw(): void {
+    if (drawing) desk.choosePick(null);
+    else desk.choosePick({ kind: "straight" });
+  }
+
+  return (
+    <>
+      <p className="plain">
+        {lens === undefined
+          ? "A wide lens bends straight edges. Click points along a few that are straight in the world, near the edges of the picture, and the bend is found and taken out."
+          : `The lens of ${camera?.name || "this camera"} is taken out: from ${lens.madeFrom.points} points, which it leaves ${lens.madeFrom.leftPx.toFixed(2)} px from straight lines.`}
+      </p>
+      <p className="plain buttons">
+        <button type="button" aria-pressed={drawing} onClick={draw}>
+          {drawing ? "Stop drawing" : "Find the lens from straight lines"}
+        </button>
+        {lens === undefined ? null : (
+          <button type="button" className="quiet" onClick={() => keep(undefined)}>
+            Remove the lens
+          </button>
+        )}
+      </p>
+      {drawn.length === 0 ? null : (
+        <>
+          <ul className="chips" aria-label="Lines drawn">
+            {lines.map((line, at) =>
+              line.length === 0 ? null : (
+                // biome-ignore lint/suspicious/noArrayIndexKey: a line has no name but its number
+                <li key={at}>
+                  <span className="chip-text">
+                    line {at + 1}: {line.length}
+                  </span>
+                  <button
+                    type="button"
+                    className="quiet"
+                    aria-label={`Remove line ${at + 1}`}
+                    onClick={() => desk.sketch({ lines: lines.filter((_, i) => i !== at) })}
+                  >
+                    ×
+                  </button>
+                </li>
+              ),
+            )}
+          </ul>
+          <p className="plain buttons">
+            <button
+              type="button"
+              disabled={(lines.at(-1)?.length ?? 0) === 0}
+              onClick={() => {
+                desk.sketch({ lines: [...lines, []] });
+                if (!drawing) desk.choosePick({ kind: "straight" });
+              }}
+            >
+              Next line
+            </button>
+            <button
+              type="button"
+              disabled={facts === null}
+              onClick={() =>
+                facts &&
+                setFound({ of: lines, lens: lensFound(lines, [facts.width, facts.height], HAND_U_PX) })
+              }
+            >
+              Find the lens
+            </button>
+          </p>
+        </>
+      )}
+      {fresh === null ? null : (
+        <p className="plain" role="status">
+          {fresh.text}
+        </p>
+      )}
+      {fresh?.lens == null ? null : camera === undefined ? (
+        <p className="field-hint">Say under Clock which camera this is, to keep the lens with it.</p>
+      ) : (
+        <p className="plain">
+          <button
+            type="button"
+            onClick={() => {
+              keep(fresh.lens ?? undefined);
+              desk.sketch({ lines: [] });
+              desk.choosePick(null);
+            }}
+          >
+            Keep it with {camera.name || "the camera"}
+          </button>
+        </p>
+      )}
+    </>
+  );
+}

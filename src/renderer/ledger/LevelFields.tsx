@@ -1,0 +1,51 @@
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { NumberField } from "./NumberField.tsx";
+
+/** A line known to be level, combined with the plumb. */
+export function LevelFields({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const pick = useDeskState((s) => s.pick);
+  const { level } = shot;
+  const put = (next: Shot["level"]) =>
+    desk.change({ kind: "update-shot", shotId: shot.id, patch: { level: next } });
+  return (
+    <>
+      <p className="plain">
+        A levelled board, or calm water, tells the roll of the picture as a plumb does; with both, angles are
+        surer.
+      </p>
+      <p className="plain buttons">
+        <button
+          type="button"
+          aria-pressed={pick?.kind === "level"}
+          onClick={() => desk.choosePick({ kind: "level", end: "left" })}
+        >
+          {level === undefined ? "Pick the level's two ends" : "Pick both ends again"}
+        </button>
+        {level === undefined ? null : (
+          <button type="button" className="quiet" onClick={() => put(undefined)}>
+            Remove the level
+          </button>
+        )}
+      </p>
+      {level === undefined ? null : (
+        <>
+          <NumberField
+            label="It lies level to ±"
+            kind="angle"
+            zero
+            value={level.tiltRad}
+            onEntry={(tiltRad) => tiltRad !== null && put({ ...level, tiltRad })}
+          />
+          <NumberField
+            label="Each pick of it is good to ±"
+            kind="pixels"
+            value={level.uPx}
+            onEntry={(uPx) => uPx && put({ ...level, uPx })}
+          />
+        </>
+      )}
+    </>
+  );
+}

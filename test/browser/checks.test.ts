@@ -1,0 +1,138 @@
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import type { Mark, Session, Shot } from "../../src/shared/session/schema.ts";
+import {
+  type Field,
+  headline,
+  openField,
+  openHeading,
+  type Person,
+  sitDown,
+  untilMeasured,
+} from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+afterEach(async () => {
+  await person?.leave();
+});
+
+const TRUE_HZ = 955; // what lamp and drop below are made with; the example's shot says 959.9
+const LAMP_S = 0.02;
+
+/** The shot with a rate stated so loosely that a check weighs more. */
+function looselyStated(session: Session, patch: Partial<Shot>): Session {
+  return {
+    ...session,
+    shots: session.shots.map((shot) => ({
+      ...shot,
+      clock: { kind: "capture-rate" as const, captureRateHz: { value: 959.87, u: 5 } },
+      ...patch,
+    })),
+  };
+}
+
+/** Frames that first show each change of a lamp, as the camera took them. */
+function withLamp(session: Session): Session {
+  const frames = Array.from({ length: 9 }, (_, i) => Math.ceil(2.4 + i * LAMP_S * TRUE_HZ));
+  return looselyStated(session, { lamp: { intervalS: { value: LAMP_S, u: 1e-6 }, frames } });
+}
+
+/** A ball that falls freely along the plumb from frame 0 on, each mark where it is. */
+function withDrop(session: Session): Session {
+  const [shot] = session.shots as [Shot];
+  const { scale, plumb } = shot;
+  const metresPerPx = scale!.rodM.value / Math.hypot(scale!.b[0] - scale!.a[0], scale!.b[1] - scale!.a[1]);
+  const [dx, dy] = [plumb!.bottom[0] - plumb!.top[0], plumb!.bottom[1] - plumb!.top[1]];
+  const length = Math.hypot(dx, dy);
+  const marks = Array.from({ length: 48 }, (_, i): Mark => {
+    const frame = 3 * i;
+    const fallen = ((9.80665 / 2) * (frame / TRUE_HZ) ** 2) / metresPerPx;
+    const [x, y] = [1500 + (dx / length) * fallen, 200 + (dy / length) * fallen];
+    return { pointId: "ball", frame, x, y, u: 0.4, by: "hand" };
+  });
+  return {
+    ...looselyStated(session, {
+      marks: [...shot.marks, ...marks].sort((a, b) => a.frame - b.frame || (a.pointId < b.pointId ? -1 : 1)),
+    }),
+    points: [...session.points, { id: "ball", name: "ball", on: "dropped", body: null }],
+  };
+}
+
+async function measuredSpeed(): Promise<number> {
+  await expect.poll(() => headline(person.page, "releaseSpeed"), { timeout: 20_000 }).not.toBeNull();
+  await untilMeasured(person.page);
+  return (await headline(person.page, "releaseSpeed"))!;
+}
+
+it("says what a lamp in the clip implies, and using it moves the release speed with the rate", async () => {
+  person = await sitDown(field, { session: withLamp });
+  const { page } = person;
+  const before = await measuredSpeed();
+  await openHeading(page, "clock");
+  const sentence = (await page.locator(".checks .plain-says").textContent())!;
+  expect(sentence).toMatch(
+    /^The lamp in this clip implies [\d.]+\s±\s[\d.]+ frames\/s, −\d\.\d u from the stated rate\.$/,
+  );
+  expect(Math.abs(Number(/implies ([\d.]+)/.exec(sentence)![1]) - TRUE_HZ)).toBeLessThan(4); // a frame in 150 is 6 Hz
+  await page.getByLabel("Use the check together with the stated rate").check();
+  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).not.toBe(before);
+  const after = await measuredSpeed();
+  const used = Number(
+    /, ([\d.]+)\s±\s[\d.]+ with its checks/.exec(
+      (await page.locator("[data-step=clock] .section-says").textContent())!,
+    )![1],
+  );
+  expect(after / before).toBeCloseTo(used / 959.87, 3);
+  await page.getByLabel("Use the check together with the stated rate").uncheck();
+  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).toBe(before);
+  expect(person.complaints).toEqual([]);
+});
+
+it("says what a dropped object implies, and keeps its marks out of the motion", async () => {
+  person = await sitDown(field, { session: withDrop });
+  const { page } = person;
+  await measuredSpeed();
+  await openHeading(page, "clock");
+  const sentence = (await page.locator(".checks .plain-says").textContent())!;
+  expect(sentence).toMatch(/^A drop in this clip implies/);
+  const [, rate, u] = /implies ([\d.]+)\s±\s([\d.]+)/.exec(sentence)!;
+  expect(Math.abs(Number(rate) - TRUE_HZ)).toBeLessThan(3 * Number(u));
+  await openHeading(page, "marks");
+  await page.locator(".chip", { hasText: "ball" }).click();
+  await page.getByText("A dropped object checks the capture rate").waitFor();
+  expect(person.complaints).toEqual([]);
+});
+
+it("turns a change of the lamp on and off in the frame that is shown", async () => {
+  person = await sitDown(field, { session: withLamp });
+  const { page } = person;
+  await measuredSpeed();
+  await openHeading(page, "clock");
+  await page.getByText("Lamp", { exact: true }).click();
+  const list = page.getByLabel("Frames in which the lamp changes");
+  const count = await list.locator("li").count();
+  await page.getByRole("button", { name: /^The lamp changes in this frame/ }).click();
+  await expect.poll(() => list.locator("li").count()).toBe(count + 1);
+  await page.getByRole("button", { name: /^The lamp does not change in frame/ }).click();
+  await expect.poll(() => list.locator("li").count()).toBe(count);
+});
+
+it("looks for repeated frames and says what it found", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await measuredSpeed();
+  await openHeading(page, "clock");
+  await page.getByText("Repeated and missing frames").click();
+  await page.getByText("The file's timestamps show no missing frame.").waitFor();
+  await page.getByRole("button", { name: "Look for repeated frames" }).click();
+  const said = page.locator("[data-step=clock] [role=status]");
+  await said.waitFor({ timeout: 60_000 });
+  expect(await said.textContent()).toMatch(
+    /^None of the \d+ frames that could be judged shows the picture before it again\.$/,
+  );
+  expect(person.complaints).toEqual([]);
+});
