@@ -1,6 +1,8 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { checkFfmpegVersion } from "../media/ffmpeg-version.ts";
+import { passthroughOptions } from "../media/list-clip.ts";
 import { cancelled, ffmpegMissing } from "../media/media-faults.ts";
 
 export interface EncodeJob {
@@ -10,13 +12,15 @@ export interface EncodeJob {
   readonly height: number;
   readonly rateHz: number;
   readonly frames: number;
+  /** Timestamps of the frames, increasing, when they do not follow from the rate. */
+  readonly stamps?: { readonly ticks: readonly number[]; readonly ticksPerS: number };
   readonly signal?: AbortSignal;
 }
 
 const LAST_WORDS = 4000; // characters of ffmpeg's messages kept to tell why it stopped
 
 /**
- * Encodes frames as an H.264 clip (MP4, constant rate, B-frames, BT.709) by piping them to ffmpeg one at a time, each
+ * Encodes frames as an H.264 clip (MP4, constant rate unless given timestamps, B-frames, BT.709) by piping them to ffmpeg one at a time, each
  * only after the last was taken, so that no more than a few frames are in memory.
  * @param paint fills the buffer with one frame, yuv420p; the buffer is used again for the next
  * @throws FaultError when ffmpeg cannot be started or fails; "cancelled" when stopped; in any case ffmpeg has ended
@@ -27,7 +31,8 @@ export async function encodeFrames(
   onFrame: (done: number) => void,
 ): Promise<void> {
   if (job.signal?.aborted) throw cancelled();
-  const child = spawn(job.ffmpegPath, encodeArguments(job), { stdio: ["pipe", "ignore", "pipe"] });
+  const given = job.stamps === undefined ? [] : await stampArguments(job.ffmpegPath, job.stamps);
+  const child = spawn(job.ffmpegPath, encodeArguments(job, given), { stdio: ["pipe", "ignore", "pipe"] });
   let words = "";
   child.stderr.setEncoding("utf8").on("data", (text: string) => {
     words = (words + text).slice(-LAST_WORDS);
@@ -73,7 +78,28 @@ function taking(pipe: NodeJS.WritableStream, buffer: Uint8Array, ended: Promise<
   });
 }
 
-function encodeArguments({ width, height, rateHz, output }: EncodeJob): string[] {
+/** Gives each frame its own timestamp. A filter sees one frame at a time, so the steps up to frame N are summed. */
+async function stampArguments(
+  ffmpegPath: string,
+  { ticks, ticksPerS }: NonNullable<EncodeJob["stamps"]>,
+): Promise<readonly string[]> {
+  const { hasFpsMode } = await checkFfmpegVersion(ffmpegPath);
+  const steps = ticks.map((tick, i) => (i === 0 ? `${tick}` : `${tick - ticks[i - 1]!}*gte(N,${i})`));
+  return [
+    ...["-vf", `settb=1/${ticksPerS},setpts='${sumOf(steps)}'`],
+    ...passthroughOptions(hasFpsMode),
+    ...["-enc_time_base", `1:${ticksPerS}`, "-video_track_timescale", `${ticksPerS}`],
+  ];
+}
+
+/** A sum in balanced brackets: ffmpeg takes no expression that is more than a hundred deep, and a plain sum is as deep as long. */
+function sumOf(terms: readonly string[]): string {
+  if (terms.length <= 1) return terms[0] ?? "0";
+  const half = terms.length >> 1;
+  return `(${sumOf(terms.slice(0, half))}+${sumOf(terms.slice(half))})`;
+}
+
+function encodeArguments({ width, height, rateHz, output }: EncodeJob, given: readonly string[]): string[] {
   const colours = [
     "-colorspace",
     "bt709",
@@ -97,6 +123,7 @@ function encodeArguments({ width, height, rateHz, output }: EncodeJob): string[]
       `${rateHz}`,
     ],
     ...[...colours, "-i", "pipe:0", "-an"],
+    ...given,
     ...[
       "-c:v",
       "libx264",

@@ -2,9 +2,11 @@ import { randomUUID } from "node:crypto";
 import { access, mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { createFramePainter } from "../../shared/example/draw-frame.ts";
+import { exampleCamera, TICKS_PER_S } from "../../shared/example/example-camera.ts";
 import { PICTURE, TRUE_CAMERA } from "../../shared/example/example-scene.ts";
 import { EXAMPLE_CLIP, exampleSession } from "../../shared/example/example-session.ts";
 import { exampleTruth } from "../../shared/example/example-truth.ts";
+import type { ExampleVariant } from "../../shared/example/example-variant.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { MediaOptions } from "../media/media.ts";
 import { cancelled } from "../media/media-faults.ts";
@@ -14,6 +16,8 @@ export interface WriteExampleOptions extends MediaOptions {
   readonly ffmpegPath: string;
   /** Of the noise in the clip and of every error in the session; 1 unless told. */
   readonly seed?: number;
+  /** How the launch was filmed; "plain" unless told. */
+  readonly variant?: ExampleVariant;
 }
 
 /**
@@ -22,7 +26,7 @@ export interface WriteExampleOptions extends MediaOptions {
  * @throws FaultError "example-exists" when one of the three is there already; those of encodeFrames; "example-unwritable"; "cancelled"
  */
 export async function writeExample(directory: string, options: WriteExampleOptions): Promise<void> {
-  const { ffmpegPath, seed = 1, signal, onProgress } = options;
+  const { ffmpegPath, seed = 1, variant = "plain", signal, onProgress } = options;
   if (signal?.aborted) throw cancelled();
   const files = [EXAMPLE_CLIP, "truth.json", "loftmark.json"] as const;
   const written: string[] = [];
@@ -33,7 +37,8 @@ export async function writeExample(directory: string, options: WriteExampleOptio
     const part = (name: string) => join(directory, `.${name}.${mark}.part`);
     written.push(...files.map(part));
     onProgress?.({ fraction: 0, doing: "Drawing the field" });
-    const painter = createFramePainter(seed);
+    const painter = createFramePainter(seed, variant);
+    const { ticks } = exampleCamera(variant);
     await encodeFrames(
       {
         ffmpegPath,
@@ -41,6 +46,7 @@ export async function writeExample(directory: string, options: WriteExampleOptio
         ...PICTURE,
         rateHz: TRUE_CAMERA.playbackRateHz,
         frames: painter.frames,
+        ...(ticks && { stamps: { ticks, ticksPerS: TICKS_PER_S } }),
         ...(signal && { signal }),
       },
       painter.paint,
@@ -51,7 +57,7 @@ export async function writeExample(directory: string, options: WriteExampleOptio
         }),
     );
     await writeFile(part("truth.json"), asText(exampleTruth()));
-    await writeFile(part("loftmark.json"), asText(exampleSession(seed)));
+    await writeFile(part("loftmark.json"), asText(exampleSession(seed, variant)));
     await refuseExisting(directory, files); // again: drawing took seconds
     for (const name of files) {
       await rename(part(name), join(directory, name));

@@ -146,17 +146,18 @@ function meanByRows(span: Span, part: Part, still: Canvas, camera: ExampleCamera
 function exposureBegins(box: Canvas, camera: ExampleCamera, middle: number, [low, high]: Span) {
   const times = new Float64Array(box.width * box.height);
   const rows: Span[] = [];
+  const beginAt = (x: number, y: number) => {
+    const begin = middle + camera.lagOf(camera.seen([x, y], middle)[1]) - TRUE_CAMERA.exposureS / 2;
+    return Math.min(high, Math.max(low, begin));
+  };
   for (let row = 0; row < box.height; row++) {
-    let [earliest, latest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-    for (let column = 0; column < box.width; column++) {
-      const [, y] = camera.seen([box.left + column + 0.5, box.top + row + 0.5], middle);
-      const begin = middle + camera.lagOf(y) - TRUE_CAMERA.exposureS / 2;
-      const kept = Math.min(high, Math.max(low, begin));
-      times[row * box.width + column] = kept;
-      earliest = Math.min(earliest, kept);
-      latest = Math.max(latest, kept);
+    // Along a row the seen row changes by a few px in all, and evenly: straight between its ends is good to 0.3 px, or 2 µs.
+    const y = box.top + row + 0.5;
+    const [first, last] = [beginAt(box.left, y), beginAt(box.left + box.width, y)];
+    for (let column = 0, i = row * box.width; column < box.width; column++, i++) {
+      times[i] = first + ((column + 0.5) / box.width) * (last - first);
     }
-    rows.push([earliest, latest]);
+    rows.push([Math.min(first, last), Math.max(first, last)]);
   }
   return { times, rows };
 }

@@ -48,13 +48,21 @@ export function createFramePainter(seed: number, variant: ExampleVariant = "plai
     }
     return camera.shows(frame);
   };
+  const kept = { frame: -1, bytes: new Uint8Array(camera.repeated.length > 0 ? bytes : 0) };
   return {
     frames: camera.frames,
     bytes,
     paint(frame, into) {
       const shown = shownBy(frame);
       if (into.length < bytes) throw new RangeError(`paint: need ${bytes} bytes; got ${into.length}`);
+      if (kept.frame === shown) {
+        into.set(kept.bytes);
+        return;
+      }
       picture.paint(shown, noise, offsets.slice(shown * height, (shown + 1) * height), into);
+      if (!camera.repeated.includes(shown + 1)) return;
+      kept.frame = shown;
+      kept.bytes.set(into.subarray(0, bytes));
     },
     clean: (frame) => picture.clean(shownBy(frame)),
   };
@@ -102,56 +110,58 @@ function flatPictures(camera: ExampleCamera): PicturePainter {
 /** Pictures seen through a lens or from a shaking hand: all of each is drawn anew from a pinhole camera's picture with a margin. */
 function bentPictures(camera: ExampleCamera, posts: boolean): PicturePainter {
   const { width, height } = PICTURE;
-  const reach: readonly [number, number, number, number] = [
+  const still = drawStill(camera, posts, [
     -MARGIN_PX,
     -MARGIN_PX,
     width + 2 * MARGIN_PX,
     height + 2 * MARGIN_PX,
-  ];
-  const still = drawStill(camera, posts, reach);
-  const resampler = createResampler(camera, -MARGIN_PX, -MARGIN_PX);
+  ]);
+  const resampler = createResampler(camera, still);
   const live = { ...still, y: still.y.slice(), cb: still.cb.slice(), cr: still.cr.slice() };
   /** Does something with the picture of a frame, which is the still one again afterwards. */
-  const withFrame = <T>(index: number, use: () => T): T => {
-    const box = drawExposure(still, camera, index);
+  const withFrame = <T>(frame: number, use: () => T): T => {
+    const box = drawExposure(still, camera, frame);
     copyFrom(box, live);
+    resampler.setTime(camera.timeOf(frame));
     const result = use();
     copyFrom(still, box);
     copyFrom(box, live);
     return result;
   };
+  const fine = new Float32Array(width * height);
+  const coarse = new Float32Array((width * height) / 4);
+  const luma = new Int16Array(width * height);
   return {
-    paint: (index, noise, grains, into) =>
-      withFrame(index, () => {
-        const timeS = camera.timeOf(index);
-        const luma = fixedPoint(
-          resampler.resample({ width: live.width, height: live.height, values: live.y }, timeS, 1),
-        );
+    paint: (frame, noise, grains, into) =>
+      withFrame(frame, () => {
+        resampler.resample(live.y, 1, fine);
+        toSteps(fine, luma);
         for (let row = 0; row < height; row++) {
           addNoise(luma, row * width, noise, grains[row]!, into, row * width, width);
         }
-        const half = { width: live.width / 2, height: live.height / 2 };
-        for (const [plane, at] of [
-          [live.cb, width * height],
-          [live.cr, (width * height * 5) / 4],
-        ] as const) {
-          const values = resampler.resample(
-            { ...half, values: halvedMeans(plane, live.width, live.height) },
-            timeS,
-            2,
-          );
-          for (let i = 0; i < values.length; i++) into[at + i] = values[i]! + 0.5;
-        }
+        [live.cb, live.cr].forEach((plane, i) => {
+          resampler.resample(plane, 2, coarse);
+          const at = width * height * (1 + i / 4);
+          toBytes(coarse, into.subarray(at, at + coarse.length));
+        });
       }),
-    clean: (index) => withFrame(index, () => seenPicture(resampler, live, camera.timeOf(index))),
+    clean: (frame) => withFrame(frame, () => seenPicture(resampler, live)),
   };
 }
 
 /** Luma in steps of 1/64, so that adding noise to two million pixels a frame stays in whole numbers. */
 function fixedPoint(plane: Float32Array): Int16Array {
   const steps = new Int16Array(plane.length);
-  for (let i = 0; i < plane.length; i++) steps[i] = plane[i]! * 64;
+  toSteps(plane, steps);
   return steps;
+}
+
+function toSteps(plane: Float32Array, steps: Int16Array): void {
+  for (let i = 0; i < plane.length; i++) steps[i] = plane[i]! * 64;
+}
+
+function toBytes(plane: Float32Array, bytes: Uint8Array): void {
+  for (let i = 0; i < plane.length; i++) bytes[i] = plane[i]! + 0.5;
 }
 
 /** Rounds luma plus noise to bytes; luma lies in 16 to 235 and the noise within seven standard deviations: no overflow. */
@@ -169,14 +179,10 @@ function addNoise(
 
 /** Mean of each square of four, rounded: how colour is stored at half size. */
 function halved(plane: Float32Array, width: number, height: number): Uint8Array {
-  return Uint8Array.from(halvedMeans(plane, width, height), (mean) => mean + 0.5);
-}
-
-function halvedMeans(plane: Float32Array, width: number, height: number): Float32Array {
-  const half = new Float32Array((width * height) / 4);
+  const half = new Uint8Array((width * height) / 4);
   for (let row = 0, i = 0; row < height; row += 2) {
     for (let x = 0, j = row * width; x < width; x += 2, i++, j += 2) {
-      half[i] = (plane[j]! + plane[j + 1]! + plane[j + width]! + plane[j + width + 1]!) / 4;
+      half[i] = (plane[j]! + plane[j + 1]! + plane[j + width]! + plane[j + width + 1]!) / 4 + 0.5;
     }
   }
   return half;

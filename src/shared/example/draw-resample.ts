@@ -3,131 +3,97 @@ import type { ExampleCamera } from "./example-camera.ts";
 import { PICTURE, type Pixel } from "./example-scene.ts";
 
 const NODE_PX = 8; // between nodes the lens is taken as straight: off by less than 0.005 px at the corners
-const PHASES = 256;
-
-/** A plane of samples whose first centre lies half a step from the top left corner of its picture. */
-export interface Plane {
-  readonly width: number;
-  readonly height: number;
-  readonly values: Float32Array;
-}
+const COLUMNS = Math.ceil(PICTURE.width / NODE_PX) + 1;
+const ROWS = Math.ceil(PICTURE.height / NODE_PX) + 1;
 
 export interface Resampler {
+  /** Sets the time of the frame that is seen, which decides the shake. */
+  setTime(timeS: number): void;
   /**
-   * Fills a plane of the seen picture from one of the pinhole camera's, both at a step of 1 or 2 px.
-   * @param timeS of the frame, which decides the shake
+   * Fills a plane of the seen picture from one of the pinhole camera's: each pixel takes its value from where the inverse of `seen`
+   * says, between the four nearest samples. With a step of 2, every second pixel each way: for colour, which is stored at half size.
    */
-  resample(source: Plane, timeS: number, stepPx: 1 | 2): Float32Array;
+  resample(values: Float32Array, step: 1 | 2, into: Float32Array): void;
 }
 
 /**
- * What a lens and a shaking hand make of the picture of a pinhole camera at rest: each pixel of the seen picture takes its value from
- * where the inverse of `seen` says, by the cubic through four samples each way (Catmull and Rom, 1974), which keeps places.
- * @param left,top px, corner of the source pictures, which reach beyond the seen one
+ * What a lens and a shaking hand make of the picture of a pinhole camera at rest.
+ * @param source the place and size of the pinhole camera's pictures, which reach beyond the seen one
  */
-export function createResampler(camera: ExampleCamera, left: number, top: number): Resampler {
-  const columns = Math.ceil(PICTURE.width / NODE_PX) + 1;
-  const rows = Math.ceil(PICTURE.height / NODE_PX) + 1;
-  const unlensed: Pixel[] = Array.from({ length: columns * rows }, (_, i) =>
-    camera.straightened([(i % columns) * NODE_PX, Math.floor(i / columns) * NODE_PX]),
+export function createResampler(
+  camera: ExampleCamera,
+  source: Pick<Canvas, "left" | "top" | "width" | "height">,
+): Resampler {
+  const unlensed: Pixel[] = Array.from({ length: COLUMNS * ROWS }, (_, i) =>
+    camera.straightened([(i % COLUMNS) * NODE_PX, Math.floor(i / COLUMNS) * NODE_PX]),
   );
-  const weights = cubicWeights();
+  const nodes = { x: new Float64Array(unlensed.length), y: new Float64Array(unlensed.length) };
+  const line = { x: new Float64Array(COLUMNS), y: new Float64Array(COLUMNS) };
   return {
-    resample(source, timeS, stepPx) {
-      const [xs, ys] = [new Float64Array(unlensed.length), new Float64Array(unlensed.length)];
+    setTime(timeS) {
       unlensed.forEach((place, i) => {
         const [x, y] = camera.steadied(place, timeS);
-        // Kept two samples inside, so that four can be had each way.
-        xs[i] = Math.min(source.width - 3, Math.max(2, (x - left) / stepPx - 0.5));
-        ys[i] = Math.min(source.height - 3, Math.max(2, (y - top) / stepPx - 0.5));
+        // Counted in samples from the first one's centre, and kept inside.
+        nodes.x[i] = Math.min(source.width - 2, Math.max(0, x - source.left - 0.5));
+        nodes.y[i] = Math.min(source.height - 2, Math.max(0, y - source.top - 0.5));
       });
-      const [width, height] = [PICTURE.width / stepPx, PICTURE.height / stepPx];
-      const perNode = NODE_PX / stepPx;
-      const out = new Float32Array(width * height);
-      for (let row = 0; row < height; row++) {
-        const place = (row + 0.5) / perNode;
-        const node = Math.floor(place);
-        const down = place - node;
-        for (let cell = 0; cell < columns - 1; cell++) {
-          const i = node * columns + cell;
-          const x0 = between(xs, i, columns, down);
-          const y0 = between(ys, i, columns, down);
-          const perX = (between(xs, i + 1, columns, down) - x0) / perNode;
-          const perY = (between(ys, i + 1, columns, down) - y0) / perNode;
-          sampleRun(
-            source,
-            weights,
-            [x0 + perX / 2, y0 + perY / 2, perX, perY],
-            perNode,
-            out,
-            row * width + cell * perNode,
-          );
-        }
+    },
+    resample(values, step, into) {
+      for (let row = 0; row < PICTURE.height / step; row++) {
+        alongRow(nodes, step * (row + 0.5), line);
+        sampleRow(values, source.width, line, step, into, (row * PICTURE.width) / step);
       }
-      return out;
     },
   };
 }
 
-function between(values: Float64Array, at: number, columns: number, down: number): number {
-  return values[at]! + down * (values[at + columns]! - values[at]!);
+/** Places in the source, one for each node or column of nodes. */
+interface Places {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
 }
 
-/** The source by the cubic at `count` places in a straight run, counted in samples; all lie inside by two samples or more. */
-function sampleRun(
-  { width, values }: Plane,
-  weights: Float32Array,
-  [x0, y0, perX, perY]: readonly [number, number, number, number],
-  count: number,
+/** The nodes' places at a height in the seen picture, px. */
+function alongRow(nodes: Places, y: number, line: Places): void {
+  const node = Math.floor(y / NODE_PX);
+  const down = y / NODE_PX - node;
+  for (let column = 0, i = node * COLUMNS; column < COLUMNS; column++, i++) {
+    line.x[column] = nodes.x[i]! + down * (nodes.x[i + COLUMNS]! - nodes.x[i]!);
+    line.y[column] = nodes.y[i]! + down * (nodes.y[i + COLUMNS]! - nodes.y[i]!);
+  }
+}
+
+/** One row of the seen picture, from the four samples around each place; every `step`-th pixel, the first half a step in. */
+function sampleRow(
+  values: Float32Array,
+  width: number,
+  line: Places,
+  step: 1 | 2,
   out: Float32Array,
-  at: number,
+  from: number,
 ): void {
-  for (let k = 0; k < count; k++) {
-    const x = x0 + k * perX;
-    const y = y0 + k * perY;
-    const i = x | 0;
-    const j = y | 0;
-    const wx = (((x - i) * PHASES + 0.5) | 0) << 2;
-    const wy = (((y - j) * PHASES + 0.5) | 0) << 2;
-    const a = weights[wx]!;
-    const b = weights[wx + 1]!;
-    const c = weights[wx + 2]!;
-    const d = weights[wx + 3]!;
-    const p = (j - 1) * width + i - 1;
-    const q = p + width;
-    const r = q + width;
-    const s = r + width;
-    out[at + k] =
-      weights[wy]! * (a * values[p]! + b * values[p + 1]! + c * values[p + 2]! + d * values[p + 3]!) +
-      weights[wy + 1]! * (a * values[q]! + b * values[q + 1]! + c * values[q + 2]! + d * values[q + 3]!) +
-      weights[wy + 2]! * (a * values[r]! + b * values[r + 1]! + c * values[r + 2]! + d * values[r + 3]!) +
-      weights[wy + 3]! * (a * values[s]! + b * values[s + 1]! + c * values[s + 2]! + d * values[s + 3]!);
+  let at = from;
+  for (let cell = 0; cell < COLUMNS - 1; cell++) {
+    const x0 = line.x[cell]!;
+    const y0 = line.y[cell]!;
+    const perX = (line.x[cell + 1]! - x0) / NODE_PX;
+    const perY = (line.y[cell + 1]! - y0) / NODE_PX;
+    for (let k = step / 2; k < NODE_PX; k += step) {
+      const x = x0 + k * perX;
+      const y = y0 + k * perY;
+      const i = x | 0;
+      const j = y | 0;
+      const p = j * width + i;
+      const upper = values[p]! + (x - i) * (values[p + 1]! - values[p]!);
+      const lower = values[p + width]! + (x - i) * (values[p + width + 1]! - values[p + width]!);
+      out[at++] = upper + (y - j) * (lower - upper);
+    }
   }
 }
 
-/** Weights of the four samples around a place, for PHASES + 1 places between the middle two. */
-function cubicWeights(): Float32Array {
-  const weights = new Float32Array(4 * (PHASES + 1));
-  for (let p = 0; p <= PHASES; p++) {
-    const t = p / PHASES;
-    weights.set(
-      [
-        (t * (t * (2 - t) - 1)) / 2,
-        (t * t * (3 * t - 5) + 2) / 2,
-        (t * (t * (4 - 3 * t) + 1)) / 2,
-        (t * t * (t - 1)) / 2,
-      ],
-      4 * p,
-    );
-  }
-  return weights;
-}
-
-/** The whole seen picture from that of the pinhole camera. */
-export function seenPicture(resampler: Resampler, source: Canvas, timeS: number): Canvas {
-  const plane = (values: Float32Array): Plane => ({ width: source.width, height: source.height, values });
-  const [y, cb, cr] = [source.y, source.cb, source.cr].map((values) =>
-    resampler.resample(plane(values), timeS, 1),
-  ) as [Float32Array, Float32Array, Float32Array];
-  return { ...makeCanvas(0, 0, 0, 0), width: PICTURE.width, height: PICTURE.height, y, cb, cr };
+/** The whole seen picture from that of the pinhole camera, at the time that was set. */
+export function seenPicture(resampler: Resampler, source: Canvas): Canvas {
+  const picture = makeCanvas(0, 0, PICTURE.width, PICTURE.height);
+  for (const plane of ["y", "cb", "cr"] as const) resampler.resample(source[plane], 1, picture[plane]);
+  return picture;
 }

@@ -1,0 +1,67 @@
+import { mkdtemp, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { exampleCamera, TICKS_PER_S } from "../../../src/shared/example/example-camera.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../../src/shared/example/example-session.ts";
+import { exampleTruth } from "../../../src/shared/example/example-truth.ts";
+import { EXAMPLE_VARIANTS } from "../../../src/shared/example/example-variant.ts";
+import { cli } from "../../support/run-cli.ts";
+
+let home: string;
+
+beforeAll(async () => {
+  home = await mkdtemp(join(tmpdir(), "loftmark variants "));
+  vi.stubEnv("LOFTMARK_CACHE", join(home, "cache"));
+  vi.stubEnv("LOFTMARK_DATA", join(home, "data"));
+});
+
+afterAll(() => rm(home, { recursive: true, force: true }));
+
+describe("the example launch filmed with every fault together", () => {
+  let folder: string;
+
+  beforeAll(async () => {
+    folder = join(home, "all");
+    const end = await cli(["example", "--out", "all", "--variant", "all"], { cwd: home });
+    expect([end.status, end.err]).toEqual([0, ""]);
+  }, 180_000);
+
+  it("holds the variant's session and the same truth", async () => {
+    const read = async (name: string) => JSON.parse(await readFile(join(folder, name), "utf8"));
+    expect(await read("loftmark.json")).toEqual(exampleSession(1, "all"));
+    expect(await read("truth.json")).toEqual(exampleTruth());
+  });
+
+  it("carries every timestamp of the camera in the file, to the tick", async () => {
+    const { out } = await cli(["inspect", join(folder, EXAMPLE_CLIP), "--json"]);
+    const { pts, timeBase, constantRate } = JSON.parse(out);
+    const { ticks } = exampleCamera("all");
+    expect(constantRate).toBe(false);
+    expect(pts.map((one: number) => ((one - pts[0]) * timeBase[0] * TICKS_PER_S) / timeBase[1])).toEqual(
+      ticks,
+    );
+  });
+
+  it("is measured to a release speed within 1 % and within 2.5 u", async () => {
+    const { status, out } = await cli(["measure", folder, "--out", join(home, "results"), "--json"]);
+    expect(status).toBe(0);
+    const { value, u } = JSON.parse(out).shots[0].quantities.releaseSpeed;
+    const truth = exampleTruth().shots[0]!.quantities.releaseSpeed!.value;
+    expect(Math.abs(value / truth - 1)).toBeLessThan(0.01);
+    expect(Math.abs(value - truth)).toBeLessThan(2.5 * u);
+  }, 60_000);
+});
+
+it("names every variant in its help", async () => {
+  const { status, out } = await cli(["example", "--help"]);
+  expect(status).toBe(0);
+  for (const variant of EXAMPLE_VARIANTS) expect(out).toMatch(new RegExp(`^ +${variant} {2,}\\S`, "m"));
+});
+
+it("refuses a variant that there is not, naming those there are, and writes nothing", async () => {
+  const { status, err } = await cli(["example", "--out", join(home, "none"), "--variant", "fisheye"]);
+  expect(status).toBe(2);
+  expect(err).toContain('plain, lens, turned, shutter, shake, repeats, irregular, all, not "fisheye"');
+  await expect(readFile(join(home, "none", "loftmark.json"))).rejects.toThrow(/ENOENT/);
+});
