@@ -1,6 +1,6 @@
+import { chiSquareTail } from "../numeric/chi-square.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { chiSquareTail } from "./chi-square.ts";
 import type { Doubt } from "./doubt.ts";
 import { type DragParabola, type DroppedBall, dragParabola, dragRatio, terminalSpeed } from "./drag-fall.ts";
 import type { PathMark } from "./dropped-frames.ts";
