@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { freshLauncher } from "../../../src/renderer/ledger/fresh-launcher.ts";
-import { LauncherSchema } from "../../../src/shared/session/schema.ts";
+import { LauncherSchema } from "../../../src/shared/session/thing-schemas.ts";
 
 it("starts from a launcher that the session takes, with every guess uncertain by a third or more", () => {
   const launcher = LauncherSchema.parse(freshLauncher());

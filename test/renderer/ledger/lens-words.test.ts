@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { lensFound } from "../../../src/renderer/ledger/lens-words.ts";
-import { LensSchema } from "../../../src/shared/session/schema.ts";
+import { LensSchema } from "../../../src/shared/session/camera-schemas.ts";
 
 const picture = [1920, 1080] as const;
 const K1 = -0.12;

@@ -1,7 +1,8 @@
 import { expect, it } from "vitest";
 import { KIND_SAYS, POINT_KINDS, shakeSays } from "../../../src/renderer/ledger/point-kinds.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import { type Mark, PointSchema, type Session } from "../../../src/shared/session/schema.ts";
+import type { Mark, Session } from "../../../src/shared/session/schema.ts";
+import { PointSchema } from "../../../src/shared/session/thing-schemas.ts";
 
 const shot = {
   ...freshShot("shot-1", "one", null),

@@ -1,0 +1,69 @@
+import { z } from "zod";
+import { finite, id, measured, measuredPositive, positive, px, u } from "./schema-values.ts";
+
+export const ScaleSchema = z.strictObject({
+  a: px.describe("one end of the scale rod"),
+  b: px.describe("the other end"),
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  rodM: measuredPositive("m, length of the rod between the two picked ends"),
+});
+
+export const PlumbSchema = z.strictObject({
+  top: px,
+  bottom: px,
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  hangRad: u.describe("rad, standard uncertainty of the line's own verticality"),
+});
+
+export const LevelSchema = z.strictObject({
+  left: px,
+  right: px,
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  tiltRad: u.describe("rad, standard uncertainty of the line's own level"),
+});
+
+export const ControlPointsSchema = z.strictObject({
+  uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
+  uM: u.describe("m, standard uncertainty of each known coordinate"),
+  points: z
+    .array(
+      z.strictObject({
+        at: px,
+        xM: finite.describe("m, horizontal place in the flight plane, to the right in the picture"),
+        yM: finite.describe("m, height in the flight plane"),
+      }),
+    )
+    .describe("four or more known points, no three of four in a line"),
+});
+
+export const SettingSchema = z.strictObject({
+  distanceM: measuredPositive("m, camera to the plane of the scale"),
+  nearerM: measured(
+    "m, how much nearer to the camera than the scale the airframe flew; negative when farther",
+  ),
+  turnRad: measured(
+    "rad, flight plane turned about the vertical; positive when its right side is farther from the camera",
+  ),
+});
+
+export const MarkSchema = z.strictObject({
+  pointId: id.describe("id of the point that is marked"),
+  frame: z.int().nonnegative().describe("frame index, from 0 in order of presentation"),
+  x: finite.describe("px, from the left edge of the upright picture"),
+  y: finite.describe("px, from the top edge of the upright picture, downward"),
+  u: positive.describe("px, standard uncertainty of each coordinate"),
+  by: z.enum(["hand", "follower"]).describe("who placed the mark"),
+});
+
+export const ReleaseSchema = z.discriminatedUnion("by", [
+  z
+    .strictObject({ by: z.literal("change-point").describe("who says when release was: the fit") })
+    .describe("found in the motion: where the push acceleration ends"),
+  z
+    .strictObject({
+      by: z.literal("person").describe("who says when release was: the person"),
+      frame: finite.nonnegative().describe("frame index, fractions allowed"),
+      uFrames: positive.describe("standard uncertainty, frames"),
+    })
+    .describe("seen by the person in the clip"),
+]);
