@@ -1,7 +1,7 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
+import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
 import type { Comparison, Measurement, Prediction, ShotResult } from "../../shared/shot/shot-result.ts";
 import { table, wrapped } from "./table.ts";
 
@@ -34,7 +34,7 @@ function quantityTable(
 ): string {
   const rows = QUANTITY_NAMES.flatMap((name) => {
     const measured = measurement?.quantities[name];
-    const predicted = prediction?.quantities[name];
+    const predicted = measurement === null || isComparable(name) ? prediction?.quantities[name] : undefined;
     if (measured === undefined && predicted === undefined) return [];
     const difference = comparison?.differences.find((one) => one.name === name);
     const { words, unit } = QUANTITIES[name];

@@ -1,6 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
-import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
+import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../shared/shot/shot-result.ts";
 import { milliseconds } from "./sentences.ts";
 
@@ -19,7 +19,9 @@ export function QuantityTable({ result, units }: { readonly result: ShotResult; 
   const measured = result.measurement?.quantities ?? {};
   const predicted = result.prediction?.quantities ?? {};
   const names = QUANTITY_NAMES.filter(
-    (name) => predicted[name] !== undefined || (measured[name] !== undefined && JUDGED.has(name)),
+    (name) =>
+      isComparable(name) &&
+      (predicted[name] !== undefined || (measured[name] !== undefined && JUDGED.has(name))),
   );
   if (names.length === 0) return null;
   return (

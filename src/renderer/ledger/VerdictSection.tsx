@@ -42,7 +42,7 @@ export function VerdictSection({ airframe, result }: VerdictSectionProps) {
   return (
     <>
       {result?.comparison == null ? null : (
-        <p className="field-hint">Aligned by: {result.comparison.alignment.how}</p>
+        <p className="field-hint">Aligned by: {result.comparison.alignment.how}.</p>
       )}
       {result === null ? null : <QuantityTable result={result} units={units} />}
       <h3>What the airframe stands</h3>
