@@ -77,10 +77,10 @@ function verdictOf(speed: Difference | undefined): string {
   if (!speed) return "Footage and model cannot be compared: one of them gives no release speed.";
   const { relative, inU } = speed;
   const percent = { value: relative.value * 100, u: relative.u * 100 };
-  if (Math.abs(inU) > APART_U) {
-    const size = showMeasured({ value: Math.abs(percent.value), u: percent.u }, "1").text;
-    return `The model is ${size} % ${percent.value > 0 ? "fast" : "slow"}.`;
-  }
+  const size = showMeasured({ value: Math.abs(percent.value), u: percent.u }, "1").text;
+  const off = `The model is ${size} % ${percent.value > 0 ? "fast" : "slow"}`;
+  if (Math.abs(inU) > APART_U) return `${off}.`;
+  if (relative.u <= VAGUE && Math.abs(inU) > 1) return `${off}, which the uncertainties leave open.`;
   const shown = showMeasured(percent, "1").text;
   return relative.u > VAGUE
     ? `The uncertainty is too wide to tell: ${shown} % difference in release speed.`

@@ -115,7 +115,12 @@ describe("compareShot verdict", () => {
     expect(verdict(quantity(13.38, 0.05))).toBe("The model is 6.1 ± 0.8 % fast.");
     expect(verdict(quantity(15.1, 0.05))).toBe("The model is 6.0 ± 0.7 % slow.");
   });
-  it("says they agree within it", () => {
+  it("says fast or slow and that it may be chance, between once and twice the uncertainty", () => {
+    expect(verdict(quantity(14.02, 0.05))).toBe(
+      "The model is 1.3 ± 0.8 % fast, which the uncertainties leave open.",
+    );
+  });
+  it("says they agree within once the uncertainty", () => {
     expect(verdict(quantity(14.16, 0.06))).toBe(
       "The model agrees with the footage: 0.3 ± 0.8 % difference in release speed.",
     );
