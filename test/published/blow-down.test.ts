@@ -6,7 +6,12 @@ import {
   chokedBlowDown,
   unchokingTime,
 } from "../../src/shared/launch/blow-down.ts";
-import { brodeEnergy, storedEnergy } from "../../src/shared/launch/stored-energy.ts";
+import {
+  brodeEnergy,
+  isothermalExergy,
+  storedEnergy,
+  tntEquivalent,
+} from "../../src/shared/launch/stored-energy.ts";
 import { speedFromWork, workBounds } from "../../src/shared/launch/work-bounds.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
@@ -28,6 +33,7 @@ describe("tank blow-down", () => {
     expect(blowDownTimeConstant(TANK)).toBeCloseTo(0.150426884, 9);
     expect(unchokingTime(TANK)).toBeCloseTo(0.0436563415, 10);
     expect(unchokingTime(SLOW)).toBeCloseTo(0.0594108897, 10);
+    expect(unwrap(chokedBlowDown(TANK, unchokingTime(TANK))).pressurePa).toBeCloseTo(337750, 6); // p_a/b
   });
   it("chokedBlowDown gives pressure, temperature and mass left after 20 ms", () => {
     const adiabatic = unwrap(chokedBlowDown(TANK, 0.02));
@@ -72,13 +78,32 @@ it.each([
 
 // ASME PCC-2 (2008), Article 5.1, Appendix II; H. L. Brode (1959). Air outside 101 325 Pa.
 it.each([
-  [3e-3, 4e5, 1378.82541, 3000],
-  [3e-3, 8e5, 3139.56934, 6000],
-  [10e-3, 6e5, 7445.21004, 15000],
-  [1, 10e5, 1360801.35, 2.5e6],
-])("storedEnergy of %d m³ at %d Pa gauge gives ASME PCC-2's energy", (volume, gauge, isentropic, brode) => {
-  expect(storedEnergy(gauge + 101325, volume, 101325) / isentropic).toBeCloseTo(1, 8);
-  expect(brodeEnergy(gauge + 101325, volume, 101325) / brode).toBeCloseTo(1, 12);
+  [3e-3, 4e5, 1378.82541, 3000, 1204.73784, 0.32314],
+  [3e-3, 8e5, 3139.56934, 6000, 3509.62586, 0.73579],
+  [10e-3, 6e5, 7445.21004, 15000, 7568.10157, 1.74487],
+  [1, 10e5, 1360801.35, 2.5e6, 1627691.08, 318.919],
+])(
+  "storedEnergy of %d m³ at %d Pa gauge gives ASME PCC-2's energy and TNT, beside Brode's and the isothermal exergy",
+  (volume, gauge, isentropic, brode, exergy, tntGrams) => {
+    const p = gauge + 101325;
+    expect(storedEnergy(p, volume, 101325) / isentropic).toBeCloseTo(1, 8);
+    expect(brodeEnergy(p, volume, 101325) / brode).toBeCloseTo(1, 12);
+    expect(isothermalExergy(p, volume, 101325) / exergy).toBeCloseTo(1, 8);
+    const grams = 1000 * tntEquivalent(storedEnergy(p, volume, 101325));
+    expect(Math.abs(grams - tntGrams)).toBeLessThanOrEqual(tntGrams > 100 ? 5e-4 : 5e-6); // the digits given
+  },
+);
+
+it("isothermalExergy passes storedEnergy near 5.7 bar gauge, and Brode's stays above both", () => {
+  const at = (gauge: number) => {
+    const [p, pa] = [gauge + 101325, 101325];
+    return [isothermalExergy(p, 1, pa), storedEnergy(p, 1, pa), brodeEnergy(p, 1, pa)] as const;
+  };
+  for (const gauge of [1e5, 5.6e5, 5.8e5, 12e5]) {
+    const [exergy, isentropic, brode] = at(gauge);
+    expect(exergy > isentropic).toBe(gauge > 5.7e5);
+    expect(brode).toBeGreaterThan(Math.max(exergy, isentropic));
+  }
 });
 
 it("storedEnergy agrees within 0.2 % with the equation as PCC-2 prints it, in rounded constants", () => {

@@ -27,7 +27,10 @@ it.each([
 // The same relations to 8 digits, computed by an independent script.
 it.each([
   [0.3, 0.98231827, 0.9394697, 0.95638015, 2.03506526],
+  [0.5, 0.95238095, 0.84301918, 0.88517013, 1.33984375],
   [0.8, 0.88652482, 0.65602162, 0.73999239, 1.03823],
+  [1, 0.83333333, 0.52828179, 0.63393815, 1],
+  [2, 0.55555556, 0.12780453, 0.23004815, 1.6875],
 ])("isentropicRatios at Mach %d gives 8 digits", (mach, t, p, rho, a) => {
   const ratios = isentropicRatios(mach);
   expect(ratios.temperature).toBeCloseTo(t, 8);
@@ -39,6 +42,8 @@ it.each([
 it("chokedFlowFunction and idealCriticalRatio give the textbook 0.6847 and 0.5283 for air", () => {
   expect(chokedFlowFunction()).toBeCloseTo(0.68473146, 8);
   expect(idealCriticalRatio()).toBeCloseTo(0.52828179, 8);
+  // ṁ√T0/(A p0) of air with R = 287.05 J/(kg·K), as gas tables print it: 0.0404 √K·s/m
+  expect(nozzleFlow(1, 1, 1, 0)).toBeCloseTo(0.0404149, 8);
 });
 
 // Saint-Venant & Wantzel (1839): 50 mm², 5 bar, 293.15 K.

@@ -146,29 +146,64 @@ it("predictRam gives the baseline's states along the stroke to 6 significant dig
   }
 });
 
-it("predictRam takes under 20 ms a case (the least of five runs, as other work shares the processor)", () => {
+it("predictRam takes under 5 ms of the processor a case at relative tolerance 1e-8, once settled", () => {
   for (const [name, inputs] of Object.entries(RAM_CASES)) {
-    const times = Array.from({ length: 5 }, () => {
-      const from = performance.now();
-      predictRam(inputs);
-      return performance.now() - from;
-    });
-    expect(Math.min(...times), name).toBeLessThan(20);
+    const runs = 20;
+    const round = () => {
+      const from = process.cpuUsage();
+      for (let i = 0; i < runs; i++) predictRam(inputs, { relTol: 1e-8 });
+      return process.cpuUsage(from).user / 1000 / runs;
+    };
+    const rounds = [round(), round(), round()]; // the first ones are still being compiled
+    expect(Math.min(...rounds), name).toBeLessThan(5);
   }
 });
 
-it("predictRam has the reference's logarithmic sensitivities of the baseline's exit speed (±1 %)", () => {
-  const speed = (change: object) =>
-    unwrap(predictRam({ ...RAM_CASES.baseline, ...change }, { relTol: 1e-10 })).exitSpeedMPerS;
-  const base = speed({});
-  const slope = (up: object, down: object) => (speed(up) - speed(down)) / (0.02 * base);
-  const scaled = (
-    field: "gaugePressurePa" | "boreM" | "totalMassKg" | "strokeM" | "viscousNsPerM" | "openingS",
-  ) => slope({ [field]: RAM_CASES.baseline[field] * 1.01 }, { [field]: RAM_CASES.baseline[field] * 0.99 });
-  expect(scaled("gaugePressurePa")).toBeCloseTo(0.58491719, 6);
-  expect(scaled("boreM")).toBeCloseTo(0.62694038, 6);
-  expect(scaled("totalMassKg")).toBeCloseTo(-0.3754779, 6);
-  expect(scaled("strokeM")).toBeCloseTo(0.2750899, 6);
-  expect(scaled("viscousNsPerM")).toBeCloseTo(-0.13089354, 6);
-  expect(scaled("openingS")).toBeCloseTo(-0.0005558, 6);
+// Logarithmic sensitivities of the baseline by ±1 %, from the same independent script at rtol 1e-11: of exit speed, of peak.
+describe("predictRam has the reference's logarithmic sensitivities of the baseline", () => {
+  const base = RAM_CASES.baseline;
+  const valve = (change: object) => ({ valve: { ...base.valve, ...change } });
+  it.each<readonly [string, (k: number) => object, number, number]>([
+    ["gauge pressure", (k) => ({ gaugePressurePa: k * base.gaugePressurePa }), 0.58491719, 1.02178746],
+    ["bore", (k) => ({ boreM: k * base.boreM }), 0.62694038, 1.99252272],
+    ["mass", (k) => ({ totalMassKg: k * base.totalMassKg }), -0.3754779, -0.96438471],
+    ["stroke", (k) => ({ strokeM: k * base.strokeM }), 0.2750899, 0],
+    ["viscous friction", (k) => ({ viscousNsPerM: k * base.viscousNsPerM }), -0.13089354, -0.01744625],
+    ["C", (k) => valve({ conductance: k * base.valve.conductance }), 0.12573414, 0.03216006],
+    ["tank volume", (k) => ({ tankVolumeM3: k * base.tankVolumeM3 }), 0.10054862, 0.01473459],
+    ["friction", (k) => ({ slidingN: 20 * k, breakawayN: 20 * k }), -0.02972236, -0.03800659],
+    ["b", (k) => valve({ criticalRatio: k * base.valve.criticalRatio }), 0.0244717, 0.00813164],
+    ["dead volume", (k) => ({ deadVolumeM3: k * base.deadVolumeM3 }), -0.00364972, -0.02345641],
+    ["opening time", (k) => ({ openingS: k * base.openingS }), -0.0005558, -0.03215557],
+  ])("%s", (_name, change, ofSpeed, ofPeak) => {
+    const [up, down, middle] = [1.01, 0.99, 1].map((k) =>
+      unwrap(predictRam({ ...base, ...change(k) }, { relTol: 1e-10 })),
+    );
+    const slope = (of: "exitSpeedMPerS" | "peakAccelerationMPerS2") =>
+      (up![of] - down![of]) / (0.02 * middle![of]);
+    expect(slope("exitSpeedMPerS")).toBeCloseTo(ofSpeed, 6);
+    expect(slope("peakAccelerationMPerS2")).toBeCloseTo(ofPeak, 6);
+  });
+});
+
+describe("predictRam with a valve growing without bound on 1 cm³ of dead volume, level and without friction", () => {
+  // From an independent script (scipy LSODA, rtol 1e-10). Its flow law is made linear above r = 0.999 for the sake of stiffness, which
+  // matters the more the larger the valve: made linear above 0.99999 only, it gives 17.887738 and 17.890609 for the last two.
+  const speed = (conductance: number) =>
+    unwrap(predictRam({ ...RAM_CASES.instantValve, valve: { conductance, criticalRatio: 0.3 } }))
+      .exitSpeedMPerS;
+  it.each([
+    [2e-7, 16.548929, 3e-7],
+    [1e-6, 17.815549, 6e-6],
+    [5e-6, 17.885528, 1.3e-4],
+    [2e-5, 17.889485, 7e-5],
+    [5e-6, 17.887738, 1e-6],
+    [2e-5, 17.890609, 1e-6],
+  ])("C = %d gives %d m/s within what that law changes", (conductance, reference, within) => {
+    expect(Math.abs(speed(conductance) / reference - 1)).toBeLessThan(within);
+  });
+  it("nears the adiabatic closed form, 17.8933427 m/s", () => {
+    expect(speed(2e-5) / 17.8933427).toBeGreaterThan(0.9998);
+    expect(speed(2e-5)).toBeLessThan(17.8933427);
+  });
 });

@@ -12,6 +12,13 @@ export interface FitProblem {
   jacobian?(p: Float64Array, out: Float64Array): void;
   /** [n], a typical size of each parameter, > 0: sets the steps of the differences and when a step counts as small. */
   readonly typical: ArrayLike<number>;
+  /**
+   * Reduction of the sum of squares, in units of the residuals' variance where that is above 1, below which a further step is not
+   * worth taking; as good as the rounding allows unless told.
+   */
+  readonly enough?: number;
+  /** Damping of the first step, of unit column norms; 1e-3 unless told. Less where the start is known to be good. */
+  readonly firstDamping?: number;
   /** Most steps tried; 200 unless told. */
   readonly mostSteps?: number;
 }
@@ -38,17 +45,24 @@ export interface Fit {
 
 const SMALL_STEP = 1e-13; // relative to the typical size or the parameter itself: at the rounding of the residuals
 const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties: good enough to be called converged
-const SETTLED = 1e-20; // a step of 1e-10 standard uncertainties: nothing is gained by going on
+const SETTLED = 1e-24; // a step of 1e-12 standard uncertainties: nothing is gained by going on
 const CONDITION_LIMIT = 1e10;
 const ROUNDING = 2.220446049250313e-16;
-const FIRST_DAMPING = 1e-3; // of unit column norms
+const MOST_CURVED = 1e-3; // second over first difference beyond which a step is too long: an error of about 1e-7
+const RIGHT_CURVED = 1e-5; // and what it is then brought to
+const FIRST_DAMPING = 1e-3;
 const LEAST_DAMPING = 1e-24;
+const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
+const BEND_FROM = 1e-6; // least promised reduction, of the sum of squares, for which a step is bent
+const BEND_LIMIT = 0.375; // most bend, of the step: half of Transtrum & Sethna's 0.75, since the bend here is half their acceleration
 
 /**
  * Nonlinear least squares by damped Gauss-Newton steps, min |J s + r|² + damping |D s|², each solved by Householder QR of
- * [R; sqrt(damping) D]; D is the largest column norm of J seen so far, so that units of parameters do not matter.
- * Source: Moré, Lecture Notes in Mathematics 630:105 (1978) for the scaling; Madsen, Nielsen & Tingleff, Methods for Non-Linear
- * Least Squares Problems, 2nd ed. (2004), 3.2 for the damping.
+ * [R; sqrt(damping) D]; D holds the column norms of J, so that units of parameters do not matter. Each step is bent by half the second
+ * derivative along it, so that narrow curved valleys are followed instead of crept along; a step that would bend more than it
+ * goes is shortened.
+ * Source: Marquardt, J. SIAM 11:431 (1963) for the scaling; Madsen, Nielsen & Tingleff, Methods for Non-Linear Least Squares
+ * Problems, 2nd ed. (2004), 3.2 for the damping; Transtrum & Sethna, arXiv:1201.5885 (2012) for the bend.
  * @returns the fit and how it ended; a fit that did not converge is returned with converged = false, never thrown
  * @throws RangeError when there are fewer residuals than parameters or sizes do not match
  */
@@ -66,18 +80,24 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
   let sum = squared(r);
   const columns = new Float64Array(n);
   let factored = factorAt(problem, p, r, columns);
-  let damping = FIRST_DAMPING;
+  let damping = problem.firstDamping ?? FIRST_DAMPING;
   let growth = 2;
   let steps = 0;
   let end: Fit["end"] = "too-many-steps";
   if (!Number.isFinite(sum) || !factored.finite) end = "not-finite";
   while (end !== "not-finite" && steps < (problem.mostSteps ?? 200)) {
-    if (squared(factored.c.subarray(0, n)) <= SETTLED) {
+    const enough = (problem.enough ?? SETTLED) * Math.max(1, sum / Math.max(1, m - n));
+    if (squared(factored.c.subarray(0, n)) <= enough) {
       end = "settled";
       break;
     }
     steps++;
-    const step = dampedStep(factored, n, damping, columns);
+    const damped = dampedStep(factored, n, damping, columns);
+    const promised = promisedBy(factored, n, damped.step, damping, columns);
+    // Near the end the bend would be rounding, and is not needed.
+    const bend = promised > BEND_FROM * sum ? bendOf(problem, p, r, factored, damped) : new Float64Array(n);
+    const bends = BEND_LIMIT * scaledNorm(damped.step, columns) < scaledNorm(bend, columns);
+    const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]!));
     const next = p.map((value, j) => value + step[j]!);
     const small = step.every(
       (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!),
@@ -85,8 +105,7 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     const nextR = new Float64Array(m);
     problem.residuals(next, nextR);
     const nextSum = squared(nextR);
-    const promised = promisedBy(factored, n, step, damping, columns);
-    const gain = Number.isFinite(nextSum) ? (sum - nextSum) / promised : -1;
+    const gain = Number.isFinite(nextSum) && !bends ? (sum - nextSum) / promised : -1;
     if (gain > 0) {
       p = next;
       r = nextR;
@@ -121,7 +140,7 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     converged:
       end !== "not-finite" &&
       condition < CONDITION_LIMIT &&
-      promised <= PROMISE_LIMIT * Math.max(1, sum / Math.max(1, m - n)),
+      promised <= Math.max(PROMISE_LIMIT, problem.enough ?? 0) * Math.max(1, sum / Math.max(1, m - n)),
     end,
     promised,
     steps,
@@ -131,6 +150,8 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
 }
 
 interface Factored {
+  /** The Jacobian. */
+  readonly j: Float64Array;
   /** R in the first n rows. */
   readonly r: Float64Array;
   /** Qᵀ r(p) */
@@ -138,26 +159,33 @@ interface Factored {
   readonly finite: boolean;
 }
 
-/** QR of the Jacobian at p; raises `columns` to the largest column norms seen. */
+/** QR of the Jacobian at p; sets `columns` to its column norms. */
 function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns: Float64Array): Factored {
   const n = p.length;
   const m = problem.count;
   const j = new Float64Array(m * n);
   if (problem.jacobian) problem.jacobian(p, j);
-  else differenceJacobian(problem, p, j);
+  else differenceJacobian(problem, p, r, j);
   const finite = j.every(Number.isFinite) && r.every(Number.isFinite);
   for (let k = 0; k < n; k++) {
     let norm = 0;
     for (let i = 0; i < m; i++) norm += j[i * n + k]! ** 2;
-    columns[k] = Math.max(columns[k]!, Math.sqrt(norm));
+    columns[k] = Math.sqrt(norm);
   }
   const c = r.slice();
-  if (finite) triangularise(j, m, n, c);
-  return { r: j, c, finite };
+  const triangle = j.slice();
+  if (finite) triangularise(triangle, m, n, c);
+  return { j, r: triangle, c, finite };
+}
+
+interface Damped {
+  readonly step: Float64Array;
+  /** The triangle of [R; sqrt(damping) D] in its first n rows. */
+  readonly triangle: Float64Array;
 }
 
 /** Solves [R; sqrt(damping) D] s = -[c; 0]. */
-function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Float64Array): Float64Array {
+function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Float64Array): Damped {
   const a = new Float64Array(2 * n * n);
   a.set(r.subarray(0, n * n));
   const b = new Float64Array(2 * n);
@@ -166,7 +194,53 @@ function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Flo
     a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k]! > 0 ? columns[k]! : 1);
   }
   triangularise(a, 2 * n, n, b);
-  return solveUpper(a, n, b);
+  return { step: solveUpper(a, n, b), triangle: a };
+}
+
+/**
+ * Half the second-order correction of a step: -½ (JᵀJ + damping D²)⁻¹ Jᵀ r'' with r'' the second derivative of the residuals along the
+ * step, by one more evaluation: r'' = (2/h) ((r(p + h s) - r)/h - J s). Zero where the model cannot go there.
+ */
+function bendOf(
+  problem: FitProblem,
+  p: Float64Array,
+  r: Float64Array,
+  { j }: Factored,
+  { step, triangle }: Damped,
+): Float64Array {
+  const n = p.length;
+  const m = problem.count;
+  const ahead = new Float64Array(m);
+  problem.residuals(
+    p.map((value, k) => value + PROBE * step[k]!),
+    ahead,
+  );
+  const moment = new Float64Array(n);
+  for (let i = 0; i < m; i++) {
+    let along = 0;
+    for (let k = 0; k < n; k++) along += j[i * n + k]! * step[k]!;
+    const second = (2 / PROBE) * ((ahead[i]! - r[i]!) / PROBE - along);
+    for (let k = 0; k < n; k++) moment[k]! -= (j[i * n + k]! * second) / 2;
+  }
+  const bend = solveUpper(triangle, n, solveLower(triangle, n, moment));
+  return bend.every(Number.isFinite) ? bend : new Float64Array(n);
+}
+
+/** Solves Rᵀ x = b for the upper triangle R in the first n rows. */
+function solveLower(r: Float64Array, n: number, b: Float64Array): Float64Array {
+  const x = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    let sum = b[i]!;
+    for (let k = 0; k < i; k++) sum -= r[k * n + i]! * x[k]!;
+    x[i] = sum / r[i * n + i]!;
+  }
+  return x;
+}
+
+function scaledNorm(step: Float64Array, columns: Float64Array): number {
+  let sum = 0;
+  for (let k = 0; k < step.length; k++) sum += (columns[k]! * step[k]!) ** 2;
+  return Math.sqrt(sum);
 }
 
 /** |r|² - |r + J s|² for a damped step s: |R s|² + 2 damping |D s|². */
@@ -186,23 +260,36 @@ function promisedBy(
   return sum;
 }
 
-/** Central differences with steps of the cube root of the rounding: relative error about 1e-10. */
-function differenceJacobian(problem: FitProblem, p: Float64Array, out: Float64Array): void {
+/**
+ * Central differences with steps of the cube root of the rounding: relative error about 1e-10. Where the typical size was far too large for
+ * the place, the residuals bend within the step; it is then taken shorter, once.
+ */
+function differenceJacobian(problem: FitProblem, p: Float64Array, r: Float64Array, out: Float64Array): void {
   const n = p.length;
   const m = problem.count;
   const plus = new Float64Array(m);
   const minus = new Float64Array(m);
   const at = p.slice();
   for (let j = 0; j < n; j++) {
-    const h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]!), problem.typical[j]!);
-    at[j] = p[j]! + h;
-    problem.residuals(at, plus);
-    const above = at[j]!;
-    at[j] = p[j]! - h;
-    problem.residuals(at, minus);
-    const width = above - at[j]!;
-    at[j] = p[j]!;
-    for (let i = 0; i < m; i++) out[i * n + j] = (plus[i]! - minus[i]!) / width;
+    let h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]!), problem.typical[j]!);
+    for (const last of [false, true]) {
+      at[j] = p[j]! + h;
+      problem.residuals(at, plus);
+      const above = at[j]!;
+      at[j] = p[j]! - h;
+      problem.residuals(at, minus);
+      const width = above - at[j]!;
+      at[j] = p[j]!;
+      let [straight, bent] = [0, 0];
+      for (let i = 0; i < m; i++) {
+        straight += (plus[i]! - minus[i]!) ** 2;
+        bent += (plus[i]! + minus[i]! - 2 * r[i]!) ** 2;
+        out[i * n + j] = (plus[i]! - minus[i]!) / width;
+      }
+      const curved = Math.sqrt(bent / straight);
+      if (last || !(curved > MOST_CURVED)) break;
+      h *= Math.max(RIGHT_CURVED / curved, 1e-4);
+    }
   }
 }
 
