@@ -1,34 +1,29 @@
 import { predictRam } from "../../src/shared/launch/predict-ram.ts";
+import { unwrap } from "../../src/shared/quantity/result.ts";
 import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { percentile } from "./figures.ts";
 
-/** ms of one run, and the steps it took. */
+/** Processor ms of one run (user time of this process), the steps it took, and what it found. */
 export interface RamFigures {
   readonly medianMs: number;
   readonly p95Ms: number;
-  readonly coldMs: number;
   readonly steps: number;
+  readonly exitSpeedMPerS: number;
 }
 
-export interface RamBench {
-  readonly name: string;
-  readonly figures: Readonly<Record<keyof typeof RAM_CASES, RamFigures>>;
-}
-
-/** Times `predictRam` on the six published cases, over `runs` runs of each after the first. */
-export function benchRam(runs = 100): RamBench {
+/** Times `predictRam` on the six published cases, over `runs` runs of each once it is settled. */
+export function benchRam(relTol: number, runs: number): Readonly<Record<keyof typeof RAM_CASES, RamFigures>> {
   const entries = Object.entries(RAM_CASES).map(([name, inputs]) => {
-    const timeOne = () => {
-      const from = performance.now();
-      const result = predictRam(inputs);
-      return { ms: performance.now() - from, steps: result.ok ? result.value.steps.taken : Number.NaN };
-    };
-    const cold = timeOne();
-    const ms = Array.from({ length: runs }, () => timeOne().ms).sort((a, b) => a - b);
-    const at = (part: number) => ms[Math.min(runs - 1, Math.floor(part * runs))]!;
-    return [name, { medianMs: at(0.5), p95Ms: at(0.95), coldMs: cold.ms, steps: cold.steps }] as const;
+    const once = () => unwrap(predictRam(inputs, { relTol }));
+    for (let i = 0; i < runs / 4; i++) once(); // until compiled
+    const ms = Array.from({ length: runs }, () => {
+      const from = process.cpuUsage();
+      once();
+      return process.cpuUsage(from).user / 1000;
+    });
+    const { exitSpeedMPerS, steps } = once();
+    const figures = { medianMs: percentile(ms, 0.5), p95Ms: percentile(ms, 0.95), steps: steps.taken };
+    return [name, { ...figures, exitSpeedMPerS }] as const;
   });
-  return {
-    name: "compressed-air ram, six published cases",
-    figures: Object.fromEntries(entries) as RamBench["figures"],
-  };
+  return Object.fromEntries(entries) as Record<keyof typeof RAM_CASES, RamFigures>;
 }

@@ -64,11 +64,11 @@ export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly
   return notices;
 }
 
-/** Cautions of every shot from a ram: the end stop, and the people down range. */
+/** Cautions of every shot from a ram: the end stop (what breaks first is common practice, no source), and the people down range. */
 export const RAM_CAUTIONS: readonly Notice[] = [
   caution(
     "end-stop",
-    "At the end of the stroke the end stop takes the moving parts at full speed; a stop that breaks lets the piston and rod fly.",
+    "At the end of the stroke the end stop takes the moving parts at full speed; joints at the stop are what breaks first in practice, and a stop that breaks lets piston and rod fly.",
     "Check stop, rod and fixings before each shot and keep out of line with the cylinder.",
   ),
   caution(

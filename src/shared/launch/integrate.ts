@@ -51,7 +51,9 @@ const SHRINK = 0.2;
 const GROW = 10;
 const EXPLICIT_STEPS = 400; // some 1 ms; a smooth launch needs 50 to 300 at the usual tolerance, so what is left then is stiff
 const MAX_STEPS = 50_000;
-const ON_SURFACE = 1e-11; // events within this of 0 take their side from the next step: rounding, not physics
+
+/** Events within this of 0 take their side from the next step: rounding, not physics. */
+export const ON_SURFACE = 1e-11;
 
 /**
  * Integrates y' = f(t, y) from t0 to tEnd or to the first event with adaptive steps: explicit Dormand-Prince 5(4), and

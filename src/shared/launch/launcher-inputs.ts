@@ -1,6 +1,8 @@
 import type { Measured } from "../quantity/measured.ts";
+import { AIR_GAMMA } from "./air.ts";
+import type { FillMeans } from "./fill-tank.ts";
 import type { UncertainInput } from "./propagate.ts";
-import type { RamInputs, ValveInputs } from "./ram-inputs.ts";
+import type { GasKind, RamInputs, ValveInputs } from "./ram-inputs.ts";
 
 interface MeasuredValve {
   readonly conductance: Measured;
@@ -18,6 +20,10 @@ export interface MeasuredRam {
   readonly deadVolumeM3: Measured;
   readonly valve: MeasuredValve;
   readonly openingS: Measured;
+  readonly moreValves?:
+    | readonly { readonly valve: MeasuredValve; readonly openingS: Measured; readonly delayS: Measured }[]
+    | undefined;
+  readonly leak?: Measured | undefined;
   readonly movingMassKg: Measured;
   readonly airframeMassKg: Measured;
   readonly angleRad: Measured;
@@ -29,7 +35,12 @@ export interface MeasuredRam {
     readonly volumeM3: Measured;
     readonly vent: MeasuredValve;
   } | null;
-  readonly gas: "adiabatic" | "isothermal";
+  readonly gas: GasKind;
+  readonly polytropicExponent?: Measured | undefined;
+  /** What the push does not depend on: the stop after it and the filling before it. */
+  readonly endStop?: { readonly bufferTravelM: Measured; readonly ratedLoadN: number | null } | undefined;
+  readonly baseRatedLoadN?: number | null | undefined;
+  readonly fill?: FillMeans<Measured> | undefined;
 }
 
 const ABOVE_ZERO = [
@@ -45,12 +56,15 @@ const ZERO_OR_MORE = ["openingS", "movingMassKg", "breakawayN", "slidingN", "vis
 const ANY = ["gaugePressurePa", "angleRad"] as const;
 const PLAIN = [...ABOVE_ZERO, ...ZERO_OR_MORE, ...ANY] as const;
 
-/** The ram's numbers as a list for propagation, with the limits within which the model may be asked; order as in `ramInputsOf`. */
+/**
+ * The numbers the push depends on as a list for propagation, with the limits within which the model may be asked. Names are
+ * the session's paths within the launcher, e.g. "moreValves.0.delayS"; order as in `ramInputsOf`.
+ */
 export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
   const rod = ram.rodChamber;
   return [
     ...ABOVE_ZERO.map((name) => aboveZero(name, ram[name])),
-    ...ZERO_OR_MORE.map((name) => ({ name, ...ram[name], low: 0 })),
+    ...ZERO_OR_MORE.map((name) => zeroOrMore(name, ram[name])),
     ...ANY.map((name) => ({ name, ...ram[name] })),
     ...valveList("valve", ram.valve),
     ...(rod
@@ -63,6 +77,15 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
           ...valveList("rodChamber.vent", rod.vent),
         ]
       : []),
+    ...(ram.moreValves ?? []).flatMap(({ valve, openingS, delayS }, i) => [
+      ...valveList(`moreValves.${i}.valve`, valve),
+      zeroOrMore(`moreValves.${i}.openingS`, openingS),
+      zeroOrMore(`moreValves.${i}.delayS`, delayS),
+    ]),
+    ...(ram.leak ? [zeroOrMore("leak", ram.leak)] : []),
+    ...(ram.gas === "polytropic" && ram.polytropicExponent
+      ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
+      : []),
   ];
 }
 
@@ -73,16 +96,23 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
     number
   >;
   const { movingMassKg, airframeMassKg, ...plain } = at;
-  const [c, b, rodDiameterM, volumeM3, ventC, ventB] = values.slice(PLAIN.length);
-  const valve = (conductance: number, criticalRatio: number): ValveInputs => ({ conductance, criticalRatio });
+  let next = PLAIN.length;
+  const take = () => values[next++]!;
+  const takeValve = (): ValveInputs => ({ conductance: take(), criticalRatio: take() });
+  const valve = takeValve();
+  const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
+  const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
+  const leak = ram.leak && take();
+  const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
   return {
     ...plain,
     totalMassKg: movingMassKg + airframeMassKg,
-    valve: valve(c!, b!),
-    rodChamber: ram.rodChamber
-      ? { rodDiameterM: rodDiameterM!, volumeM3: volumeM3!, vent: valve(ventC!, ventB!) }
-      : null,
+    valve,
+    moreValves,
+    leak,
+    rodChamber,
     gas: ram.gas,
+    polytropicExponent,
   };
 }
 
@@ -101,4 +131,18 @@ function valveList(name: string, valve: MeasuredValve): UncertainInput[] {
 /** A step of one u may pass 0 where an input is poorly known; a hundredth of the value is as near as the model is asked. */
 function aboveZero(name: string, measured: Measured): UncertainInput {
   return { name, ...measured, low: measured.value / 100 };
+}
+
+function zeroOrMore(name: string, measured: Measured): UncertainInput {
+  return { name, ...measured, low: 0 };
+}
+
+/** An exponent outside 1 to γ stands as it is: the model's check refuses it by name. */
+function exponentInput(name: string, measured: Measured): UncertainInput {
+  return {
+    name,
+    ...measured,
+    low: Math.min(1, measured.value),
+    high: Math.max(AIR_GAMMA, measured.value),
+  };
 }

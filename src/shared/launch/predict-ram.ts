@@ -22,9 +22,9 @@ const DEFAULT_REL_TOL = 1e-8; // keeps 7 digits in the six published cases, 8 in
 const LONGEST_S = 10; // a push slower than this is no launch
 
 /**
- * The push of a compressed-air ram from the valve starting to open (t = 0, everything at air pressure but the tank)
+ * The push of a compressed-air ram from t = 0 (the first valve starting to open, unless it is delayed; everything at air pressure but the tank)
  * until the piston has travelled the stroke. Equations and source: see `ramModel`. Integrated piecewise smoothly:
- * a new run begins at break-away, at the end of the valve's opening, and where either valve chokes, unchokes or reverses.
+ * a new run begins at break-away, where a valve starts or ends to open, and where a flow chokes, unchokes or reverses.
  * @returns the prediction; or a refusal: "no-pressure" when the tank is not above the air outside ({ gaugePa });
  * "never-moves" when even with tank and chamber at one pressure the force stays below break-away ({ forceN, neededN });
  * "stalls" when the piston stops, or has not left after 10 s ({ positionM, strokeM, timeS })
@@ -57,30 +57,31 @@ interface Push {
 
 function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Result<Push, "stalls"> {
   const runs: RamRun[] = [];
+  const lastS = (inputs.delayS ?? 0) + LONGEST_S;
   let t = 0;
   let y = model.start;
   // Free of friction, the piston is in motion from the first instant even where its first acceleration is 0.
-  let moving = model.netForce(y) > model.breakaway || (model.breakaway === 0 && model.netForce(y) >= 0);
-  let opening = inputs.openingS > 0;
-  let startS = moving ? 0 : Number.NaN;
+  // A force short of break-away by rounding only counts as there: its event would be over before the first step ends.
+  const spare = model.netForce(y) - model.breakaway;
+  let moving = spare > -model.forceRounding;
+  let startS = moving ? (spare > model.forceRounding ? 0 : (inputs.delayS ?? 0)) : Number.NaN;
   let firstH: number | undefined;
   for (;;) {
-    const phase = { moving, opening };
-    const tEnd = opening ? Math.min(inputs.openingS, LONGEST_S) : LONGEST_S;
+    const { phases, untilS } = model.valvesFrom(t);
+    const phase = { moving, valves: phases };
     const problem = { rhs: model.rhs(phase), relTol, absTol: model.absTol, events: model.events(phase) };
-    const run = integrate(problem, t, y, tEnd, firstH);
+    const run = integrate(problem, t, y, Math.min(untilS, lastS), firstH);
     if (run.steps.length > 0) runs.push({ phase, t0: t, run });
     ({ t, y } = run);
     firstH = undefined;
     if (run.event === "exit") return ok({ runs, startS });
-    if (run.event === "stall" || t >= LONGEST_S) {
+    if (run.event === "stall" || t >= lastS) {
       return refuse("stalls", { positionM: y[TRAVEL]!, strokeM: inputs.strokeM, timeS: t });
     }
     if (run.event === "start") {
       moving = true;
       startS = t;
-    } else if (run.event === null) opening = false;
-    else firstH = Math.max(run.nextH / 10, 1e-12); // a flow law changed form, little else did
+    } else if (run.event !== null) firstH = Math.max(run.nextH / 10, 1e-12); // a flow law changed form, little else did
   }
 }
 
@@ -113,11 +114,21 @@ function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
     chamberKAtExit: gas.chamberK,
     rodChamberPaAtExit: gas.rodChamberPa,
     airPassedKg: y[PASSED]!,
+    leakedKg: gas.leakedKg,
     pistonWorkJ: y[WORK]!,
     steps: {
       taken: runs.reduce((sum, { run }) => sum + run.steps.length, 0),
       rejected: runs.reduce((sum, { run }) => sum + run.rejected, 0),
     },
+    stepEnds: () => [
+      0,
+      ...runs.flatMap(({ run }) =>
+        run.steps
+          .slice(1)
+          .map(({ t0 }) => t0)
+          .concat(run.t),
+      ),
+    ],
     at: (timeS) => stateAt(model, runs, timeS),
   };
 }
@@ -143,7 +154,9 @@ function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamSt
     speedMPerS: y[SPEED]!,
     accelerationMPerS2: slope[SPEED]!,
     tankPa: gas.tankPa,
+    tankK: gas.tankK,
     chamberPa: gas.chamberPa,
+    chamberK: gas.chamberK,
     rodChamberPa: gas.rodChamberPa,
   };
 }

@@ -1,4 +1,5 @@
-import type { RamInputs } from "./ram-inputs.ts";
+import { AIR_GAMMA } from "./air.ts";
+import type { RamInputs, ValveInputs } from "./ram-inputs.ts";
 
 /** An input the ram model cannot take: its name as in RamInputs (dotted inside valves), the value, and what would do. */
 export interface RamInputProblem {
@@ -28,18 +29,31 @@ export function ramInputProblem(inputs: RamInputs): RamInputProblem | null {
   for (const field of ["gaugePressurePa", "angleRad"] as const) {
     if (!Number.isFinite(inputs[field])) return fail(field, inputs[field], "a finite number");
   }
-  const rod = inputs.rodChamber;
-  const valves = [["valve", inputs.valve] as const, ...(rod ? [["rodChamber.vent", rod.vent] as const] : [])];
-  for (const [name, { conductance, criticalRatio }] of valves) {
-    // A closed vent is a gas spring and may be asked for; a closed drive valve never shoots.
-    const least = name === "valve" ? conductance > 0 : conductance >= 0;
-    if (!(least && conductance < Infinity)) {
-      return fail(`${name}.conductance`, conductance, name === "valve" ? "above 0" : "0 or more");
-    }
-    if (!(criticalRatio >= 0 && criticalRatio < 1)) {
-      return fail(`${name}.criticalRatio`, criticalRatio, "0 or more and below 1");
-    }
+  const more = inputs.moreValves ?? [];
+  const times: readonly (readonly [string, number])[] = [
+    ["delayS", inputs.delayS ?? 0],
+    ["leak", inputs.leak ?? 0],
+    ...more.flatMap(({ openingS, delayS }, i): [string, number][] => [
+      [`moreValves.${i}.openingS`, openingS],
+      [`moreValves.${i}.delayS`, delayS],
+    ]),
+  ];
+  for (const [field, value] of times) {
+    if (!(value >= 0 && value < Infinity)) return fail(field, value, "0 or more");
   }
+  const { gas, polytropicExponent = Number.NaN } = inputs;
+  if (gas === "polytropic" && !(polytropicExponent >= 1 && polytropicExponent <= AIR_GAMMA)) {
+    return fail("polytropicExponent", polytropicExponent, `from 1 to ${AIR_GAMMA}`);
+  }
+  const rod = inputs.rodChamber;
+  // A closed vent is a gas spring and may be asked for; a closed drive valve never shoots.
+  const problem =
+    valveProblem("valve", inputs.valve, false) ??
+    more
+      .map(({ valve }, i) => valveProblem(`moreValves.${i}.valve`, valve, false))
+      .find((one) => one !== null) ??
+    (rod ? valveProblem("rodChamber.vent", rod.vent, true) : null);
+  if (problem) return problem;
   if (rod) {
     if (!(rod.rodDiameterM > 0 && rod.rodDiameterM < inputs.boreM)) {
       return fail("rodChamber.rodDiameterM", rod.rodDiameterM, "above 0 and below the bore");
@@ -47,6 +61,20 @@ export function ramInputProblem(inputs: RamInputs): RamInputProblem | null {
     if (!(rod.volumeM3 > 0 && rod.volumeM3 < Infinity)) {
       return fail("rodChamber.volumeM3", rod.volumeM3, "above 0");
     }
+  }
+  return null;
+}
+
+function valveProblem(
+  name: string,
+  { conductance, criticalRatio }: ValveInputs,
+  mayBeClosed: boolean,
+): RamInputProblem | null {
+  if (!((mayBeClosed ? conductance >= 0 : conductance > 0) && conductance < Infinity)) {
+    return fail(`${name}.conductance`, conductance, mayBeClosed ? "0 or more" : "above 0");
+  }
+  if (!(criticalRatio >= 0 && criticalRatio < 1)) {
+    return fail(`${name}.criticalRatio`, criticalRatio, "0 or more and below 1");
   }
   return null;
 }

@@ -4,6 +4,13 @@ export interface ValveInputs {
   readonly criticalRatio: number;
 }
 
+/** One more valve side by side with the first; times in s, the delay from the first valve starting to open. */
+export interface FurtherValve {
+  readonly valve: ValveInputs;
+  readonly openingS: number;
+  readonly delayS: number;
+}
+
 /** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
 export interface RamInputs {
   readonly tankVolumeM3: number;
@@ -16,6 +23,11 @@ export interface RamInputs {
   readonly valve: ValveInputs;
   /** s, 0 for an instant valve. */
   readonly openingS: number;
+  /** s, from t = 0 until the first valve starts to open; 0 when left out. */
+  readonly delayS?: number | undefined;
+  readonly moreValves?: readonly FurtherValve[] | undefined;
+  /** m³/(s·Pa), sonic conductance of the gap past the piston, from the drive chamber to the air outside; 0 when left out. */
+  readonly leak?: number | undefined;
   /** kg, airframe plus everything that moves with it. */
   readonly totalMassKg: number;
   readonly angleRad: number;
@@ -27,8 +39,13 @@ export interface RamInputs {
     readonly volumeM3: number;
     readonly vent: ValveInputs;
   } | null;
-  readonly gas: "adiabatic" | "isothermal";
+  readonly gas: GasKind;
+  /** 1, from 1 (isothermal) to 1.4 (adiabatic); read, and needed, when gas is "polytropic". */
+  readonly polytropicExponent?: number | undefined;
 }
+
+/** Heat exchange of the gas with its walls during the push; what the exponent means stands at `ramModel`. */
+export type GasKind = "adiabatic" | "isothermal" | "polytropic";
 
 /** State of the ram at one instant, t in s from the valve starting to open. */
 export interface RamState {
@@ -37,7 +54,9 @@ export interface RamState {
   readonly speedMPerS: number;
   readonly accelerationMPerS2: number;
   readonly tankPa: number;
+  readonly tankK: number;
   readonly chamberPa: number;
+  readonly chamberK: number;
   readonly rodChamberPa: number | null;
 }
 
@@ -54,9 +73,13 @@ export interface RamPrediction {
   readonly chamberKAtExit: number;
   readonly rodChamberPaAtExit: number | null;
   readonly airPassedKg: number;
+  /** kg, past the piston to the air outside. */
+  readonly leakedKg: number;
   readonly pistonWorkJ: number;
   /** Steps the integrator took, and those it rejected. */
   readonly steps: { readonly taken: number; readonly rejected: number };
+  /** s, ends of the integrator's steps from 0 to exitS, increasing: between neighbours the dense output is smooth. */
+  stepEnds(): readonly number[];
   /** Dense output for 0 <= t <= exitS (clamped outside). */
   at(timeS: number): RamState;
 }

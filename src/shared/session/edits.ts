@@ -1,4 +1,17 @@
-import type { Airframe, Camera, Launcher, Mark, Point, Session, Shot, Site } from "./schema.ts";
+import type {
+  Airframe,
+  Camera,
+  Launcher,
+  Mark,
+  NextShot,
+  Point,
+  Session,
+  Shot,
+  Site,
+  Tuning,
+} from "./schema.ts";
+
+import { tuningKept } from "./tuning-kept.ts";
 
 /** The fields of a shot that an edit may replace as a whole; marks have edits of their own. */
 export type ShotPatch = Partial<Omit<Shot, "id" | "marks">>;
@@ -23,6 +36,8 @@ export type Edit =
   | { readonly kind: "remove-point"; readonly pointId: string }
   | { readonly kind: "update-airframe"; readonly patch: Partial<Airframe> }
   | { readonly kind: "set-launcher"; readonly launcher: Launcher | null }
+  | { readonly kind: "set-tuning"; readonly tuning: Tuning | null }
+  | { readonly kind: "set-next-shot"; readonly nextShot: NextShot | null }
   | { readonly kind: "add-camera"; readonly camera: Camera }
   | {
       readonly kind: "update-camera";
@@ -33,11 +48,16 @@ export type Edit =
 /**
  * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not touch
  * are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame; marks stay
- * ordered by frame, then point. Removing a point removes its marks and a centre of gravity that refers to it.
+ * ordered by frame, then point. Removing a point removes its marks and a centre of gravity that refers to it. Tuned values are
+ * dropped when something they rest on changes.
  * @throws RangeError when the edit names a shot, point, camera or mark that is not there, or adds an id twice:
  *   the caller's bug. The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
+  return tuningKept(session, applied(session, edit));
+}
+
+function applied(session: Session, edit: Edit): Session {
   switch (edit.kind) {
     case "set-title":
       return { ...session, title: edit.title };
@@ -79,6 +99,14 @@ export function applyEdit(session: Session, edit: Edit): Session {
       return { ...session, airframe: { ...session.airframe, ...edit.patch } };
     case "set-launcher":
       return { ...session, launcher: edit.launcher };
+    case "set-tuning": {
+      const { tuning: _before, ...rest } = session;
+      return edit.tuning === null ? rest : { ...rest, tuning: edit.tuning };
+    }
+    case "set-next-shot": {
+      const { nextShot: _before, ...rest } = session;
+      return edit.nextShot === null ? rest : { ...rest, nextShot: edit.nextShot };
+    }
     case "add-camera":
       mustBeNew(session.cameras, edit.camera.id);
       return { ...session, cameras: [...session.cameras, edit.camera] };

@@ -1,9 +1,18 @@
 import { z } from "zod";
 import { finite, id, measured, measuredPositive, positive, px, u } from "./schema-values.ts";
 
+/** The frame that a place was picked in: with a moving camera a place is one of its frame only. */
+const pickedIn = z
+  .int()
+  .nonnegative()
+  .optional()
+  .describe("frame it was picked in; left out: the first frame with a marked post");
+
 export const ScaleSchema = z.strictObject({
   a: px.describe("one end of the scale rod"),
   b: px.describe("the other end"),
+  aFrame: pickedIn,
+  bFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   rodM: measuredPositive("m, length of the rod between the two picked ends"),
 });
@@ -11,6 +20,8 @@ export const ScaleSchema = z.strictObject({
 export const PlumbSchema = z.strictObject({
   top: px,
   bottom: px,
+  topFrame: pickedIn,
+  bottomFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   hangRad: u.describe("rad, standard uncertainty of the line's own verticality"),
 });
@@ -18,6 +29,8 @@ export const PlumbSchema = z.strictObject({
 export const LevelSchema = z.strictObject({
   left: px,
   right: px,
+  leftFrame: pickedIn,
+  rightFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   tiltRad: u.describe("rad, standard uncertainty of the line's own level"),
 });
@@ -29,6 +42,7 @@ export const ControlPointsSchema = z.strictObject({
     .array(
       z.strictObject({
         at: px,
+        frame: pickedIn,
         xM: finite.describe("m, horizontal place in the flight plane, to the right in the picture"),
         yM: finite.describe("m, height in the flight plane"),
       }),

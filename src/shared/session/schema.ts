@@ -8,6 +8,12 @@ import {
   SiteSchema,
 } from "./camera-schemas.ts";
 import {
+  type ElasticLauncherSchema,
+  LauncherSchema,
+  type RamLauncherSchema,
+  type RocketLauncherSchema,
+} from "./launcher-schemas.ts";
+import {
   ControlPointsSchema,
   LevelSchema,
   MarkSchema,
@@ -16,8 +22,9 @@ import {
   ScaleSchema,
   SettingSchema,
 } from "./picture-schemas.ts";
-import { id, measured, measuredPositive } from "./schema-values.ts";
-import { AirframeSchema, LauncherSchema, PointSchema } from "./thing-schemas.ts";
+import { id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
+import { AirframeSchema, PointSchema } from "./thing-schemas.ts";
+import { NextShotSchema, TuningSchema } from "./tuning-schemas.ts";
 
 /**
  * The session document, `loftmark.json`: everything a person told Loftmark about one outing.
@@ -34,6 +41,8 @@ export const ConditionsSchema = z.strictObject({
   temperatureK: measuredPositive("K, air temperature"),
   airPressurePa: measuredPositive("Pa, absolute pressure of the surrounding air"),
   headwindMPerS: measured("m/s, wind against the direction of launch; negative for a tailwind"),
+  gustMPerS: measuredNonnegative("m/s, strongest gust to reckon with, from any side").nullable().optional(),
+  releaseHeightM: measuredNonnegative("m, airframe above the ground at release").nullable().optional(),
 });
 
 export const ShotSchema = z.strictObject({
@@ -60,6 +69,15 @@ export const ShotSchema = z.strictObject({
     .enum(["right", "left"])
     .describe("the way the airframe flies in the picture; pitch is positive nose up either way"),
   marks: z.array(MarkSchema),
+  altimeter: z
+    .strictObject({
+      apogeeM: measured("m, greatest height above the launcher that the altimeter reports"),
+      assumes: z
+        .enum(["standard", "day"])
+        .describe("whether the altimeter took a standard atmosphere or was told the day's temperature"),
+    })
+    .optional()
+    .describe("an altimeter carried on a vertical shot: an independent check of the release speed"),
   notes: z.string().max(10_000).describe("free text of the person"),
 });
 
@@ -77,6 +95,8 @@ export const SessionSchema = z
     cameras: z.array(CameraSchema),
     site: SiteSchema.optional().describe("where the field is: sets local gravity for drop checks"),
     shots: z.array(ShotSchema),
+    tuning: TuningSchema.optional(),
+    nextShot: NextShotSchema.optional(),
   })
   .superRefine((session, context) => {
     checkUnique(
@@ -148,6 +168,12 @@ export type Point = Readonly<z.infer<typeof PointSchema>>;
 export type Mark = Readonly<z.infer<typeof MarkSchema>>;
 export type Airframe = Readonly<z.infer<typeof AirframeSchema>>;
 export type Launcher = Readonly<z.infer<typeof LauncherSchema>>;
+export type RamLauncher = Readonly<z.infer<typeof RamLauncherSchema>>;
+export type RocketLauncher = Readonly<z.infer<typeof RocketLauncherSchema>>;
+export type Motor = RocketLauncher["motors"][number];
+export type ElasticLauncher = Readonly<z.infer<typeof ElasticLauncherSchema>>;
+export type Tuning = Readonly<z.infer<typeof TuningSchema>>;
+export type NextShot = Readonly<z.infer<typeof NextShotSchema>>;
 export type Camera = Readonly<z.infer<typeof CameraSchema>>;
 export type Conditions = Readonly<z.infer<typeof ConditionsSchema>>;
 export type Clock = Readonly<z.infer<typeof ClockSchema>>;

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
+import { id, measured, measuredPositive } from "./schema-values.ts";
 
 export const PointSchema = z.strictObject({
   id: id.describe("name of the point for the document, unique in the session"),
@@ -40,42 +40,16 @@ export const AirframeSchema = z.strictObject({
   loadLimitG: measuredPositive(
     "1, greatest load factor along the push that airframe and joints are built for, in units of 9.80665 m/s²",
   ).nullable(),
-});
-
-const ValveSchema = z.strictObject({
-  conductance: measuredPositive("m³/(s·Pa), sonic conductance C of ISO 6358; 1 dm³/(s·bar) = 1e-8 m³/(s·Pa)"),
-  criticalRatio: measured("1, critical pressure ratio b of ISO 6358, between 0 and 1"),
-});
-
-export const LauncherSchema = z.strictObject({
-  kind: z.literal("compressed-air-ram").describe("which launch model the launcher is given to"),
-  name: z.string().max(80).describe("what the person calls the launcher"),
-  tankVolumeM3: measuredPositive("m³, tank volume with the pipe up to the valve"),
-  tankMaterial: z.enum(["metal", "plastic-pipe", "unknown"]).describe("decides which caution is shown"),
-  tankRatingPa: z
-    .number()
-    .positive()
+  dragAreaM2: measuredPositive("m², drag coefficient times its area; for flight and vertical shots")
     .nullable()
-    .describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
-  boreM: measuredPositive("m, cylinder bore"),
-  strokeM: measuredPositive("m, travel from rest until contact with the airframe ends"),
-  deadVolumeM3: measuredPositive("m³, volume between valve and piston at rest"),
-  valve: ValveSchema,
-  openingS: measuredNonnegative("s, time the valve takes to open fully (linear in flow area); 0 for instant"),
-  movingMassKg: measuredNonnegative("kg, piston, rod and cradle that move with the airframe"),
-  angleRad: measured("rad, push direction above the horizontal"),
-  breakawayN: measuredNonnegative("N, friction to overcome before motion starts"),
-  slidingN: measuredNonnegative("N, constant friction while moving"),
-  viscousNsPerM: measuredNonnegative("N·s/m, friction proportional to speed"),
-  rodChamber: z
-    .strictObject({
-      rodDiameterM: measuredPositive("m, piston rod diameter"),
-      volumeM3: measuredPositive("m³, rod side volume left at the end of the stroke"),
-      vent: ValveSchema,
-    })
+    .optional(),
+  liftSlopePerRad: measuredPositive("1/rad, lift coefficient gained per angle of attack; for gust loads")
     .nullable()
-    .describe("closed rod side with a vent; null when the rod side is open to the air"),
-  gas: z
-    .enum(["adiabatic", "isothermal"])
-    .describe("heat exchange of the gas with the walls during the shot"),
+    .optional(),
+  meanChordM: measuredPositive("m, wing area over span; for gust loads").nullable().optional(),
+  yawInertiaKgM2: measuredPositive(
+    "kg m², moment of inertia about the yaw axis through the centre of gravity",
+  )
+    .nullable()
+    .optional(),
 });

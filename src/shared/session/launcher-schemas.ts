@@ -1,0 +1,184 @@
+import { z } from "zod";
+import { finite, id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
+
+const ValveSchema = z.strictObject({
+  conductance: measuredPositive("m³/(s·Pa), sonic conductance C of ISO 6358; 1 dm³/(s·bar) = 1e-8 m³/(s·Pa)"),
+  criticalRatio: measured("1, critical pressure ratio b of ISO 6358, between 0 and 1"),
+});
+
+export const RamLauncherSchema = z.strictObject({
+  kind: z.literal("compressed-air-ram").describe("which launch model the launcher is given to"),
+  name: z.string().max(80).describe("what the person calls the launcher"),
+  tankVolumeM3: measuredPositive("m³, tank volume with the pipe up to the valve"),
+  tankMaterial: z.enum(["metal", "plastic-pipe", "unknown"]).describe("decides which caution is shown"),
+  tankRatingPa: z
+    .number()
+    .positive()
+    .nullable()
+    .describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
+  boreM: measuredPositive("m, cylinder bore"),
+  strokeM: measuredPositive("m, travel from rest until contact with the airframe ends"),
+  deadVolumeM3: measuredPositive("m³, volume between valve and piston at rest"),
+  valve: ValveSchema,
+  openingS: measuredNonnegative("s, time the valve takes to open fully (linear in flow area); 0 for instant"),
+  movingMassKg: measuredNonnegative("kg, piston, rod and cradle that move with the airframe"),
+  angleRad: measured("rad, push direction above the horizontal"),
+  breakawayN: measuredNonnegative("N, friction to overcome before motion starts"),
+  slidingN: measuredNonnegative("N, constant friction while moving"),
+  viscousNsPerM: measuredNonnegative("N·s/m, friction proportional to speed"),
+  rodChamber: z
+    .strictObject({
+      rodDiameterM: measuredPositive("m, piston rod diameter"),
+      volumeM3: measuredPositive("m³, rod side volume left at the end of the stroke"),
+      vent: ValveSchema,
+    })
+    .nullable()
+    .describe("closed rod side with a vent; null when the rod side is open to the air"),
+  gas: z
+    .enum(["adiabatic", "isothermal", "polytropic"])
+    .describe("heat exchange of the gas with the walls during the shot"),
+  polytropicExponent: measuredPositive(
+    "1, exponent of the gas between 1 (isothermal) and 1.4 (adiabatic); read when gas is polytropic",
+  ).optional(),
+  moreValves: z
+    .array(
+      z.strictObject({
+        valve: ValveSchema,
+        openingS: measuredNonnegative("s, time this valve takes to open fully"),
+        delayS: measuredNonnegative("s, from the first valve starting to open to this one starting"),
+      }),
+    )
+    .max(8)
+    .optional()
+    .describe("further valves side by side with the first"),
+  leak: measuredNonnegative(
+    "m³/(s·Pa), sonic conductance of the gap past the piston, from the drive chamber to the air outside",
+  ).optional(),
+  endStop: z
+    .strictObject({
+      bufferTravelM: measuredPositive("m, travel in which the buffer stops piston, rod and cradle"),
+      ratedLoadN: z
+        .number()
+        .positive()
+        .nullable()
+        .describe("N, rated load of the weakest joint at the stop; null when unknown"),
+    })
+    .optional()
+    .describe("what stops the moving parts after release"),
+  baseRatedLoadN: z
+    .number()
+    .positive()
+    .nullable()
+    .optional()
+    .describe("N, load along the push that the base's fixings are rated for; null when unknown"),
+  fill: z
+    .discriminatedUnion("by", [
+      z.strictObject({
+        by: z.literal("hand-pump").describe("pumped by hand"),
+        strokeVolumeM3: measuredPositive("m³, air drawn in by one stroke"),
+        clearanceM3: measuredNonnegative("m³, volume left in the pump at the end of a stroke"),
+        strokesPerS: measuredPositive("1/s, strokes in a second"),
+      }),
+      z.strictObject({
+        by: z.literal("compressor").describe("filled by a compressor"),
+        freeAirM3PerS: measuredPositive("m³/s, free air delivered"),
+      }),
+    ])
+    .optional()
+    .describe("what fills the tank"),
+});
+
+const MotorSchema = z.strictObject({
+  id: id.describe("name of the motor for the document, unique in the launcher"),
+  name: z.string().min(1).max(80).describe("what the person calls the motor"),
+  thrust: z
+    .discriminatedUnion("by", [
+      z.strictObject({
+        by: z.literal("curve").describe("measured points"),
+        points: z
+          .array(z.tuple([finite, finite]))
+          .min(2)
+          .max(2000)
+          .describe("[time s, thrust N], times increasing; straight lines between"),
+      }),
+      z.strictObject({
+        by: z.literal("trapezoid").describe("rise, level and fall with a stated impulse"),
+        totalImpulseNs: measuredPositive("N·s, total impulse"),
+        meanThrustN: measuredPositive("N, total impulse over burn time"),
+        riseS: measuredNonnegative("s, from ignition to full thrust"),
+        fallS: measuredNonnegative("s, from full thrust to none"),
+      }),
+    ])
+    .describe("thrust against time from ignition"),
+  thrustScale: measuredPositive(
+    "1, thrust of this motor over the curve; its u is the spread from motor to motor",
+  ),
+  propellantKg: measuredPositive("kg, propellant burnt"),
+  aheadM: measured("m, nozzle forward of the centre of gravity; negative behind it"),
+  aboveM: measured("m, thrust line above the centre of gravity"),
+  rightM: measured("m, thrust line right of the centre of gravity, seen from behind"),
+  tiltUpRad: measured("rad, thrust turned up from the pitch reference line"),
+  tiltRightRad: measured("rad, thrust turned to the right"),
+  delayS: measuredNonnegative("s, from the first ignition to this motor's"),
+  lit: z.boolean().describe("false for a motor that fails to light"),
+  ejectionS: measuredPositive("s, from burnout to the ejection charge").nullable(),
+});
+
+export const RocketLauncherSchema = z.strictObject({
+  kind: z.literal("rocket-boost").describe("which launch model the launcher is given to"),
+  name: z.string().max(80).describe("what the person calls the launcher"),
+  angleRad: measured("rad, cradle above the horizontal"),
+  railM: measuredPositive("m, travel along the cradle until the airframe is free of it"),
+  slidingN: measuredNonnegative("N, constant friction along the cradle"),
+  turnsOnCradle: z
+    .boolean()
+    .optional()
+    .describe(
+      "true for a cradle that lets the airframe pitch and yaw from lift-off; left out or false for one that keeps it in line until it has left",
+    ),
+  boosterKg: measuredNonnegative(
+    "kg, booster with spent motors, dropped at the ejection charge; part of the airframe's all-up mass",
+  ),
+  motors: z.array(MotorSchema).min(1).max(8),
+});
+
+export const ElasticLauncherSchema = z.strictObject({
+  kind: z.literal("elastic-line").describe("which launch model the launcher is given to"),
+  name: z.string().max(80).describe("what the person calls the launcher"),
+  angleRad: measured("rad, pull above the horizontal"),
+  drawM: measuredPositive("m, extension of the line at the start of the shot"),
+  loading: z
+    .array(z.tuple([finite, finite]))
+    .min(2)
+    .max(500)
+    .describe("[extension m, force N] measured while drawing out, extensions increasing from 0"),
+  unloading: z
+    .array(z.tuple([finite, finite]))
+    .min(2)
+    .max(500)
+    .nullable()
+    .describe(
+      "[extension m, force N] measured while letting in, extensions increasing from 0; null when not measured",
+    ),
+  forceScale: measuredPositive(
+    "1, force of the line over the table; its u is the table's common uncertainty",
+  ),
+  lines: z.number().int().min(1).max(20).describe("lines side by side"),
+  lineMassKg: measuredNonnegative("kg, one line, stretched part"),
+  carriageKg: measuredNonnegative(
+    "kg, carriage or cradle that moves with the airframe and stays on the launcher",
+  ),
+  slidingN: measuredNonnegative("N, constant friction while moving"),
+});
+
+export const NoModelLauncherSchema = z.strictObject({
+  kind: z.literal("no-model").describe("a throw by hand, or a launcher no model describes"),
+  name: z.string().max(80).describe("what the person calls the launcher"),
+});
+
+export const LauncherSchema = z.discriminatedUnion("kind", [
+  RamLauncherSchema,
+  RocketLauncherSchema,
+  ElasticLauncherSchema,
+  NoModelLauncherSchema,
+]);

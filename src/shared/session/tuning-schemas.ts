@@ -1,0 +1,51 @@
+import { z } from "zod";
+import { finite, id, measured, u } from "./schema-values.ts";
+
+/** What a person chose to tune, and what came of it. The launcher itself keeps the values as stated: they are the priors. */
+export const TuningSchema = z.strictObject({
+  parameters: z
+    .array(z.string().min(1).max(60))
+    .max(12)
+    .describe("inputs of the launcher to tune, by path, e.g. valve.conductance"),
+  shotIds: z.array(id).describe("shots the launcher is tuned on"),
+  heldOutShotIds: z.array(id).describe("shots kept out, to try the tuned launcher on"),
+  tuned: z
+    .strictObject({
+      values: z.array(measured("in the input's unit")).describe("as parameters"),
+      others: z
+        .array(
+          z.strictObject({
+            path: z.string().min(1).max(60).describe("input by path, as in parameters"),
+            value: measured("in the input's unit; as stated where it did not move"),
+            moved: z.boolean().describe("whether the shots moved it off its stated value"),
+          }),
+        )
+        .max(60)
+        .optional()
+        .describe(
+          "inputs not asked for that moved with the parameters, or on whose uncertainty theirs hangs",
+        ),
+      correlation: z
+        .array(z.array(finite))
+        .describe("of the tuned values, rows and columns as parameters, then as others"),
+      undetermined: z.array(z.string()).describe("parameters the shots do not determine, held as stated"),
+      scatter: u.describe(
+        "1, relative standard deviation of release speed from shot to shot beyond measurement",
+      ),
+      shotCount: z.number().int().min(1).describe("shots it came from"),
+    })
+    .nullable()
+    .describe("null before tuning, or when something it rests on was changed"),
+  use: z.boolean().describe("whether predictions use the tuned values"),
+});
+
+/** What the next shot should be, and within which limits. */
+export const NextShotSchema = z.strictObject({
+  speedMPerS: measured("m/s, wanted release speed; u is how far off is still as wanted").nullable(),
+  choose: z.enum(["pressure", "mass", "stroke", "motor", "draw"]).describe("what is changed to get it"),
+  leastStallMargin: z
+    .number()
+    .positive()
+    .nullable()
+    .describe("1, release airspeed over stall speed at least"),
+});
