@@ -21,7 +21,9 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   shot: SHARED,
   example: ["quantity", "session", "launch"],
   plan: ["quantity", "numeric", "clock", "scale", "kinematics", "launch", "session", "shot"],
-  figures: [...SHARED, "shot", "example"],
+  tune: ["quantity", "numeric", "launch", "kinematics", "session", "shot"],
+  next: ["quantity", "numeric", "launch", "session", "shot"],
+  figures: [...SHARED, "shot", "example", "next"],
   api: ["quantity", "session"],
 };
 

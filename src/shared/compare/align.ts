@@ -1,7 +1,7 @@
 import type { MotionCurves, PredictionCurves } from "../shot/shot-result.ts";
 import { interpolate } from "./interpolate.ts";
 
-/** `release`: the model's end of stroke on the measured release. `position`: least squares of position over the push. */
+/** `release`: the model's end of the push on the measured release. `position`: least squares of position over the push. */
 export type Alignment = "release" | "position";
 
 export interface Aligned {
@@ -18,7 +18,7 @@ const SETTLED_S = 1e-9;
  * and moves on at its exit speed after. When every u_i is 0 the weights are equal.
  */
 export function align(by: Alignment, measured: MotionCurves, predicted: PredictionCurves): Aligned {
-  const atRelease = "the model's end of stroke is laid on the measured release";
+  const atRelease = "the model's end of the push is laid on the measured release";
   if (by === "release") return { shiftS: 0, how: atRelease };
   const pushed = measured.timeS.flatMap((t, i) => (t <= 0 ? [i] : []));
   const weighted = pushed.every((i) => measured.position.u[i]! > 0);
@@ -43,7 +43,7 @@ export function align(by: Alignment, measured: MotionCurves, predicted: Predicti
 
 function shiftText(shiftS: number): string {
   const ms = Math.abs(shiftS * 1e3).toFixed(2);
-  return `the model's end of stroke ${ms} ms ${shiftS > 0 ? "before" : "after"} the measured release`;
+  return `the model's end of the push ${ms} ms ${shiftS > 0 ? "before" : "after"} the measured release`;
 }
 
 function modelAt({ timeS, position, speed }: PredictionCurves, t: number) {

@@ -50,10 +50,13 @@ export function compareShot(
       position: residual(model.position, curves.position.value),
       speed: residual(model.speed, curves.speed.value),
       acceleration: residual(model.acceleration, curves.acceleration.value),
+      ...(model.pitch && { pitch: residual(model.pitch, curves.pitch.value) }),
+      ...(model.pitchRate && { pitchRate: residual(model.pitchRate, curves.pitchRate.value) }),
     },
     // Model time 0 is the valve starting to open, where its curves begin.
     alignment: { offsetS: measurement.releaseClipS + from - shiftS, how },
     verdict: verdictOf(differences.find(({ name }) => name === "releaseSpeed")),
+    reading: null,
   };
 }
 

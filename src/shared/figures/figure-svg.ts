@@ -1,3 +1,5 @@
+import type { Chart } from "./chart.ts";
+import { drawChart } from "./chart-svg.ts";
 import type { Figure, Panel } from "./figure.ts";
 import { type Layout, layoutOf } from "./layout.ts";
 import { LOOKS, type Look, type Theme } from "./look.ts";
@@ -17,11 +19,11 @@ export interface FigureSvgOptions {
 }
 
 /**
- * Draws a figure as one standalone SVG document: no scripts, no style sheet, no style attributes, no ids (so that
+ * Draws a figure or a chart as one standalone SVG document: no scripts, no style sheet, no style attributes, no ids (so that
  * many fit in one page), nothing fetched. Pure: the same figure and options give the same string.
  * @throws RangeError when width or height is not finite or below 240 by 180
  */
-export function figureSvg(figure: Figure, options: FigureSvgOptions): string {
+export function figureSvg(figure: Figure | Chart, options: FigureSvgOptions): string {
   const { width, height, theme, fontFamily } = options;
   if (!(Number.isFinite(width) && Number.isFinite(height) && width >= 240 && height >= 180)) {
     throw new RangeError(`figureSvg: need at least 240 by 180 px; got ${width} by ${height}`);
@@ -29,7 +31,7 @@ export function figureSvg(figure: Figure, options: FigureSvgOptions): string {
   const look = LOOKS[theme];
   const captionLines = options.caption === true ? wrap(figure.caption, width - 2 * PAD, 11) : [];
   const captionPx = captionLines.length === 0 ? 0 : captionLines.length * 14 + 8;
-  const layout = layoutOf(figure, width, height - captionPx);
+  const drawnPx = height - captionPx;
   return element(
     "svg",
     {
@@ -46,19 +48,29 @@ export function figureSvg(figure: Figure, options: FigureSvgOptions): string {
     element("title", {}, escapeXml(figure.title)),
     element("desc", {}, escapeXml(`${figure.description} ${figure.caption}`)),
     element("rect", { width, height, fill: look.paper }),
+    figure.kind === "chart"
+      ? drawChart(figure, width, drawnPx, look)
+      : overTime(figure, width, drawnPx, look),
+    caption(captionLines, drawnPx, look),
+  );
+}
+
+const PAD = 14;
+
+/** A figure over time: main panel, residuals below it, the grounds of push and free flight behind both. */
+function overTime(figure: Figure, width: number, height: number, look: Look): string {
+  const layout = layoutOf(figure, width, height);
+  return [
     heading(figure.main, layout, look),
     washes(figure, layout, look),
     drawPanel(figure.main, layout.main, layout, look),
     figure.residual && layout.residual
       ? residualHeading(figure.residual, layout, look) +
-          drawPanel(figure.residual, layout.residual, layout, look)
+        drawPanel(figure.residual, layout.residual, layout, look)
       : "",
     timeAxis(layout, look),
-    caption(captionLines, height - captionPx, look),
-  );
+  ].join("");
 }
-
-const PAD = 14;
 
 /** "Speed v, m/s", the axis title of the main panel and the heading of the figure in one. */
 function heading(panel: Panel, layout: Layout, look: Look): string {

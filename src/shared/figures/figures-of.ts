@@ -19,7 +19,9 @@ interface Plan {
   readonly symbol: string;
   readonly unit: Unit;
   readonly measured: (m: Measurement) => Curve;
-  readonly predicted: ((p: PredictionCurves) => readonly number[]) | null;
+  readonly predicted: (p: PredictionCurves) => readonly number[] | undefined;
+  /** Which residuals stand below. */
+  readonly residual: Exclude<keyof NonNullable<ShotResult["comparison"]>["residuals"], "timeS" | "u">;
   readonly dots: ((m: Measurement) => readonly XY[]) | null;
   /** The quantity shown on the curve, and the time it stands at. */
   readonly callout:
@@ -35,6 +37,7 @@ const PLANS: readonly Plan[] = [
     unit: "m",
     measured: (m) => m.curves.position,
     predicted: (p) => p.position,
+    residual: "position",
     dots: (m) => m.poses.map((pose) => [pose.timeS, pose.positionM]),
     callout: (m) => atRelease(m.quantities.stroke),
   },
@@ -45,6 +48,7 @@ const PLANS: readonly Plan[] = [
     unit: "m/s",
     measured: (m) => m.curves.speed,
     predicted: (p) => p.speed,
+    residual: "speed",
     dots: null,
     callout: (m) => atRelease(m.quantities.releaseSpeed),
   },
@@ -55,6 +59,7 @@ const PLANS: readonly Plan[] = [
     unit: "m/s²",
     measured: (m) => m.curves.acceleration,
     predicted: (p) => p.acceleration,
+    residual: "acceleration",
     dots: null,
     callout: (m) => atPeak(m),
   },
@@ -64,7 +69,8 @@ const PLANS: readonly Plan[] = [
     symbol: "θ",
     unit: "rad",
     measured: (m) => m.curves.pitch,
-    predicted: null,
+    predicted: (p) => p.pitch,
+    residual: "pitch",
     dots: (m) =>
       m.poses.flatMap((pose) => (pose.pitchRad === null ? [] : [[pose.timeS, pose.pitchRad] as const])),
     callout: (m) => atRelease(m.quantities.pitchAtRelease),
@@ -75,7 +81,8 @@ const PLANS: readonly Plan[] = [
     symbol: "ω",
     unit: "rad/s",
     measured: (m) => m.curves.pitchRate,
-    predicted: null,
+    predicted: (p) => p.pitchRate,
+    residual: "pitchRate",
     dots: null,
     callout: (m) => atRelease(m.quantities.pitchRateAtRelease),
   },
@@ -102,9 +109,10 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   const lines: Line[] = [
     { role: "measured", label: "measured", points: pointsOf(timeS, curve.value, display) },
   ];
-  const predicted = plan.predicted && result.prediction ? plan.predicted(result.prediction.curves) : null;
-  if (predicted !== null && result.prediction !== null) {
-    const points = pointsOf(result.prediction.curves.timeS, predicted, display);
+  const model = result.prediction?.curves;
+  const predicted = model && plan.predicted(model);
+  if (model && predicted) {
+    const points = pointsOf(model.timeS, predicted, display);
     const seen = points.filter(([t]) => t >= fromS * MS && t <= toS * MS);
     if (seen.length > 0) lines.push({ role: "predicted", label: "predicted", points: seen });
   }
@@ -120,6 +128,8 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
     callouts: calloutsOf(plan, measurement, units, display),
   };
   const residual = hasPrediction ? residualOf(plan, result, measurement, display) : null;
+  const both = Object.hasOwn(result.comparison?.residuals.u ?? {}, plan.residual);
+  const below = residual === null ? null : both ? "both" : "measured";
   const times = lines.flatMap((line) => line.points.map(([t]) => t)).filter(Number.isFinite);
   const [from, to] = [times.reduce(smaller, timeS[0]! * MS), times.reduce(larger, timeS.at(-1)! * MS)];
   const uMs = (measurement.quantities.releaseTime?.u ?? 0) * MS;
@@ -128,7 +138,7 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
     kind: plan.kind,
     title: `${plan.quantity} of ${result.shotId} against time from release`,
     description: describe(plan, main, residual !== null),
-    caption: captionOf(main, residual !== null, measurement, units),
+    caption: captionOf(main, below, measurement, units),
     time: { unit: "ms", from, to },
     main,
     residual,
@@ -164,12 +174,16 @@ function atPeak(m: Measurement) {
   return best === null ? null : { quantity, timeS: best };
 }
 
-/** Residuals over a band of what the measurement itself could not tell. */
+/** Residuals over a band of what measurement and model together could not tell, or the measurement alone where the model's u is not known. */
 function residualOf(plan: Plan, result: ShotResult, m: Measurement, display: DisplayUnit): Panel | null {
   const residuals = result.comparison?.residuals;
-  if (residuals === undefined || residuals.timeS.length === 0) return null;
-  const values = residuals[plan.kind as "position" | "speed" | "acceleration"];
-  const uAt = new Map(m.curves.timeS.map((t, i) => [t, plan.measured(m).u[i]!]));
+  const values = residuals?.[plan.residual];
+  if (residuals === undefined || values === undefined || residuals.timeS.length === 0) return null;
+  const name = plan.residual;
+  const combined = name === "pitch" || name === "pitchRate" ? undefined : residuals.u?.[name].combined;
+  const uAt = combined
+    ? new Map(residuals.timeS.map((t, i) => [t, combined[i]!]))
+    : new Map(m.curves.timeS.map((t, i) => [t, plan.measured(m).u[i]!]));
   const known = residuals.timeS.filter((t) => uAt.has(t));
   const difference = { ...display, offset: 0 };
   return {
@@ -198,13 +212,18 @@ function washesOf(startMs: number, from: number, to: number): readonly Wash[] {
   return washes.filter((wash) => wash.to > wash.from);
 }
 
-function captionOf(main: Panel, hasResidual: boolean, m: Measurement, units: UnitSet): string {
+/** @param below whose uncertainty the band under the residuals holds; null without residuals */
+function captionOf(main: Panel, below: "both" | "measured" | null, m: Measurement, units: UnitSet): string {
   const said = [
     `Solid: measured, in a band of ±\u00a0${BAND_K}\u00a0standard uncertainties (k\u00a0=\u00a0${BAND_K}).`,
   ];
   if (main.dots.length > 0) said.push("Dots: the pose in one frame, before the fit.");
   if (main.lines.some((line) => line.role === "predicted")) said.push("Dashed: predicted.");
-  if (hasResidual) {
+  if (below === "both") {
+    said.push(
+      `Below: predicted − measured, over a band about zero of ±\u00a0${BAND_K} standard uncertainties of the difference, of the model's inputs too.`,
+    );
+  } else if (below === "measured") {
     said.push(
       "Below: predicted − measured, over the same band about zero, what the measurement cannot tell.",
     );

@@ -4,9 +4,16 @@ import type { Notice } from "../quantity/notice.ts";
 import type { QuantityName } from "./shot-result.ts";
 
 /** The codes below: a host that shows both sides can tell that they speak of the same thing. */
-export const MARGIN_CODES: readonly string[] = ["load-limit", "near-load-limit", "below-stall", "near-stall"];
+export const MARGIN_CODES: readonly string[] = [
+  "load-limit",
+  "near-load-limit",
+  "below-stall",
+  "near-stall",
+  "after-below-stall",
+  "after-gust-stall",
+];
 
-const CUSTOMARY_MARGIN = 1.2; // builders keep 1.2 to 1.3 times the stall speed at release. Common practice, no source.
+export const CUSTOMARY_MARGIN = 1.2; // builders keep 1.2 to 1.3 times the stall speed at release. Common practice, no source.
 
 /** Where a shot, measured or predicted, passes the load limit or the stall, or may pass them within twice its uncertainty. */
 export function marginNotices(
@@ -55,7 +62,7 @@ function stallNotice(side: string, margin: Measured): Notice | null {
   return {
     level: "warning",
     code: "near-stall",
-    cause: `${words}; within twice the uncertainty it may be below the ${CUSTOMARY_MARGIN} that builders keep.`,
+    cause: `${words}; within twice the uncertainty it may be below the customary ${CUSTOMARY_MARGIN}, which is common practice and has no source.`,
     remedy,
   };
 }

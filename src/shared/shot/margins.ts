@@ -3,24 +3,29 @@ import { airspeed, measuredStallSpeed } from "../launch/stall.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import { afterRelease } from "./after-release.ts";
 import { marginNotices } from "./margin-notices.ts";
 import type { Measurement, QuantityName } from "./shot-result.ts";
 
 type Quantities = Partial<Record<QuantityName, Quantity>>;
 
-/** Adds stall speed and stall margin to a measurement where the session holds what they need, and says what they mean. */
+/**
+ * Adds stall speed and stall margin to a measurement where the session holds what they need, with the flight that follows from release,
+ * and says what they mean.
+ */
 export function margins(
   session: Session,
   shot: Shot,
   measurement: Measurement,
 ): { measurement: Measurement; notices: readonly Notice[] } {
-  const quantities = {
+  const atRelease = {
     ...measurement.quantities,
     ...stallQuantities(session, shot, measurement.quantities),
   };
+  const after = afterRelease(session, shot, atRelease, "measured");
   return {
-    measurement: { ...measurement, quantities },
-    notices: marginNotices("measured", quantities, session.airframe.loadLimitG),
+    measurement: { ...measurement, quantities: { ...atRelease, ...after.quantities } },
+    notices: [...marginNotices("measured", atRelease, session.airframe.loadLimitG), ...after.notices],
   };
 }
 

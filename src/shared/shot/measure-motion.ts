@@ -14,9 +14,10 @@ import type { Refusal } from "../quantity/result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
-import { resultsWithBudget } from "./result-budget.ts";
+import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
 import type {
   BudgetLine,
   Curve,
@@ -26,8 +27,9 @@ import type {
   PoseDot,
   QuantityName,
   ReleaseCheck,
+  ResidualReading,
 } from "./shot-result.ts";
-import { type SystematicParts, systematicParts } from "./systematic-parts.ts";
+import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
@@ -35,9 +37,11 @@ const QUICK_DRAWS = 200; // while a person drags a mark: u is then good to 5 %
 
 /** Where a measurement settled: a measurement after a small change of marks may start here. */
 export interface QuickStart {
-  readonly settled: Settled;
+  readonly settled: readonly Settled[];
   readonly systematic: SystematicParts;
   readonly releaseChecks: readonly ReleaseCheck[];
+  /** What the full measurement read of the difference from the model. */
+  readonly reading?: ResidualReading | null;
 }
 
 /** Fits the motion of one shot and words what came of it. `measurement` is null when the marks do not carry one; `notices` say why. */
@@ -47,6 +51,7 @@ export function measureMotion(
   facts: ClipFacts | null,
   setUp: MeasuringSetUp,
   start: QuickStart | null = null,
+  asked: DrawingRequest | null = null,
 ): {
   readonly measurement: Measurement | null;
   readonly notices: readonly Notice[];
@@ -57,8 +62,11 @@ export function measureMotion(
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)], quickStart: null };
   const fit = fitted.value;
   const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
-  const systematic = start?.systematic ?? systematicParts(fit, setUp, { session, shot, facts });
-  const { quantities, budget } = resultsWithBudget(sample, systematic, session.airframe);
+  const { systematic, results, drawn } = withDraws(
+    start?.systematic ?? systematicParts(fit, setUp, { session, shot: setUp.shot, facts }, asked),
+    (parts) => resultsWithBudget(sample, parts, session.airframe),
+  );
+  const { quantities, budget } = results;
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
     start === null
@@ -84,6 +92,7 @@ export function measureMotion(
     })),
     releaseChecks: seen.checks,
     blurPx: blur?.blurPx ?? null,
+    ...(start === null && drawn !== null ? { drawn } : {}),
   };
   return {
     measurement,
@@ -92,7 +101,18 @@ export function measureMotion(
   };
 }
 
-function releaseOf(shot: Shot, { clock }: MeasuringSetUp): ReleaseInput {
+/** The results, and beside them what draws gave, if any; where the two disagree the results are stated as drawn. */
+function withDraws(parts: SystematicParts, resultsOf: (parts: SystematicParts) => ResultsWithBudget) {
+  const results = resultsOf(parts);
+  const drawn = parts.drawn === null ? null : drawnResults(results, parts.drawn);
+  if (drawn === null || Object.values(drawn.headlines).every(({ agree }) => agree)) {
+    return { systematic: parts, results, drawn };
+  }
+  const systematic = asDrawn(parts);
+  return { systematic, results: resultsOf(systematic), drawn };
+}
+
+export function releaseOf(shot: Shot, { clock }: MeasuringSetUp): ReleaseInput {
   if (shot.release.by === "change-point") return { by: "change-point" };
   const { frame, uFrames } = shot.release;
   const whole = Math.floor(frame);
@@ -185,7 +205,9 @@ function posesOf(fit: MotionFit, releaseS: number): readonly PoseDot[] {
     const pose = rigidPose(posePoints(marks, fit.shape));
     const mark = marks[0];
     if (!pose.ok || mark === undefined) return [];
-    const { x, y, angleRad } = pose.value;
+    const { x, y, angleRad, covariance } = pose.value;
+    const along =
+      covariance[0]![0] * cos ** 2 + 2 * covariance[0]![1] * cos * sin + covariance[1]![1] * sin ** 2;
     const fitted = meanAt(fit.best, fit.directionRad, 2, 0, mark.timeS);
     const pitchRad = angleRad + 2 * Math.PI * Math.round((fitted - angleRad) / (2 * Math.PI));
     return [
@@ -193,6 +215,7 @@ function posesOf(fit: MotionFit, releaseS: number): readonly PoseDot[] {
         frame: mark.frame,
         timeS: mark.timeS - releaseS,
         positionM: cos * x + sin * y - home,
+        positionU: Math.sqrt(along * fit.best.noiseVariance),
         pitchRad,
       },
     ];

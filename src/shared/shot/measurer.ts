@@ -2,8 +2,8 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import type { QuickStart } from "./measure-motion.ts";
 import { measureShotFrom } from "./measure-shot.ts";
-import { predictShot, type ShotPrediction } from "./predict-shot.ts";
-import type { ShotResult } from "./shot-result.ts";
+import { predictShot } from "./predict-shot.ts";
+import type { ShotPrediction, ShotResult } from "./shot-result.ts";
 
 /** Measures shots again and again while a person works on them, remembering what a small change leaves as it was. */
 export interface Measurer {
@@ -22,7 +22,13 @@ export function createMeasurer(): Measurer {
   const predictions = new Map<string, { readonly key: string; readonly prediction: ShotPrediction }>();
 
   function predictionOf(session: Session, shot: Shot): ShotPrediction {
-    const key = JSON.stringify([session.launcher, session.airframe, session.units, shot.conditions]);
+    const key = JSON.stringify([
+      session.launcher,
+      session.tuning,
+      session.airframe,
+      session.units,
+      shot.conditions,
+    ]);
     const known = predictions.get(shot.id);
     if (known?.key === key) return known.prediction;
     const prediction = predictShot(session, shot);

@@ -2,12 +2,15 @@ import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
-import { type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
+import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
 import { type ShotClock, shotClock } from "./shot-clock.ts";
+import { steadiedPicks } from "./steadied-picks.ts";
 
 /** Everything the motion fit needs of one shot. */
 export interface MeasuringSetUp {
+  /** The shot with the picks of its scale brought to the frame that the shake is taken out to. */
+  readonly shot: Shot;
   readonly clock: ShotClock;
   readonly plane: PictureOnPlane;
   readonly steadying: Steadying;
@@ -24,10 +27,13 @@ export interface MeasuringSetUp {
 /** Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
 export function measuringSetUp(
   session: Session,
-  shot: Shot,
+  filmed: Shot,
   facts: ClipFacts | null,
 ): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
-  const timed = shotClock(session, shot, facts);
+  const timed = shotClock(session, filmed, facts);
+  const lens = lensOutOf(session, filmed);
+  const still = steadying(session, filmed, lens);
+  const { shot, notices: ofPicks } = steadiedPicks(filmed, lens, still.shake);
   const placed = pictureOnPlane(session, shot, pictureSize(facts));
   const notices = [...timed.notices, ...placed.notices];
   const pointIds = session.points.filter((point) => point.on === "airframe").map((point) => point.id);
@@ -35,12 +41,11 @@ export function measuringSetUp(
   const { clock } = timed;
   const { plane } = placed;
   if (clock === null || plane === null) return { setUp: null, notices };
-  const still = steadying(session, shot, plane);
-  notices.push(...still.notices);
+  notices.push(...still.notices, ...ofPicks);
   const { marks, sources } = planeMarks(pointIds, usable, plane, clock, still.shake);
   const axis = axisOf(session, pointIds, marks, notices);
   if (axis === null) return { setUp: null, notices };
-  return { setUp: { clock, plane, steadying: still, ...axis, pointIds, marks, sources }, notices };
+  return { setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources }, notices };
 }
 
 /** [width, height] px of the upright picture; null when the clip was not read. */

@@ -46,6 +46,19 @@ export function pictureOnPlane(
   return { plane: plane === null ? null : { ...plane, straighten }, notices };
 }
 
+/** Takes the lens out of a seen place, and puts it back. */
+export interface LensOut {
+  straighten(seen: PxPoint): PxPoint;
+  bend(straight: PxPoint): PxPoint;
+}
+
+/** The lens of the camera that filmed a shot; without a profile that can be used, nothing is bent. */
+export function lensOutOf(session: Session, shot: Shot): LensOut {
+  const lens = session.cameras.find((one) => one.id === shot.cameraId)?.lens;
+  const made = lens === undefined ? null : createLens(lens);
+  return made?.ok === true ? made.value : { straighten: (seen) => seen, bend: (straight) => straight };
+}
+
 function straightenerOf(lens: LensData | undefined, notices: Notice[]): (seen: PxPoint) => PxPoint {
   if (lens === undefined) return (seen) => seen;
   const made = createLens(lens);

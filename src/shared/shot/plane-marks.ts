@@ -16,7 +16,7 @@ export interface Steadying {
 const UNSEEN_TURN = 0.002; // rad, and relative zoom: what a hand or a stand in wind does within a clip. Common practice, no source.
 
 /** Finds the camera's movement from the marks of posts. */
-export function steadying(session: Session, shot: Shot, plane: PictureOnPlane): Steadying {
+export function steadying(session: Session, shot: Shot, lens: Pick<PictureOnPlane, "straighten">): Steadying {
   const posts = new Set(session.points.filter((point) => point.on === "post").map((point) => point.id));
   const marks = shot.marks.filter((mark) => posts.has(mark.pointId));
   if (marks.length === 0) return { shake: null, notices: [] };
@@ -24,7 +24,7 @@ export function steadying(session: Session, shot: Shot, plane: PictureOnPlane): 
     marks: marks.map((mark) => ({
       postId: mark.pointId,
       frame: mark.frame,
-      px: plane.straighten([mark.x, mark.y]),
+      px: lens.straighten([mark.x, mark.y]),
       uPx: mark.u,
     })),
     frames: [...new Set(shot.marks.filter((mark) => !posts.has(mark.pointId)).map((mark) => mark.frame))],

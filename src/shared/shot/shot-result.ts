@@ -1,4 +1,4 @@
-import type { Measured, Quantity } from "../quantity/measured.ts";
+import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 
 /** Names of results, the same in results.json, truth.json and on screen. */
@@ -25,7 +25,25 @@ export type QuantityName =
   | "stroke"
   | "stallSpeed"
   | "stallMargin"
-  | "loadFactor";
+  | "loadFactor"
+  | "yawRateAtRelease"
+  | "peakBaseReaction"
+  | "endStopEnergy"
+  | "endStopMeanForce"
+  | "endStopPeakForce"
+  | "fillTime"
+  | "shotsPerFill"
+  | "liftOffTime"
+  | "burnoutTime"
+  | "burnoutSpeed"
+  | "separationTime"
+  | "apogee"
+  | "speedFromApogee"
+  | "liftAvailable"
+  | "gustLoad"
+  | "heightAfterOneSecond"
+  | "pitchAfterOneSecond"
+  | "timeToGround";
 
 /** The four a person reads first. */
 export const HEADLINES = ["releaseSpeed", "peakAcceleration", "pitchRateAtRelease", "launchAngle"] as const;
@@ -75,6 +93,8 @@ export interface PoseDot {
   readonly frame: number;
   readonly timeS: number;
   readonly positionM: number;
+  /** m, standard uncertainty of positionM from the scatter of this frame's marks alone. */
+  readonly positionU?: number;
   readonly pitchRad: number | null;
 }
 
@@ -93,13 +113,58 @@ export interface PredictionCurves {
   readonly position: readonly number[];
   readonly speed: readonly number[];
   readonly acceleration: readonly number[];
+  /** rad from the horizontal, nose up, and rad/s; left out by a model that says nothing of pitch. */
+  readonly pitch?: readonly number[];
+  readonly pitchRate?: readonly number[];
 }
 
 export interface Prediction {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
   readonly curves: PredictionCurves;
-  /** J, energy of the compressed gas in the tank before the shot, isentropic expansion to the air outside. */
-  readonly storedEnergyJ: Measured;
+  /**
+   * J, energy held back before the shot: compressed gas by isentropic expansion to the air outside, or a drawn elastic line; null for
+   * rocket motors.
+   */
+  readonly storedEnergyJ: Measured | null;
+}
+
+/** A prediction, or the notices that say why there is none; dangers and cautions come with or without one. */
+export interface ShotPrediction {
+  readonly prediction: Prediction | null;
+  readonly notices: readonly Notice[];
+}
+
+/** A cause that explains the difference between model and footage, by how much it would have to be at play. */
+export interface LikelyCause {
+  readonly code: string;
+  /** As a clause of a sentence: "the valve takes 4.1 ± 0.8 ms longer to open than stated". */
+  readonly words: string;
+  readonly size: Measured;
+  readonly unit: Unit;
+}
+
+/** What the difference between model and footage over the push says of its cause. */
+export interface ResidualReading {
+  /** A plain sentence or two for a person. */
+  readonly text: string;
+  /**
+   * "named": one cause stands out. "together": the footage cannot tell those named apart. "agrees": nothing to explain.
+   * "unclear": a difference that no single cause explains clearly better than the others. "too-few": not enough frames.
+   */
+  readonly outcome: "named" | "together" | "agrees" | "unclear" | "too-few";
+  /** Those named, likeliest first; empty unless named or together. */
+  readonly causes: readonly LikelyCause[];
+  /** Frames of the push that were read. */
+  readonly frames: number;
+  /** Squared misfit over its expected value with no cause, and with the best one. */
+  readonly misfit: { readonly none: number; readonly best: number } | null;
+  /** Every cause tried: how much better than none it fits, in units of the Bayesian information criterion. */
+  readonly tried: readonly {
+    readonly code: string;
+    readonly size: Measured;
+    readonly unit: Unit;
+    readonly better: number;
+  }[];
 }
 
 export interface Comparison {
@@ -116,11 +181,26 @@ export interface Comparison {
     readonly position: readonly number[];
     readonly speed: readonly number[];
     readonly acceleration: readonly number[];
+    /** Where the model says something of pitch. */
+    readonly pitch?: readonly number[];
+    readonly pitchRate?: readonly number[];
+    /** Standard uncertainty of each residual; left out where the model's own is not known along its curve. */
+    readonly u?: { readonly [name in "position" | "speed" | "acceleration"]: ResidualU };
   };
   /** s, clip time of the model's valve opening (t = 0 of the model) after alignment, and how it was aligned. */
   readonly alignment: { readonly offsetS: number; readonly how: string };
   /** A plain sentence: "The model is 6.1 ± 0.9 % fast." */
   readonly verdict: string;
+  /** The likely cause of the difference; null where the model gives no causes to try. */
+  readonly reading: ResidualReading | null;
+}
+
+/** [n] each. */
+export interface ResidualU {
+  /** Of predicted - measured: marks, what all frames share, and the model's inputs. */
+  readonly combined: readonly number[];
+  /** The part of it that moves all frames together: all but the scatter of the marks. */
+  readonly systematic: readonly number[];
 }
 
 /** Release as another way of seeing it gives it: s of the clip's clock. */
@@ -134,6 +214,16 @@ export interface ClockCheckResult {
   readonly kind: "drop" | "lamp";
   readonly shotId: string;
   readonly captureRateHz: Measured;
+}
+
+/** Headline results with their inputs moved one at a time and with all drawn together, and whether that comes to the same. */
+export interface DrawnResults {
+  readonly draws: number;
+  readonly headlines: Readonly<
+    Partial<
+      Record<Headline, { readonly apart: Measured; readonly together: Measured; readonly agree: boolean }>
+    >
+  >;
 }
 
 export interface Measurement {
@@ -159,6 +249,8 @@ export interface Measurement {
   readonly releaseChecks: readonly ReleaseCheck[];
   /** px, blur of the airframe at release; null when the exposure is not given. */
   readonly blurPx: number | null;
+  /** What drawing all inputs gave, where it was asked for or needed. */
+  readonly drawn?: DrawnResults;
 }
 
 /** What Loftmark says of one shot. Each part is null when its inputs are missing; `notices` say what is missing. */

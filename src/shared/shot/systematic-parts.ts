@@ -16,6 +16,23 @@ type Variances = Partial<Record<QuantityName, number>>;
 export interface SystematicParts {
   readonly variances: ReadonlyMap<Source, Readonly<Variances>>;
   readonly by: "first order" | "drawing";
+  /** What the two ways gave, where inputs were drawn. */
+  readonly drawn: DrawnInputs | null;
+}
+
+/** All inputs drawn together, beside the inputs moved one at a time: variance of each result by either, and how far the drawn mean lies off. */
+export interface DrawnInputs {
+  /** Draws that gave a motion. */
+  readonly draws: number;
+  readonly firstOrder: Readonly<Variances>;
+  readonly variance: Readonly<Variances>;
+  readonly shift: Readonly<Variances>;
+}
+
+/** Asks for draws in any case. */
+export interface DrawingRequest {
+  readonly draws: number;
+  readonly onDraw?: (done: number) => void;
 }
 
 const BENT = 0.05; // share of a headline's systematic variance that the second order may bring before inputs are drawn
@@ -36,14 +53,15 @@ interface Problem {
  * Variance that each systematic source brings. First every input is moved by its u to either side, the fit repeated at the same
  * release and smoothness: d₁² + d₂²/2, d₁ = (f₊ - f₋)/2, d₂ = f₊ + f₋ - 2 f₀ (JCGM 100:2008, 5.1.2 with its note). Where the second order
  * matters for a headline result the law of propagation is not to be trusted: all inputs are then drawn together, 200 times, and
- * each source's variance is enlarged in proportion to what that gives (JCGM 101:2008, clause 7 and 8.1).
- * @param draw true draws in any case
+ * each source's variance is enlarged in proportion to what that gives (JCGM 101:2008, clause 7 and 8.1). Draws that were asked for
+ * stand beside the first order and do not change it: asDrawn does.
+ * @param asked draws in any case
  */
 export function systematicParts(
   fit: MotionFit,
   setUp: MeasuringSetUp,
   document: { readonly session: Session; readonly shot: Shot; readonly facts: ClipFacts | null },
-  draw = false,
+  asked: DrawingRequest | null = null,
 ): SystematicParts {
   const { session, shot, facts } = document;
   const body = bodyOf(session.airframe);
@@ -60,8 +78,17 @@ export function systematicParts(
     },
   };
   const first = oneAtATime(problem);
-  if (!draw && !first.bent) return { variances: first.variances, by: "first order" };
-  return { variances: enlarged(first.variances, drawnTogether(problem)), by: "drawing" };
+  if (asked === null && !first.bent) return { variances: first.variances, by: "first order", drawn: null };
+  const drawn = drawnTogether(problem, asked ?? { draws: DRAWS }, totals(first.variances));
+  const parts: SystematicParts = { variances: first.variances, by: "first order", drawn };
+  return first.bent ? asDrawn(parts) : parts;
+}
+
+/** The same parts, as large as the draws say they are; as they stand where nothing was drawn, or was allowed for already. */
+export function asDrawn(parts: SystematicParts): SystematicParts {
+  const { drawn, by, variances } = parts;
+  if (drawn === null || drawn.draws === 0 || by === "drawing") return parts;
+  return { variances: enlarged(variances, drawn), by: "drawing", drawn };
 }
 
 function oneAtATime({ stated, inputs, numbersAt }: Problem): {
@@ -93,31 +120,37 @@ function oneAtATime({ stated, inputs, numbersAt }: Problem): {
   return { variances, bent };
 }
 
-/** Variance of each result with all inputs drawn together from normal distributions. */
-function drawnTogether({ stated, inputs, numbersAt }: Problem): Variances {
+/** Each result with all inputs drawn together from normal distributions. */
+function drawnTogether(
+  { stated, inputs, numbersAt }: Problem,
+  { draws: count, onDraw }: DrawingRequest,
+  firstOrder: Variances,
+): DrawnInputs {
   const chance = createChance(SEED);
+  const nominal = numbersAt(stated);
   const draws: ResultNumbers[] = [];
-  for (let draw = 0; draw < DRAWS; draw++) {
+  for (let draw = 0; draw < count; draw++) {
     const state = inputs.reduce((moved, input) => input.move(moved, chance.normal()), stated);
     const numbers = numbersAt(state);
     if (numbers !== null) draws.push(numbers);
+    onDraw?.(draw + 1);
   }
-  const variances: Variances = {};
+  const [variance, shift]: [Variances, Variances] = [{}, {}];
   for (const name of Object.keys(draws[0] ?? {}) as QuantityName[]) {
     const values = draws.map((one) => one[name] ?? 0);
     const mean = values.reduce((sum, x) => sum + x, 0) / values.length;
-    variances[name] = values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / Math.max(1, values.length - 1);
+    variance[name] = values.reduce((sum, x) => sum + (x - mean) ** 2, 0) / Math.max(1, values.length - 1);
+    shift[name] = mean - (nominal?.[name] ?? mean);
   }
-  return variances;
+  return { draws: draws.length, firstOrder, variance, shift };
 }
 
-function enlarged(parts: ReadonlyMap<Source, Variances>, total: Variances): ReadonlyMap<Source, Variances> {
+/** Each source's variance in proportion to what drawing all inputs together gives. */
+function enlarged(
+  parts: SystematicParts["variances"],
+  { variance: total, firstOrder: sums }: DrawnInputs,
+): SystematicParts["variances"] {
   const scaled = new Map<Source, Variances>();
-  const sums: Variances = {};
-  for (const variances of parts.values()) {
-    for (const name of Object.keys(variances) as QuantityName[])
-      sums[name] = (sums[name] ?? 0) + (variances[name] ?? 0);
-  }
   for (const [source, variances] of parts) {
     const entries = (Object.keys(variances) as QuantityName[]).map((name) => {
       const sum = sums[name] ?? 0;
@@ -126,4 +159,13 @@ function enlarged(parts: ReadonlyMap<Source, Variances>, total: Variances): Read
     scaled.set(source, Object.fromEntries(entries) as Variances);
   }
   return scaled;
+}
+
+function totals(parts: ReadonlyMap<Source, Variances>): Variances {
+  const sums: Variances = {};
+  for (const variances of parts.values()) {
+    for (const name of Object.keys(variances) as QuantityName[])
+      sums[name] = (sums[name] ?? 0) + (variances[name] ?? 0);
+  }
+  return sums;
 }

@@ -157,7 +157,7 @@ describe("compareShot residuals", () => {
     const { residuals, alignment } = compareShot(late, PREDICTION, { align: "position" });
     expect(Math.max(...residuals.position.map(Math.abs))).toBeLessThan(5e-6);
     expect(alignment.how).toBe(
-      "least squares of position over the push, the model's end of stroke 3.00 ms before the measured release",
+      "least squares of position over the push, the model's end of the push 3.00 ms before the measured release",
     );
     expect(alignment.offsetS).toBeCloseTo(1.25 - 0.08 - 0.003, 6);
   });

@@ -123,6 +123,7 @@ export function invented(shotId = "shot-3"): ShotResult {
       },
       alignment: { offsetS: 0.0402, how: "model release laid on the measured release" },
       verdict: "The model is 4.4 ± 2.1 % fast.",
+      reading: null,
     },
     notices: [
       {

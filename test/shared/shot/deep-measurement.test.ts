@@ -117,8 +117,7 @@ describe("further rods, levels and planes", () => {
 });
 
 describe("a camera that moves", () => {
-  it("gives back the still camera's speed when posts show the movement", () => {
-    const chance = createChance(11);
+  it("gives back the still camera's speed when posts show the movement, less surely by what their marks leave open", () => {
     const shift = (frame: number): [number, number] => [3 * Math.sin(frame / 9), 2 * Math.cos(frame / 7)];
     const posts = [
       [80, 900],
@@ -130,26 +129,34 @@ describe("a camera that moves", () => {
       const [dx, dy] = shift(mark.frame);
       return { ...mark, x: mark.x + dx, y: mark.y + dy };
     });
-    const seen: Mark[] = frames.flatMap((frame) =>
-      posts.map(([x, y], i): Mark => {
-        const [dx, dy] = shift(frame);
-        const at = { x: x + dx + 0.2 * chance.normal(), y: y + dy + 0.2 * chance.normal() };
-        return { pointId: `post-${i}`, frame, ...at, u: 0.2, by: "hand" };
-      }),
-    );
+    const seen = (seed: number): Mark[] => {
+      const chance = createChance(seed);
+      return frames.flatMap((frame) =>
+        posts.map(([x, y], i): Mark => {
+          const [dx, dy] = shift(frame);
+          const at = { x: x + dx + 0.2 * chance.normal(), y: y + dy + 0.2 * chance.normal() };
+          return { pointId: `post-${i}`, frame, ...at, u: 0.2, by: "hand" };
+        }),
+      );
+    };
     const points = posts.map((_, i) => ({
       id: `post-${i}`,
       name: `post ${i}`,
       on: "post" as const,
       body: null,
     }));
-    const session = { ...withShot({ marks: [...shaken, ...seen] }), points: [...SESSION.points, ...points] };
     const still = value(PLAIN, "releaseSpeed");
-    const found = value(measured(session), "releaseSpeed");
-    expect(Math.abs(found.value - still.value)).toBeLessThan(2 * still.u);
-    expect(found.u).toBeGreaterThan(still.u);
+    const found = [11, 12, 13, 14, 15, 16].map((seed) => {
+      const session = withShot({ marks: [...shaken, ...seen(seed)] });
+      return value(measured({ ...session, points: [...SESSION.points, ...points] }), "releaseSpeed");
+    });
+    for (const one of found) expect(Math.abs(one.value - still.value)).toBeLessThan(2 * still.u);
+    // One u is itself found from the marks, and scatters; together they must show what the posts add.
+    expect(Math.hypot(...found.map(({ u }) => u)) / Math.sqrt(found.length)).toBeGreaterThan(still.u);
     const untold = value(measured(withShot({ marks: shaken })), "releaseSpeed");
-    expect(Math.abs(untold.value - still.value)).toBeGreaterThan(Math.abs(found.value - still.value));
+    for (const one of found) {
+      expect(Math.abs(untold.value - still.value)).toBeGreaterThan(Math.abs(one.value - still.value));
+    }
   });
 });
 

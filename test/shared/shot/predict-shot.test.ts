@@ -4,7 +4,7 @@ import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import type { Launcher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import type { Prediction } from "../../../src/shared/shot/shot-result.ts";
 import { RAM_CASES } from "../launch/ram-cases.ts";
@@ -13,7 +13,7 @@ const exactly = (value: number): Measured => ({ value, u: 0 });
 const CASE = RAM_CASES.baseline;
 
 /** The baseline launch as a session: 1.6 kg on the move, of which 1.2 kg airframe. */
-const LAUNCHER: Launcher = {
+const LAUNCHER: RamLauncher = {
   kind: "compressed-air-ram",
   name: "Bench ram",
   tankVolumeM3: exactly(CASE.tankVolumeM3),
@@ -33,7 +33,10 @@ const LAUNCHER: Launcher = {
   gas: "adiabatic",
 };
 
-function sessionOf(launcher: Partial<Launcher> = {}, airframe: Partial<Session["airframe"]> = {}): Session {
+function sessionOf(
+  launcher: Partial<RamLauncher> = {},
+  airframe: Partial<Session["airframe"]> = {},
+): Session {
   const fresh = freshSession("bench");
   return {
     ...fresh,
@@ -82,20 +85,24 @@ describe("predictShot", () => {
       302.47018 / STANDARD_GRAVITY + Math.sin(CASE.angleRad),
       6,
     );
-    expect(storedEnergyJ.value).toBeCloseTo(1378.82541, 5);
+    expect(storedEnergyJ?.value).toBeCloseTo(1378.82541, 5);
   });
 
   it("says nothing of pitch, nor of the stall without wing area and lift coefficient", () => {
     const { quantities } = predicted(sessionOf(), shotOf());
     expect(Object.keys(quantities).sort()).toEqual(
       [
+        "endStopEnergy",
+        "heightAfterOneSecond",
         "launchAngle",
         "loadFactor",
         "meanPushAcceleration",
         "peakAcceleration",
+        "peakBaseReaction",
         "pushTime",
         "releaseSpeed",
         "releaseTime",
+        "shotsPerFill",
         "stroke",
       ].sort(),
     );
@@ -202,11 +209,57 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     expect(refusal(sessionOf({}, { massKg: null }), shotOf()).code).toBe("no-airframe-mass");
     expect(refusal(sessionOf(), shotOf({ gaugePressurePa: null })).code).toBe("no-gauge-pressure");
   });
-  it("on a critical ratio the model cannot take, naming it", () => {
-    const valve = { conductance: exactly(2e-7), criticalRatio: exactly(1.2) };
-    const found = refusal(sessionOf({ valve }), shotOf());
+  it.each<readonly [string, Partial<RamLauncher>, string]>([
+    [
+      "a critical ratio above 1",
+      { valve: { ...LAUNCHER.valve, criticalRatio: exactly(1.2) } },
+      "1.2 for the valve's critical pressure ratio",
+    ],
+    ["a negative tank", { tankVolumeM3: exactly(-0.003) }, "−0.003 m³ for the tank volume"],
+    ["a stroke of nothing", { strokeM: exactly(0) }, "0 m for the stroke"],
+    ["a bore of nothing", { boreM: exactly(0) }, "0 m for the bore"],
+    ["no dead volume", { deadVolumeM3: exactly(0) }, "0 m³ for the dead volume"],
+    ["negative friction", { slidingN: exactly(-3) }, "−3 N for the sliding friction"],
+    ["a negative leak", { leak: exactly(-1e-9) }, "−1e-9 m³/(s·Pa) for the leak past the piston"],
+    [
+      "an exponent above 1.4",
+      { gas: "polytropic", polytropicExponent: exactly(1.6) },
+      "1.6 for the exponent of the gas",
+    ],
+    ["a polytropic gas without exponent", { gas: "polytropic" }, "no number for the exponent of the gas"],
+    [
+      "a rod thicker than the bore",
+      { rodChamber: { rodDiameterM: exactly(0.05), volumeM3: exactly(3e-5), vent: LAUNCHER.valve } },
+      "0.05 m for the rod diameter",
+    ],
+    [
+      "a further valve that is shut",
+      {
+        moreValves: [
+          { valve: { ...LAUNCHER.valve, conductance: exactly(0) }, openingS: exactly(0), delayS: exactly(0) },
+        ],
+      },
+      "0 m³/(s·Pa) for the second valve's sonic conductance",
+    ],
+  ])("on %s, naming the field in words", (_what, launcher, words) => {
+    const found = refusal(sessionOf(launcher), shotOf());
     expect(found.code).toBe("impossible-input");
-    expect(found.cause).toContain("valve.criticalRatio");
+    expect(found.cause).toBe(`The model cannot take ${words}.`);
+    expect(found.remedy).toMatch(/^Enter an? .* that is (above 0|0 or more|from 1 to 1\.4)/);
+    expect(`${found.cause} ${found.remedy}`).not.toMatch(/[a-z](M3|Pa|M|N|S)\b[^)·]/); // no name of a program's field
+  });
+  it("on a tank below the air outside, naming the gauge pressure", () => {
+    const found = refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(-2e4) }));
+    expect(found).toMatchObject({
+      code: "no-pressure",
+      cause: "The tank is not above the pressure of the air outside.",
+      remedy: "Enter the gauge pressure before the shot.",
+    });
+  });
+  it("on a leak that keeps the drive chamber below break-away", () => {
+    const found = refusal(sessionOf({ leak: exactly(2e-7), breakawayN: exactly(480) }), shotOf());
+    expect(found.code).toBe("stalls");
+    expect(found.cause).toContain("has not started after 10 s");
   });
   it("on a ram that never starts, stops short, or has no pressure, with the numbers", () => {
     expect(refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(0) })).code).toBe("no-pressure");
@@ -218,6 +271,91 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     const short = refusal(sessionOf({ tankVolumeM3: exactly(20e-6), angleRad: exactly(1.5) }), shotOf());
     expect(short.code).toBe("stalls");
     expect(short.cause).toMatch(/stops after 0\.\d+ m of its 0\.6 m stroke/);
+  });
+});
+
+describe("predictShot says of base, end stop and tank", () => {
+  const END_STOP = { bufferTravelM: exactly(0.02), ratedLoadN: 12000 };
+  it("the push back on the base: the moving mass times what accelerates and lifts it", () => {
+    const { peakBaseReaction } = predicted(sessionOf(), shotOf()).quantities;
+    const byHand = 1.6 * (302.47018 + STANDARD_GRAVITY * Math.sin(CASE.angleRad));
+    expect(peakBaseReaction!.value).toBeCloseTo(byHand, 4);
+  });
+  it("the energy of 0.4 kg at 14.12 m/s, and with a buffer the gas behind it: 39.9 J and 282 N less weight over 20 mm", () => {
+    const without = predicted(sessionOf(), shotOf()).quantities;
+    const kinetic = 0.5 * 0.4 * 14.119444 ** 2;
+    expect(without.endStopEnergy!.value).toBeCloseTo(kinetic, 4);
+    expect(without.endStopMeanForce).toBeUndefined();
+    const stopped = predicted(sessionOf({ endStop: END_STOP }), shotOf()).quantities;
+    const weight = 0.4 * STANDARD_GRAVITY * Math.sin(CASE.angleRad);
+    const driving = (314859.15 - 101325) * (Math.PI / 4) * 0.041 ** 2 - weight;
+    expect(stopped.endStopEnergy!.value).toBeCloseTo(kinetic + driving * 0.02, 3);
+    expect(stopped.endStopMeanForce!.value).toBeCloseTo((kinetic + driving * 0.02) / 0.02, 1);
+    expect(stopped.endStopPeakForce!.value).toBeCloseTo(2 * stopped.endStopMeanForce!.value, 9);
+  });
+  it("how uncertain these are: the buffer's travel by its part of the mean force, the mass by all of the energy", () => {
+    const travel = { bufferTravelM: { value: 0.02, u: 2e-4 }, ratedLoadN: null };
+    const { endStopEnergy, endStopMeanForce } = predicted(
+      sessionOf({ endStop: travel }),
+      shotOf(),
+    ).quantities;
+    const kinetic = 0.5 * 0.4 * 14.119444 ** 2;
+    expect(endStopMeanForce!.u).toBeCloseTo((kinetic / 0.02) * 0.01, 1); // d(E_k/s) = E_k/s · u(s)/s
+    expect(endStopEnergy!.u / (endStopEnergy!.value - kinetic)).toBeCloseTo(0.01, 6);
+  });
+  it("a danger where the peak passes the joint's rating, a warning within twice its u, a note where no rating is stated", () => {
+    const at = (ratedLoadN: number | null, u = 0) =>
+      codes(sessionOf({ endStop: { bufferTravelM: { value: 0.02, u }, ratedLoadN } }), shotOf());
+    expect(at(12000).some((code) => code.includes("end-stop-"))).toBe(false);
+    expect(at(4000)).toContain("danger end-stop-over"); // the peak is 4540 N
+    expect(at(4600, 4e-4)).toContain("warning end-stop-near");
+    expect(at(null)).toContain("note end-stop-rating-unknown");
+  });
+  it("a danger where push or pull passes what the base's fixings are rated for", () => {
+    const at = (baseRatedLoadN: number | null, endStop?: RamLauncher["endStop"]) =>
+      codes(sessionOf({ baseRatedLoadN, ...(endStop && { endStop }) }), shotOf()).filter((code) =>
+        code.includes("base-"),
+      );
+    expect(at(null, END_STOP)).toEqual([]);
+    expect(at(450)).toEqual(["danger base-push-over"]); // 487 N
+    expect(at(600)).toEqual([]);
+    expect(at(600, END_STOP)).toEqual(["danger base-pull-over"]);
+    expect(at(6000, END_STOP)).toEqual([]);
+  });
+  it("how many shots a fill gives, until 90 % of the first speed, or until 1.2 times the stall speed where a wing is known", () => {
+    const plain = predicted(sessionOf(), shotOf()).quantities.shotsPerFill!;
+    // 3.35 g of 17.87 g leave: the second shot starts at 305.9 kPa gauge.
+    const second = unwrap(
+      predictRam({ ...CASE, gaugePressurePa: 4e5 - (3.3508392e-3 * 287.05 * 293.15) / 3e-3 }),
+    ).exitSpeedMPerS;
+    expect(second).toBeLessThan(0.9 * 14.119444);
+    expect(plain.value).toBeCloseTo(1 + (0.1 * 14.119444) / (14.119444 - second), 5);
+    expect(plain.how).toContain("3.35 g of the 17.9 g");
+    const winged = predicted(sessionOf({}, WING), shotOf()).quantities;
+    expect(winged.shotsPerFill!.value).toBeGreaterThan(plain.value);
+    const heavy = predicted(sessionOf({}, { ...WING, wingAreaM2: exactly(0.05) }), shotOf()).quantities;
+    expect(heavy.shotsPerFill!.value).toBe(0); // the first is too slow already
+    const unsure = predicted(sessionOf(), shotOf({ gaugePressurePa: { value: 4e5, u: 1e4 } })).quantities;
+    expect(unsure.shotsPerFill!.u).toBeGreaterThan(0);
+  });
+  it("how long a hand pump or a compressor takes, and that a pump whose clearance holds too much never gets there", () => {
+    const by = (fill: RamLauncher["fill"]) => predictShot(sessionOf({ ...(fill && { fill }) }), shotOf());
+    const compressor = by({ by: "compressor", freeAirM3PerS: { value: 5e-4, u: 5e-5 } });
+    const { fillTime } = compressor.prediction!.quantities;
+    expect(fillTime!.value).toBeCloseTo((4e5 * 3e-3) / (101325 * 5e-4), 9); // 23.7 s
+    expect(fillTime!.u / fillTime!.value).toBeCloseTo(0.1, 2);
+    const pump = {
+      by: "hand-pump",
+      strokeVolumeM3: exactly(2e-4),
+      clearanceM3: exactly(6e-5),
+      strokesPerS: exactly(0.5),
+    } as const;
+    const weak = by(pump);
+    expect(weak.prediction!.quantities.fillTime).toBeUndefined();
+    expect(weak.notices.map(({ code }) => code)).toContain("pump-cannot-reach");
+    expect(
+      by({ ...pump, clearanceM3: exactly(1e-5) }).prediction!.quantities.fillTime!.value,
+    ).toBeGreaterThan(100);
   });
 });
 

@@ -1,0 +1,336 @@
+import { area, line as polyline } from "d3-shape";
+import { type Axis, axisOf, spanOf, unitText } from "./axis.ts";
+import type { Chart, ForbiddenEnd, Level, MeasuredPoint } from "./chart.ts";
+import type { XY } from "./figure.ts";
+import { type Look, PREDICTED_DASHES } from "./look.ts";
+import { type Box, bestPlace, spread } from "./place-labels.ts";
+import { textWidthPx } from "./text-width.ts";
+import { element, escapeXml } from "./xml.ts";
+
+const PAD = 14;
+const HEADING = 28;
+const FOOT = 40;
+const END_ROW = 15; // px, one row for each forbidden end's name
+const LABEL_PX = 11.5;
+const AIR = 0.06; // of the span, above and below what is drawn
+const BAND_SHARE = 0.3; // a band may widen the axis by this part of the curves' own span
+const LINE_GAP = 15;
+const STALL_DASHES = "1 4";
+
+interface Place {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+  readonly x: Axis;
+  readonly y: Axis;
+}
+
+/** Draws a chart's heading, axes, curves and labels into a width and height, px. */
+export function drawChart(chart: Chart, width: number, height: number, look: Look): string {
+  const place = placeOf(chart, width, height);
+  const { x, y } = place;
+  const at = ([a, b]: XY): [number, number] => [x.px(a), y.px(b)];
+  const wanted = chart.levels.find(({ kind }) => kind === "wanted");
+  return [
+    heading(chart, place, look),
+    grid(place, look),
+    ...chart.ends.map((end, i) => forbidden(end, i, place, look)),
+    wanted === undefined || wanted.half === 0 ? "" : tolerance(wanted, place, look),
+    ...chart.model.map(({ points }) => band(points, place, look)),
+    ...chart.levels.map((level) => levelLine(level, at, look)),
+    ...chart.model.map(({ points }) => modelLine(points, at, look)),
+    ...chart.shots.map((shot) => measured(shot, place, look)),
+    answer(chart, place, at, look),
+    namesAtRight(chart, place, at, look),
+    foot(chart, place, look, width),
+  ].join("");
+}
+
+function placeOf(chart: Chart, width: number, height: number): Place {
+  const top = PAD + HEADING - 6 + END_ROW * chart.ends.length;
+  const bottom = Math.max(height - FOOT, top + 60);
+  const lines = [
+    ...chart.model.flatMap(({ points }) => points.map((point) => point[1])),
+    ...chart.shots.flatMap(({ at, halfY }) => [at[1] - halfY, at[1] + halfY]),
+    ...chart.levels.flatMap(({ points, half }) => points.flatMap((p) => [p[1] - half, p[1] + half])),
+  ];
+  const [low, high] = spanOf(lines);
+  const [bandLow, bandHigh] = spanOf(
+    chart.model.flatMap(({ points }) => points.flatMap(([, , a, b]) => [a, b])),
+  );
+  const room = BAND_SHARE * (high - low);
+  // A speed below 0 means nothing, whatever a band of straight uncertainties says.
+  const least = low >= 0 ? 0 : Number.NEGATIVE_INFINITY;
+  const from = Math.max(Math.min(low, bandLow), low - room, least);
+  const to = Math.min(Math.max(high, bandHigh), high + room);
+  const air = AIR * (to - from);
+  const y = axisOf(
+    Math.max(from - air, least),
+    to + air,
+    [bottom, top],
+    Math.max(2, Math.round((bottom - top) / 42)),
+  );
+  const tickPx = Math.max(0, ...y.ticks.map((tick) => textWidthPx(tick.text, 11)));
+  const names = ["predicted", ...chart.levels.map(({ label }) => label)];
+  const left = Math.min(PAD + tickPx + 8, 0.4 * width);
+  const right = width - PAD - 10 - Math.max(...names.map((name) => textWidthPx(name, LABEL_PX, true)));
+  const x = axisOf(chart.x.from, chart.x.to, [left, right], Math.max(2, Math.round((right - left) / 80)));
+  return { left, right, top, bottom, x, y };
+}
+
+function heading({ y }: Chart, place: Place, look: Look): string {
+  const unit = unitText(y.unit, place.y.exponent);
+  return element(
+    "text",
+    { x: PAD, y: PAD + 9, "font-size": 13.5, "font-weight": 600 },
+    escapeXml(y.quantity),
+    y.symbol === ""
+      ? ""
+      : ` ${element("tspan", { "font-style": "italic", "font-weight": 400 }, escapeXml(y.symbol))}`,
+    unit === "" ? "" : element("tspan", { "font-weight": 400, fill: look.soft }, escapeXml(`, ${unit}`)),
+  );
+}
+
+function grid({ left, right, y }: Place, look: Look): string {
+  return y.ticks
+    .map(({ value, text }) => {
+      const py = y.px(value);
+      return (
+        element("line", { x1: left, x2: right, y1: py, y2: py, stroke: look.hairline, "stroke-width": 0.8 }) +
+        element("text", { x: left - 7, y: py + 4, "text-anchor": "end", fill: look.soft }, escapeXml(text))
+      );
+    })
+    .join("");
+}
+
+/** A shaded end, its border, and its name in a row of its own above the curves. */
+function forbidden(end: ForbiddenEnd, row: number, place: Place, look: Look): string {
+  const { left, right, top, bottom, x } = place;
+  const [from, to] = [x.px(end.from), x.px(end.to)];
+  if (to - from < 0.5) return "";
+  const rowTop = PAD + HEADING - 6 + END_ROW * row;
+  const labelPx = textWidthPx(end.label, 11) + 12;
+  const inner = from > left + 1 ? from : to; // the border towards what is allowed
+  const borders = [from, to].filter((px) => px > left + 1 && px < right - 1);
+  const inside = to - from >= labelPx;
+  // Where it does not fit inside, the name stands on the allowed side of the border.
+  const text = inside
+    ? inner === from
+      ? { x: from + 5, "text-anchor": "start" }
+      : { x: to - 5, "text-anchor": "end" }
+    : inner === from
+      ? { x: from - 5, "text-anchor": "end" }
+      : { x: to + 5, "text-anchor": "start" };
+  return [
+    element("rect", {
+      x: from,
+      y: rowTop,
+      width: to - from,
+      height: bottom - rowTop,
+      fill: look.danger,
+      "fill-opacity": 0.09,
+    }),
+    ...borders.map((px) =>
+      element("line", { x1: px, x2: px, y1: rowTop, y2: bottom, stroke: look.danger, "stroke-width": 1 }),
+    ),
+    element("text", { ...text, y: Math.min(rowTop + 11, top), fill: look.danger }, escapeXml(end.label)),
+  ].join("");
+}
+
+function tolerance({ points, half }: Level, { left, right, y }: Place, look: Look): string {
+  const value = points[0]![1];
+  const [upper, lower] = [y.px(value + half), y.px(value - half)];
+  return element("rect", {
+    x: left,
+    y: upper,
+    width: right - left,
+    height: lower - upper,
+    fill: look.ink,
+    "fill-opacity": 0.07,
+  });
+}
+
+function band(
+  points: readonly (readonly [number, number, number, number])[],
+  { x, y }: Place,
+  look: Look,
+): string {
+  const d = area<readonly [number, number, number, number]>()
+    .x(([a]) => x.px(a))
+    .y0(([, , low]) => y.px(low))
+    .y1(([, , , high]) => y.px(high))
+    .digits(1)(points);
+  return d === null ? "" : element("path", { d, fill: look.predicted, "fill-opacity": 0.16 });
+}
+
+function modelLine(
+  points: readonly (readonly [number, number, number, number])[],
+  at: (xy: XY) => [number, number],
+  look: Look,
+): string {
+  const d = pathOf(
+    points.map(([a, b]) => [a, b]),
+    at,
+  );
+  return element("path", {
+    d,
+    fill: "none",
+    "stroke-linejoin": "round",
+    stroke: look.predicted,
+    "stroke-width": 1.8,
+    "stroke-dasharray": PREDICTED_DASHES,
+  });
+}
+
+function levelLine({ kind, points }: Level, at: (xy: XY) => [number, number], look: Look): string {
+  const style =
+    kind === "wanted"
+      ? { stroke: look.ink, "stroke-width": 1 }
+      : {
+          stroke: look.soft,
+          "stroke-width": 1.6,
+          "stroke-dasharray": STALL_DASHES,
+          "stroke-linecap": "round",
+        };
+  return element("path", { d: pathOf(points, at), fill: "none", ...style });
+}
+
+function pathOf(points: readonly XY[], at: (xy: XY) => [number, number]): string {
+  return (
+    polyline<XY>()
+      .x((point) => at(point)[0])
+      .y((point) => at(point)[1])
+      .digits(1)(points) ?? ""
+  );
+}
+
+/** A ring with bars; a bar shorter than the ring is not drawn. */
+function measured({ at: [a, b], halfX, halfY }: MeasuredPoint, { x, y }: Place, look: Look): string {
+  const [cx, cy] = [x.px(a), y.px(b)];
+  const stroke = { stroke: look.measured, "stroke-width": 1.3 };
+  const [x1, x2, y1, y2] = [x.px(a - halfX), x.px(a + halfX), y.px(b + halfY), y.px(b - halfY)];
+  return [
+    x2 - x1 > 2 * RING ? element("line", { x1, x2, y1: cy, y2: cy, ...stroke }) : "",
+    y2 - y1 > 2 * RING ? element("line", { x1: cx, x2: cx, y1, y2, ...stroke }) : "",
+    element("circle", { cx, cy, r: RING, fill: look.paper, stroke: look.measured, "stroke-width": 1.6 }),
+  ].join("");
+}
+
+const RING = 3.2;
+
+/** A line from the curve down to the setting, and the setting beside it. */
+function answer(chart: Chart, place: Place, at: (xy: XY) => [number, number], look: Look): string {
+  if (chart.answer === null) return "";
+  const { left, right, top, bottom } = place;
+  const [cx, cy] = at(chart.answer.at);
+  const { text } = chart.answer;
+  const size = { width: textWidthPx(text, LABEL_PX, true) + 8, height: 16 };
+  const bounds: Box = { x: left + 2, y: top, width: right - left - 4, height: bottom - top };
+  const rows = [18, 34, 50, 66].map((up) => bottom - up - 2);
+  const beside = rows.flatMap((y) => [
+    { x: cx + 5, y, ...size },
+    { x: cx - 5 - size.width, y, ...size },
+  ]);
+  // On a narrow chart neither side may have room: across its own line, then, but inside.
+  const across = rows.map((y) => ({
+    x: Math.max(bounds.x, Math.min(cx - size.width / 2, bounds.x + bounds.width - size.width)),
+    y,
+    ...size,
+  }));
+  const candidates = [...beside, ...across];
+  const ink: [number, number][] = chart.shots.map((shot) => at(shot.at));
+  for (const { points } of chart.model) for (const [a, b] of points) ink.push(at([a, b]));
+  const box = bestPlace(candidates, bounds, [], ink);
+  return [
+    element("line", { x1: cx, x2: cx, y1: cy, y2: bottom + 5, stroke: look.ink, "stroke-width": 1.2 }),
+    element("circle", { cx, cy, r: 3.8, fill: look.paper, stroke: look.ink, "stroke-width": 1.5 }),
+    element(
+      "text",
+      {
+        x: box.x + 4,
+        y: box.y + 12,
+        "font-size": LABEL_PX,
+        "font-weight": 600,
+        stroke: look.paper,
+        "stroke-width": 3,
+        "stroke-opacity": 0.75,
+        "stroke-linejoin": "round",
+        "paint-order": "stroke",
+      },
+      escapeXml(text),
+    ),
+  ].join("");
+}
+
+/** Names at the right of the lines, set apart from each other. */
+function namesAtRight(chart: Chart, place: Place, at: (xy: XY) => [number, number], look: Look): string {
+  const last = chart.model.at(-1)?.points.at(-1);
+  const names = [
+    ...(last === undefined
+      ? []
+      : [{ text: "predicted", end: at([last[0], last[1]]), fill: look.predictedText }]),
+    ...chart.levels.flatMap(({ kind, label, points }) => {
+      const end = points.at(-1);
+      return end === undefined
+        ? []
+        : [{ text: label, end: at(end), fill: kind === "wanted" ? look.ink : look.soft }];
+    }),
+  ];
+  const middles = spread(
+    names.map(({ end }) => end[1]),
+    LINE_GAP,
+    place.top + 6,
+    place.bottom - 6,
+  );
+  return names
+    .map(({ text, end, fill }, i) => {
+      const y = middles[i]!;
+      const moved = Math.abs(y - end[1]) > 3 || end[0] < place.right - 3;
+      return [
+        moved
+          ? element("path", {
+              d: `M${Math.round(end[0])},${Math.round(end[1])}L${Math.round(place.right + 5)},${Math.round(y)}`,
+              fill: "none",
+              stroke: fill,
+              "stroke-width": 0.8,
+            })
+          : "",
+        element(
+          "text",
+          { x: place.right + 7, y: y + 4, fill, "font-size": LABEL_PX, "font-weight": 600 },
+          escapeXml(text),
+        ),
+      ].join("");
+    })
+    .join("");
+}
+
+function foot({ x: axis }: Chart, { left, right, bottom, x }: Place, look: Look, width: number): string {
+  const base = element("line", {
+    x1: left,
+    x2: right,
+    y1: bottom,
+    y2: bottom,
+    stroke: look.soft,
+    "stroke-width": 1,
+  });
+  const ticks = x.ticks.map(({ value, text }) => {
+    const px = x.px(value);
+    const half = textWidthPx(text, 11) / 2;
+    const label = { x: px, y: bottom + 16, "text-anchor": "middle", fill: look.soft };
+    return [
+      element("line", { x1: px, x2: px, y1: bottom, y2: bottom + 4, stroke: look.soft }),
+      px + half < width - 2 ? element("text", label, escapeXml(text)) : "",
+    ].join("");
+  });
+  const unit = unitText(axis.unit, x.exponent);
+  const label = element(
+    "text",
+    { x: right, y: bottom + 31, "text-anchor": "end", fill: look.soft },
+    escapeXml(axis.quantity),
+    axis.symbol === "" ? "" : ` ${element("tspan", { "font-style": "italic" }, escapeXml(axis.symbol))}`,
+    unit === "" ? "" : escapeXml(`, ${unit}`),
+  );
+  return element("g", {}, base, ...ticks, label);
+}

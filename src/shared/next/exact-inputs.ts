@@ -1,0 +1,29 @@
+import type { Session, Shot } from "../session/schema.ts";
+
+/**
+ * The session and shot with every standard uncertainty of airframe, launcher, tuning and conditions at 0: the model then runs once and
+ * gives its values alone, some fifty times faster than with their uncertainty.
+ */
+export function exactInputs(
+  session: Session,
+  shot: Shot,
+): { readonly session: Session; readonly shot: Shot } {
+  const { airframe, launcher, tuning } = session;
+  return {
+    session: {
+      ...session,
+      airframe: exact(airframe),
+      launcher: exact(launcher),
+      ...(tuning && { tuning: exact(tuning) }),
+    },
+    shot: { ...shot, conditions: exact(shot.conditions) },
+  };
+}
+
+function exact<T>(part: T): T {
+  if (Array.isArray(part)) return part.map(exact) as T;
+  if (typeof part !== "object" || part === null) return part;
+  const entries = Object.entries(part);
+  if (entries.length === 2 && "value" in part && "u" in part) return { value: part.value, u: 0 } as T;
+  return Object.fromEntries(entries.map(([key, value]) => [key, exact(value)])) as T;
+}

@@ -1,0 +1,114 @@
+import { isInside, type LimitCheck, type LimitName } from "./limits.ts";
+import type { SpeedCurve, SpeedPoint } from "./speed-curve.ts";
+
+/** Settings from `from` to `to` at which a limit is not kept. */
+export interface LimitEnd {
+  readonly name: LimitName;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A speed that stays inside all limits, and which limit stands in the way of a further one. */
+export interface InsideSpeed extends SpeedPoint {
+  readonly bound: readonly LimitName[];
+}
+
+const HALVINGS = 14; // of one step of the curve, a thirty-second of the range: finer than any setting can be set
+
+/**
+ * The stretches of the setting in which each limit is passed or in doubt, their borders closed in on.
+ * @param checksAt limits at a setting; null where the launcher does not launch
+ */
+export function limitEnds(
+  curve: SpeedCurve,
+  checksAt: (x: number) => readonly LimitCheck[] | null,
+): readonly LimitEnd[] {
+  const failing = (x: number): readonly LimitName[] =>
+    (checksAt(x) ?? []).filter((check) => !isInside([check])).map(({ name }) => name);
+  return curve.flatMap((run) => {
+    const seen = run.map(({ x }) => ({ x, names: failing(x) }));
+    const all = [...new Set(seen.flatMap(({ names }) => names))];
+    return all.flatMap((name) => {
+      const ends: LimitEnd[] = [];
+      let from: number | null = null;
+      seen.forEach(({ x, names }, i) => {
+        const fails = names.includes(name);
+        const before = seen[i - 1];
+        if (fails && from === null) {
+          from = before === undefined ? x : border(before.x, x, (at) => failing(at).includes(name));
+        } else if (!fails && from !== null) {
+          ends.push({ name, from, to: border(x, before!.x, (at) => failing(at).includes(name)) });
+          from = null;
+        }
+      });
+      if (from !== null) ends.push({ name, from, to: seen.at(-1)!.x });
+      return ends;
+    });
+  });
+}
+
+/** The place farthest from `inside` towards `outside` that does not fail yet. */
+function border(inside: number, outside: number, fails: (x: number) => boolean): number {
+  let [good, bad] = [inside, outside];
+  for (let i = 0; i < HALVINGS; i++) {
+    const middle = (good + bad) / 2;
+    if (fails(middle)) bad = middle;
+    else good = middle;
+  }
+  return good;
+}
+
+/**
+ * Slowest and fastest speed inside all limits: among the places of the curve and the borders of the limits' ends, those that lie in no end
+ * and keep the limits when asked in full. A border found from read-off uncertainties may miss by a little; it is then moved inwards.
+ * @param keeps whether all limits are kept at a setting, uncertainties computed there
+ * @returns null when no setting keeps them all
+ */
+export function insideSpeeds(
+  curve: SpeedCurve,
+  ends: readonly LimitEnd[],
+  speedAt: (x: number) => number | null,
+  keeps: (x: number) => boolean,
+): { readonly slowest: InsideSpeed; readonly fastest: InsideSpeed } | null {
+  const found: InsideSpeed[] = [];
+  for (const run of curve) {
+    const span = run.at(-1)!.x - run[0]!.x;
+    const within = (x: number) =>
+      ends.every(({ from, to }) => x <= from + SLACK * span || x >= to - SLACK * span);
+    for (const point of run) {
+      const isEnd = ends.some(({ from, to }) => point.x > from && point.x < to);
+      // The outermost places of a run belong to an end that reaches them.
+      const atEdge = ends.some(
+        ({ from, to }) =>
+          (point.x === from && from === run[0]!.x) || (point.x === to && to === run.at(-1)!.x),
+      );
+      if (!isEnd && !atEdge) found.push({ ...point, bound: [] });
+    }
+    for (const { name, from, to } of ends) {
+      for (const [x, inwards] of [
+        [from, -1],
+        [to, 1],
+      ] as const) {
+        if (!(x > run[0]!.x && x < run.at(-1)!.x) || !within(x)) continue;
+        const kept = movedInside(x, inwards * STEP * span, keeps);
+        const speed = kept === null ? null : speedAt(kept);
+        if (kept !== null && speed !== null) found.push({ x: kept, speed, bound: [name] });
+      }
+    }
+  }
+  const [first] = found;
+  if (first === undefined) return null;
+  return {
+    slowest: found.reduce((least, one) => (one.speed < least.speed ? one : least), first),
+    fastest: found.reduce((most, one) => (one.speed > most.speed ? one : most), first),
+  };
+}
+
+const SLACK = 1e-9; // of the range: the border of an end is inside
+const STEP = 5e-4; // of the range
+const TRIES = 60;
+
+function movedInside(x: number, step: number, keeps: (x: number) => boolean): number | null {
+  for (let i = 0; i <= TRIES; i++) if (keeps(x + i * step)) return x + i * step;
+  return null;
+}

@@ -1,0 +1,71 @@
+import type { UnitSet } from "../quantity/display.ts";
+import type { Measured } from "../quantity/measured.ts";
+import type { Notice } from "../quantity/notice.ts";
+import { isInside, type LimitName } from "./limits.ts";
+import type { NextShotReport } from "./next-shot-report.ts";
+import { plainNumber } from "./plain-number.ts";
+
+/** What a limit is called where it binds. */
+export const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
+  rating: "the maker's rating of the tank",
+  load: "the airframe's load limit",
+  "end-stop": "the rated load of the end stop",
+  base: "the rated load of the base",
+  stall: "the least stall margin",
+};
+
+/** The wanted speed is one that no setting gives. */
+export function outOfReach(report: NextShotReport, wanted: Measured, units: UnitSet): Notice {
+  const { setting, reach } = report;
+  const say = sayer(report, units);
+  const where = `from ${say.setting(setting!.low)} to ${say.setting(setting!.high)}`;
+  return {
+    level: "refusal",
+    code: "speed-out-of-reach",
+    cause: `${setting!.field}: no value ${where} gives the wanted ${say.speed(wanted.value)}. Within it the launcher reaches ${say.speed(reach!.slowest.speed)} to ${say.speed(reach!.fastest.speed)}.`,
+    remedy: `${insideSays(report, units)} Ask for a speed within reach, or change another input.`,
+  };
+}
+
+/** The wanted speed can be had, but not with every limit kept. */
+export function outsideLimits(report: NextShotReport, wanted: Measured, units: UnitSet): Notice {
+  const say = sayer(report, units);
+  const broken = report.limits.filter((check) => !isInside([check]));
+  const names = listed(broken.map(({ name }) => LIMIT_WORDS[name]));
+  const sure = broken.some(({ state }) => state === "outside");
+  const passes = sure ? "passes" : "may pass, within twice its uncertainty,";
+  return {
+    level: "refusal",
+    code: "outside-limits",
+    cause: `The wanted ${say.speed(wanted.value)} needs ${say.setting(report.answer!.setting.value)}, which ${passes} ${names}.`,
+    remedy: insideSays(report, units),
+  };
+}
+
+/** "Inside all limits the launcher gives 9.1 to 13.2 m/s, the fastest at 3.9 bar; the airframe's load limit binds there." */
+export function insideSays(report: NextShotReport, units: UnitSet): string {
+  const { inside } = report;
+  if (inside === null) return "No setting keeps all limits.";
+  const say = sayer(report, units);
+  const { slowest, fastest } = inside;
+  const bound =
+    fastest.bound.length === 0
+      ? ""
+      : `; ${listed(fastest.bound.map((name) => LIMIT_WORDS[name]))} binds there`;
+  const least =
+    slowest.bound.length === 0
+      ? ""
+      : ` Slower than ${say.speed(slowest.speed)}, ${listed(slowest.bound.map((name) => LIMIT_WORDS[name]))} is not kept.`;
+  return `The greatest speed inside all limits is ${plainNumber(fastest.speed, "m/s", units, "down")}, at ${say.setting(fastest.x)}${bound}.${least}`;
+}
+
+function sayer({ setting }: NextShotReport, units: UnitSet) {
+  return {
+    speed: (value: number) => plainNumber(value, "m/s", units),
+    setting: (value: number) => plainNumber(value, setting!.unit, units),
+  };
+}
+
+function listed(names: readonly string[]): string {
+  return names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+}

@@ -1,0 +1,183 @@
+import type { Measured } from "../quantity/measured.ts";
+import type { NextShot, Session, Shot } from "../session/schema.ts";
+import { MARGIN_CODES } from "../shot/margin-notices.ts";
+import { insideSpeeds, limitEnds } from "./limit-ends.ts";
+import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
+import { motorChoices } from "./motor-choice.ts";
+import { outOfReach, outsideLimits } from "./next-shot-refusals.ts";
+import type { NextShotAnswer, NextShotReport } from "./next-shot-report.ts";
+import { repeatGroups, type Scatter, type ShotSpeed, scatterOf } from "./repeats.ts";
+import { type Choose, choicesFor, type Setting, settingOf } from "./setting.ts";
+import { type Predicted, type SettingModel, settingModel } from "./setting-model.ts";
+import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurve } from "./speed-curve.ts";
+import { chanceWithin, speedInterval } from "./speed-interval.ts";
+
+/** What is asked when nothing was: no speed, and what one thinks of first on such a launcher. */
+export function askOf(session: Session): NextShot {
+  return (
+    session.nextShot ?? {
+      speedMPerS: null,
+      choose: choicesFor(session.launcher)[0] ?? ("pressure" as Choose),
+      leastStallMargin: null,
+    }
+  );
+}
+
+/**
+ * The setting that gives a wanted release speed, by the launch model under one shot's conditions: the range is looked through (it need not be
+ * monotone), every crossing closed in on; of several the first inside all limits is taken, for pressure the lowest, else the nearest to
+ * the present. With it: the next shot's prediction interval, every limit with its margin, and the speeds between which all limits are kept.
+ * @param shot whose air, wind and other settings are taken  @param speeds measured shots, for scatter and repeats
+ * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside the answer when it breaks a limit
+ */
+export function nextShot(
+  session: Session,
+  shot: Shot,
+  ask: NextShot,
+  speeds: readonly ShotSpeed[],
+): NextShotReport {
+  const groups = repeatGroups(speeds, session.launcher?.kind === "compressed-air-ram");
+  const scatter = scatterOf(session, groups);
+  const nothing: NextShotReport = {
+    shotId: shot.id,
+    ask,
+    setting: null,
+    answer: null,
+    limits: [],
+    inside: null,
+    reach: null,
+    scatter,
+    groups,
+    curve: [],
+    stall: [],
+    ends: [],
+    motors: [],
+    cautions: [],
+    notices: [],
+  };
+  const found = settingOf(session, shot, ask.choose);
+  if (!found.ok) return { ...nothing, notices: [found.notice] };
+  const setting = found.value;
+  const model = settingModel(setting);
+  const speedAt = (x: number) => model.values(x)?.quantities.releaseSpeed?.value ?? null;
+  const curve = speedCurve(speedAt, setting.low, setting.high);
+  const { field, symbol, unit, now, low, high } = setting;
+  const base = { ...nothing, setting: { field, symbol, unit, now, low, high } };
+  const reach = extremesOf(curve.flat());
+  if (reach === null) {
+    return { ...base, notices: model.whyNot(now ?? (low + high) / 2) };
+  }
+  const between = model.between(nodesOf(curve));
+  const checksOf = (x: number, there: Predicted | null): readonly LimitCheck[] | null =>
+    there && checkLimits(there, setting.at(x), ask.leastStallMargin, scatter?.relative ?? 0, session.units);
+  const ends = limitEnds(curve, (x) => checksOf(x, between(x)));
+  const keeps = (x: number) => isInside(checksOf(x, model.measured(x)) ?? []);
+  const inside = insideSpeeds(curve, ends, speedAt, keeps);
+  const report: NextShotReport = {
+    ...base,
+    reach,
+    inside,
+    ends,
+    curve: curve.map((run) =>
+      run.map(({ x, speed }) => ({ x, speed, u: between(x)?.quantities.releaseSpeed?.u ?? 0 })),
+    ),
+    stall: stallLine(curve, setting, model, ask.leastStallMargin),
+    motors: motorChoices(session, shot),
+  };
+  const wanted = ask.speedMPerS;
+  const settings = wanted === null ? [] : settingsGiving(wanted.value, curve, speedAt);
+  if (wanted === null || settings.length === 0) {
+    const limits = now === null ? [] : (checksOf(now, model.measured(now)) ?? []);
+    const notices = wanted === null ? [] : [outOfReach(report, wanted, session.units)];
+    return { ...report, limits, notices };
+  }
+  const inOrder = [...settings].sort((a, b) =>
+    ask.choose === "pressure" || now === null ? a - b : Math.abs(a - now) - Math.abs(b - now),
+  );
+  const x = inOrder.find((one) => isInside(checksOf(one, between(one)) ?? [])) ?? inOrder[0]!;
+  const solved = answerAt(x, wanted, model, speedAt, setting, scatter);
+  if (solved === null) return { ...report, notices: model.whyNot(x) };
+  const limits = checksOf(x, model.measured(x)) ?? [];
+  const insideLimits = isInside(limits);
+  const answer = { ...solved, others: settings.filter((one) => one !== x), insideLimits };
+  const cautions = (model.measured(x)?.notices ?? []).filter(({ code }) => !isLimits(code));
+  const whole = { ...report, answer, limits, cautions };
+  return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, session.units)] };
+}
+
+/** What the table of limits says already. */
+const SAID_BY_LIMITS: ReadonlySet<string> = new Set([
+  ...MARGIN_CODES,
+  "over-rating",
+  "near-rating",
+  "tank-rating-unknown",
+  "end-stop-rating-unknown",
+  "end-stop-over",
+  "end-stop-near",
+]);
+
+function isLimits(code: string): boolean {
+  return SAID_BY_LIMITS.has(code) || code.startsWith("base-pu");
+}
+
+const NODES = 8; // u is read off in straight lines between so many places of a run
+
+function nodesOf(curve: SpeedCurve): readonly number[] {
+  return curve.flatMap((run) => {
+    const step = Math.max(1, Math.floor((run.length - 1) / NODES));
+    return run.filter((_, i) => i % step === 0 || i === run.length - 1).map(({ x }) => x);
+  });
+}
+
+function answerAt(
+  x: number,
+  wanted: Measured,
+  model: SettingModel,
+  speedAt: (x: number) => number | null,
+  setting: Setting,
+  scatter: Scatter | null,
+): Omit<NextShotAnswer, "others" | "insideLimits"> | null {
+  const speed = model.measured(x)?.quantities.releaseSpeed;
+  const withoutOwn = model.settingExact(x)?.quantities.releaseSpeed;
+  if (speed === undefined || withoutOwn === undefined) return null;
+  const slope = slopeAt(speedAt, x, setting);
+  const interval = speedInterval({ value: wanted.value, u: speed.u }, scatter);
+  return {
+    setting: { value: x, u: slope === 0 ? 0 : withoutOwn.u / Math.abs(slope) },
+    slope,
+    speed: { value: speed.value, u: speed.u },
+    interval,
+    chanceAsWanted: wanted.u > 0 ? chanceWithin(wanted.u, interval) : null,
+  };
+}
+
+const SLOPE_STEP = 1e-3; // of the range: far above the model's own rounding, far below its curvature
+
+function slopeAt(speedAt: (x: number) => number | null, x: number, { low, high }: Setting): number {
+  const h = SLOPE_STEP * (high - low);
+  const here = speedAt(x)!;
+  const [below, above] = [x - h >= low ? speedAt(x - h) : null, x + h <= high ? speedAt(x + h) : null];
+  const width = (below === null ? 0 : h) + (above === null ? 0 : h);
+  return width === 0 ? 0 : ((above ?? here) - (below ?? here)) / width;
+}
+
+/**
+ * The release speed that gives the least stall margin M in the day's air and wind w: v with |v along θ, + w level| = M V_s, so
+ * v = √(M²V_s² − w² sin²θ) − w cos θ. Left out where the model gives no stall speed.
+ */
+function stallLine(
+  curve: SpeedCurve,
+  setting: Setting,
+  model: SettingModel,
+  least: number | null,
+): readonly SpeedPoint[] {
+  if (least === null) return [];
+  return curve.flat().flatMap(({ x }): SpeedPoint[] => {
+    const quantities = model.values(x)?.quantities;
+    const [stall, angle] = [quantities?.stallSpeed?.value, quantities?.launchAngle?.value];
+    if (stall === undefined || angle === undefined) return [];
+    const w = setting.at(x).shot.conditions.headwindMPerS.value;
+    const under = (least * stall) ** 2 - (w * Math.sin(angle)) ** 2;
+    return [{ x, speed: under < 0 ? 0 : Math.max(0, Math.sqrt(under) - w * Math.cos(angle)) }];
+  });
+}

@@ -1,0 +1,62 @@
+import type { InputState } from "./input-state.ts";
+import type { BudgetLine } from "./shot-result.ts";
+
+/**
+ * An error that all frames of a shot share: what one standard uncertainty of one input does to the travel and the time of each of the
+ * track's points. Two shots with the same key share the error itself (one rod measured once, one camera's capture rate).
+ */
+export interface CommonError {
+  readonly key: string;
+  readonly source: BudgetLine["source"];
+  /** m and s at each point, for one standard uncertainty. */
+  readonly travelM: readonly number[];
+  readonly timeS: readonly number[];
+}
+
+/**
+ * A name for the error of one input: what the document holds there, before and after the input is moved. Where two shots hold the same
+ * number it is taken to be one measurement used twice: a rod length, picks that were carried over, the capture rate of a camera.
+ */
+export function errorKey(stated: InputState, moved: InputState): string {
+  const { shot } = stated;
+  const camera = shot.cameraId ?? `of ${shot.id}`;
+  if (moved.stretch !== stated.stretch) {
+    const clock = shot.clock;
+    const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;
+    return `clock of camera ${camera}: ${JSON.stringify(held)}`;
+  }
+  if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
+  const changes = [
+    ...changed("shot", stated.shot, moved.shot),
+    ...changed("cameras", stated.session.cameras, moved.session.cameras),
+    ...changed("axis", stated.axis, moved.axis),
+  ];
+  // Picks lie in one camera's picture; lengths do not.
+  const inPicture = changes.some((change) => change.includes("["));
+  return `${inPicture ? `camera ${camera}, ` : ""}${changes.join("; ")}`;
+}
+
+/** "path: before -> after" for every number, or list of numbers, that differs. */
+function changed(path: string, before: unknown, after: unknown): readonly string[] {
+  if (before === after) return [];
+  if (isPlain(before) && isPlain(after) && !isNumbers(before)) {
+    const names = new Set([...Object.keys(before), ...Object.keys(after)]);
+    return [...names].flatMap((name) =>
+      changed(
+        `${path}.${name}`,
+        (before as Record<string, unknown>)[name],
+        (after as Record<string, unknown>)[name],
+      ),
+    );
+  }
+  const [from, to] = [JSON.stringify(before), JSON.stringify(after)];
+  return from === to ? [] : [`${path}: ${from} -> ${to}`];
+}
+
+function isPlain(value: unknown): value is object {
+  return typeof value === "object" && value !== null;
+}
+
+function isNumbers(value: object): boolean {
+  return Array.isArray(value) && value.every((one) => typeof one === "number");
+}

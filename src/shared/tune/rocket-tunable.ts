@@ -1,0 +1,67 @@
+import { IntegrationError } from "../launch/integrate.ts";
+import { predictRocket } from "../launch/predict-rocket.ts";
+import type { UncertainInput } from "../launch/propagate.ts";
+import { rocketInputProblem } from "../launch/rocket-checks.ts";
+import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
+import { rocketPath } from "../launch/rocket-paths.ts";
+import type { Measured } from "../quantity/measured.ts";
+import type { Airframe, Conditions, RocketLauncher } from "../session/schema.ts";
+import type { TunableInput, TunableModel } from "./tunable-model.ts";
+
+const REL_TOL = 1e-7;
+
+const READINGS = ["air pressure", "air temperature", "headwind"];
+
+/**
+ * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be alike from shot to shot: what
+ * one differs from the next is in the scatter.
+ */
+export function rocketTunable(
+  launcher: RocketLauncher,
+  airframe: Airframe,
+  massKg: Measured,
+  conditions: Omit<Conditions, "gaugePressurePa">,
+): TunableModel {
+  const rocket = {
+    ...launcher,
+    ...conditions,
+    massKg,
+    turnsOnCradle: launcher.turnsOnCradle ?? false,
+    dragAreaM2: airframe.dragAreaM2 ?? { value: 0, u: 0 },
+    pitchInertiaKgM2: null, // the push along the cradle does not depend on how the airframe turns
+    yawInertiaKgM2: null,
+  };
+  return {
+    inputs: rocketUncertainInputs(rocket).map(withPath),
+    predict(values) {
+      const inputs = rocketInputsOf(rocket, values);
+      if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
+      try {
+        const result = predictRocket(inputs.value, { relTol: REL_TOL });
+        if (!result.ok) return null;
+        const { leaving, at } = result.value;
+        return {
+          exitS: leaving.timeS,
+          exitTravelM: inputs.value.railM,
+          exitSpeedMPerS: leaving.speedMPerS,
+          slowingMPerS2: -leaving.accelerationMPerS2, // the motors still burn: for the short flight that is used, as they do here
+          at(timeS) {
+            const { positionM, speedMPerS } = at(timeS);
+            return { travelM: positionM, speedMPerS };
+          },
+        };
+      } catch (error) {
+        if (error instanceof IntegrationError) return null;
+        throw error;
+      }
+    },
+  };
+}
+
+function withPath(input: UncertainInput): TunableInput {
+  return {
+    ...input,
+    name: rocketPath(input.name),
+    of: READINGS.includes(input.name) ? "reading" : "launcher",
+  };
+}

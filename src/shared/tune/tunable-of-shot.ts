@@ -1,0 +1,54 @@
+import type { Fault } from "../quantity/notice.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { elasticTunable } from "./elastic-tunable.ts";
+import { ramTunable } from "./ram-tunable.ts";
+import { rocketTunable } from "./rocket-tunable.ts";
+import type { TunableModel } from "./tunable-model.ts";
+
+/** The launch model of one shot with the launcher as stated, or why there is none. */
+export type TunableOfShot =
+  | { readonly ok: true; readonly model: TunableModel }
+  | { readonly ok: false; readonly fault: Fault };
+
+/** @returns the model of the session's launcher under the shot's conditions; a fault when an input that it needs is not known */
+export function tunableOfShot(session: Session, shot: Shot): TunableOfShot {
+  const { launcher, airframe } = session;
+  if (launcher === null || launcher.kind === "no-model") {
+    return fault(
+      "no-launcher",
+      "There is no launcher with a model in the session, so there is nothing to tune.",
+      "Describe the launcher under Model.",
+    );
+  }
+  const { massKg } = airframe;
+  if (massKg === null) {
+    return fault(
+      "no-airframe-mass",
+      "The mass of the airframe is not known.",
+      "Weigh it ready to fly and enter the mass.",
+    );
+  }
+  const { gaugePressurePa, ...conditions } = shot.conditions;
+  switch (launcher.kind) {
+    case "compressed-air-ram":
+      if (gaugePressurePa === null) {
+        return fault(
+          "no-gauge-pressure",
+          `The tank's pressure before shot "${shot.id}" is not known.`,
+          "Enter what the gauge read just before the shot, or leave this shot out.",
+        );
+      }
+      return {
+        ok: true,
+        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg: massKg }),
+      };
+    case "elastic-line":
+      return { ok: true, model: elasticTunable({ ...launcher, airframeMassKg: massKg }) };
+    case "rocket-boost":
+      return { ok: true, model: rocketTunable(launcher, airframe, massKg, conditions) };
+  }
+}
+
+function fault(code: string, cause: string, remedy: string): TunableOfShot {
+  return { ok: false, fault: { code, cause, remedy } };
+}

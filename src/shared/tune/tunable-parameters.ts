@@ -1,0 +1,43 @@
+import type { Measured } from "../quantity/measured.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { parameterWords } from "./parameter-words.ts";
+import { tunableOfShot } from "./tunable-of-shot.ts";
+import { FLIES_WITH_IT } from "./tune-launcher.ts";
+
+/** An input of the launcher that may be tuned. */
+export interface TunableParameter {
+  readonly path: string;
+  readonly words: string;
+  readonly stated: Measured;
+}
+
+/** What a person is likely to want first, by the launcher's kind: what no tape measures. */
+const LIKELY = ["valve.conductance", "slidingN", "openingS", "forceScale", "motors.0.thrustScale"] as const;
+
+/** The launcher's inputs that may be tuned: those with an uncertainty; exact ones cannot move. Empty where there is no model. */
+export function tunableParameters(session: Session): readonly TunableParameter[] {
+  const shot = session.shots.find((one) => tunableOfShot(session, one).ok) ?? session.shots[0];
+  if (shot === undefined) return [];
+  // Which inputs there are does not hang on the conditions, so a pressure that is not known yet may be any.
+  const told = tunableOfShot(anyMass(session), anyPressure(shot));
+  if (!told.ok) return [];
+  return told.model.inputs
+    .filter(({ of, u, name }) => of === "launcher" && u > 0 && name !== FLIES_WITH_IT && !name.includes(" "))
+    .map(({ name, value, u }) => ({ path: name, words: parameterWords(name).words, stated: { value, u } }));
+}
+
+/** The parameters to begin with. */
+export function likelyParameters(session: Session): readonly string[] {
+  const paths = tunableParameters(session).map(({ path }) => path);
+  return LIKELY.filter((path) => paths.includes(path));
+}
+
+function anyMass(session: Session): Session {
+  if (session.airframe.massKg !== null) return session;
+  return { ...session, airframe: { ...session.airframe, massKg: { value: 1, u: 0 } } };
+}
+
+function anyPressure(shot: Shot): Shot {
+  if (shot.conditions.gaugePressurePa !== null) return shot;
+  return { ...shot, conditions: { ...shot.conditions, gaugePressurePa: { value: 1e5, u: 0 } } };
+}

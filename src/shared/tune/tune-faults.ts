@@ -1,0 +1,74 @@
+import type { Fault } from "../quantity/notice.ts";
+import type { Session } from "../session/schema.ts";
+import type { PushTrack } from "../shot/push-track.ts";
+import { tunableOfShot } from "./tunable-of-shot.ts";
+import { tunableParameters } from "./tunable-parameters.ts";
+import type { TuneRequest } from "./tune-request.ts";
+
+/** The first thing wrong with a request, before anything is fitted; null when there is nothing. */
+export function tuneFault(
+  session: Session,
+  { parameters, shotIds, heldOutShotIds }: TuneRequest,
+  tracks: ReadonlyMap<string, PushTrack>,
+): Fault | null {
+  const inputs = parameterFault(session, parameters);
+  if (inputs !== null) return inputs;
+  if (shotIds.length === 0) {
+    return fault(
+      "no-shots-to-tune",
+      "No measured shot was chosen to tune on.",
+      "Measure a shot first, and choose it.",
+    );
+  }
+  for (const id of [...shotIds, ...heldOutShotIds]) {
+    if (!session.shots.some((one) => one.id === id)) {
+      const ids = session.shots.map((one) => one.id).join(", ");
+      return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
+    }
+    if (!tracks.has(id)) {
+      return fault(
+        "shot-not-measured",
+        `Shot "${id}" could not be measured, so the launcher cannot be held against it.`,
+        "See what its measurement lacks, or leave the shot out.",
+      );
+    }
+  }
+  const both = shotIds.find((id) => heldOutShotIds.includes(id));
+  if (both !== undefined) {
+    return fault(
+      "shot-twice",
+      `Shot "${both}" is to be tuned on and held out at once.`,
+      "Put it on one side or the other: a held-out shot tells something only when the tuning has not seen it.",
+    );
+  }
+  return null;
+}
+
+/** What is wrong with the parameters alone, which can be said before any shot is measured. */
+export function parameterFault(session: Session, parameters: readonly string[]): Fault | null {
+  const shot = session.shots[0];
+  if (shot === undefined) return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
+  const { launcher } = session;
+  if (launcher === null || launcher.kind === "no-model") {
+    const told = tunableOfShot(session, shot);
+    return told.ok ? null : told.fault;
+  }
+  const able = tunableParameters(session);
+  const names = able.map(({ path }) => path).join(", ");
+  if (parameters.length === 0) {
+    return fault("no-parameters", "No input was chosen to tune.", `Choose one or more of: ${names}.`);
+  }
+  const unknown = parameters.find((path) => !able.some((one) => one.path === path));
+  if (unknown !== undefined) {
+    return fault(
+      "unknown-parameter",
+      `"${unknown}" is no input of this launcher that can be tuned.`,
+      `These can, having an uncertainty: ${names}.`,
+    );
+  }
+  return null;
+}
+
+function fault(code: string, cause: string, remedy: string): Fault {
+  return { code, cause, remedy };
+}

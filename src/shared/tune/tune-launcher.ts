@@ -1,0 +1,201 @@
+import { chiSquareTail } from "../numeric/chi-square.ts";
+import { levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
+import type { Measured } from "../quantity/measured.ts";
+import { ok, type Result, refuse } from "../quantity/result.ts";
+import { combinationsSeen, DETERMINED } from "./determination.ts";
+import { jointCovariance } from "./joint-covariance.ts";
+import { type SpeedMisfit, shotScatter } from "./shot-scatter.ts";
+import type { ShotToTune } from "./tuned-shot.ts";
+import { type TuningProblem, tuningProblem } from "./tuning-problem.ts";
+import { type Unknown, unitAt, valueAt } from "./unknowns.ts";
+
+export type TuneRefusal = "no-launch" | "not-settled" | "too-few-data";
+
+/** What came of one input of the launcher. */
+export interface TunedInput {
+  readonly name: string;
+  readonly stated: Measured;
+  readonly tuned: Measured;
+  /** Standard uncertainty after over before, in the fit of everything. */
+  readonly left: number;
+  /** Whether its value was fitted; otherwise it stays as stated, because the shots say little of it. */
+  readonly moved: boolean;
+}
+
+/** What one shot adds: how its pressure was taken, and its fit. */
+export interface TunedShot {
+  readonly shotId: string;
+  readonly points: number;
+  /** Inputs of its own (gauge pressure), off what was stated by so many standard uncertainties. */
+  readonly own: readonly { readonly name: string; readonly inU: number }[];
+}
+
+export interface LauncherTuning {
+  /** Every uncertain input of the launcher, in the model's order. */
+  readonly inputs: readonly TunedInput[];
+  /** [n*n], of `inputs`, row by row. */
+  readonly correlation: Float64Array;
+  /** Those asked for that the shots do not determine. */
+  readonly undetermined: readonly string[];
+  /** Combinations of undetermined inputs that the shots do determine. */
+  readonly together: readonly (readonly string[])[];
+  readonly shots: readonly TunedShot[];
+  readonly chiSquare: number;
+  readonly degreesOfFreedom: number;
+  /** Probability of a chi-square as large, were model and stated uncertainties right. */
+  readonly chance: number;
+  /** Factor on the tracks' noise that makes the fit as good as it says: 1, or more where it is worse than stated. */
+  readonly widened: number;
+  /** 1, beyond measuring and gauge; null for fewer than three shots. */
+  readonly scatter: number | null;
+  readonly steps: number;
+}
+
+const UNLIKELY = 0.01; // chance below which the noise is widened by Birge's ratio
+/** Weighed, and the next shot's airframe may be another: a launcher is not tuned by it. */
+export const FLIES_WITH_IT = "airframeMassKg";
+const SET_BY_HAND = ["strokeM", "drawM"]; // a person sets them for the next shot: they move only when asked for
+
+/**
+ * Fits a launch model to the tracks of one shot or many. Every uncertain input is an unknown with what was stated of it as its
+ * prior: launcher inputs shared by all shots, each shot its own pressure, scale and clock errors shared where they are one measurement.
+ * Inputs that the fit leaves with more than 0.7 of their u stay exactly as stated, the others are then fitted again; the
+ * covariance holds what the uncertainty of those that stay does to those that moved.
+ * @param asked names of the inputs a person wants tuned: those among them that stay are named as undetermined
+ * @returns the tuning; "no-launch" when the model gives no launch at the stated values ({ shot }); "not-settled" ({ steps });
+ * "too-few-data" ({ rows, needed })
+ */
+export function tuneLauncher(
+  shots: readonly ShotToTune[],
+  asked: readonly string[],
+): Result<LauncherTuning, TuneRefusal> {
+  const dead = shots.findIndex(({ model }) => model.predict(model.inputs.map(({ value }) => value)) === null);
+  if (dead >= 0) return refuse("no-launch", { shot: dead });
+  const nothing: ReadonlySet<string> = new Set();
+  let full = tuningProblem(shots, nothing, 1);
+  const needed = asked.length + 3 * shots.length; // and of each shot: where it starts in time and place, and its drag
+  if (full.dataRows < needed) return refuse("too-few-data", { rows: full.dataRows, needed });
+  let fit = levenbergMarquardt(full.fit);
+  const { sumOfSquares: chiSquare } = fit;
+  // What was known before adds as many rows as unknowns, but of where a shot starts and of its drag next to nothing was.
+  const degreesOfFreedom = full.dataRows - 3 * shots.length;
+  const chance = chiSquareTail(chiSquare, degreesOfFreedom);
+  const widened = chance < UNLIKELY ? Math.sqrt(chiSquare / degreesOfFreedom) : 1;
+  if (widened > 1) {
+    full = tuningProblem(shots, nothing, widened);
+    fit = levenbergMarquardt({ ...full.fit, start: fit.parameters });
+  }
+  if (!fit.converged || fit.covariance === null) return refuse("not-settled", { steps: fit.steps });
+  const { unknowns } = full;
+  const n = unknowns.length;
+  const launcher = unknowns.flatMap((unknown, at) =>
+    isLauncher(unknown) ? [{ at, input: unknown.input }] : [],
+  );
+  const covariance = fit.covariance;
+  const left = (at: number) => Math.sqrt(covariance[at * n + at]!);
+  const stay = new Set(
+    launcher.filter(({ at, input }) => staysAt(input.name, left(at), asked)).map(({ input }) => input.name),
+  );
+  const undetermined = launcher.filter(({ input }) => stay.has(input.name) && asked.includes(input.name));
+
+  const last = tuningProblem(shots, stay, widened);
+  const start = startFrom(unknowns, fit.parameters, last.unknowns);
+  const settled = levenbergMarquardt({ ...last.fit, start });
+  if (!settled.converged) return refuse("not-settled", { steps: settled.steps });
+  const z = startFrom(last.unknowns, settled.parameters, unknowns);
+  const joint = covarianceAt(full, z, stay);
+  const unit = launcher.map(({ at, input }) => unitAt(input, z[at]!));
+  const u = launcher.map(({ at }, i) => unit[i]! * Math.sqrt(joint[at * n + at]!));
+  return ok({
+    inputs: launcher.map(({ at, input }, i) => ({
+      name: input.name,
+      stated: { value: input.value, u: input.u },
+      tuned: stay.has(input.name)
+        ? { value: input.value, u: input.u }
+        : { value: valueAt(input, z[at]!), u: u[i]! },
+      left: left(at),
+      moved: !stay.has(input.name),
+    })),
+    correlation: Float64Array.from({ length: launcher.length ** 2 }, (_, k) => {
+      const [i, j] = [launcher[Math.floor(k / launcher.length)]!.at, launcher[k % launcher.length]!.at];
+      return i === j ? 1 : joint[i * n + j]! / Math.sqrt(joint[i * n + i]! * joint[j * n + j]!);
+    }),
+    undetermined: undetermined.map(({ input }) => input.name),
+    together: combinationsSeen(
+      covariance,
+      n,
+      undetermined.map(({ at }) => at),
+    ).map((group) => group.map((at) => launcher.find((one) => one.at === at)!.input.name)),
+    shots: shots.map(({ track }, shot) => ({
+      shotId: track.shotId,
+      points: track.points.length,
+      own: unknowns.flatMap((unknown, at) =>
+        unknown.kind === "input" && unknown.input.of === "own" && unknown.shots[0] === shot
+          ? [{ name: unknown.name, inU: z[at]! }]
+          : [],
+      ),
+    })),
+    chiSquare,
+    degreesOfFreedom,
+    chance,
+    widened,
+    scatter: shotScatter(misfits(shots, unknowns, z)),
+    steps: fit.steps + settled.steps,
+  });
+}
+
+/** Whether an input is left as it was stated: the shots say little of it, or it is not the shots' to say. */
+function staysAt(name: string, left: number, asked: readonly string[]): boolean {
+  if (left > DETERMINED || name === FLIES_WITH_IT) return true;
+  return SET_BY_HAND.includes(name) && !asked.includes(name);
+}
+
+function isLauncher(unknown: Unknown): unknown is Extract<Unknown, { kind: "input" }> {
+  return unknown.kind === "input" && unknown.input.of === "launcher";
+}
+
+function covarianceAt(full: TuningProblem, z: Float64Array, stay: ReadonlySet<string>): Float64Array {
+  const n = full.unknowns.length;
+  const jacobian = new Float64Array(full.fit.count * n);
+  full.fit.jacobian!(z, jacobian);
+  const fitted = full.unknowns.map((one) => !(one.kind === "input" && stay.has(one.name)));
+  return jointCovariance(jacobian, full.fit.count, n, fitted);
+}
+
+/** Places of the unknowns of one problem in another; 0, as stated, for those it does not know. */
+function startFrom(from: readonly Unknown[], z: Float64Array, to: readonly Unknown[]): Float64Array {
+  const places = new Map(from.map((unknown, at) => [nameOf(unknown), z[at]!]));
+  return Float64Array.from(to, (unknown) => places.get(nameOf(unknown)) ?? 0);
+}
+
+function nameOf(unknown: Unknown): string {
+  if (unknown.kind === "input") return `input ${unknown.name} ${unknown.shots.join(" ")}`;
+  return unknown.kind === "common" ? `common ${unknown.key}` : `${unknown.kind} ${unknown.shot}`;
+}
+
+/** Each shot's measured release speed against the tuned launcher's under the shot's stated conditions. */
+function misfits(
+  shots: readonly ShotToTune[],
+  unknowns: readonly Unknown[],
+  z: Float64Array,
+): readonly SpeedMisfit[] {
+  const launcher = new Map(
+    unknowns.flatMap((unknown, at) => (isLauncher(unknown) ? [[unknown.name, z[at]!] as const] : [])),
+  );
+  return shots.flatMap(({ track, model }) => {
+    const speed = (own: number) =>
+      model.predict(
+        model.inputs.map((input) =>
+          valueAt(input, input.of === "own" && input.u > 0 ? own : (launcher.get(input.name) ?? 0)),
+        ),
+      )?.exitSpeedMPerS;
+    const [low, here, high] = [speed(-1), speed(0), speed(1)];
+    const measured = track.measurement.quantities.releaseSpeed;
+    if (here === undefined || measured === undefined) return [];
+    const marks = (track.measurement.budget.releaseSpeed ?? [])
+      .filter(({ source }) => source === "marks" || source === "release")
+      .map(({ u }) => u);
+    const gauge = ((high ?? here) - (low ?? here)) / 2;
+    return [{ relative: measured.value / here - 1, variance: (Math.hypot(...marks, gauge) / here) ** 2 }];
+  });
+}

@@ -1,0 +1,167 @@
+import { studentT } from "../numeric/student-t.ts";
+import type { Measured } from "../quantity/measured.ts";
+import type { Fault } from "../quantity/notice.ts";
+import type { Session, Shot, Tuning } from "../session/schema.ts";
+import { predictShot } from "../shot/predict-shot.ts";
+import type { PushTrack } from "../shot/push-track.ts";
+import { tunableOfShot } from "./tunable-of-shot.ts";
+import { tuneFault } from "./tune-faults.ts";
+import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";
+import type { TuneRequest } from "./tune-request.ts";
+import type { ShotToTune } from "./tuned-shot.ts";
+
+/** A shot kept out of the tuning: its release speed as the tuned launcher predicts it and as it was measured. */
+export interface HeldOutShot {
+  readonly shotId: string;
+  /** m/s; the u holds inputs, tuning and scatter from shot to shot. */
+  readonly predicted: Measured;
+  readonly measured: Measured;
+  /** 1, (predicted - measured)/measured. */
+  readonly relative: number;
+  /** m/s, half of the interval in which the measured speed is expected with 95 %: both uncertainties together. */
+  readonly within: number;
+  readonly inside: boolean;
+  /** m/s, as the launcher as stated predicts it. */
+  readonly asStated: Measured | null;
+}
+
+export interface SessionTuning {
+  readonly tuning: LauncherTuning;
+  /** What goes into the document. */
+  readonly tuned: NonNullable<Tuning["tuned"]>;
+  readonly heldOut: readonly HeldOutShot[];
+}
+
+export type TuneOutcome =
+  | { readonly ok: true; readonly value: SessionTuning }
+  | { readonly ok: false; readonly fault: Fault };
+
+const COVERAGE = 0.95;
+const HANGS_ON = 0.05; // correlation from which an input that stays is kept with the tuned ones
+
+/**
+ * Tunes the session's launcher on some of its shots and tries it on others.
+ * @param tracks of the measured shots, by id
+ * @returns the tuning; a fault, in words for a person, when something is missing or does not fit
+ */
+export function tuneSession(
+  session: Session,
+  request: TuneRequest,
+  tracks: ReadonlyMap<string, PushTrack>,
+): TuneOutcome {
+  const fault = tuneFault(session, request, tracks);
+  if (fault !== null) return { ok: false, fault };
+  const shots: ShotToTune[] = [];
+  for (const id of request.shotIds) {
+    const tunable = tunableOfShot(session, shotOf(session, id));
+    if (!tunable.ok) return tunable;
+    shots.push({ track: tracks.get(id)!, model: tunable.model });
+  }
+  const result = tuneLauncher(shots, request.parameters);
+  if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
+  const tuned = documentOf(result.value, request.parameters);
+  return {
+    ok: true,
+    value: { tuning: result.value, tuned, heldOut: heldOut(session, request, tracks, tuned) },
+  };
+}
+
+/** The tuning as the document keeps it: the parameters asked for, then what moved with them or bears on their uncertainty. */
+function documentOf(
+  { inputs, correlation, undetermined, scatter, shots }: LauncherTuning,
+  parameters: readonly string[],
+): SessionTuning["tuned"] {
+  const n = inputs.length;
+  const asked = parameters.map((path) => inputs.findIndex(({ name }) => name === path));
+  const moved = [...inputs.keys()].filter((i) => inputs[i]!.moved);
+  const others = [...inputs.keys()].filter(
+    (i) =>
+      !asked.includes(i) &&
+      (inputs[i]!.moved || moved.some((j) => Math.abs(correlation[i * n + j]!) >= HANGS_ON)),
+  );
+  const order = [...asked, ...others];
+  return {
+    values: asked.map((i) => ({ ...inputs[i]!.tuned })),
+    others: others.map((i) => ({
+      path: inputs[i]!.name,
+      value: { ...inputs[i]!.tuned },
+      moved: inputs[i]!.moved,
+    })),
+    correlation: order.map((i) => order.map((j) => correlation[i * n + j]!)),
+    undetermined: [...undetermined],
+    scatter: scatter ?? 0,
+    shotCount: shots.length,
+  };
+}
+
+function heldOut(
+  session: Session,
+  request: TuneRequest,
+  tracks: ReadonlyMap<string, PushTrack>,
+  tuned: SessionTuning["tuned"],
+): readonly HeldOutShot[] {
+  const tuning: Tuning = {
+    parameters: [...request.parameters],
+    shotIds: [...request.shotIds],
+    heldOutShotIds: [...request.heldOutShotIds],
+    tuned,
+    use: true,
+  };
+  return request.heldOutShotIds.flatMap((shotId) => {
+    const shot = shotOf(session, shotId);
+    const speed = (use: boolean) =>
+      predictShot({ ...session, tuning: { ...tuning, use } }, shot).prediction?.quantities.releaseSpeed;
+    const model = speed(true);
+    const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
+    if (model === undefined || measured === undefined) return [];
+    const predicted = { value: model.value, u: Math.hypot(model.u, tuned.scatter * model.value) };
+    const within = studentT(COVERAGE, Number.POSITIVE_INFINITY) * Math.hypot(predicted.u, measured.u);
+    const off = predicted.value - measured.value;
+    const stated = speed(false);
+    return [
+      {
+        shotId,
+        predicted,
+        measured: { value: measured.value, u: measured.u },
+        relative: off / measured.value,
+        within,
+        inside: Math.abs(off) <= within,
+        asStated: stated === undefined ? null : { value: stated.value, u: stated.u },
+      },
+    ];
+  });
+}
+
+function refusalFault(
+  code: "no-launch" | "not-settled" | "too-few-data",
+  numbers: Readonly<Record<string, number>>,
+  { shotIds, parameters }: TuneRequest,
+): Fault {
+  switch (code) {
+    case "no-launch":
+      return {
+        code,
+        cause: `With the launcher as stated the model gives no launch for shot "${shotIds[numbers.shot ?? 0]}".`,
+        remedy:
+          "See under Model what the prediction of that shot says, and mend the launcher's inputs first.",
+      };
+    case "too-few-data":
+      return {
+        code,
+        cause: `The shots have ${numbers.rows} frames of the push between them; ${parameters.length} parameters and where each shot starts need ${numbers.needed} or more.`,
+        remedy: "Choose fewer parameters, or use more shots.",
+      };
+    case "not-settled":
+      return {
+        code,
+        cause: `The fit has not settled after ${numbers.steps} steps.`,
+        remedy: "Choose fewer parameters, or state the launcher's inputs nearer to the truth.",
+      };
+  }
+}
+
+function shotOf(session: Session, id: string): Shot {
+  const shot = session.shots.find((one) => one.id === id);
+  if (shot === undefined) throw new RangeError(`no shot "${id}"`);
+  return shot;
+}

@@ -1,0 +1,63 @@
+import type { Measured } from "../../../src/shared/quantity/measured.ts";
+import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
+import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+
+/** A made-up launch from two rubber lines, each input known exactly unless said otherwise. */
+export const exactly = (value: number): Measured => ({ value, u: 0 });
+
+export const LINE: ElasticLauncher = {
+  kind: "elastic-line",
+  name: "Thistle bungee",
+  angleRad: exactly((12 * Math.PI) / 180),
+  drawM: exactly(5.5),
+  loading: [
+    [0, 0],
+    [0.5, 14],
+    [1, 22],
+    [2, 31],
+    [3, 37],
+    [4.5, 47],
+    [6, 66],
+  ],
+  unloading: [
+    [0, 0],
+    [0.5, 9],
+    [1, 16],
+    [2, 24],
+    [3, 30],
+    [4.5, 41],
+    [6, 65],
+  ],
+  forceScale: exactly(1),
+  lines: 2,
+  lineMassKg: exactly(0.12),
+  carriageKg: exactly(0.15),
+  slidingN: exactly(4),
+};
+
+export function elasticSession(
+  launcher: Partial<ElasticLauncher> = {},
+  airframe: Partial<Session["airframe"]> = {},
+): Session {
+  const fresh = freshSession("bench");
+  return {
+    ...fresh,
+    airframe: { ...fresh.airframe, massKg: exactly(0.662), ...airframe },
+    launcher: { ...LINE, ...launcher },
+  };
+}
+
+export function calmShot(conditions: Partial<Shot["conditions"]> = {}, more: Partial<Shot> = {}): Shot {
+  const fresh = freshShot("shot-1", "first", null);
+  return {
+    ...fresh,
+    conditions: {
+      gaugePressurePa: null,
+      temperatureK: exactly(288.15),
+      airPressurePa: exactly(101325),
+      headwindMPerS: exactly(0),
+      ...conditions,
+    },
+    ...more,
+  };
+}

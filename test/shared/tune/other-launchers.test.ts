@@ -1,0 +1,161 @@
+import { describe, expect, it } from "vitest";
+import { createChance } from "../../../src/shared/quantity/chance.ts";
+import { unwrap } from "../../../src/shared/quantity/result.ts";
+import type {
+  Conditions,
+  ElasticLauncher,
+  Launcher,
+  RocketLauncher,
+  Session,
+} from "../../../src/shared/session/schema.ts";
+import { launcherInUse, withInput } from "../../../src/shared/shot/launcher-in-use.ts";
+import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
+import type { PushTrack } from "../../../src/shared/shot/push-track.ts";
+import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
+import { tunableOfShot } from "../../../src/shared/tune/tunable-of-shot.ts";
+import { tunableParameters } from "../../../src/shared/tune/tunable-parameters.ts";
+import { tuneLauncher } from "../../../src/shared/tune/tune-launcher.ts";
+import type { ShotToTune } from "../../../src/shared/tune/tuned-shot.ts";
+import { modelAt } from "../../../src/shared/tune/tuned-shot.ts";
+import { shotsField } from "../../support/shots-field.ts";
+
+const exact = (value: number) => ({ value, u: 0 });
+
+const ELASTIC: ElasticLauncher = {
+  kind: "elastic-line",
+  name: "Withy line",
+  angleRad: exact(0.3),
+  drawM: { value: 2.4, u: 0.01 },
+  loading: [
+    [0, 0],
+    [1, 28],
+    [2, 44],
+    [3, 60],
+  ],
+  unloading: [
+    [0, 0],
+    [1, 22],
+    [2, 37],
+    [3, 60],
+  ],
+  forceScale: { value: 1, u: 0.08 },
+  lines: 2,
+  lineMassKg: { value: 0.06, u: 0.002 },
+  carriageKg: { value: 0.05, u: 0.002 },
+  slidingN: { value: 3, u: 2 },
+};
+
+const ROCKET: RocketLauncher = {
+  kind: "rocket-boost",
+  name: "Cradle",
+  angleRad: exact(0.7),
+  railM: { value: 1.5, u: 0.002 },
+  slidingN: { value: 2, u: 1 },
+  boosterKg: exact(0),
+  motors: [
+    {
+      id: "m1",
+      name: "pair left",
+      thrust: {
+        by: "curve",
+        points: [
+          [0, 0],
+          [0.08, 60],
+          [0.6, 45],
+          [0.7, 0],
+        ],
+      },
+      thrustScale: { value: 1, u: 0.1 },
+      propellantKg: { value: 0.02, u: 0.001 },
+      aheadM: exact(0),
+      aboveM: exact(0),
+      rightM: exact(0),
+      tiltUpRad: exact(0),
+      tiltRightRad: exact(0),
+      delayS: exact(0),
+      lit: true,
+      ejectionS: null,
+    },
+  ],
+};
+
+/** Shots of a launcher whose tuned input is truly `truth`, seen at 480 frames a second with half a millimetre of noise. */
+function shotsOf(launcher: Launcher, path: string, truth: number, count: number): readonly ShotToTune[] {
+  const { session } = shotsField(1, Array(count).fill(3e5));
+  const chance = createChance(4);
+  const stated: Session = { ...session, launcher };
+  const real: Session = { ...session, launcher: withInput(launcher, path, { value: truth, u: 0 }) };
+  return session.shots.map((shot, i) => {
+    const conditions: Conditions = session.shots[0]!.conditions;
+    const same = { ...shot, conditions };
+    const [model, actual] = [stated, real].map((one) => {
+      const told = tunableOfShot(one, same);
+      if (!told.ok) throw new Error(told.fault.cause);
+      return told.model;
+    });
+    const curve = actual!.predict(actual!.inputs.map(({ value }) => value))!;
+    const opensS = 0.04;
+    const frames = Math.floor((opensS + curve.exitS + 0.04) * 480);
+    const points = Array.from({ length: frames }, (_, frame) => {
+      const timeS = frame / 480;
+      const { travelM, speedMPerS } = modelAt(curve, 1, timeS - opensS);
+      return { timeS, travelM: travelM + 5e-4 * chance.normal(), u: 5e-4, speedMPerS };
+    });
+    const speed = { value: curve.exitSpeedMPerS, u: 0.03, unit: "m/s" as const, how: "" };
+    const track: PushTrack = {
+      shotId: `shot-${i + 1}`,
+      points,
+      common: [],
+      directionRad: 0.3,
+      startS: opensS,
+      releaseS: opensS + curve.exitS,
+      measurement: { quantities: { releaseSpeed: speed }, budget: {} } as unknown as Measurement,
+    };
+    return { track, model: model! };
+  });
+}
+
+describe.each([
+  ["elastic line", ELASTIC as Launcher, "forceScale", 1.07],
+  ["rocket boost", ROCKET as Launcher, "motors.0.thrustScale", 0.92],
+])("tuning the %s", (_, launcher, path, truth) => {
+  it(`recovers ${path} and its u is smaller than stated`, () => {
+    const tuning = unwrap(tuneLauncher(shotsOf(launcher, path, truth, 3), [path]));
+    const { tuned, stated, moved } = tuning.inputs.find(({ name }) => name === path)!;
+    expect(moved).toBe(true);
+    expect(tuned.u).toBeLessThan(0.5 * stated.u);
+    expect(Math.abs(tuned.value - truth)).toBeLessThan(2.5 * tuned.u);
+  });
+
+  it("predicts with the tuned value, and with a smaller u, where the session says so", () => {
+    const { session } = shotsField(1, [3e5]);
+    const shot = session.shots[0]!;
+    const told: Session = {
+      ...session,
+      launcher,
+      tuning: {
+        parameters: [path],
+        shotIds: [],
+        heldOutShotIds: [],
+        tuned: {
+          values: [{ value: truth, u: 0.005 }],
+          correlation: [[1]],
+          undetermined: [],
+          scatter: 0,
+          shotCount: 3,
+        },
+        use: true,
+      },
+    };
+    expect(tunableParameters(told).map((one) => one.path)).toContain(path);
+    const speed = (one: Session) => predictShot(one, shot).prediction!.quantities.releaseSpeed!;
+    const [tuned, stated] = [speed(told), speed({ ...told, tuning: { ...told.tuning!, use: false } })];
+    const replaced = withInput(launcher, path, { value: truth, u: 0.005 });
+    expect(launcherInUse(told).launcher).toEqual(replaced);
+    const alone = speed({ ...session, launcher: replaced });
+    expect(tuned.value).toBe(alone.value);
+    expect(tuned.u).toBeCloseTo(alone.u, 8); // one input alone hangs together with nothing
+    expect(tuned.u).toBeLessThan(stated.u);
+    expect(Math.sign(tuned.value - stated.value)).toBe(Math.sign(truth - 1));
+  });
+});
