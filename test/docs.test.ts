@@ -103,6 +103,7 @@ describe("keys", () => {
       redo: true,
       zoom: true,
       fit: true,
+      lamp: true,
       cancel: true,
     };
     expect(Object.keys(kinds).filter((kind) => !told.has(kind as Command["kind"]))).toEqual([]);
@@ -183,6 +184,8 @@ function wordsFor(command: Command): RegExp {
       return /zoom in or out/;
     case "fit":
       return /whole picture/;
+    case "lamp":
+      return /lamp changes/;
     case "cancel":
       return /let go/;
   }

@@ -9,6 +9,8 @@ import "./look/controls.css";
 import "./look/frame.css";
 import "./look/ledger.css";
 import "./look/detail.css";
+import "./look/next-shot.css";
+import "./look/tune.css";
 import "./look/plan.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
@@ -16,6 +18,7 @@ import { createStage } from "./frame/stage.ts";
 import { createThemeControl } from "./look/theme.ts";
 import { createDesk } from "./state/desk.ts";
 import { ToolsContext } from "./state/desk-context.ts";
+import { drawInWorker } from "./state/draw-in-worker.ts";
 import { createHttpService } from "./state/http-service.ts";
 import { measureInWorker } from "./state/measure-in-worker.ts";
 import { unsavedNoteIn } from "./state/unsaved-note.ts";
@@ -23,6 +26,7 @@ import { unsavedNoteIn } from "./state/unsaved-note.ts";
 const desk = createDesk({
   service: createHttpService(),
   measure: measureInWorker(),
+  draw: drawInWorker,
   unsaved: unsavedNoteIn(window.sessionStorage),
   later(run, ms) {
     const timer = setTimeout(run, ms);

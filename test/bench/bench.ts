@@ -9,17 +9,20 @@ import { benchClip } from "./bench-clip.ts";
 import { benchExtract } from "./extract.bench.ts";
 import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
+import { benchFit } from "./fit.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
 import { benchPredict } from "./predict.bench.ts";
 import { benchStep } from "./step.bench.ts";
+import { benchTune } from "./tune.bench.ts";
 import { openBrowser } from "./window.ts";
 
 /*
  * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table. Bundled into
  * out/bench/program by tools/bench.mjs.
  */
-const PARTS = ["predict", "measure", "extract", "open", "step"] as const;
+const PARTS = ["predict", "tune", "measure", "fit", "extract", "open", "step"] as const;
+const WITH_CLIP: readonly PartName[] = ["extract", "open", "step"];
 type PartName = (typeof PARTS)[number];
 const LEAST_ROUNDS = 5;
 
@@ -40,7 +43,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
   const [ffmpeg, chromium] = [findFfmpeg(), findChromium()];
   if (ffmpeg === null || chromium === null) throw new Error("The bench needs ffmpeg and Chromium.");
   const out = join(import.meta.dirname, "..");
-  const needsClip = parts.some((part) => part !== "predict" && part !== "measure");
+  const needsClip = parts.some((part) => WITH_CLIP.includes(part));
   if (needsClip) say("drawing the clip, unless it is there already");
   const clip = needsClip ? await benchClip(ffmpeg.path, out) : "";
   const facts = needsClip ? await factsOf(ffmpeg.path, clip) : null;
@@ -49,14 +52,16 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     browser ??= await openBrowser(chromium.path);
     return browser;
   };
+  const rendererDir = join(out, "..", "renderer");
   const field = () => {
     if (facts === null) throw new Error("This part needs the clip.");
-    const rendererDir = join(out, "..", "renderer");
     return { ffmpegPath: ffmpeg.path, chromiumPath: chromium.path, clip, facts, rendererDir, rounds };
   };
   const work: Record<PartName, () => BenchPart | Promise<BenchPart>> = {
     predict: () => benchPredict(rounds),
+    tune: () => benchTune(rounds),
     measure: () => benchMeasure(rounds),
+    fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),

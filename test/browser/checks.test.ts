@@ -121,6 +121,34 @@ it("turns a change of the lamp on and off in the frame that is shown", async () 
   await expect.poll(() => list.locator("li").count()).toBe(count);
 });
 
+it("enters the lamp's changes by key while stepping, and undoes them", async () => {
+  person = await sitDown(field, {
+    session: (session) =>
+      looselyStated(session, { lamp: { intervalS: { value: 0.02, u: 1e-6 }, frames: [] } }),
+  });
+  const { page } = person;
+  await measuredSpeed();
+  await page.keyboard.press("l"); // another heading is open: nothing
+  await openHeading(page, "clock");
+  await page.getByText("Lamp", { exact: true }).click();
+  await page.locator(".frame").focus();
+  await page.keyboard.press("Home");
+  for (let change = 0; change < 3; change++) {
+    for (let step = 0; step < 2; step++) await page.keyboard.press("Shift+ArrowRight");
+    await page.keyboard.press("l");
+  }
+  const list = page.getByLabel("Frames in which the lamp changes").locator("li");
+  await expect.poll(() => list.allInnerTexts()).toEqual([20, 40, 60].map((frame) => `${frame}\n×`));
+  expect(await page.locator(".says").first().textContent()).toBe(
+    "The lamp changes in frame 60. L takes that back.",
+  );
+  await page.keyboard.press("l");
+  await expect.poll(() => list.count()).toBe(2);
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => list.count()).toBe(3);
+  expect(person.complaints).toEqual([]);
+});
+
 it("looks for repeated frames and says what it found", async () => {
   person = await sitDown(field);
   const { page } = person;

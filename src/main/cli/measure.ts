@@ -8,24 +8,33 @@ import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { resultsOf } from "../write-up/results-json.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
-import type { Verb } from "./verb.ts";
+import { UsageError, type Verb } from "./verb.ts";
+
+const FEWEST_DRAWS = 100; // a standard deviation is then good to 7 %
+const MOST_DRAWS = 100_000;
 
 export const measureVerb: Verb = {
   name: "measure",
-  usage: "FOLDER [--out DIR]",
+  usage: "FOLDER [--out DIR] [--draw N]",
   summary: "Measures every shot of a field folder and writes the write-up.",
   details: [
     "--out DIR   where the write-up goes; by default the folder write-up in FOLDER",
+    "--draw N    draws all inputs N times at random, and says whether the stated u holds",
     "The session, loftmark.json, is only read.",
   ],
   operands: [1, 1],
-  options: { out: { type: "string" } },
+  options: { out: { type: "string" }, draw: { type: "string" } },
   async run({ operands, options, json, terminal, onProgress }) {
+    const draws = drawsOf(options.draw);
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
     const factsOf = createFactsCache(media, cacheDir);
-    const measured = await measureShots(session, folder, factsOf, { signal: terminal.signal, onProgress });
+    const measured = await measureShots(session, folder, factsOf, {
+      signal: terminal.signal,
+      onProgress,
+      ...(draws === null ? {} : { draws }),
+    });
     const madeAt = new Date().toISOString();
     const results = resultsOf(session, measured.results, madeAt);
     if (!measured.results.some((result) => result.measurement !== null)) {
@@ -50,3 +59,10 @@ export const measureVerb: Verb = {
     return 0;
   },
 };
+
+function drawsOf(given: string | boolean | undefined): number | null {
+  if (given === undefined) return null;
+  const draws = /^\d{1,9}$/.test(String(given)) ? Number(given) : Number.NaN;
+  if (draws >= FEWEST_DRAWS && draws <= MOST_DRAWS) return draws;
+  throw new UsageError(`--draw takes a whole number from ${FEWEST_DRAWS} to ${MOST_DRAWS}, not "${given}".`);
+}

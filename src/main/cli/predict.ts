@@ -1,18 +1,44 @@
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { Session } from "../../shared/session/schema.ts";
 import { predictShot } from "../../shared/shot/predict-shot.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
+import { wrapped } from "./table.ts";
 import type { Verb } from "./verb.ts";
+
+const KINDS = {
+  "compressed-air-ram": "compressed-air ram",
+  "rocket-boost": "rocket boost",
+  "elastic-line": "elastic line",
+  "no-model": "without a model",
+} as const;
+
+/** A throw by hand is predicted by nothing: said once a shot, as whatever else keeps a prediction from being there. */
+const NO_MODEL: Notice = {
+  level: "refusal",
+  code: "no-model",
+  cause: "No model describes this launcher, so nothing can be predicted.",
+  remedy: 'Measure its shots with "measure"; they stand on their own.',
+};
 
 export const predictVerb: Verb = {
   name: "predict",
   usage: "FOLDER",
   summary: "Says what the launch model predicts for every shot of a field folder.",
-  details: ["No clip is read."],
+  details: [
+    "Every launcher that has a model: compressed-air ram, rocket boost, elastic line.",
+    "Each result with its standard uncertainty (k = 1) from the inputs'; then limits passed, and cautions.",
+    "No clip is read.",
+  ],
   operands: [1, 1],
   options: {},
   async run({ operands, json, terminal }) {
     const { session } = await openFolderWithSession(terminal.cwd, operands[0]!);
-    const predicted = session.shots.map((shot) => ({ shot, ...predictShot(session, shot) }));
+    const predicted = session.shots.map((shot) => {
+      const { prediction, notices } = predictShot(session, shot);
+      const unmodelled = session.launcher?.kind === "no-model";
+      return { shot, prediction, notices: unmodelled ? [NO_MODEL, ...notices] : notices };
+    });
     const done = predicted.some(({ prediction }) => prediction !== null);
     if (json) {
       const shots = predicted.map(({ shot, prediction, notices }) => ({
@@ -21,7 +47,8 @@ export const predictVerb: Verb = {
         ...(prediction && { predicted: prediction.quantities, storedEnergyJ: prediction.storedEnergyJ }),
         notices,
       }));
-      terminal.out(`${JSON.stringify({ shots }, null, 2)}\n`);
+      const model = { launcher: session.launcher?.kind ?? null, tuned: usesTuned(session) };
+      terminal.out(`${JSON.stringify({ ...model, shots }, null, 2)}\n`);
     }
     if (!done) {
       terminal.err("No shot could be predicted.\n");
@@ -29,6 +56,7 @@ export const predictVerb: Verb = {
       return 1;
     }
     if (json) return 0;
+    terminal.out(`${launcherWords(session)}\n`);
     for (const { shot, prediction, notices } of predicted) {
       const result = { shotId: shot.id, measurement: null, comparison: null, prediction, notices };
       terminal.out(`${shotWords(session, result)}\n`);
@@ -36,3 +64,17 @@ export const predictVerb: Verb = {
     return 0;
   },
 };
+
+function usesTuned({ tuning }: Session): boolean {
+  return tuning?.use === true && tuning.tuned !== null;
+}
+
+/** "Hobnail ram, compressed-air ram, with the values as stated." */
+function launcherWords(session: Session): string {
+  const { launcher, tuning } = session;
+  if (launcher === null) return "";
+  const values = usesTuned(session)
+    ? `with the values tuned on ${tuning!.tuned!.shotCount === 1 ? "one shot" : `${tuning!.tuned!.shotCount} shots`}`
+    : "with the values as stated";
+  return wrapped([launcher.name, KINDS[launcher.kind], values].filter(Boolean).join(", "), "");
+}

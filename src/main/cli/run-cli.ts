@@ -5,20 +5,24 @@ import { faultFrom } from "../service/replies.ts";
 import { exampleVerb } from "./example.ts";
 import { inspectVerb } from "./inspect.ts";
 import { measureVerb } from "./measure.ts";
+import { nextShotVerb } from "./next-shot.ts";
 import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
+import { tuneVerb } from "./tune.ts";
 import { type Terminal, UsageError, type Verb } from "./verb.ts";
 
 const VERBS: readonly Verb[] = [
   exampleVerb,
   inspectVerb,
   measureVerb,
+  nextShotVerb,
   planCameraVerb,
   predictVerb,
   schemaVerb,
   serveVerb,
+  tuneVerb,
 ];
 
 /**

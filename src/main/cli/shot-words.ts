@@ -2,7 +2,14 @@ import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
-import type { Comparison, Measurement, Prediction, ShotResult } from "../../shared/shot/shot-result.ts";
+import {
+  type Comparison,
+  type DrawnResults,
+  HEADLINES,
+  type Measurement,
+  type Prediction,
+  type ShotResult,
+} from "../../shared/shot/shot-result.ts";
 import { table, wrapped } from "./table.ts";
 
 /** A shot's results as a person reads them in a terminal: a table of value ± u, then what should be known. */
@@ -15,6 +22,8 @@ export function shotWords(session: Session, result: ShotResult): string {
     heading +
     quantityTable(measurement, prediction, comparison, session.units) +
     verdict +
+    (comparison?.reading ? wrapped(comparison.reading.text, "  ") : "") +
+    drawnWords(measurement?.drawn, session.units) +
     noticeWords(result.notices)
   );
 }
@@ -24,6 +33,19 @@ export function noticeWords(notices: readonly Notice[]): string {
   return notices
     .map(({ level, cause, remedy }) => `  ${level}\n${wrapped(`${cause} ${remedy}`, "    ")}`)
     .join("");
+}
+
+/** What drawing all inputs says of the stated uncertainties. */
+function drawnWords(drawn: DrawnResults | undefined, units: UnitSet): string {
+  if (drawn === undefined) return "";
+  const rows = HEADLINES.flatMap((name) => {
+    const one = drawn.headlines[name];
+    if (one === undefined) return [];
+    const { words, unit } = QUANTITIES[name];
+    const [apart, together] = [one.apart, one.together].map((of) => showMeasured(of, unit, units).text);
+    return [[words, apart as string, together as string, one.agree ? "agree" : "differ: stated as drawn"]];
+  });
+  return `\n${table([["", "one input at a time", `all drawn, ${drawn.draws} times`, ""], ...rows])}`;
 }
 
 function quantityTable(

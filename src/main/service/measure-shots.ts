@@ -4,6 +4,7 @@ import type { Session } from "../../shared/session/schema.ts";
 import { measureShot } from "../../shared/shot/measure-shot.ts";
 import { predictShot } from "../../shared/shot/predict-shot.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { DrawingRequest } from "../../shared/shot/systematic-parts.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import type { FactsOf } from "./facts-cache.ts";
@@ -16,15 +17,42 @@ export interface MeasuredShots {
 
 /**
  * Measures every shot of a session from the clips of the folder. A clip that cannot be read does not stop the other
- * shots: its own shots are refused, with its fault first among their notices.
+ * shots: its own shots are refused, with its fault first among their notices. `draws` draws all inputs of each shot so many times.
  * @throws whatever ends the work as a whole: an abort, or a bug
  */
 export async function measureShots(
   session: Session,
   folder: FieldFolder,
   factsOf: FactsOf,
-  options: MediaOptions = {},
+  options: MediaOptions & { readonly draws?: number } = {},
 ): Promise<MeasuredShots> {
+  const { facts, faults } = await inspectClips(session, folder, factsOf, options);
+  const results = session.shots.map((shot): ShotResult => {
+    const fault = faults.get(shot.clip ?? "");
+    if (fault === undefined) {
+      return measureShot(session, shot.id, facts.get(shot.clip ?? "") ?? null, askedOf(shot.name, options));
+    }
+    // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
+    const { prediction, notices } = predictShot(session, shot);
+    const refusal = { level: "refusal" as const, ...fault };
+    return {
+      shotId: shot.id,
+      measurement: null,
+      prediction,
+      comparison: null,
+      notices: [refusal, ...notices],
+    };
+  });
+  return { results, facts };
+}
+
+/** Facts of every clip that a session names, and the faults of those that could not be read. @throws as measureShots does */
+export async function inspectClips(
+  session: Session,
+  folder: FieldFolder,
+  factsOf: FactsOf,
+  options: MediaOptions = {},
+): Promise<{ readonly facts: ReadonlyMap<string, ClipFacts>; readonly faults: ReadonlyMap<string, Fault> }> {
   const facts = new Map<string, ClipFacts>();
   const faults = new Map<string, Fault>();
   const names = [...new Set(session.shots.flatMap((shot) => (shot.clip === null ? [] : [shot.clip])))];
@@ -40,19 +68,21 @@ export async function measureShots(
     }
   }
   options.signal?.throwIfAborted();
-  const results = session.shots.map((shot): ShotResult => {
-    const fault = faults.get(shot.clip ?? "");
-    if (fault === undefined) return measureShot(session, shot.id, facts.get(shot.clip ?? "") ?? null);
-    // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
-    const { prediction, notices } = predictShot(session, shot);
-    const refusal = { level: "refusal" as const, ...fault };
-    return {
-      shotId: shot.id,
-      measurement: null,
-      prediction,
-      comparison: null,
-      notices: [refusal, ...notices],
-    };
-  });
-  return { results, facts };
+  return { facts, faults };
+}
+
+const TELL_EVERY = 50; // draws: a few times a second
+
+function askedOf(
+  shotName: string,
+  { draws, onProgress }: MediaOptions & { readonly draws?: number },
+): DrawingRequest | null {
+  if (draws === undefined) return null;
+  const doing = `Drawing the inputs of ${shotName}`;
+  return {
+    draws,
+    onDraw: (done) => {
+      if (done % TELL_EVERY === 0) onProgress?.({ fraction: done / draws, doing });
+    },
+  };
 }

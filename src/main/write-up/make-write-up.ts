@@ -1,9 +1,11 @@
+import { chartOfNextShot } from "../../shared/figures/chart-of-next-shot.ts";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
 import { figuresOf } from "../../shared/figures/figures-of.ts";
 import { marksCsv } from "./marks-csv.ts";
 import { motionCsv } from "./motion-csv.ts";
 import { reportHtml } from "./report.ts";
 import { FIGURE_FONTS } from "./report-figures.ts";
+import { nextShotOf } from "./report-next-shot.ts";
 import { resultsOf } from "./results-json.ts";
 import type { WriteUpInput } from "./write-up-input.ts";
 
@@ -19,9 +21,14 @@ export interface WriteUpFile {
  */
 export async function makeWriteUp(input: WriteUpInput): Promise<readonly WriteUpFile[]> {
   const { session, results, facts, madeAt } = input;
-  const figures = results.flatMap((result) => figuresOf(result, session.units));
+  const next = nextShotOf(input);
+  const chart = next === null ? null : chartOfNextShot(next, session.units);
+  const figures = [
+    ...results.flatMap((result) => figuresOf(result, session.units)),
+    ...(chart === null ? [] : [chart]),
+  ];
   return [
-    { name: "report.html", text: reportHtml(input) },
+    { name: "report.html", text: reportHtml(input, next) },
     { name: "results.json", text: `${JSON.stringify(resultsOf(session, results, madeAt), null, 2)}\n` },
     { name: "marks.csv", text: marksCsv(session, results, facts) },
     { name: "motion.csv", text: motionCsv(results) },

@@ -1,7 +1,14 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Measured, Unit } from "../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Launcher, Session, Shot } from "../../shared/session/schema.ts";
+import type {
+  ElasticLauncher,
+  Launcher,
+  RamLauncher,
+  RocketLauncher,
+  Session,
+  Shot,
+} from "../../shared/session/schema.ts";
 import { type Html, html } from "./html.ts";
 
 type Fact = readonly [string, string] | null;
@@ -25,6 +32,20 @@ export function sessionFacts(session: Session): Html {
 }
 
 function launcherFacts(launcher: Launcher, units: UnitSet): readonly Fact[] {
+  const name = launcher.name || "not named";
+  switch (launcher.kind) {
+    case "compressed-air-ram":
+      return [["Launcher", `${name}, compressed-air ram`], ...ramFacts(launcher, units)];
+    case "rocket-boost":
+      return [["Launcher", `${name}, rocket boost`], ...rocketFacts(launcher, units)];
+    case "elastic-line":
+      return [["Launcher", `${name}, elastic line`], ...elasticFacts(launcher, units)];
+    case "no-model":
+      return [["Launcher", `${name}, without a model`]];
+  }
+}
+
+function ramFacts(launcher: RamLauncher, units: UnitSet): readonly Fact[] {
   const say = sayer(units);
   const material = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "material not stated" };
   const rating =
@@ -32,12 +53,29 @@ function launcherFacts(launcher: Launcher, units: UnitSet): readonly Fact[] {
       ? "no maker's rating given"
       : `rated ${bare(launcher.tankRatingPa, "Pa", units)}`;
   return [
-    ["Launcher", `${launcher.name || "not named"}, compressed-air ram`],
     ["Tank", `${litres(launcher.tankVolumeM3)}, ${material[launcher.tankMaterial]}, ${rating}`],
     ["Bore", millimetres(launcher.boreM)],
     ["Stroke", say(launcher.strokeM, "m")],
     ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
     ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
+  ];
+}
+
+function rocketFacts({ motors, railM, angleRad }: RocketLauncher, units: UnitSet): readonly Fact[] {
+  const say = sayer(units);
+  return [
+    ["Motors", motors.map(({ name, lit }) => (lit ? name : `${name} (not lit)`)).join(", ")],
+    ["Travel along the cradle", say(railM, "m")],
+    ["Cradle", `${say(angleRad, "rad")} above the horizontal`],
+  ];
+}
+
+function elasticFacts(launcher: ElasticLauncher, units: UnitSet): readonly Fact[] {
+  const say = sayer(units);
+  return [
+    ["Lines", `${launcher.lines}, drawn out ${say(launcher.drawM, "m")}`],
+    ["Carriage", say(launcher.carriageKg, "kg")],
+    ["Pull direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
   ];
 }
 
@@ -65,9 +103,22 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
         ? "found where the push ends in the motion"
         : `seen in frame ${shot.release.frame} ± ${shot.release.uFrames}`,
     ],
-    ["Tank pressure", air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`],
+    session.launcher === null || session.launcher.kind === "compressed-air-ram"
+      ? [
+          "Tank pressure",
+          air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`,
+        ]
+      : null,
     ["Air", `${say(air.temperatureK, "K")}, ${say(air.airPressurePa, "Pa")}`],
     ["Headwind", say(air.headwindMPerS, "m/s")],
+    air.gustMPerS ? ["Strongest gust", say(air.gustMPerS, "m/s")] : null,
+    air.releaseHeightM ? ["Release above the ground", say(air.releaseHeightM, "m")] : null,
+    shot.altimeter
+      ? [
+          "Altimeter",
+          `${say(shot.altimeter.apogeeM, "m")} at most, ${shot.altimeter.assumes === "standard" ? "in standard air" : "told the day's temperature"}`,
+        ]
+      : null,
     shot.notes.trim() === "" ? null : ["Notes", shot.notes],
   ]);
 }

@@ -1,6 +1,7 @@
 import { figuresOf } from "../../shared/figures/figures-of.ts";
 import { PROPELLER_CAUTION, pressureCautions, RAM_CAUTIONS } from "../../shared/launch/cautions.ts";
 import { measuredStoredEnergy } from "../../shared/launch/stored-energy.ts";
+import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
@@ -8,6 +9,7 @@ import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { sessionFacts, shotFacts } from "./report-facts.ts";
 import { figuresHtml } from "./report-figures.ts";
+import { nextShotHtml, nextShotOf } from "./report-next-shot.ts";
 import { REPORT_STYLE } from "./report-style.ts";
 import { budgetTable, comparisonTable, headlinesHtml, overviewTable, resultsTable } from "./report-tables.ts";
 import type { WriteUpInput } from "./write-up-input.ts";
@@ -15,8 +17,11 @@ import type { WriteUpInput } from "./write-up-input.ts";
 // A report may be opened anywhere: it is allowed its own style and fonts, and nothing else at all.
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:";
 
-/** The report as one HTML document that holds its fonts and figures, runs no script and fetches nothing. */
-export function reportHtml(input: WriteUpInput): string {
+/**
+ * The report as one HTML document that holds its fonts and figures, runs no script and fetches nothing.
+ * @param next what is said of the next shot, where it was solved for before
+ */
+export function reportHtml(input: WriteUpInput, next: NextShotReport | null = nextShotOf(input)): string {
   const { session, results } = input;
   const title = session.title || "Untitled outing";
   const nameOf = (id: string) => session.shots.find((shot) => shot.id === id)?.name ?? id;
@@ -43,6 +48,7 @@ ${sessionFacts(session)}
 ${launcherCautions(session).map(cautionHtml)}
 </header>
 ${overviewTable(results, nameOf, session.units)}
+${nextShotHtml(session, next, noticeHtml)}
 ${results.map((result) => shotSection(input, result, nameOf(result.shotId)))}
 ${method()}
 <section><h3>Cautions</h3>${closingCautions(session).map(cautionHtml)}</section>
@@ -61,6 +67,7 @@ function shotSection({ session, results, facts }: WriteUpInput, result: ShotResu
 <h2>${name}</h2>
 ${headlinesHtml(result, units)}
 <p class="verdict">${verdictOf(result)}</p>
+${result.comparison?.reading ? html`<p class="reading">${result.comparison.reading.text}</p>` : null}
 ${noticesHtml(session, shot, result)}
 ${comparisonTable(result, units)}
 ${figuresHtml(figuresOf(result, units))}
@@ -77,7 +84,7 @@ function verdictOf(result: ShotResult): string {
 
 /** Cautions of the tank itself, which stand once at the launcher: what it is made of and what it is rated for. */
 function launcherCautions({ launcher, units }: Session): readonly Notice[] {
-  if (launcher === null) return [];
+  if (launcher?.kind !== "compressed-air-ram") return [];
   const { tankMaterial, tankRatingPa } = launcher;
   return pressureCautions({ gaugePressurePa: null, storedEnergyJ: null, tankMaterial, tankRatingPa }, units);
 }
@@ -92,14 +99,14 @@ function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResul
 
 /** Cautions of every shot from a ram, and of any airframe with a motor. */
 function closingCautions({ launcher }: Session): readonly Notice[] {
-  return [...(launcher === null ? [] : RAM_CAUTIONS), PROPELLER_CAUTION];
+  return [...(launcher?.kind === "compressed-air-ram" ? RAM_CAUTIONS : []), PROPELLER_CAUTION];
 }
 
 /** Cautions of the pressure of one shot, less what the launcher's cautions say already. */
 function shotCautions(session: Session, shot: Shot | undefined, result: ShotResult): readonly Notice[] {
   const { launcher, units } = session;
   const gauge = shot?.conditions.gaugePressurePa ?? null;
-  if (launcher === null || shot === undefined || gauge === null) return [];
+  if (launcher?.kind !== "compressed-air-ram" || shot === undefined || gauge === null) return [];
   const { tankMaterial, tankRatingPa, tankVolumeM3 } = launcher;
   const storedEnergyJ =
     result.prediction?.storedEnergyJ ??

@@ -28,6 +28,7 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           startClipS: measurement.startClipS,
           noiseRatio: measurement.noiseRatio,
           converged: measurement.converged,
+          ...(measurement.drawn && { drawn: measurement.drawn }),
         }),
         ...(prediction && {
           predicted: prediction.quantities as Results["shots"][number]["predicted"],
@@ -41,6 +42,7 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           })),
           alignment: comparison.alignment,
           verdict: comparison.verdict,
+          ...(comparison.reading && { reading: comparison.reading }),
         }),
         notices: result.notices.map((notice) => ({ ...notice })),
       };

@@ -11,6 +11,7 @@ import { Overlay } from "./Overlay.tsx";
 import type { OverlayItem } from "./overlay-item.ts";
 import { overlayPlan } from "./overlay-plan.ts";
 import { referencePlan } from "./overlay-references.ts";
+import { boardItems, sweepItems } from "./overlay-sketch.ts";
 import { scaleText } from "./scale-text.ts";
 import { useFrameKeys } from "./use-frame-keys.ts";
 import { type PointerWork, useFramePointer } from "./use-frame-pointer.ts";
@@ -150,6 +151,8 @@ function itemsOver(state: DeskState, viewport: Viewport): readonly OverlayItem[]
       selected,
       showEnds,
     }),
+    ...(state.step === "clock" ? sweepItems(viewport, sketch.sweeps, frame, selected) : []),
+    ...(showEnds ? boardItems(viewport, sketch.board, frame, selected) : []),
     ...overlayPlan({
       viewport,
       frame,
@@ -178,6 +181,8 @@ const WORDS: Readonly<Record<string, string>> = {
   level: "level",
   control: "known point",
   straight: "straight line",
+  edge: "edge",
+  crossing: "crossing",
 };
 
 function labelOf(kind: string, pointName: string): string {

@@ -1,6 +1,7 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Shot } from "../../shared/session/schema.ts";
-import { type Handle, NO_SKETCH, type PendingPicks, type Sketch } from "../state/desk-state.ts";
+import { type Handle, NO_SKETCH, type PendingPicks, type Sketch, type Step } from "../state/desk-state.ts";
+import { crossingsIn, sweepIn } from "../state/sketch-picks.ts";
 import { type Place, toScreen, type Viewport } from "./viewport.ts";
 
 export interface HandlePlace {
@@ -8,18 +9,24 @@ export interface HandlePlace {
   readonly at: PxPoint;
 }
 
-/** Everything on the picture that can be grabbed in this step: in Scale all that it is made of, else the frame's marks. */
+/**
+ * Everything on the picture that can be grabbed in this step: in Scale all that it is made of, else the frame's marks, and in Clock the
+ * edges that sweep across it.
+ */
 export function handlesOf(
   shot: Shot,
   pending: PendingPicks,
   frame: number,
-  inScale: boolean,
+  step: Step | null,
   sketch: Sketch = NO_SKETCH,
 ): readonly HandlePlace[] {
-  if (!inScale) {
-    return shot.marks
+  if (step !== "scale") {
+    const marks = shot.marks
       .filter((mark: Mark) => mark.frame === frame)
-      .map((mark) => ({ handle: { kind: "mark", pointId: mark.pointId }, at: [mark.x, mark.y] }));
+      .map(
+        (mark): HandlePlace => ({ handle: { kind: "mark", pointId: mark.pointId }, at: [mark.x, mark.y] }),
+      );
+    return step === "clock" ? [...marks, ...edgePlaces(sketch, frame)] : marks;
   }
   const ends: HandlePlace[] = [];
   const a = shot.scale?.a ?? pending.scaleA;
@@ -46,7 +53,16 @@ export function handlesOf(
       ends.push({ handle: { kind: "straight", line, at }, at: point });
     });
   }
+  crossingsIn(sketch.board.views, frame).forEach((crossing, at) => {
+    ends.push({ handle: { kind: "crossing", at }, at: crossing.at });
+  });
   return ends;
+}
+
+function edgePlaces({ sweeps }: Sketch, frame: number): HandlePlace[] {
+  return sweeps.flatMap((one, sweep) =>
+    sweepIn(one, frame).map((place, at): HandlePlace => ({ handle: { kind: "edge", sweep, at }, at: place })),
+  );
 }
 
 /** The handle nearest to a place of the view, if it lies within `reach` css px of it. */

@@ -1,4 +1,8 @@
 import { type DeskState, markAt, sessionOf, shotOf } from "../state/desk-state.ts";
+import { takesLamp } from "../state/lamp-changes.ts";
+import { crossingsIn, nextOuter, sweepIn } from "../state/sketch-picks.ts";
+
+const OUTER_WORDS = ["top left", "top right", "bottom right", "bottom left"] as const;
 
 /** One sentence on what a click on the picture does now; null when it does nothing. */
 export function hintOf(state: DeskState): string | null {
@@ -6,6 +10,11 @@ export function hintOf(state: DeskState): string | null {
   const shot = shotOf(state);
   if (shot === null) return null;
   if (pick === null) {
+    if (takesLamp(state)) {
+      return shot.lamp?.frames.includes(state.frame)
+        ? `The lamp changes in frame ${state.frame}. L takes that back.`
+        : "Step to the next frame in which the lamp has changed, and press L.";
+    }
     if (state.step !== "scale") return null;
     if (shot.scale === null && state.pending.scaleB !== null)
       return "Both ends are picked. Type the rod's length in the ledger.";
@@ -24,6 +33,19 @@ export function hintOf(state: DeskState): string | null {
       return "Click a point whose place in the flight plane is known.";
     case "straight":
       return "Click points along an edge that is straight in the world, from one end to the other.";
+    case "edge": {
+      const here = sweepIn(state.sketch.sweeps.at(-1), state.frame).length;
+      return here < 3
+        ? "Click points along the edge, from its top to its bottom: three or more."
+        : "Go to another frame of the sweep, and click the same edge there.";
+    }
+    case "crossing": {
+      const { board } = state.sketch;
+      const outer = nextOuter(board, crossingsIn(board.views, state.frame));
+      return outer === null
+        ? "Click further crossings, in any order; then go to a frame with the board held otherwise."
+        : `Click the board's ${OUTER_WORDS[outer]} crossing.`;
+    }
     case "mark": {
       const point = sessionOf(state).points.find((one) => one.id === state.pointId);
       if (point === undefined) return null;

@@ -58,7 +58,7 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
     const shot = shotOf(state);
     const { viewport } = stage.store.get();
     const handles =
-      shot === null ? [] : handlesOf(shot, state.pending, state.frame, state.step === "scale", state.sketch);
+      shot === null ? [] : handlesOf(shot, state.pending, state.frame, state.step, state.sketch);
     const near = handleNear(handles, viewport, from, REACH_PX);
     const lies = near === null ? from : toScreen(viewport, near.at);
     press.current = {

@@ -2,8 +2,9 @@ import { useMemo } from "react";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
 import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import type { BudgetLine, Headline } from "../../shared/shot/shot-result.ts";
+import type { BudgetLine, DrawnResults, Headline } from "../../shared/shot/shot-result.ts";
 import { budgetAdvice, budgetRows, sharesOf, sharesText } from "./budget.ts";
+import { DrawnView } from "./DrawnView.tsx";
 import { More } from "./More.tsx";
 
 export interface BudgetViewProps {
@@ -11,10 +12,12 @@ export interface BudgetViewProps {
   readonly quantity: Quantity;
   readonly lines: readonly BudgetLine[];
   readonly units: UnitSet;
+  /** What drawing all inputs gave, if they were drawn since the last change. */
+  readonly drawn: DrawnResults | undefined;
 }
 
 /** Where a result's uncertainty comes from: the bar, what would help most, and folded away the whole table. */
-export function BudgetView({ name, quantity, lines, units }: BudgetViewProps) {
+export function BudgetView({ name, quantity, lines, units, drawn }: BudgetViewProps) {
   const shares = useMemo(() => sharesOf(lines), [lines]);
   const advice = budgetAdvice(shares);
   if (shares.length === 0) return null;
@@ -70,6 +73,7 @@ export function BudgetView({ name, quantity, lines, units }: BudgetViewProps) {
             </tr>
           </tfoot>
         </table>
+        <DrawnView units={units} drawn={drawn} />
       </More>
     </div>
   );

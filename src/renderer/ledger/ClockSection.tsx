@@ -1,4 +1,5 @@
 import { useState } from "react";
+import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Clock, Shot } from "../../shared/session/schema.ts";
@@ -11,6 +12,7 @@ import { FrameFaults } from "./FrameFaults.tsx";
 import { LampFields } from "./LampFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
+import { ReadoutFields } from "./ReadoutFields.tsx";
 
 const CRYSTAL = { value: 0, u: 1e-4 }; // 100 ppm: what an uncompensated quartz in the field may be off by
 
@@ -87,6 +89,14 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
       <More title="Camera" says={camera === undefined ? undefined : camera.name || camera.id}>
         <CameraFields shot={shot} facts={facts} blurPx={blurPx} />
       </More>
+      {camera === undefined || facts === null ? null : (
+        <More
+          title="Readout from a sweep"
+          says={camera.readoutS === undefined ? undefined : readoutText(camera.readoutS)}
+        >
+          <ReadoutFields key={`${shot.id} ${camera.id}`} shot={shot} facts={facts} camera={camera} />
+        </More>
+      )}
       {kind === "capture-rate" ? (
         <>
           <More title="Dropped object" says={shot.ball === undefined ? undefined : "drag allowed for"}>
@@ -104,6 +114,10 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
       )}
     </>
   );
+}
+
+function readoutText({ value, u }: Measured): string {
+  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} ms in use`;
 }
 
 function lampSays(changes: number): string {

@@ -1,4 +1,5 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
+import type { Chart } from "../../shared/figures/chart.ts";
 import type { Figure } from "../../shared/figures/figure.ts";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
 import { useTools } from "../state/desk-context.ts";
@@ -7,7 +8,7 @@ import { useStore } from "../state/store.ts";
 const FONT = "Inter, sans-serif";
 
 export interface FigureViewProps {
-  readonly figure: Figure;
+  readonly figure: Figure | Chart;
   /** What the marks mean stands below; once is enough where figures follow each other. */
   readonly caption: boolean;
 }
@@ -26,7 +27,8 @@ export const FigureView = memo(function FigureView({ figure, caption }: FigureVi
   }, []);
   const svg = useMemo(() => {
     if (width < 240) return "";
-    const height = Math.max(180, Math.round(width * (figure.residual === null ? 0.55 : 0.78)));
+    const high = figure.kind === "chart" || figure.residual !== null;
+    const height = Math.max(180, Math.round(width * (high ? 0.78 : 0.55)));
     return figureSvg(figure, { theme, width, height, fontFamily: FONT });
   }, [figure, theme, width]);
   return (

@@ -76,6 +76,7 @@ export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps)
           quantity={askedQuantity}
           lines={measurement.budget[asked] ?? []}
           units={units}
+          drawn={measurement.drawn}
         />
       )}
     </>

@@ -11,14 +11,6 @@ export function LampFields({ shot }: { readonly shot: Shot }) {
     desk.change({ kind: "update-shot", shotId: shot.id, patch: { lamp: next } });
   const here = lamp?.frames.includes(frame) === true;
 
-  function turn(at: number): void {
-    if (lamp === undefined) return;
-    const frames = lamp.frames.includes(at)
-      ? lamp.frames.filter((one) => one !== at)
-      : [...lamp.frames, at].sort((a, b) => a - b);
-    set({ ...lamp, frames });
-  }
-
   return (
     <>
       <p className="plain">
@@ -38,14 +30,15 @@ export function LampFields({ shot }: { readonly shot: Shot }) {
       {lamp === undefined ? null : (
         <>
           <p className="plain">
-            <button type="button" aria-pressed={here} onClick={() => turn(frame)}>
+            <button type="button" aria-pressed={here} title="L" onClick={() => desk.turnLamp(frame)}>
               {here
                 ? `The lamp does not change in frame ${frame}`
                 : `The lamp changes in this frame (${frame})`}
             </button>
           </p>
           <p className="field-hint">
-            The first frame that shows each change, without leaving one out; the arrow keys step on.
+            The first frame that shows each change, without leaving one out. The arrow keys step on; L notes a
+            change in the frame that is shown, or takes it back.
           </p>
           {lamp.frames.length === 0 ? null : (
             <ul className="chips" aria-label="Frames in which the lamp changes">
@@ -58,7 +51,7 @@ export function LampFields({ shot }: { readonly shot: Shot }) {
                     type="button"
                     className="quiet"
                     aria-label={`Remove the change in frame ${at}`}
-                    onClick={() => turn(at)}
+                    onClick={() => desk.turnLamp(at)}
                   >
                     ×
                   </button>

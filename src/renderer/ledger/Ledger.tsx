@@ -10,10 +10,12 @@ import { LedgerHead } from "./LedgerHead.tsx";
 import { MarksSection } from "./MarksSection.tsx";
 import { ModelSection } from "./ModelSection.tsx";
 import { MotionSection } from "./MotionSection.tsx";
+import { NextShotSection } from "./NextShotSection.tsx";
 import { noticesFor } from "./notices.ts";
 import { ScaleSection } from "./ScaleSection.tsx";
 import { Section } from "./Section.tsx";
 import * as sentences from "./sentences.ts";
+import { TuneSection } from "./TuneSection.tsx";
 import { VerdictSection } from "./VerdictSection.tsx";
 
 const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
@@ -87,8 +89,14 @@ export function Ledger() {
           <Section {...common("model")} title="Model" says={sentences.modelSays(launcher, result, units)}>
             <ModelSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
           </Section>
-          <Section {...common("verdict")} title="Verdict" says={sentences.verdictSays(result)}>
-            <VerdictSection airframe={airframe} result={result} />
+          <Section {...common("verdict")} title="Verdict" says={sentences.verdictSays(result, launcher)}>
+            <VerdictSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
+          </Section>
+          <Section {...common("tuning")} title="Tuning" says={sentences.tuningSays(session)}>
+            <TuneSection session={session} />
+          </Section>
+          <Section {...common("next-shot")} title="Next shot" says={sentences.nextShotSays(session)}>
+            <NextShotSection shot={shot} session={session} />
           </Section>
         </div>
       )}

@@ -3,7 +3,9 @@ import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { HAND_U_PX } from "../state/picked.ts";
-import { type LensFound, lensFound } from "./lens-words.ts";
+import { BoardFields } from "./BoardFields.tsx";
+import { type LensFound, lensFound, madeSays } from "./lens-words.ts";
+import { More } from "./More.tsx";
 
 /** What the lens bends: found from edges known to be straight, and kept with the camera. */
 export function LensFields({ shot, facts }: { readonly shot: Shot; readonly facts: ClipFacts | null }) {
@@ -11,6 +13,7 @@ export function LensFields({ shot, facts }: { readonly shot: Shot; readonly fact
   const camera = useDeskState((s) => s.history.present.cameras.find((one) => one.id === shot.cameraId));
   const pick = useDeskState((s) => s.pick);
   const lines = useDeskState((s) => s.sketch.lines);
+  const boards = useDeskState((s) => s.sketch.board.views.length);
   const [found, setFound] = useState<{ readonly of: typeof lines; readonly lens: LensFound } | null>(null);
   const drawing = pick?.kind === "straight";
   const drawn = lines.filter((line) => line.length > 0);
@@ -29,7 +32,7 @@ export function LensFields({ shot, facts }: { readonly shot: Shot; readonly fact
       <p className="plain">
         {lens === undefined
           ? "A wide lens bends straight edges. Click points along a few that are straight in the world, near the edges of the picture, and the bend is found and taken out."
-          : `The lens of ${camera?.name || "this camera"} is taken out: from ${lens.madeFrom.points} points, which it leaves ${lens.madeFrom.leftPx.toFixed(2)} px from straight lines.`}
+          : `The lens of ${camera?.name || "this camera"} is taken out: ${madeSays(lens)}.`}
       </p>
       <p className="plain buttons">
         <button type="button" aria-pressed={drawing} onClick={draw}>
@@ -108,6 +111,13 @@ export function LensFields({ shot, facts }: { readonly shot: Shot; readonly fact
           </button>
         </p>
       )}
+      <More title="From a board instead" says={boards === 0 ? undefined : boardsSay(boards)}>
+        <BoardFields facts={facts} camera={camera} />
+      </More>
     </>
   );
+}
+
+function boardsSay(n: number): string {
+  return n === 1 ? "in one frame" : `in ${n} frames`;
 }

@@ -1,6 +1,7 @@
 import type { Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { NumberField } from "./NumberField.tsx";
+import { PickedIn } from "./PickedIn.tsx";
 
 /** A line known to be level, combined with the plumb. */
 export function LevelFields({ shot }: { readonly shot: Shot }) {
@@ -44,6 +45,7 @@ export function LevelFields({ shot }: { readonly shot: Shot }) {
             value={level.uPx}
             onEntry={(uPx) => uPx && put({ ...level, uPx })}
           />
+          <PickedIn shot={shot} frames={[level.leftFrame, level.rightFrame]} />
         </>
       )}
     </>

@@ -26,7 +26,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
     [measurement, facts, points, shot],
   );
   const session = useDeskState(sessionOf);
-  const shake = useMemo(() => shakeSays(session, shot, facts), [session, shot, facts]);
+  const shake = useMemo(() => shakeSays(session, shot), [session, shot]);
   const current = points.find((point) => point.id === pointId);
   const marksOf = (id: string) => shot.marks.filter((mark) => mark.pointId === id);
 

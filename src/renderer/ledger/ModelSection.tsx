@@ -3,12 +3,18 @@ import { figuresOf } from "../../shared/figures/figures-of.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { AltimeterFields } from "./AltimeterFields.tsx";
+import { ElasticFields } from "./ElasticFields.tsx";
 import { FigureView } from "./FigureView.tsx";
+import { freshElastic } from "./fresh-elastic.ts";
 import { freshLauncher } from "./fresh-launcher.ts";
-import { LauncherFields } from "./LauncherFields.tsx";
+import { freshRocket } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { NoModelFields } from "./NoModelFields.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { pressureNotices } from "./notices.ts";
+import { RamFields } from "./RamFields.tsx";
+import { RocketFields } from "./RocketFields.tsx";
 
 export interface ModelSectionProps {
   readonly shot: Shot;
@@ -37,16 +43,18 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
     <>
       {figure === undefined ? null : <FigureView figure={figure} caption />}
       <h3>This shot</h3>
-      <MeasuredField
-        field={`${shot.id} gauge`}
-        label="Tank pressure, gauge"
-        kind="pressure"
-        rule="any"
-        optional
-        measured={conditions.gaugePressurePa}
-        hint="Above the surrounding air, just before the shot."
-        onEntry={(gaugePressurePa) => setCondition({ gaugePressurePa })}
-      />
+      {launcher === null || launcher.kind === "compressed-air-ram" ? (
+        <MeasuredField
+          field={`${shot.id} gauge`}
+          label="Tank pressure, gauge"
+          kind="pressure"
+          rule="any"
+          optional
+          measured={conditions.gaugePressurePa}
+          hint="Above the surrounding air, just before the shot."
+          onEntry={(gaugePressurePa) => setCondition({ gaugePressurePa })}
+        />
+      ) : null}
       <NoticeList notices={pressureNotices(result?.notices ?? [])} />
       <MeasuredField
         field={`${shot.id} temperature`}
@@ -72,6 +80,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         measured={conditions.headwindMPerS}
         onEntry={(headwindMPerS) => headwindMPerS && setCondition({ headwindMPerS })}
       />
+      <AltimeterFields shot={shot} />
       <h3>Airframe</h3>
       <MeasuredField
         field="mass"
@@ -86,20 +95,43 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         <>
           <h3>Launcher</h3>
           <p className="plain">
-            A compressed-air ram starts from guessed values with wide uncertainty, so that the prediction
-            shows at once which of them matter. Overwrite each with yours.
+            A launcher starts from guessed values with wide uncertainty, so that the prediction shows at once
+            which of them matter. Overwrite each with yours.
           </p>
           <button
             type="button"
             onClick={() => desk.change({ kind: "set-launcher", launcher: freshLauncher() })}
           >
             Describe a compressed-air ram
+          </button>{" "}
+          <button
+            type="button"
+            onClick={() => desk.change({ kind: "set-launcher", launcher: freshRocket() })}
+          >
+            Describe rocket motors
+          </button>{" "}
+          <button
+            type="button"
+            onClick={() => desk.change({ kind: "set-launcher", launcher: freshElastic() })}
+          >
+            Describe an elastic line
+          </button>{" "}
+          <button
+            type="button"
+            onClick={() => desk.change({ kind: "set-launcher", launcher: { kind: "no-model", name: "" } })}
+          >
+            Thrown by hand, or no model
           </button>
         </>
       ) : (
         <>
           <h3>Launcher</h3>
-          <LauncherFields launcher={launcher} />
+          {launcher.kind === "compressed-air-ram" ? (
+            <RamFields launcher={launcher} notices={result?.notices ?? []} />
+          ) : null}
+          {launcher.kind === "rocket-boost" ? <RocketFields launcher={launcher} /> : null}
+          {launcher.kind === "elastic-line" ? <ElasticFields launcher={launcher} /> : null}
+          {launcher.kind === "no-model" ? <NoModelFields launcher={launcher} /> : null}
           <button
             type="button"
             className="quiet"

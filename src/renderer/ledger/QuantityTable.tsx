@@ -1,5 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
+import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
 import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../shared/shot/shot-result.ts";
 import { milliseconds } from "./sentences.ts";
@@ -9,19 +10,29 @@ const SIGNED: ReadonlySet<QuantityName> = new Set([
   "pitchAtRelease",
   "attitudeToPath",
   "meanPitchAcceleration",
+  "heightAfterOneSecond",
+  "pitchAfterOneSecond",
 ]);
 
 /** Read under Verdict though no model predicts them. */
 const JUDGED: ReadonlySet<QuantityName> = new Set([...HEADLINES, "stallSpeed", "stallMargin", "loadFactor"]);
 
 /** Measured beside predicted, and what the airframe is judged by; what is only measured stands under Motion. */
-export function QuantityTable({ result, units }: { readonly result: ShotResult; readonly units: UnitSet }) {
+export function QuantityTable(props: {
+  readonly result: ShotResult;
+  readonly units: UnitSet;
+  /** These, measured or predicted, and no others; left out, all but flight after release. */
+  readonly only?: readonly QuantityName[];
+}) {
+  const { result, units, only } = props;
   const measured = result.measurement?.quantities ?? {};
   const predicted = result.prediction?.quantities ?? {};
   const names = QUANTITY_NAMES.filter(
     (name) =>
       isComparable(name) &&
-      (predicted[name] !== undefined || (measured[name] !== undefined && JUDGED.has(name))),
+      (only?.includes(name) ?? !AFTER_RELEASE.includes(name)) &&
+      (predicted[name] !== undefined ||
+        (measured[name] !== undefined && (only !== undefined || JUDGED.has(name)))),
   );
   if (names.length === 0) return null;
   return (
@@ -52,9 +63,9 @@ export function QuantityTable({ result, units }: { readonly result: ShotResult; 
   );
 }
 
-/** A result in words; times of a launch are read in ms. */
+/** A result in words; times of a launch are read in ms, that of filling a tank in s. */
 export function quantityText(name: QuantityName, quantity: Quantity | undefined, units: UnitSet): string {
   if (quantity === undefined) return "";
-  if (quantity.unit === "s") return milliseconds(quantity);
+  if (quantity.unit === "s" && name !== "fillTime") return milliseconds(quantity);
   return showMeasured(quantity, quantity.unit, units, SIGNED.has(name)).text;
 }

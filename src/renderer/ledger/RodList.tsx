@@ -1,6 +1,7 @@
 import type { Scale, Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { PickedIn } from "./PickedIn.tsx";
 
 /** Further rods in the flight plane, each with its length; together they make the scale surer and show each other's mistakes. */
 export function RodList({ shot }: { readonly shot: Shot }) {
@@ -37,6 +38,7 @@ export function RodList({ shot }: { readonly shot: Shot }) {
             }
             onEntry={(rodM) => rodM && put(rods.with(at, { ...rod, rodM }))}
           />
+          <PickedIn shot={shot} frames={[rod.aFrame, rod.bFrame]} />
           <p className="plain buttons">
             <button
               type="button"

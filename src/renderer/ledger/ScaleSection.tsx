@@ -8,6 +8,7 @@ import { LevelFields } from "./LevelFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
 import { NumberField } from "./NumberField.tsx";
+import { PickedIn } from "./PickedIn.tsx";
 import { RodList } from "./RodList.tsx";
 import { SettingFields } from "./SettingFields.tsx";
 
@@ -56,6 +57,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
           onEntry={(uPx) => uPx && patch({ scale: { ...scale, uPx } })}
         />
       )}
+      {scale === null ? null : <PickedIn shot={shot} frames={[scale.aFrame, scale.bFrame]} />}
       <h3>Plumb</h3>
       <p className="plain">
         <button
@@ -92,6 +94,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
             value={plumb.uPx}
             onEntry={(uPx) => uPx && patch({ plumb: { ...plumb, uPx } })}
           />
+          <PickedIn shot={shot} frames={[plumb.topFrame, plumb.bottomFrame]} />
         </>
       )}
       <More title="Further rods" says={counted(shot.rods?.length ?? 0, "rod")}>

@@ -1,8 +1,10 @@
 import { useState } from "react";
-import type { Airframe } from "../../shared/session/schema.ts";
+import type { Airframe, Launcher, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { AfterRelease } from "./AfterRelease.tsx";
+import { BifilarFields } from "./BifilarFields.tsx";
 import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { QuantityTable } from "./QuantityTable.tsx";
@@ -17,12 +19,14 @@ const LIMITS: readonly { readonly key: Limit; readonly label: string; readonly k
 const JOB = "write-up";
 
 export interface VerdictSectionProps {
+  readonly shot: Shot;
   readonly airframe: Airframe;
+  readonly launcher: Launcher | null;
   readonly result: ShotResult | null;
 }
 
 /** What the shot says, against what the airframe stands; and the write-up. */
-export function VerdictSection({ airframe, result }: VerdictSectionProps) {
+export function VerdictSection({ shot, airframe, launcher, result }: VerdictSectionProps) {
   const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
   const running = useDeskState((s) => s.jobs.some((job) => job.key === JOB));
@@ -42,7 +46,12 @@ export function VerdictSection({ airframe, result }: VerdictSectionProps) {
   return (
     <>
       {result?.comparison == null ? null : (
-        <p className="field-hint">Aligned by: {result.comparison.alignment.how}.</p>
+        <>
+          {result.comparison.reading === null ? null : (
+            <p className="plain">{result.comparison.reading.text}</p>
+          )}
+          <p className="field-hint">Aligned by: {result.comparison.alignment.how}.</p>
+        </>
       )}
       {result === null ? null : <QuantityTable result={result} units={units} />}
       <h3>What the airframe stands</h3>
@@ -58,6 +67,8 @@ export function VerdictSection({ airframe, result }: VerdictSectionProps) {
           onEntry={(measured) => desk.change({ kind: "update-airframe", patch: { [key]: measured } })}
         />
       ))}
+      <BifilarFields massKg={airframe.massKg} />
+      <AfterRelease shot={shot} airframe={airframe} launcher={launcher} result={result} units={units} />
       <h3>Write-up</h3>
       <p className="plain">
         Report, figures, marks and motion of every shot, written into the field folder.{" "}

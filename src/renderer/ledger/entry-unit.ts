@@ -15,6 +15,7 @@ export type EntryKind =
   | "small-length"
   | "distance"
   | "mass"
+  | "small-mass"
   | "inertia"
   | "area"
   | "pressure"
@@ -25,6 +26,10 @@ export type EntryKind =
   | "small-volume"
   | "conductance"
   | "time"
+  | "duration"
+  | "impulse"
+  | "strokes"
+  | "free-air"
   | "angle"
   | "angle-rate"
   | "acceleration"
@@ -44,6 +49,7 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   "small-length": unit("mm", 1e3),
   distance: unit("m", 1),
   mass: unit("kg", 1),
+  "small-mass": unit("g", 1e3),
   inertia: unit("g·m²", 1e3),
   area: unit("dm²", 1e2),
   pressure: unit("bar", 1e-5),
@@ -54,6 +60,10 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   "small-volume": unit("mL", 1e6),
   conductance: unit("dm³/(s·bar)", 1e8),
   time: unit("ms", 1e3),
+  duration: unit("s", 1),
+  impulse: unit("N·s", 1),
+  strokes: unit("strokes/min", 60),
+  "free-air": unit("L/min", 6e4),
   angle: unit("°", DEGREE),
   "angle-rate": unit("°/s", DEGREE),
   acceleration: unit("m/s²", 1),

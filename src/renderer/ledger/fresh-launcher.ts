@@ -1,10 +1,10 @@
-import type { Launcher } from "../../shared/session/schema.ts";
+import type { RamLauncher } from "../../shared/session/schema.ts";
 
 /**
  * A launcher to be overwritten: round numbers of a small ram, each uncertain enough (a third, or more) that every result
  * made with it is seen to be a guess.
  */
-export function freshLauncher(): Launcher {
+export function freshLauncher(): RamLauncher {
   const guess = (value: number, share = 0.33) => ({ value, u: value * share });
   return {
     kind: "compressed-air-ram",

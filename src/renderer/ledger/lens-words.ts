@@ -10,7 +10,7 @@ export interface LensFound {
 }
 
 const ENOUGH_FOR_TWO = 15; // points beyond two a line: then the second radial term is told from noise
-const FAR_IN_U = 4; // one point in 16 000 of normal errors
+export const FAR_IN_U = 4; // one point in 16 000 of normal errors
 
 /**
  * Finds the lens from lines drawn along straight edges; lines with fewer than three points are left out.
@@ -53,7 +53,8 @@ const REFUSALS = {
     "The lens found would fold the picture over itself. Draw lines that reach its corners.",
 } as const;
 
-function dataOf({ centrePx, picturePx, covariance, madeFrom, ...terms }: LensProfile): LensData {
+/** A profile as the document holds it. */
+export function dataOf({ centrePx, picturePx, covariance, madeFrom, ...terms }: LensProfile): LensData {
   return {
     ...terms,
     centrePx: [...centrePx],
@@ -61,4 +62,12 @@ function dataOf({ centrePx, picturePx, covariance, madeFrom, ...terms }: LensPro
     covariance: [...covariance],
     madeFrom: { ...madeFrom },
   };
+}
+
+/** What a profile was made from: "from 140 points, which it leaves 0.21 px from straight lines". */
+export function madeSays({ madeFrom: { by, leftPx, points } }: LensData): string {
+  const left = `${leftPx.toFixed(2)} px`;
+  if (by === "lines") return `from ${points} points, which it leaves ${left} from straight lines`;
+  if (by === "board") return `from ${points} crossings of a board, which it leaves ${left} off`;
+  return "as it was typed in";
 }

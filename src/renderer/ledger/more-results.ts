@@ -1,15 +1,17 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
+import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
 import { QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
 import { HEADLINES, type Measurement, type QuantityName } from "../../shared/shot/shot-result.ts";
 
-/** Stands elsewhere: the four on top of the ledger, what the airframe stands under Verdict, the push line in words. */
+/** Stands elsewhere: the four on top of the ledger, what the airframe stands and the flight after release under Verdict, the push line in words. */
 const ELSEWHERE: ReadonlySet<QuantityName> = new Set([
   ...HEADLINES,
   "stallSpeed",
   "stallMargin",
   "loadFactor",
   "pushLineOffset",
+  ...AFTER_RELEASE,
 ]);
 
 /** The measured results that stand nowhere else, in the order a report lists them. */

@@ -26,6 +26,8 @@ const PLACES: Readonly<Record<string, Step>> = {
   "uncertainty-unknown": "model",
   "too-stiff": "model",
   "never-moves": "model",
+  stalls: "model",
+  "no-pressure": "model",
   "tank-material-unknown": "model",
   "tank-rating-unknown": "model",
   "over-rating": "model",
@@ -37,6 +39,7 @@ const PLACES: Readonly<Record<string, Step>> = {
   "load-limit": "verdict",
   "near-load-limit": "verdict",
   "below-stall": "verdict",
+  "near-stall": "verdict",
 };
 
 /** Pressure, what holds it and who decides: these stand beside the pressure number, not among the model's notices. */
@@ -49,6 +52,29 @@ const BY_THE_PRESSURE = new Set([
   "plastic-pipe",
 ]);
 
+/** Loads of the end stop and the base, and what the pump does: these stand beside the ram's fields. */
+const BY_THE_STOP = new Set([
+  "end-stop-over",
+  "end-stop-near",
+  "end-stop-rating-unknown",
+  "base-push-over",
+  "base-push-near",
+  "base-pull-over",
+  "base-pull-near",
+]);
+const BY_THE_FILL = new Set(["pump-cannot-reach"]);
+
+/** Facts of the motors installed: these stand beside the motors, from the launcher alone. */
+const BY_THE_MOTORS = new Set([
+  "rocket-class",
+  "rocket-over-limit",
+  "rocket-ignition",
+  "rocket-distance",
+  "rocket-tilt",
+  "rocket-wings",
+  "rocket-several-motors",
+]);
+
 /** What the heading's own sentence says already when it is so. */
 const SAID_BY_THE_HEADING = new Set(["no-clock", "no-scale", "no-plumb", "no-launcher"]);
 
@@ -59,6 +85,13 @@ const KINDS: readonly (readonly [prefix: string, step: Step])[] = [
   ["plane-", "scale"],
   ["turned-", "scale"],
   ["shake-", "marks"],
+  ["end-stop-", "model"],
+  ["base-", "model"],
+  ["pump-", "model"],
+  ["elastic-", "model"],
+  ["altimeter-", "verdict"],
+  ["after-", "verdict"],
+  ["rocket-", "model"],
 ];
 
 function placeOf(code: string): Step {
@@ -68,7 +101,13 @@ function placeOf(code: string): Step {
 /** The notices to read under a heading; those that name no heading belong to Motion, where results are doubted. */
 export function noticesFor(step: Step, notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(
-    (one) => placeOf(one.code) === step && !isByThePressure(one) && !SAID_BY_THE_HEADING.has(one.code),
+    (one) =>
+      placeOf(one.code) === step &&
+      !isByThePressure(one) &&
+      !BY_THE_STOP.has(one.code) &&
+      !BY_THE_FILL.has(one.code) &&
+      !BY_THE_MOTORS.has(one.code) &&
+      !SAID_BY_THE_HEADING.has(one.code),
   );
 }
 
@@ -77,9 +116,19 @@ export function pressureNotices(notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(isByThePressure);
 }
 
+/** Loads at the end of the stroke and on the base, beside the fields that describe them. */
+export function stopNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => BY_THE_STOP.has(code));
+}
+
+/** What is said of filling the tank, beside its fields. */
+export function fillNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => BY_THE_FILL.has(code));
+}
+
 /** What keeps the four headline results from being there: the first refusal that is not about the model. */
 export function firstObstacle(notices: readonly Notice[]): Notice | null {
-  return notices.find((one) => one.level === "refusal" && PLACES[one.code] !== "model") ?? null;
+  return notices.find((one) => one.level === "refusal" && placeOf(one.code) !== "model") ?? null;
 }
 
 function isByThePressure(notice: Notice): boolean {

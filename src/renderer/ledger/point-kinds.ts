@@ -1,8 +1,6 @@
 import type { Shake } from "../../shared/scale/shake.ts";
-import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
-import { pictureSize } from "../../shared/shot/measuring-set-up.ts";
-import { pictureOnPlane } from "../../shared/shot/picture-map-of.ts";
+import { lensOutOf } from "../../shared/shot/picture-map-of.ts";
 import { steadying } from "../../shared/shot/plane-marks.ts";
 
 /** What a point is on, in the order it is offered. */
@@ -18,13 +16,12 @@ export const KIND_SAYS: Readonly<Record<Point["on"], string>> = {
 };
 
 /** The camera's movement as the marked posts show it, in words; null when no post is marked or none comes of it. */
-export function shakeSays(session: Session, shot: Shot, facts: ClipFacts | null): string | null {
+export function shakeSays(session: Session, shot: Shot): string | null {
   const posts = session.points.filter(
     (point) => point.on === "post" && shot.marks.some((mark) => mark.pointId === point.id),
   );
   if (posts.length === 0) return null;
-  const { plane } = pictureOnPlane(session, shot, pictureSize(facts));
-  const shake = plane === null ? null : steadying(session, shot, plane).shake;
+  const { shake } = steadying(session, shot, lensOutOf(session, shot));
   if (shake === null) return null;
   const { shiftPx, turnRad, frames } = extremes(shake, shot);
   const turn =

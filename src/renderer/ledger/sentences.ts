@@ -1,8 +1,10 @@
+import { plainNumber } from "../../shared/next/plain-number.ts";
+import { WORDS } from "../../shared/next/setting.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { plumbAngle } from "../../shared/scale/plumb-angle.ts";
 import { twoPointScale } from "../../shared/scale/two-point-scale.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Launcher, Point, Shot } from "../../shared/session/schema.ts";
+import type { Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { ClipKnowledge } from "../state/service.ts";
 
@@ -105,17 +107,47 @@ export function motionSays(result: ShotResult | null): Said {
 export function modelSays(launcher: Launcher | null, result: ShotResult | null, units: UnitSet): Said {
   if (launcher === null)
     return wanted("Describe the launcher, and its prediction stands beside the measurement.");
+  if (launcher.kind === "no-model")
+    return said(`${launcher.name || "A throw by hand"}: no model; the measurement stands alone.`);
   const predicted = result?.prediction?.quantities.releaseSpeed;
   if (predicted === undefined)
     return wanted(`${launcher.name || "The launcher"} is described; the prediction is not there yet.`);
   return said(`Predicted release speed ${showMeasured(predicted, predicted.unit, units).text}.`);
 }
 
-export function verdictSays(result: ShotResult | null): Said {
+export function verdictSays(result: ShotResult | null, launcher: Launcher | null = null): Said {
   const verdict = result?.comparison?.verdict;
   if (verdict !== undefined) return said(verdict);
+  if (result?.measurement != null && launcher?.kind === "no-model")
+    return said("Measured; without a model the measurement stands alone.");
   if (result?.measurement != null) return wanted("Measured; a model to hold it against is still missing.");
   return wanted("What this shot says of launcher and airframe stands here.");
+}
+
+/** What is wanted of the next shot; nothing need be. */
+export function tuningSays({ tuning, launcher }: Session): Said {
+  if (launcher === null || launcher.kind === "no-model") {
+    return said(
+      "With a launcher that has a model, its doubtful inputs can be fitted to the measured shots here.",
+    );
+  }
+  if (tuning === undefined || tuning.tuned === null) {
+    return said("The launcher is as stated. Its doubtful inputs can be fitted to the measured shots here.");
+  }
+  const { shotCount, undetermined } = tuning.tuned;
+  const found = tuning.parameters.length - undetermined.length;
+  const on = shotCount === 1 ? "one shot" : `${shotCount} shots`;
+  const use = tuning.use ? "predictions use the tuned values" : "predictions still use the stated values";
+  return said(`${found} of ${tuning.parameters.length} inputs tuned on ${on}; ${use}.`);
+}
+
+export function nextShotSays({ nextShot, launcher, units }: Session): Said {
+  const wanted = nextShot?.speedMPerS ?? null;
+  if (nextShot === undefined || wanted === null) {
+    return said("Type the release speed you want, and what to set for it stands here.");
+  }
+  const by = launcher === null ? "" : `, by the ${WORDS[nextShot.choose]}`;
+  return said(`${plainNumber(wanted.value, "m/s", units)} is wanted${by}.`);
 }
 
 /** The text with the spaces inside "7 ± 4 %" made unbreakable, so that a number stays on one line with its uncertainty. */

@@ -70,7 +70,7 @@ function PlanPage({
 }) {
   const units = useDeskState((s) => s.history.present.units);
   const faults = useMemo(() => planInputFaults(input), [input]);
-  const { plan, fresh, whole, progress, failed, stop } = usePlan(faults.length === 0 ? input : null);
+  const { plan, fresh, whole, progress, failed, stop } = usePlan(faults.length === 0 ? input : null, units);
   return (
     <div className="plan-page">
       <form className="plan-fields" aria-label="Set-up" onSubmit={(event) => event.preventDefault()}>

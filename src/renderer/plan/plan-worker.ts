@@ -1,11 +1,14 @@
 import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
 import { planningSteps } from "../../shared/plan/plan-camera.ts";
 import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
+import type { UnitSet } from "../../shared/quantity/display.ts";
 
 /** A set-up to plan for; null stops what is running. A newer request stops the one before. */
 export interface PlanRequest {
   readonly id: number;
   readonly input: CameraPlanInput | null;
+  /** What the plan's words speak in. */
+  readonly units: UnitSet;
 }
 
 export type PlanAnswer =
@@ -22,15 +25,15 @@ const scope = self as unknown as {
 
 let newest = 0;
 
-scope.onmessage = ({ data: { id, input } }) => {
+scope.onmessage = ({ data: { id, input, units } }) => {
   newest = id;
-  if (input !== null) void plan(id, input);
+  if (input !== null) void plan(id, input, units);
 };
 
-async function plan(id: number, input: CameraPlanInput): Promise<void> {
+async function plan(id: number, input: CameraPlanInput, units: UnitSet): Promise<void> {
   try {
     for (const whole of [false, true]) {
-      const steps = planningSteps(input, { withoutChanges: !whole });
+      const steps = planningSteps(input, { withoutChanges: !whole, units });
       for (;;) {
         await new Promise((resolve) => setTimeout(resolve)); // a newer request may have come
         if (newest !== id) return;

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from "react";
 import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
 import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
+import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { PlanAnswer, PlanRequest } from "./plan-worker.ts";
 
 const TYPING_MS = 400; // typing that rests this long is planned for
@@ -19,7 +20,7 @@ export interface Planning {
 }
 
 /** Plans in a worker for as long as it is used; another input stops the work on the one before. Null input: nothing to plan. */
-export function usePlan(input: CameraPlanInput | null): Planning {
+export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning {
   const worker = useRef<Worker | null>(null);
   const newest = useRef(0);
   const [state, setState] = useState<Omit<Planning, "stop">>({
@@ -59,7 +60,7 @@ export function usePlan(input: CameraPlanInput | null): Planning {
 
   useEffect(() => {
     newest.current++;
-    worker.current?.postMessage({ id: newest.current, input: null } satisfies PlanRequest);
+    worker.current?.postMessage({ id: newest.current, input: null, units } satisfies PlanRequest);
     if (input === null) {
       setState((before) => ({ ...before, fresh: false, progress: null }));
       return;
@@ -72,17 +73,17 @@ export function usePlan(input: CameraPlanInput | null): Planning {
     }));
     const id = newest.current;
     const timer = setTimeout(
-      () => worker.current?.postMessage({ id, input } satisfies PlanRequest),
+      () => worker.current?.postMessage({ id, input, units } satisfies PlanRequest),
       TYPING_MS,
     );
     return () => clearTimeout(timer);
-  }, [input]);
+  }, [input, units]);
 
   return {
     ...state,
     stop() {
       newest.current++;
-      worker.current?.postMessage({ id: newest.current, input: null } satisfies PlanRequest);
+      worker.current?.postMessage({ id: newest.current, input: null, units } satisfies PlanRequest);
       setState((before) => ({ ...before, progress: null }));
     },
   };

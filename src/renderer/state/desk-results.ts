@@ -116,6 +116,7 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
         before.points !== after.points ||
         before.airframe !== after.airframe ||
         before.launcher !== after.launcher ||
+        tunedInUse(before) !== tunedInUse(after) ||
         before.cameras !== after.cameras ||
         before.site !== after.site ||
         before.units !== after.units; // notices are worded in the person's units
@@ -130,6 +131,11 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       }
     },
   };
+}
+
+/** The tuned values predictions are made with; null where they are made with the stated ones. */
+function tunedInUse({ tuning }: Session) {
+  return tuning?.use === true ? tuning.tuned : null;
 }
 
 function sameButMarks(a: Shot, b: Shot): boolean {

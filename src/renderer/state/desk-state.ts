@@ -2,15 +2,27 @@ import type { ClipEntry } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
+import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { SaveState } from "./autosave.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
-export const STEPS = ["clip", "clock", "scale", "marks", "motion", "model", "verdict"] as const;
+export const STEPS = [
+  "clip",
+  "clock",
+  "scale",
+  "marks",
+  "motion",
+  "model",
+  "verdict",
+  "tuning",
+  "next-shot",
+] as const;
 export type Step = (typeof STEPS)[number];
 
 /** What the next click on the picture places. */
@@ -21,7 +33,9 @@ export type Pick =
   | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
   | { readonly kind: "level"; readonly end: "left" | "right" }
   | { readonly kind: "control" }
-  | { readonly kind: "straight" };
+  | { readonly kind: "straight" }
+  | { readonly kind: "edge" }
+  | { readonly kind: "crossing" };
 
 /** Something on the picture that can be dragged, nudged and removed. */
 export type Handle =
@@ -31,7 +45,9 @@ export type Handle =
   | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
   | { readonly kind: "level"; readonly end: "left" | "right" }
   | { readonly kind: "control"; readonly at: number }
-  | { readonly kind: "straight"; readonly line: number; readonly at: number };
+  | { readonly kind: "straight"; readonly line: number; readonly at: number }
+  | { readonly kind: "edge"; readonly sweep: number; readonly at: number }
+  | { readonly kind: "crossing"; readonly at: number };
 
 /** What happens after a mark is placed. */
 export type AfterMark = "stay" | "next-point" | "next-frame";
@@ -44,6 +60,8 @@ export interface PendingPicks {
   readonly rodM: Measured | null;
   /** the first end of a further rod or the level */
   readonly first: PxPoint | null;
+  /** the frames in which those that are there were picked */
+  readonly frames: Readonly<Partial<Record<"scaleA" | "scaleB" | "plumbTop" | "first", number>>>;
 }
 export const NO_PICKS: PendingPicks = {
   scaleA: null,
@@ -51,22 +69,41 @@ export const NO_PICKS: PendingPicks = {
   plumbTop: null,
   rodM: null,
   first: null,
+  frames: {},
 };
 
 /** A known point of the plane that is not whole yet. */
 export interface DraftPoint {
   readonly at: PxPoint;
+  readonly frame: number;
   readonly xM: number | null;
   readonly yM: number | null;
 }
 
-/** What is drawn for a purpose and kept while the shot is on the desk: known points not yet whole, points along straight lines. */
+/** The crossings of a board that are picked in one frame. */
+export interface BoardView {
+  readonly frame: number;
+  readonly points: readonly Crossing[];
+}
+
+/**
+ * What is drawn for a purpose and kept while the shot is on the desk: known points not yet whole, points along straight lines, edges that
+ * sweep across the picture, the crossings of a board.
+ */
 export interface Sketch {
   readonly control: readonly DraftPoint[];
   /** the last line is the one being drawn */
   readonly lines: readonly (readonly PxPoint[])[];
+  /** the last sweep is the one being drawn */
+  readonly sweeps: readonly (readonly SweepFrame[])[];
+  readonly board: BoardSize & { readonly views: readonly BoardView[] };
 }
-export const NO_SKETCH: Sketch = { control: [], lines: [] };
+export const NO_SKETCH: Sketch = {
+  control: [],
+  lines: [],
+  sweeps: [],
+  board: { columns: 8, rows: 5, views: [] },
+};
 
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
@@ -165,8 +202,13 @@ export function atFrame(state: DeskState, frame: number): DeskState {
     ...state,
     frame: held,
     direction: held > state.frame ? 1 : -1,
-    selected: state.selected?.kind === "mark" ? null : state.selected,
+    selected: ofOneFrame(state.selected) ? null : state.selected,
   };
+}
+
+/** Whether a handle belongs to the frame it was chosen in. */
+function ofOneFrame(handle: Handle | null): boolean {
+  return handle?.kind === "mark" || handle?.kind === "edge" || handle?.kind === "crossing";
 }
 
 /** Opens a heading (or closes all, with null) and readies the pick that belongs to it. */

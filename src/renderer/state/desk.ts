@@ -8,9 +8,11 @@ import { edited, type History, redone, startHistory, undone } from "../../shared
 import type { Session } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
+import { type DrawInputs, drawShot } from "./desk-draws.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
 import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
+import { lampTurned } from "./lamp-changes.ts";
 import type { MeasureRequest } from "./measure-worker.ts";
 import type { Picked } from "./picked.ts";
 import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./picks.ts";
@@ -25,6 +27,8 @@ const RETRY_MS = 5000;
 export interface DeskParts {
   readonly service: Service;
   readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
+  /** Measures with all inputs drawn. */
+  readonly draw: DrawInputs;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly unsaved: UnsavedNote;
 }
@@ -33,7 +37,7 @@ export interface DeskParts {
 export type Desk = ReturnType<typeof createDesk>;
 
 /** Makes the desk; `open` fills it from the service. */
-export function createDesk({ service, measure, later, unsaved }: DeskParts) {
+export function createDesk({ service, measure, draw, later, unsaved }: DeskParts) {
   const store: Store<state.DeskState> = createStore(state.emptyDesk(freshSession("")));
   const get = store.get;
   const patch = (part: Partial<state.DeskState>) => store.set({ ...get(), ...part });
@@ -235,6 +239,7 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     choosePoint,
     inspect: results.inspect,
     runJob: jobs.run,
+    drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
     settleConflict,
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     stopJob: jobs.stop,
@@ -273,6 +278,12 @@ export function createDesk({ service, measure, later, unsaved }: DeskParts) {
     removeHandle: (handle: state.Handle) => take(removed(get(), handle)),
     typeControl: (at: number, part: { readonly xM?: number; readonly yM?: number }) =>
       take(controlTyped(get(), at, part)),
+    /** Notes that the lamp changes in a frame, or takes that back. */
+    turnLamp(frame: number) {
+      const shot = state.shotOf(get());
+      if (shot?.lamp === undefined) return;
+      change({ kind: "update-shot", shotId: shot.id, patch: { lamp: lampTurned(shot.lamp, frame) } });
+    },
     sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
     /** The page goes away: what is not saved is sent now, and kept in the tab in case that fails. */

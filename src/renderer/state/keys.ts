@@ -10,6 +10,7 @@ export type Command =
   | { readonly kind: "redo" }
   | { readonly kind: "zoom"; readonly by: 1 | -1 }
   | { readonly kind: "fit" }
+  | { readonly kind: "lamp" }
   | { readonly kind: "cancel" };
 
 export interface KeyPress {
@@ -62,6 +63,9 @@ export function commandFor(press: KeyPress): Command | null {
       return { kind: "zoom", by: -1 };
     case "0":
       return { kind: "fit" };
+    case "l":
+    case "L":
+      return { kind: "lamp" };
     case "Escape":
       return { kind: "cancel" };
     default:

@@ -2,7 +2,16 @@ import type { Measured } from "../../shared/quantity/measured.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import { applyEdit } from "../../shared/session/edits.ts";
 import type { Mark, Plumb, Scale, Shot } from "../../shared/session/schema.ts";
-import { atFrame, type DeskState, factsOf, type Handle, markAt, sessionOf, shotOf } from "./desk-state.ts";
+import {
+  atFrame,
+  type DeskState,
+  factsOf,
+  type Handle,
+  markAt,
+  type PendingPicks,
+  sessionOf,
+  shotOf,
+} from "./desk-state.ts";
 import { HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
 import {
   isReference,
@@ -11,6 +20,14 @@ import {
   referencePlace,
   referenceRemoved,
 } from "./reference-picks.ts";
+import {
+  isSketchHandle,
+  isSketchPick,
+  sketchMoved,
+  sketchPicked,
+  sketchPlace,
+  sketchRemoved,
+} from "./sketch-picks.ts";
 
 /** Places what the current pick asks for at a place of the picture. Without a pick nothing happens. */
 export function pickedAt(state: DeskState, at: PxPoint): Picked {
@@ -20,20 +37,29 @@ export function pickedAt(state: DeskState, at: PxPoint): Picked {
   const place = rounded(at);
   if (pick.kind === "mark") return markPicked(state, shot, place);
   if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place);
+  if (isSketchPick(pick)) return sketchPicked(state, pick, place);
   if (pick.kind !== "plumb") return referencePicked(state, shot, pick, place);
   if (pick.end === "top") {
     return {
       state: {
         ...state,
-        pending: { ...state.pending, plumbTop: place },
+        pending: {
+          ...state.pending,
+          plumbTop: place,
+          frames: { ...state.pending.frames, plumbTop: state.frame },
+        },
         pick: { kind: "plumb", end: "bottom" },
       },
       edit: null,
     };
   }
-  const first = state.pending.plumbTop ?? shot.plumb?.top ?? place;
+  const { plumbTop, frames } = state.pending;
+  const first: Pinned =
+    plumbTop !== null
+      ? { at: plumbTop, frame: frames.plumbTop }
+      : { at: shot.plumb?.top ?? place, frame: shot.plumb?.topFrame };
   const done = { ...state, pending: { ...state.pending, plumbTop: null }, pick: null };
-  return { state: done, edit: plumbEdit(shot, first, place) };
+  return { state: done, edit: plumbEdit(shot, first, { at: place, frame: state.frame }) };
 }
 
 function markPicked(state: DeskState, shot: Shot, [x, y]: PxPoint): Picked {
@@ -65,11 +91,17 @@ function stepped(state: DeskState): DeskState {
 }
 
 function scalePicked(state: DeskState, shot: Shot, end: "a" | "b", place: PxPoint): Picked {
-  const pending = { ...state.pending, [end === "a" ? "scaleA" : "scaleB"]: place };
+  const name = end === "a" ? "scaleA" : "scaleB";
+  const pending: PendingPicks = {
+    ...state.pending,
+    [name]: place,
+    frames: { ...state.pending.frames, [name]: state.frame },
+  };
   if (end === "a") return { state: { ...state, pending, pick: { kind: "scale", end: "b" } }, edit: null };
   const a = pending.scaleA;
   if (shot.scale !== null && a !== null) {
-    const scale: Scale = { ...shot.scale, a: [...a], b: [...place] };
+    const { scaleA: aFrame, scaleB: bFrame } = pending.frames;
+    const scale: Scale = { ...shot.scale, a: [...a], b: [...place], aFrame, bFrame };
     const done = { ...state, pending: { ...pending, scaleA: null, scaleB: null }, pick: null };
     return { state: done, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
@@ -87,18 +119,33 @@ export function rodTyped(state: DeskState, rodM: Measured): Picked {
 
 /** Two ends and a length are a scale; less waits for the rest. */
 function withScale(state: DeskState, shot: Shot): Picked {
-  const { scaleA, scaleB, rodM } = state.pending;
+  const { scaleA, scaleB, rodM, frames } = state.pending;
   if (scaleA === null || scaleB === null || rodM === null) return { state, edit: null };
-  const scale: Scale = { a: [...scaleA], b: [...scaleB], uPx: HAND_U_PX, rodM };
+  const scale: Scale = {
+    a: [...scaleA],
+    b: [...scaleB],
+    uPx: HAND_U_PX,
+    rodM,
+    aFrame: frames.scaleA,
+    bFrame: frames.scaleB,
+  };
   const pending = { ...state.pending, scaleA: null, scaleB: null, rodM: null };
   return { state: { ...state, pending }, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
 }
 
-function plumbEdit(shot: Shot, one: PxPoint, other: PxPoint): Picked["edit"] {
-  const [top, bottom] = one[1] <= other[1] ? [one, other] : [other, one];
+/** A place and the frame it was picked in, where that is known. */
+interface Pinned {
+  readonly at: PxPoint;
+  readonly frame: number | undefined;
+}
+
+function plumbEdit(shot: Shot, one: Pinned, other: Pinned): Picked["edit"] {
+  const [top, bottom] = one.at[1] <= other.at[1] ? [one, other] : [other, one];
   const plumb: Plumb = {
-    top: [...top],
-    bottom: [...bottom],
+    top: [...top.at],
+    bottom: [...bottom.at],
+    topFrame: top.frame,
+    bottomFrame: bottom.frame,
     uPx: shot.plumb?.uPx ?? HAND_U_PX,
     hangRad: shot.plumb?.hangRad ?? HANG_U_RAD,
   };
@@ -116,6 +163,7 @@ export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked |
   if (shot === null) return null;
   const place = rounded(at);
   if (isReference(handle)) return referenceMoved(state, handle, place);
+  if (isSketchHandle(handle)) return sketchMoved(state, handle, place);
   const selected = { ...state, selected: handle };
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
@@ -125,20 +173,23 @@ export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked |
   }
   if (handle.kind === "scale") {
     if (shot.scale === null) {
-      const pending = { ...state.pending, [handle.end === "a" ? "scaleA" : "scaleB"]: place };
+      const name = handle.end === "a" ? "scaleA" : "scaleB";
+      const frames = { ...state.pending.frames, [name]: state.frame };
+      const pending = { ...state.pending, [name]: place, frames };
       return { state: { ...selected, pending }, edit: null };
     }
-    const scale: Scale = { ...shot.scale, [handle.end]: [...place] };
+    const scale: Scale = { ...shot.scale, [handle.end]: [...place], [`${handle.end}Frame`]: state.frame };
     return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
   if (shot.plumb === null) return null;
-  const plumb: Plumb = { ...shot.plumb, [handle.end]: [...place] };
+  const plumb: Plumb = { ...shot.plumb, [handle.end]: [...place], [`${handle.end}Frame`]: state.frame };
   return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { plumb } } };
 }
 
 /** Where a handle lies, picture px; null when it is not there. */
 export function placeOf(state: DeskState, handle: Handle): PxPoint | null {
   if (isReference(handle)) return referencePlace(state, handle);
+  if (isSketchHandle(handle)) return sketchPlace(state, handle);
   const shot = shotOf(state);
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
@@ -170,6 +221,7 @@ export function previewed(state: DeskState, handle: Handle, at: PxPoint): DeskSt
 /** Takes a handle off the picture: a mark alone, the scale or the plumb as a whole. */
 export function removed(state: DeskState, handle: Handle): Picked | null {
   if (isReference(handle)) return referenceRemoved(state, handle);
+  if (isSketchHandle(handle)) return sketchRemoved(state, handle);
   const shot = shotOf(state);
   if (shot === null || placeOf(state, handle) === null) return null;
   if (handle.kind === "mark") {

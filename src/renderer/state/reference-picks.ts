@@ -20,7 +20,7 @@ export const FEWEST_CONTROL = 4;
 const GUESSED_SHARE = 1 / 3; // u of a length that nobody has typed yet: so wide that it moves no result
 
 export function isReference(one: Handle): one is ReferenceHandle {
-  return one.kind !== "mark" && one.kind !== "scale" && one.kind !== "plumb";
+  return one.kind === "rod" || one.kind === "level" || one.kind === "control" || one.kind === "straight";
 }
 
 /** Places what the pick asks for. */
@@ -37,7 +37,8 @@ export function referencePicked(
     case "control": {
       const { control } = state.sketch;
       const at = (shot.control?.points.length ?? 0) + control.length;
-      const sketch = { ...state.sketch, control: [...control, { at: place, xM: null, yM: null }] };
+      const draft = { at: place, frame: state.frame, xM: null, yM: null };
+      const sketch = { ...state.sketch, control: [...control, draft] };
       return { state: { ...state, sketch, selected: { kind: "control", at } }, edit: null };
     }
     case "straight": {
@@ -63,17 +64,25 @@ function endPicked(
   const isFirst = pick.end === "a" || pick.end === "left";
   if (isFirst || first === null) {
     const next: ReferencePick = pick.kind === "rod" ? { ...pick, end: "b" } : { ...pick, end: "right" };
-    return { state: { ...state, pending: { ...state.pending, first: place }, pick: next }, edit: null };
+    const frames = { ...state.pending.frames, first: state.frame };
+    const pending = { ...state.pending, first: place, frames };
+    return { state: { ...state, pending, pick: next }, edit: null };
   }
+  const firstFrame = state.pending.frames.first;
   const done = { ...state, pending: { ...state.pending, first: null }, pick: null };
   if (pick.kind === "level")
-    return { state: done, edit: patched(shot, { level: levelOf(shot, first, place) }) };
+    return {
+      state: done,
+      edit: patched(shot, { level: levelOf(shot, [first, firstFrame], [place, state.frame]) }),
+    };
   const rods = shot.rods ?? [];
   const before = rods[pick.at];
   const rod: Scale = {
     ...(before ?? { uPx: shot.scale?.uPx ?? HAND_U_PX, rodM: guessedLength(shot, first, place) }),
     a: [...first],
     b: place,
+    aFrame: firstFrame,
+    bFrame: state.frame,
   };
   const next = before === undefined ? [...rods, rod] : rods.with(pick.at, rod);
   return { state: done, edit: patched(shot, { rods: next }) };
@@ -90,11 +99,15 @@ function apart(a: PxPoint, b: PxPoint): number {
   return Math.hypot(b[0] - a[0], b[1] - a[1]);
 }
 
-function levelOf(shot: Shot, one: PxPoint, other: PxPoint): Level {
-  const [left, right] = one[0] <= other[0] ? [one, other] : [other, one];
+type Pinned = readonly [at: PxPoint, frame: number | undefined];
+
+function levelOf(shot: Shot, one: Pinned, other: Pinned): Level {
+  const [[left, leftFrame], [right, rightFrame]] = one[0][0] <= other[0][0] ? [one, other] : [other, one];
   return {
     left: [...left],
     right: [...right],
+    leftFrame,
+    rightFrame,
     uPx: shot.level?.uPx ?? HAND_U_PX,
     tiltRad: shot.level?.tiltRad ?? LEVEL_U_RAD,
   };
@@ -130,24 +143,34 @@ export function referenceMoved(
   switch (handle.kind) {
     case "rod": {
       const rods = shot.rods ?? [];
-      const rod = { ...(rods[handle.at] as Scale), [handle.end]: place };
+      const rod = {
+        ...(rods[handle.at] as Scale),
+        [handle.end]: place,
+        [`${handle.end}Frame`]: state.frame,
+      };
       return { state: selected, edit: patched(shot, { rods: rods.with(handle.at, rod) }) };
     }
     case "level":
       return {
         state: selected,
-        edit: patched(shot, { level: { ...(shot.level as Level), [handle.end]: place } }),
+        edit: patched(shot, {
+          level: {
+            ...(shot.level as Level),
+            [handle.end]: place,
+            [`${handle.end}Frame`]: state.frame,
+          },
+        }),
       };
     case "control": {
       const known = shot.control?.points.length ?? 0;
       if (shot.control !== undefined && handle.at < known) {
         const points = shot.control.points.map((point, i) =>
-          i === handle.at ? { ...point, at: place } : point,
+          i === handle.at ? { ...point, at: place, frame: state.frame } : point,
         );
         return { state: selected, edit: patched(shot, { control: { ...shot.control, points } }) };
       }
       const control = state.sketch.control.map((point, i) =>
-        i === handle.at - known ? { ...point, at: place } : point,
+        i === handle.at - known ? { ...point, at: place, frame: state.frame } : point,
       );
       return { state: { ...selected, sketch: { ...state.sketch, control } }, edit: null };
     }
@@ -213,8 +236,8 @@ export function controlTyped(
   const drafts = state.sketch.control.map((point, i) =>
     i === at - known.length ? { ...point, ...part } : point,
   );
-  const whole = drafts.flatMap(({ at: place, xM, yM }) =>
-    xM === null || yM === null ? [] : [{ at: [...place] as [number, number], xM, yM }],
+  const whole = drafts.flatMap(({ at: place, frame, xM, yM }) =>
+    xM === null || yM === null ? [] : [{ at: [...place] as [number, number], frame, xM, yM }],
   );
   if (known.length + whole.length < FEWEST_CONTROL) {
     return { state: { ...state, sketch: { ...state.sketch, control: drafts } }, edit: null };

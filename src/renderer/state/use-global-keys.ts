@@ -3,6 +3,7 @@ import { toScreen } from "../frame/viewport.ts";
 import { type Tools, useTools } from "./desk-context.ts";
 import { factsOf, sessionOf } from "./desk-state.ts";
 import { type Command, commandFor } from "./keys.ts";
+import { takesLamp } from "./lamp-changes.ts";
 import { activeHandle, likelyPlace, placeOf } from "./picks.ts";
 
 const REVEAL_PX = 80; // css px from the view's edge that a nudged or placed mark is kept at
@@ -14,6 +15,7 @@ export function useGlobalKeys(): void {
     const onKeyDown = (event: KeyboardEvent) => {
       if (event.defaultPrevented || takesKeys(event.target, event)) return;
       const command = commandFor(event);
+      if (event.repeat && command?.kind === "lamp") return; // a key held down would turn it on and off
       if (command !== null && run(command, tools, event.target)) event.preventDefault();
     };
     window.addEventListener("keydown", onKeyDown);
@@ -70,6 +72,10 @@ function run(command: Command, { desk, stage }: Tools, target: EventTarget | nul
       return true;
     case "fit":
       stage.showWhole();
+      return true;
+    case "lamp":
+      if (!takesLamp(state)) return false;
+      desk.turnLamp(state.frame);
       return true;
     case "cancel":
       desk.cancel();

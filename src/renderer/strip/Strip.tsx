@@ -1,6 +1,7 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
+import { takesLamp } from "../state/lamp-changes.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
@@ -13,6 +14,7 @@ export const Strip = memo(function Strip() {
   const measurement = useDeskState(resultOf)?.measurement ?? null;
   const frame = useDeskState((s) => s.frame);
   const points = useDeskState((s) => s.history.present.points);
+  const lamp = useDeskState(takesLamp);
   const box = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(0);
   const [range, setRange] = useState<StripRange | null>(null);
@@ -125,7 +127,9 @@ export const Strip = memo(function Strip() {
             ? "Time stands here once a clip is open."
             : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file's own clock until the capture rate is set"}`}
         </span>
-        <span className="strip-keys">← → step · Shift ten · Alt nudge · 1–9 point · Space play</span>
+        <span className="strip-keys">
+          ← → step · Shift ten · Alt nudge · 1–9 point · Space play{lamp ? " · L lamp changes" : ""}
+        </span>
         <span className="strip-ranges">
           <button
             type="button"

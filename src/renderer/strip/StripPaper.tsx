@@ -60,6 +60,7 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
       ) : null}
       <path className="ticks" d={tickPath(props, x)} />
       <path className="ticks-marked" d={markedPath(props, x)} />
+      <path className="lamp-changes" d={lampPath(props, x)} />
       {measurement === null ? null : <path className="dots" d={dotsPath(measurement, x)} />}
       {release !== null && measurement !== null && start !== null ? (
         <>
@@ -127,6 +128,14 @@ function markedPath({ shot, range }: StripPaperProps, x: (frame: number) => numb
     if (frame >= range.from - 1 && frame <= range.to + 1) path += `M${x(frame).toFixed(1)} ${TICKS_Y}v5`;
   }
   return path;
+}
+
+/** Where the lamp changes: longer ticks, so that one left out shows as a gap. */
+function lampPath({ shot, range }: StripPaperProps, x: (frame: number) => number): string {
+  return (shot.lamp?.frames ?? [])
+    .filter((frame) => frame >= range.from - 1 && frame <= range.to + 1)
+    .map((frame) => `M${x(frame).toFixed(1)} ${TICKS_Y - 3}v15`)
+    .join("");
 }
 
 function dotsPath(measurement: Measurement, x: (frame: number) => number): string {

@@ -2,10 +2,10 @@ import type { Chance } from "../quantity/chance.ts";
 import type { Measured } from "../quantity/measured.ts";
 import {
   type Clock,
-  type Launcher,
   type LensData,
   type Mark,
   type Point,
+  type RamLauncher,
   SESSION_FORMAT,
   SESSION_VERSION,
   type Session,
@@ -143,7 +143,7 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
   };
 }
 
-function believedLauncher(): Launcher {
+function believedLauncher(): RamLauncher {
   return {
     kind: "compressed-air-ram",
     name: "Hobnail ram",

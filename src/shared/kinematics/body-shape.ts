@@ -114,8 +114,10 @@ function ontoAxis(
 
 /** The marks of a frame whose place on the body is known, as the pose fit wants them. */
 export function posePoints(marks: FrameMarks, shape: BodyShape): readonly PosePoint[] {
-  return marks.flatMap((mark) => {
-    const body = shape.get(mark.point);
-    return body ? [{ body, seen: [mark.x, mark.y] as const, u: mark.u }] : [];
-  });
+  const points: PosePoint[] = [];
+  for (const { point, x, y, u } of marks) {
+    const body = shape.get(point);
+    if (body) points.push({ body, seen: [x, y], u });
+  }
+  return points;
 }

@@ -1,16 +1,9 @@
-import {
-  type BodyAxis,
-  type BodyShape,
-  bodyShape,
-  type FrameMarks,
-  type PlaneMark,
-  posePoints,
-} from "./body-shape.ts";
+import { type BodyAxis, type BodyShape, bodyShape, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { markResiduals, type PlaneResidual, type PoseAt } from "./mark-residuals.ts";
 import { meanAt, meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
-import type { MotionProblem } from "./motion-posterior.ts";
+import type { MotionProblem } from "./normal-equations.ts";
 import { poseInformation } from "./pose-information.ts";
 import { atFrameTime } from "./row-lag.ts";
 
@@ -41,7 +34,7 @@ export function problemAt(
     poses: frames.map((marks, i) =>
       poseInformation(marks, shape, initial.angles[i] as number, initial.directionRad),
     ),
-    coordinates: 2 * frames.reduce((sum, marks) => sum + posePoints(marks, shape).length, 0),
+    coordinates: 2 * frames.flat().filter((mark) => shape.has(mark.point)).length,
     directionRad: initial.directionRad,
   };
 }

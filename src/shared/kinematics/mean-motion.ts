@@ -1,4 +1,5 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import type { MotionSegment } from "./motion-basis.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
 /** Coordinates of the pose in the launch frame: 0 along the launch direction (m), 1 across it, upwards (m), 2 pitch (rad). */
@@ -16,25 +17,59 @@ export function meanAt(
   return motionAt(posterior, directionRad, timeS)(coordinate, derivative);
 }
 
-/** The posterior mean at one instant as a function of coordinate and derivative; each basis row is made once, when first asked for. */
+/** The posterior mean at one instant as a function of coordinate and derivative: what the basis rows give, without making them. */
 export function motionAt(
   posterior: MotionPosterior,
   directionRad: number,
   timeS: number,
 ): (coordinate: Coordinate, derivative: Derivative) => number {
-  const rows: (Float64Array | undefined)[] = [];
-  const { basis, mean } = posterior;
+  const { basis } = posterior;
+  const { segments } = basis;
+  const cubics = cubicsOf(posterior);
+  let at = segments.length - 1;
+  while (at > 1 && timeS <= (segments[at] as MotionSegment).fromS) at--;
+  if (at === 1 && timeS < basis.startS) at = 0;
+  const { fromS, widthS } = segments[at] as MotionSegment;
+  const t = Math.min(timeS - fromS, widthS);
+  const after = timeS - fromS - t;
   return (coordinate, derivative) => {
-    let row = rows[derivative];
-    if (row === undefined) {
-      row = basis.row(timeS, derivative);
-      rows[derivative] = row;
-    }
-    const from = coordinate * basis.size;
-    let sum = fallen(timeS - basis.releaseS, directionRad, coordinate, derivative);
-    for (let i = 0; i < row.length; i++) sum += (row[i] as number) * (mean[from + i] as number);
-    return sum;
+    const from = (at * 3 + coordinate) * 4;
+    const [x, v] = [cubics[from] as number, cubics[from + 1] as number];
+    const [a, jerk] = [cubics[from + 2] as number, cubics[from + 3] as number];
+    const acceleration = a + t * jerk;
+    const speed = v + t * (a + (t * jerk) / 2);
+    const own =
+      derivative === 2
+        ? acceleration
+        : derivative === 1
+          ? speed + after * acceleration
+          : x + t * (v + t * (a / 2 + (t * jerk) / 6)) + after * (speed + (after * acceleration) / 2);
+    return own + fallen(timeS - basis.releaseS, directionRad, coordinate, derivative);
   };
+}
+
+const kept = new WeakMap<MotionPosterior, Float64Array>();
+
+/** [segments * 3 * 4]: place, speed, acceleration and jerk of each coordinate at the start of each segment; kept with the posterior. */
+function cubicsOf(posterior: MotionPosterior): Float64Array {
+  const known = kept.get(posterior);
+  if (known) return known;
+  const { basis, mean } = posterior;
+  const cubics = new Float64Array(basis.segments.length * 12);
+  basis.segments.forEach(({ widthS, left, position, velocity, extent }, at) => {
+    for (let c = 0; c < 3; c++) {
+      const from = c * basis.size;
+      let [x, v] = [0, 0];
+      for (let i = 0; i < extent; i++) {
+        x += (position[i] as number) * (mean[from + i] as number);
+        v += (velocity[i] as number) * (mean[from + i] as number);
+      }
+      const [a0, a1] = left < 0 ? [0, 0] : [mean[from + left] as number, mean[from + left + 1] as number];
+      cubics.set([x, v, a0, left < 0 ? 0 : (a1 - a0) / widthS], (at * 3 + c) * 4);
+    }
+  });
+  kept.set(posterior, cubics);
+  return cubics;
 }
 
 /** The pose [s, n, pitch] of the posterior mean at an instant. */

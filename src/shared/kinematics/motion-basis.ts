@@ -15,8 +15,24 @@ export interface MotionBasis {
   readonly releaseS: number;
   /** [push.count], s: where each push coefficient is the acceleration. */
   readonly pushKnotsS: Float64Array;
+  /** The stretches between knots, in order of time: on each of them every position is a cubic. */
+  readonly segments: readonly MotionSegment[];
   /** Basis values of the d-th derivative (0, 1, 2) at t, [size]. At release itself the acceleration is the push's last value. */
   row(timeS: number, derivative: 0 | 1 | 2): Float64Array;
+}
+
+/**
+ * One stretch between knots. With t from `fromS` and T its width, x = position.c + velocity.c t + a0 (t²/2 - t³/6T) + a1 t³/6T,
+ * where a0 and a1 are the coefficients `left` and `left` + 1; before the start there is no acceleration and `left` is -1.
+ */
+export interface MotionSegment {
+  readonly fromS: number;
+  readonly widthS: number;
+  readonly left: number;
+  /** Basis values of position and velocity at `fromS`, [size]; zero from index `extent` on. */
+  readonly position: Float64Array;
+  readonly velocity: Float64Array;
+  readonly extent: number;
 }
 
 export interface MotionBasisInput {
@@ -53,6 +69,10 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
     startS,
     releaseS,
     pushKnotsS: pushKnots,
+    segments: segmentsOf(size, atRest, [
+      { first: push.first, knots: pushKnots },
+      { first: flight.first, knots: flightKnots },
+    ]),
     row(timeS, derivative) {
       const row = new Float64Array(size);
       if (derivative === 0) row[0] = 1;
@@ -112,4 +132,44 @@ function addHats(
     if (j === 0) row[first] = (row[first] as number) + step;
     else if (j === last && !inside) row[first + last] = (row[first + last] as number) - step;
   }
+}
+
+/** Position and velocity carried from knot to knot: v += (a0 + a1) T/2, x += v T + a0 T²/3 + a1 T²/6. */
+function segmentsOf(
+  size: number,
+  atRest: boolean,
+  phases: readonly { readonly first: number; readonly knots: Float64Array }[],
+): readonly MotionSegment[] {
+  const count = 1 + phases.reduce((sum, { knots }) => sum + knots.length, 0);
+  const rows = new Float64Array(2 * size * count); // one block of memory: small arrays cost more to make than to fill
+  const rowAt = (i: number) => rows.subarray(i * size, (i + 1) * size);
+  let next = 2;
+  let [position, velocity] = [rowAt(0), rowAt(1)];
+  position[0] = 1;
+  if (!atRest) velocity[1] = 1;
+  let extent = atRest ? 1 : 2;
+  const startS = phases[0]?.knots[0] as number;
+  const segments: MotionSegment[] = [
+    { fromS: startS, widthS: Number.POSITIVE_INFINITY, left: -1, position, velocity, extent },
+  ];
+  for (const { first, knots } of phases) {
+    for (let j = 0; j < knots.length - 1; j++) {
+      const fromS = knots[j] as number;
+      const widthS = (knots[j + 1] as number) - fromS;
+      const left = first + j;
+      segments.push({ fromS, widthS, left, position, velocity, extent });
+      const [x, v] = [rowAt(next), rowAt(next + 1)];
+      next += 2;
+      for (let i = 0; i < extent; i++) {
+        v[i] = velocity[i] as number;
+        x[i] = (position[i] as number) + (velocity[i] as number) * widthS;
+      }
+      x[left] = (x[left] as number) + (widthS * widthS) / 3;
+      x[left + 1] = (x[left + 1] as number) + (widthS * widthS) / 6;
+      v[left] = (v[left] as number) + widthS / 2;
+      v[left + 1] = (v[left + 1] as number) + widthS / 2;
+      [position, velocity, extent] = [x, v, left + 2];
+    }
+  }
+  return segments;
 }

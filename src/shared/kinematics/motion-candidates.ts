@@ -1,20 +1,22 @@
 import type { InitialMotion } from "./initial-motion.ts";
 import { motionBasis } from "./motion-basis.ts";
-import {
-  improvedSmoothness,
-  type MotionPosterior,
-  type MotionProblem,
-  motionPosterior,
-  type NormalEquations,
-  normalEquations,
-  type Smoothness,
-} from "./motion-posterior.ts";
+import { improvedSmoothness, type MotionPosterior, motionPosterior } from "./motion-posterior.ts";
+import { type MotionProblem, type NormalEquations, normalEquations } from "./normal-equations.ts";
+import type { Smoothness } from "./smoothness-prior.ts";
 
 /** The times a fit hangs on, and the smoothness that goes with them. */
 export interface Settled {
   readonly startS: number;
   readonly releaseS: number;
   readonly smoothness: Smoothness;
+  /** How far the likelihood of each time reaches, once that has been found. */
+  readonly spreads?: { readonly startS: Spread; readonly releaseS: Spread };
+}
+
+/** s, one standard deviation towards earlier and towards later. */
+export interface Spread {
+  readonly before: number;
+  readonly after: number;
 }
 
 /** How finely the acceleration may bend. Scanning for release needs little; the final fit is limited by its priors, not by its knots. */
@@ -26,9 +28,13 @@ export const SCAN: Fineness = { push: 8, flight: 2 };
 const FINAL: Fineness = { push: 22, flight: 5 };
 const CROWDING = 9; // last push interval over the first: of 3, 6, 9, 12 and 25 the least error of the peak over simulated ram shots
 
-// A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried and the data choose.
+// A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried, each counts for as much
+// as the data leave it. As shares of the typical acceleration.
 export const GRADUAL = 0.05;
 export const SUDDEN = 3;
+// What the push gains over the first interval between knots (sd): of 0.05, 0.1, 0.2 and 0.3 of the typical acceleration the one
+// whose time of first motion is least biased over simulated ram shots.
+const RISE = 0.2;
 // After release the air's force changes slowly: at most this much from one knot to the next (sd). Common practice, no source.
 const FLIGHT_CHANGE_SD = [5, 30] as const; // m/s², rad/s²
 const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
@@ -47,16 +53,16 @@ export class MotionCandidates {
     this.initial = initial;
     this.times = problem.poses.map((pose) => pose.timeS);
     const { translation, angle } = initial.typical;
-    const onset = this.onset(GRADUAL); // not searched: the bounds only need to be whole
+    const held = { onset: this.onset(GRADUAL), rise: this.#rise() }; // not searched: the bounds only need to be whole
     this.#least = {
       push: [precision(3 * translation), precision(3 * translation), precision(3 * angle)],
       flight: [precision(FLIGHT_CHANGE_SD[0]), precision(FLIGHT_CHANGE_SD[1])],
-      onset,
+      ...held,
     };
     this.#most = {
       push: [precision(1e-4 * translation), precision(1e-4 * translation), precision(1e-4 * angle)],
       flight: [precision(1e-4 * translation), precision(1e-4 * angle)],
-      onset,
+      ...held,
     };
   }
 
@@ -74,6 +80,11 @@ export class MotionCandidates {
     return [precision(share * translation), precision(share * angle)];
   }
 
+  /** Prior precision of how the push begins to rise; where it began before the first mark nothing is known of it. */
+  #rise(): Smoothness["rise"] {
+    return this.onset(this.initial.atRest ? RISE : SUDDEN);
+  }
+
   /** Smoothness to scan with: loose enough for any push, tight enough across it. */
   get scanning(): Smoothness {
     const { translation, angle } = this.initial.typical;
@@ -81,13 +92,14 @@ export class MotionCandidates {
       push: [precision(0.3 * translation), precision(0.03 * translation), precision(0.3 * angle)],
       flight: [precision(1), precision(5)],
       onset: this.onset(this.initial.atRest ? GRADUAL : SUDDEN),
+      rise: this.#rise(),
     };
   }
 
   /** The fit at given times and smoothness; null when the times are out of order or the marks do not determine it. */
   fit(settled: Settled, fineness: Fineness = FINAL): MotionPosterior | null {
     if (!(settled.startS < settled.releaseS && settled.releaseS < this.endS)) return null;
-    return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness);
+    return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness, true);
   }
 
   /** The same times with smoothness at the maximum of the restricted likelihood (fixed-point steps). */

@@ -26,18 +26,18 @@ export function fittedCurves(
   const covariance = covarianceOf(fit.best);
   const curves = wanted.map(() => ({ value: [] as number[], u: [] as number[] }));
   for (const timeS of timesS) {
-    // One row serves every coordinate of a part.
     const parts = fit.parts.map(({ weight, posterior }) => ({
       weight,
       motion: motionAt(posterior, fit.directionRad, timeS),
     }));
+    const rows = ([0, 1, 2] as const).map((derivative) => fit.best.basis.row(timeS, derivative));
     wanted.forEach(({ coordinate, derivative, from }, i) => {
-      const mean = parts.reduce((sum, part) => sum + part.weight * part.motion(coordinate, derivative), 0);
-      const between = parts.reduce(
-        (sum, part) => sum + part.weight * (part.motion(coordinate, derivative) - mean) ** 2,
-        0,
-      );
-      const within = quadratic(covariance, fit.best, coordinate, fit.best.basis.row(timeS, derivative));
+      const values = parts.map(({ motion }) => motion(coordinate, derivative));
+      const averaged = (f: (value: number) => number) =>
+        values.reduce((sum, value, at) => sum + (parts[at] as { weight: number }).weight * f(value), 0);
+      const mean = averaged((value) => value);
+      const between = averaged((value) => (value - mean) ** 2);
+      const within = quadratic(covariance, fit.best, coordinate, rows[derivative] as Float64Array);
       curves[i]?.value.push(mean - from);
       curves[i]?.u.push(Math.sqrt(within + between));
     });
@@ -69,10 +69,10 @@ function quadratic(
   for (let i = 0; i < row.length; i++) {
     const bi = row[i] as number;
     if (bi === 0) continue;
-    let inner = 0;
-    for (let j = 0; j < row.length; j++)
-      inner += (row[j] as number) * (covariance[(from + i) * n + from + j] as number);
-    sum += bi * inner;
+    const at = (from + i) * n + from;
+    let below = 0;
+    for (let j = 0; j < i; j++) below += (row[j] as number) * (covariance[at + j] as number);
+    sum += bi * (2 * below + bi * (covariance[at + i] as number));
   }
   return Math.max(0, sum);
 }

@@ -12,7 +12,7 @@ import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
 import { grossLimit, grossMarks, markResiduals } from "./mark-residuals.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
-import { releaseMixture, type WeightedPosterior } from "./release-mixture.ts";
+import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
 import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
 
 export type MotionRefusal =
@@ -43,8 +43,8 @@ export interface MotionFit {
   readonly frames: readonly FrameMarks[];
   /** Gross marks that were left out of the fit. */
   readonly setAside: readonly PlaneMark[];
-  /** The times and smoothness the search settled on: where a fit of nearly the same marks may start. */
-  readonly settled: Settled;
+  /** The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of nearly the same marks may start. */
+  readonly settled: readonly Settled[];
   readonly converged: boolean;
 }
 
@@ -58,7 +58,11 @@ const MOST_SET_ASIDE = 0.25; // share of all marks; beyond this the marks as a w
  * @param near times and smoothness of an earlier fit of nearly the same marks: the search then starts there and stays close
  * @returns the fit; or why there is none, with the numbers found and needed
  */
-export function fitMotion(input: MotionInput, near: Settled | null = null): Result<MotionFit, MotionRefusal> {
+export function fitMotion(
+  input: MotionInput,
+  near: readonly Settled[] | null = null,
+): Result<MotionFit, MotionRefusal> {
+  const [first, ...others] = near ?? [];
   let setAside: readonly PlaneMark[] = [];
   let readmitted = false;
   for (;;) {
@@ -70,11 +74,11 @@ export function fitMotion(input: MotionInput, near: Settled | null = null): Resu
     if (shape === null) return refuse("no-axis");
     const initial = initialMotion(frames, shape);
     if (!initial.ok) return initial;
-    const scanned = near === null ? scan(frames, shape, initial.value, input.release) : ok(near);
+    const scanned = first === undefined ? scan(frames, shape, initial.value, input.release) : ok(first);
     if (!scanned.ok) return scanned;
     const linear = linearised(frames, input.axis, shape, initial.value, scanned.value);
     if (linear === null) {
-      if (near !== null) return fitMotion(input);
+      if (first !== undefined) return fitMotion(input);
       return refuse("undetermined");
     }
     const gross = grossMarks(linear.residuals);
@@ -89,8 +93,12 @@ export function fitMotion(input: MotionInput, near: Settled | null = null): Resu
       continue;
     }
     const candidates = new MotionCandidates(linear.problem, linear.initial);
-    const settled = near === null ? refineTimes(candidates, linear.settled, input.release) : linear.settled;
-    const parts = releaseMixture(candidates, settled, input.release, near !== null);
+    const found =
+      first === undefined
+        ? refineTimes(candidates, linear.settled, input.release)
+        : [linear.settled, ...others];
+    const settled = found.map((one) => withSpreads(candidates, one));
+    const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
     const best = parts[0];
     if (!best) return refuse("undetermined");
     return ok({

@@ -1,4 +1,5 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import type { MotionSegment } from "./motion-basis.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
 /** Every number that a motion gives, SI and radians. Means over the push run from first motion to release. */
@@ -94,15 +95,16 @@ const kept = new WeakMap<MotionPosterior, ReleaseRows>();
 function releaseRows(posterior: MotionPosterior): ReleaseRows {
   const known = kept.get(posterior);
   if (known) return known;
-  const { basis } = posterior;
-  const velocity = basis.row(basis.releaseS, 1);
-  const position = basis.row(basis.releaseS, 0);
+  const { segments, push } = posterior.basis;
+  // The rest comes first, then one segment from each push knot; the one from release on begins the flight.
+  const fromKnots = segments.slice(1, 1 + push.count);
+  const [start, release] = [fromKnots[0] as MotionSegment, fromKnots.at(-1) as MotionSegment];
   const rows = {
-    position,
-    velocity,
-    stroke: less(position, basis.row(basis.startS, 0)),
-    gain: less(velocity, basis.row(basis.startS, 1)),
-    knotVelocity: Array.from(basis.pushKnotsS, (timeS) => basis.row(timeS, 1)),
+    position: release.position,
+    velocity: release.velocity,
+    stroke: less(release.position, start.position),
+    gain: less(release.velocity, start.velocity),
+    knotVelocity: fromKnots.map((segment) => segment.velocity),
   };
   kept.set(posterior, rows);
   return rows;

@@ -1,5 +1,5 @@
-import { type BodyShape, type FrameMarks, posePoints } from "./body-shape.ts";
-import type { PoseInformation } from "./motion-posterior.ts";
+import type { BodyShape, FrameMarks } from "./body-shape.ts";
+import type { PoseInformation } from "./normal-equations.ts";
 
 /**
  * Turns the marks of one frame into a quadratic form in the pose (s, n, angle), linearised in the angle about `angleRad`:
@@ -15,15 +15,17 @@ export function poseInformation(
   const [cosP, sinP] = [Math.cos(angleRad), Math.sin(angleRad)];
   const [cosD, sinD] = [Math.cos(directionRad), Math.sin(directionRad)];
   let [sum, alongArm, acrossArm, turning, es, en, ea, constant] = [0, 0, 0, 0, 0, 0, 0, 0];
-  for (const { body, seen, u } of posePoints(marks, shape)) {
+  for (const { point, x, y, u } of marks) {
+    const body = shape.get(point);
+    if (body === undefined) continue;
     const weight = 1 / (u * u);
     const armX = cosP * body[0] - sinP * body[1];
     const armY = sinP * body[0] + cosP * body[1];
     // in (s, n): the arm, its derivative J arm, and what is left of the seen place
     const [armS, armN] = [cosD * armX + sinD * armY, -sinD * armX + cosD * armY];
     const [turnS, turnN] = [-armN, armS];
-    const restS = cosD * seen[0] + sinD * seen[1] - armS + angleRad * turnS;
-    const restN = -sinD * seen[0] + cosD * seen[1] - armN + angleRad * turnN;
+    const restS = cosD * x + sinD * y - armS + angleRad * turnS;
+    const restN = -sinD * x + cosD * y - armN + angleRad * turnN;
     sum += weight;
     alongArm += weight * turnS;
     acrossArm += weight * turnN;

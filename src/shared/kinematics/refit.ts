@@ -13,8 +13,8 @@ import { atFrameTime } from "./row-lag.ts";
  * @returns null when these marks no longer determine the motion
  */
 export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxis): MotionNumbers | null {
-  const used = new Set(fit.frames.flat().map((mark) => `${mark.point} ${mark.frame}`));
-  const seen = byFrame(marks.filter((mark) => used.has(`${mark.point} ${mark.frame}`)));
+  const used = new Set(fit.frames.flat().map(markKey));
+  const seen = byFrame(marks.filter((mark) => used.has(markKey(mark))));
   const frames = atFrameTime(seen, fit.shape, fit.directionRad, (timeS) =>
     meanPose(fit.best, fit.directionRad, timeS),
   );
@@ -39,8 +39,15 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
   return posterior === null ? null : motionNumbers(posterior, posterior.mean, initial.directionRad);
 }
 
+const MOST_POINTS = 4096; // far more than anyone marks on one airframe
+
+/** One number for the point and frame of a mark: this is asked for every mark and every input. */
+function markKey({ point, frame }: PlaneMark): number {
+  return frame * MOST_POINTS + point;
+}
+
 /** rad, direction from the middle of the first frame's marks to that of the last's. */
-function heading(frames: readonly FrameMarks[]): number {
+export function heading(frames: readonly FrameMarks[]): number {
   const [first, last] = [middle(frames[0] ?? []), middle(frames.at(-1) ?? [])];
   return Math.atan2(last[1] - first[1], last[0] - first[0]);
 }

@@ -8,6 +8,7 @@ export type ReleaseInput =
 
 const LEAST_PUSH_FRAMES = 8;
 const LEAST_FLIGHT_FRAMES = 5;
+const LEAST_LEFT = 2 * Math.log(1000); // -2 log of how much less likely an onset may be and still count
 
 /** A first estimate of release: tried at every frame with a coarse fit, the likeliest taken. */
 export function scanRelease(
@@ -42,8 +43,16 @@ export function scanRelease(
   return best === null ? refuse("undetermined") : ok(best.settled);
 }
 
-/** Start, release and smoothness refined in turn until they settle, for the likelier of a gradual and a sudden onset. */
-export function refineTimes(candidates: MotionCandidates, scanned: Settled, release: ReleaseInput): Settled {
+/**
+ * Start, release and smoothness refined in turn until they settle, for a gradual onset and for a sudden one: which of them it was,
+ * a few frames often leave open.
+ * @returns the likelier first; the other only where the marks leave it a thousandth or more
+ */
+export function refineTimes(
+  candidates: MotionCandidates,
+  scanned: Settled,
+  release: ReleaseInput,
+): readonly Settled[] {
   let now = candidates.smoothed(scanned, 8);
   now = withStart(candidates, now, WIDE);
   now = withRelease(candidates, now, release, WIDE);
@@ -51,11 +60,13 @@ export function refineTimes(candidates: MotionCandidates, scanned: Settled, rele
   now = withStart(candidates, now, NEAR);
   now = withRelease(candidates, now, release, NEAR);
   now = candidates.smoothed(now, 3);
-  if (!candidates.initial.atRest) return now;
+  if (!candidates.initial.atRest) return [now];
   const onset = candidates.onset(SUDDEN);
   let sudden: Settled = { ...now, smoothness: { ...now.smoothness, onset } };
   sudden = candidates.smoothed(withStart(candidates, sudden, NEAR), 3);
-  return candidates.scoreAt(sudden) < candidates.scoreAt(now) ? sudden : now;
+  const lead = candidates.scoreAt(now) - candidates.scoreAt(sudden); // of the sudden one
+  if (Math.abs(lead) > LEAST_LEFT) return lead > 0 ? [sudden] : [now];
+  return lead > 0 ? [sudden, now] : [now, sudden];
 }
 
 /** Frames a time may move to each side, and how many instants are tried. */

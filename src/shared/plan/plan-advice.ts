@@ -1,4 +1,4 @@
-import { displayUnit } from "../quantity/display.ts";
+import { displayUnit, type UnitSet } from "../quantity/display.ts";
 import { QUANTITIES } from "../shot/quantity-table.ts";
 import { HEADLINES, type Headline } from "../shot/shot-result.ts";
 import { byHeadline } from "./by-headline.ts";
@@ -7,10 +7,14 @@ import type { HeadlineUs } from "./predicted-u.ts";
 
 const WORTH_SAYING = 0.05; // of u: less is lost among the simulated shots themselves
 
-/** Which change helps most, over all and for each headline result. @param changes most helpful first */
+/**
+ * Which change helps most, over all and for each headline result.
+ * @param changes most helpful first, worded in the same units
+ */
 export function adviceOf(
   now: HeadlineUs,
   changes: readonly PlannedChange[],
+  units: UnitSet = "SI",
 ): Pick<CameraPlan, "best" | "advice"> {
   const best = byHeadline((name) => bestFor(name, changes)?.id ?? null);
   const [first] = changes;
@@ -19,7 +23,7 @@ export function adviceOf(
   if (helpful !== null) {
     const gains = HEADLINES.filter((name) => reductionOf(helpful, name) >= WORTH_SAYING);
     sentences.push(
-      `Of single changes it helps most to ${helpful.words}: ${joined(gains.map((name) => gain(name, now, helpful)))}.`,
+      `Of single changes it helps most to ${helpful.words}: ${joined(gains.map((name) => gain(name, now, helpful, units)))}.`,
     );
   }
   // Results that another change helps more, gathered by the change.
@@ -31,7 +35,7 @@ export function adviceOf(
   for (const [change, names] of others) {
     const whose = joined(names.map((name) => QUANTITIES[name].words.toLowerCase()));
     const better = helpful === null ? "helps most" : "is better";
-    const by = joined(names.map((name) => fromTo(name, now, change)));
+    const by = joined(names.map((name) => fromTo(name, now, change, units)));
     sentences.push(`For ${whose} it ${better} to ${change.words}: ${by}.`);
   }
   if (sentences.length === 0) {
@@ -54,13 +58,13 @@ function reductionOf(change: PlannedChange, name: Headline): number {
   return change.headlines?.[name].reduction ?? 0;
 }
 
-function gain(name: Headline, now: HeadlineUs, change: PlannedChange): string {
-  return `${QUANTITIES[name].words.toLowerCase()} ${fromTo(name, now, change)}`;
+function gain(name: Headline, now: HeadlineUs, change: PlannedChange, units: UnitSet): string {
+  return `${QUANTITIES[name].words.toLowerCase()} ${fromTo(name, now, change, units)}`;
 }
 
 /** "± 0.045 to ± 0.038 m/s": two digits each, for the change to be seen. */
-function fromTo(name: Headline, now: HeadlineUs, change: PlannedChange): string {
-  const { symbol, factor } = displayUnit(QUANTITIES[name].unit, "SI");
+function fromTo(name: Headline, now: HeadlineUs, change: PlannedChange, units: UnitSet): string {
+  const { symbol, factor } = displayUnit(QUANTITIES[name].unit, units);
   const shown = (u: number) =>
     `± ${(u * factor).toFixed(Math.min(12, Math.max(0, 1 - Math.floor(Math.log10(u * factor)))))}`;
   const space = symbol === "°" ? "" : " ";

@@ -1,4 +1,5 @@
 import { judgeBlur } from "../clock/blur.ts";
+import type { UnitSet } from "../quantity/display.ts";
 import { FaultError } from "../quantity/notice.ts";
 import { QUANTITIES } from "../shot/quantity-table.ts";
 import { HEADLINES, type Headline } from "../shot/shot-result.ts";
@@ -21,6 +22,8 @@ export interface PlanProgress {
 export interface PlanOptions {
   /** Leave the changes out: a quick look. */
   readonly withoutChanges?: boolean;
+  /** What the words speak in; "SI" unless said. The numbers of the plan are SI either way. */
+  readonly units?: UnitSet;
   readonly onProgress?: (progress: PlanProgress) => void;
   /** Asked before each simulated shot. */
   readonly stopped?: () => boolean;
@@ -52,7 +55,7 @@ export function planCamera(input: CameraPlanInput, options: PlanOptions = {}): C
 /** `planCamera` one simulated shot at a time, for a host that has other things to do in between. */
 export function* planningSteps(
   input: CameraPlanInput,
-  { withoutChanges = false }: Pick<PlanOptions, "withoutChanges"> = {},
+  { withoutChanges = false, units = "SI" }: Pick<PlanOptions, "withoutChanges" | "units"> = {},
 ): Generator<PlanProgress, CameraPlan> {
   const [fault] = planInputFaults(input);
   if (fault !== undefined) {
@@ -60,15 +63,15 @@ export function* planningSteps(
   }
   const nothing = { input, headlines: null, changes: [], best: null, advice: "" };
   const expected = expectedMotion(input.shot);
-  if (!expected.ok) return { ...nothing, push: null, seen: null, notices: [impossiblePush(expected)] };
+  if (!expected.ok) return { ...nothing, push: null, seen: null, notices: [impossiblePush(expected, units)] };
   const motion = expected.value;
   const view = plannedView(input, motion);
   const seen = seenOf(input, motion, view);
   const push = { pushS: motion.pushS, peakMPerS2: motion.peakMPerS2 };
-  const notices = [...setUpNotices(input, seen)];
+  const notices = [...setUpNotices(input, seen, units)];
   if (notices.some(({ level }) => level === "refusal")) return { ...nothing, push, seen, notices };
 
-  const changes = withoutChanges ? [] : singleChanges(input, view);
+  const changes = withoutChanges ? [] : singleChanges(input, view, units);
   const total = BASE_SEEDS.length + changes.reduce((sum, change) => sum + seedsOf(change).length, 0);
   let done = 0;
   const base: SimulatedMeasurement[] = [];
@@ -98,7 +101,7 @@ export function* planningSteps(
     seen,
     headlines: headlinesOf(input, motion, now),
     changes: tried,
-    ...(withoutChanges ? { best: null, advice: "" } : adviceOf(now, tried)),
+    ...(withoutChanges ? { best: null, advice: "" } : adviceOf(now, tried, units)),
     notices,
   };
 }

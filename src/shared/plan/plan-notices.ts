@@ -1,6 +1,8 @@
+import type { UnitSet } from "../quantity/display.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
+import { plannedNumber } from "./planned-number.ts";
 import type { SimulatedMeasurement } from "./predicted-u.ts";
 
 /** What the camera sees of the shot, before anything is measured. */
@@ -32,12 +34,16 @@ const SAFE_PUSH = 12; // half as many again: a shot harder than expected has a s
 const SAFE_REST = 6; // frames at rest, for the start of motion to be seen
 
 /** What is wrong or doubtful with the set-up itself. A refusal: measuring would give nothing, or something wrong. */
-export function setUpNotices(input: CameraPlanInput, seen: SeenOfShot): readonly Notice[] {
+export function setUpNotices(
+  input: CameraPlanInput,
+  seen: SeenOfShot,
+  units: UnitSet = "SI",
+): readonly Notice[] {
   return [
     ...pushNotices(input, seen),
-    ...viewNotices(input, seen),
-    ...flightNotices(input, seen),
-    ...rodNotices(input, seen),
+    ...viewNotices(input, seen, units),
+    ...flightNotices(input, seen, units),
+    ...rodNotices(input, seen, units),
     ...(seen.blurPx > seen.blurLimitPx
       ? [
           notice(
@@ -89,20 +95,23 @@ export function fieldNotices(measured: readonly SimulatedMeasurement[]): readonl
 }
 
 /** Why the expected shot cannot be. */
-export function impossiblePush({ code, numbers }: Refusal<"peak-impossible" | "time-impossible">): Notice {
+export function impossiblePush(
+  { code, numbers }: Refusal<"peak-impossible" | "time-impossible">,
+  units: UnitSet = "SI",
+): Notice {
   const [least, most] = [numbers.least ?? 0, numbers.most ?? 0];
   return code === "peak-impossible"
     ? notice(
         "refusal",
         code,
         "A push that rises from nothing cannot reach this speed in this stroke with this peak acceleration.",
-        `Give a peak acceleration from ${rounded(least, "up")} to ${rounded(most, "down")} m/s², or another speed or stroke.`,
+        `Give a peak acceleration from ${plannedNumber(least, "m/s²", units, "up")} to ${plannedNumber(most, "m/s²", units, "down")}, or another speed or stroke.`,
       )
     : notice(
         "refusal",
         code,
         "A push that rises from nothing cannot reach this speed in this stroke in this time.",
-        `Give a push time from ${rounded(least, "up")} to ${rounded(most, "down")} s, or another speed or stroke.`,
+        `Give a push time from ${plannedNumber(least, "s", units, "up")} to ${plannedNumber(most, "s", units, "down")}, or another speed or stroke.`,
       );
 }
 
@@ -128,20 +137,20 @@ function pushNotices(
   ];
 }
 
-function viewNotices({ shot }: CameraPlanInput, seen: SeenOfShot): readonly Notice[] {
+function viewNotices({ shot }: CameraPlanInput, seen: SeenOfShot, units: UnitSet): readonly Notice[] {
   if (seen.pushFits) return [];
   const [width, height] = seen.fieldM;
   return [
     notice(
       "refusal",
       "push-leaves-picture",
-      `The picture, ${width.toFixed(2)} m by ${height.toFixed(2)} m in the flight plane, does not hold the push of ${rounded(shot.strokeM)} m: the airframe leaves it before release.`,
-      wider(seen),
+      `The picture, ${plannedNumber(width, "m", units)} by ${plannedNumber(height, "m", units)} in the flight plane, does not hold the push of ${plannedNumber(shot.strokeM, "m", units)}: the airframe leaves it before release.`,
+      wider(seen, units),
     ),
   ];
 }
 
-function flightNotices(input: CameraPlanInput, seen: SeenOfShot): readonly Notice[] {
+function flightNotices(input: CameraPlanInput, seen: SeenOfShot, units: UnitSet): readonly Notice[] {
   if (!seen.pushFits) return [];
   if (input.flightFrames < FEWEST_FLIGHT) {
     return [
@@ -163,35 +172,26 @@ function flightNotices(input: CameraPlanInput, seen: SeenOfShot): readonly Notic
         few ? `${FEWEST_FLIGHT} or more are needed` : `${input.flightFrames} were to be marked`
       }.`,
       few
-        ? `${wider(seen)} A higher capture rate shows more frames too.`
-        : `${wider(seen)} Or make do with the ${seen.flightFramesInView} that it shows, as this plan does.`,
+        ? `${wider(seen, units)} A higher capture rate shows more frames too.`
+        : `${wider(seen, units)} Or make do with the ${seen.flightFramesInView} that it shows, as this plan does.`,
     ),
   ];
 }
 
-function rodNotices({ rodM }: CameraPlanInput, { fieldM }: SeenOfShot): readonly Notice[] {
+function rodNotices({ rodM }: CameraPlanInput, { fieldM }: SeenOfShot, units: UnitSet): readonly Notice[] {
   if (rodM.value <= fieldM[0]) return [];
   return [
     notice(
       "refusal",
       "rod-beyond-picture",
-      `The scale rod of ${rounded(rodM.value)} m is longer than the picture is wide (${fieldM[0].toFixed(2)} m), so its ends cannot both be picked.`,
-      `Use a rod of ${rounded(0.95 * fieldM[0], "down")} m or less, or show a wider field.`,
+      `The scale rod of ${plannedNumber(rodM.value, "m", units)} is longer than the picture is wide (${plannedNumber(fieldM[0], "m", units)}), so its ends cannot both be picked.`,
+      `Use a rod of ${plannedNumber(0.95 * fieldM[0], "m", units, "down")} or less, or show a wider field.`,
     ),
   ];
 }
 
-function wider({ fieldThatWouldDoM }: SeenOfShot): string {
-  return `Show a field ${rounded(fieldThatWouldDoM, "up")} m wide or more: stand back, or zoom out.`;
-}
-
-/** Three significant digits; up or down so that the number shown still does. */
-function rounded(value: number, way: "near" | "up" | "down" = "near"): string {
-  const step = 10 ** (Math.floor(Math.log10(Math.abs(value) || 1)) - 2);
-  const steps = value / step;
-  const whole =
-    way === "up" ? Math.ceil(steps - 1e-9) : way === "down" ? Math.floor(steps + 1e-9) : Math.round(steps);
-  return String(Number((whole * step).toPrecision(3)));
+function wider({ fieldThatWouldDoM }: SeenOfShot, units: UnitSet): string {
+  return `Show a field ${plannedNumber(fieldThatWouldDoM, "m", units, "up")} wide or more: stand back, or zoom out.`;
 }
 
 function notice(level: Notice["level"], code: string, cause: string, remedy: string): Notice {

@@ -1,4 +1,6 @@
+import type { UnitSet } from "../quantity/display.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
+import { plannedNumber, threeDigits } from "./planned-number.ts";
 import type { PlannedView } from "./planned-view.ts";
 
 export type ChangeId =
@@ -32,13 +34,20 @@ const ROD_OF_FIELD = 0.95; // a rod must be seen whole
 const PLUMB_OF_FIELD = 0.9;
 const WORTH_DOING = 1.1; // a change by less than a tenth is none
 
-/** The changes that are tried. A doubling that the picture does not allow goes as far as it does allow. */
-export function singleChanges(input: CameraPlanInput, view: PlannedView): readonly SingleChange[] {
+/**
+ * The changes that are tried. A doubling that the picture does not allow goes as far as it does allow.
+ * @param units what the words speak in; tolerances are in millimetres either way
+ */
+export function singleChanges(
+  input: CameraPlanInput,
+  view: PlannedView,
+  units: UnitSet = "SI",
+): readonly SingleChange[] {
   const { captureRateHz: rate, rodM, points } = input;
   return [
     {
       id: "double-rate",
-      words: `film at ${number(2 * rate.value)} frames/s with the same picture, and mark the same time`,
+      words: `film at ${threeDigits(2 * rate.value)} frames/s with the same picture, and mark the same time`,
       changed: {
         ...input,
         captureRateHz: { value: 2 * rate.value, u: 2 * rate.u },
@@ -48,16 +57,16 @@ export function singleChanges(input: CameraPlanInput, view: PlannedView): readon
       },
       ofMarks: true,
     },
-    halfField(input, view),
+    halfField(input, view, units),
     {
       id: "half-mark-error",
-      words: `place the marks to ${number(input.markPx / 2)} px (more zoom, or clearer targets on the airframe)`,
+      words: `place the marks to ${threeDigits(input.markPx / 2)} px (more zoom, or clearer targets on the airframe)`,
       changed: { ...input, markPx: input.markPx / 2 },
       ofMarks: true,
     },
     {
       id: "half-exposure",
-      words: `expose for 1/${number(2 / input.exposureS)} s, with more light`,
+      words: `expose for 1/${threeDigits(2 / input.exposureS)} s, with more light`,
       changed:
         input.smearShare > 0
           ? { ...input, exposureS: input.exposureS / 2 }
@@ -72,14 +81,18 @@ export function singleChanges(input: CameraPlanInput, view: PlannedView): readon
     },
     {
       id: "wider-points",
-      words: `put the outer points ${number(1.5 * input.spacingM)} m apart`,
+      words: `put the outer points ${plannedNumber(1.5 * input.spacingM, "m", units)} apart`,
       changed: { ...input, spacingM: 1.5 * input.spacingM },
       ofMarks: true,
     },
     doubleFlight(input, view),
-    longer("longer-rod", "use a scale rod of", input, rodM.value, ROD_OF_FIELD * view.fieldM[0], (value) => ({
-      rodM: { ...rodM, value },
-    })),
+    longer(
+      { id: "longer-rod", words: "use a scale rod of", units },
+      input,
+      rodM.value,
+      ROD_OF_FIELD * view.fieldM[0],
+      (value) => ({ rodM: { ...rodM, value } }),
+    ),
     better("better-rod", "measure the scale rod to", input, 1000 * rodM.u, "mm", {
       rodM: { ...rodM, u: rodM.u / 2 },
     }),
@@ -103,8 +116,7 @@ export function singleChanges(input: CameraPlanInput, view: PlannedView): readon
       balanceU: input.balanceU / 2,
     }),
     longer(
-      "longer-plumb",
-      "hang a plumb of",
+      { id: "longer-plumb", words: "hang a plumb of", units },
       input,
       Math.min(input.plumbM, view.fieldM[1]),
       PLUMB_OF_FIELD * view.fieldM[1],
@@ -113,14 +125,14 @@ export function singleChanges(input: CameraPlanInput, view: PlannedView): readon
   ];
 }
 
-function halfField(input: CameraPlanInput, view: PlannedView): SingleChange {
+function halfField(input: CameraPlanInput, view: PlannedView, units: UnitSet): SingleChange {
   const [now] = view.fieldM;
   const least = Math.max(view.fieldThatWouldDoM, input.rodM.value / ROD_OF_FIELD);
   const fieldM = Math.max(now / 2, least);
   const limit = fieldM > now / 2 ? ", as close as push, flight and rod allow" : "";
   return {
     id: "half-field",
-    words: `zoom in to a picture ${number(fieldM)} m wide${limit}`,
+    words: `zoom in to a picture ${plannedNumber(fieldM, "m", units)} wide${limit}`,
     changed:
       fieldM * WORTH_DOING < now
         ? { ...input, lens: { by: "field", fieldM } }
@@ -145,8 +157,7 @@ function doubleFlight(input: CameraPlanInput, view: PlannedView): SingleChange {
 }
 
 function longer(
-  id: ChangeId,
-  words: string,
+  { id, words, units }: Pick<SingleChange, "id" | "words"> & { readonly units: UnitSet },
   input: CameraPlanInput,
   now: number,
   most: number,
@@ -156,7 +167,7 @@ function longer(
   const limit = value < 2 * now ? ", as long as the picture allows" : "";
   return {
     id,
-    words: `${words} ${number(value)} m${limit}`,
+    words: `${words} ${plannedNumber(value, "m", units)}${limit}`,
     changed: value >= now * WORTH_DOING ? { ...input, ...patch(value) } : { whyNot: "it fills the picture" },
     ofMarks: false,
   };
@@ -172,12 +183,8 @@ function better(
 ): SingleChange {
   return {
     id,
-    words: `${words} ${number(now / 2)} ${unit}`,
+    words: `${words} ${threeDigits(now / 2)} ${unit}`,
     changed: now > 0 ? { ...input, ...patch } : { whyNot: "it is taken as exact" },
     ofMarks: false,
   };
-}
-
-function number(value: number): string {
-  return String(Number(value.toPrecision(3)));
 }

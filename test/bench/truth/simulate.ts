@@ -18,6 +18,10 @@ export interface SimulatedShot {
     readonly direction: number;
     readonly pitchRate: number;
     readonly peakAcceleration: number;
+    readonly startS: number;
+    readonly pushTime: number;
+    readonly meanAcceleration: number;
+    readonly stroke: number;
   };
   /** m, exact travel along the launch direction at each frame, and the frame's time (s): what the bound is computed on. */
   readonly track: readonly { readonly timeS: number; readonly s: number }[];
@@ -80,6 +84,10 @@ export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: n
       direction: inputs.angleRad,
       pitchRate: motion.pitchRate,
       peakAcceleration: ram.peakAccelerationMPerS2,
+      startS: startClipS,
+      pushTime: ram.exitS - ram.startS,
+      meanAcceleration: ram.exitSpeedMPerS / (ram.exitS - ram.startS),
+      stroke: inputs.strokeM,
     },
   };
 }

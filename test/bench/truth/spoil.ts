@@ -15,6 +15,8 @@ export function spoilMarks(
   /** The same marks before any was moved. */
   readonly kept: readonly PlaneMark[];
   readonly bad: readonly PlaneMark[];
+  /** The marks that are left when the moved ones are taken out by one who knows them. */
+  readonly good: readonly PlaneMark[];
 } {
   const chance = createChance(seed);
   const bad: PlaneMark[] = [];
@@ -28,5 +30,5 @@ export function spoilMarks(
     bad.push(moved);
     return [moved];
   });
-  return { marks, kept, bad };
+  return { marks, kept, bad, good: marks.filter((mark) => !bad.includes(mark)) };
 }

@@ -51,6 +51,19 @@ describe("the example launch by command line", () => {
     expect(words.out).toMatch(/^ {2}Playback rate +30 Hz$/m);
   });
 
+  it("is measured with all inputs drawn, which agrees with the stated uncertainty, in words and in the results", async () => {
+    const out = join(home, "drawn");
+    const { status, out: words } = await cli(["measure", folder, "--out", out, "--draw", "300"]);
+    expect(status).toBe(0);
+    expect(words).toMatch(/one input at a time +all drawn, 300 times/);
+    expect(words.match(/ agree$/gm)).toHaveLength(4);
+    const [shot] = JSON.parse(await readFile(join(out, "results.json"), "utf8")).shots;
+    expect(shot.drawn.draws).toBe(300);
+    const { apart, together } = shot.drawn.headlines.releaseSpeed;
+    expect(apart.u).toBeCloseTo(shot.quantities.releaseSpeed.u, 6);
+    expect(together.u / apart.u).toBeCloseTo(1, 1);
+  });
+
   it("is measured into a chosen folder, with the session and the field folder left as they were", async () => {
     const before = await snapshotOf(folder);
     const out = join(home, "results of the day");

@@ -8,7 +8,7 @@ import { sampleSession } from "../../shared/session/sample-session.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
-const VERBS = ["example", "inspect", "measure", "plan-camera", "predict", "schema", "serve"];
+const VERBS = ["example", "inspect", "measure", "next-shot", "plan-camera", "predict", "schema", "serve"];
 
 describe("runCli", () => {
   it("lists every verb with --help and exits 0", async () => {
@@ -28,7 +28,7 @@ describe("runCli", () => {
     ["nothing", [], "loftmark VERB"],
     ["an unknown verb", ["dance"], 'There is no verb "dance".'],
     ["an unknown option", ["measure", "--fast", "x"], "--fast"],
-    ["a missing operand", ["measure"], '"measure" needs more: FOLDER [--out DIR].'],
+    ["a missing operand", ["measure"], '"measure" needs more: FOLDER [--out DIR] [--draw N].'],
     [
       "an operand too many",
       ["inspect", "a.mp4", "b.mp4"],
@@ -41,6 +41,8 @@ describe("runCli", () => {
       ["example", "--out", "x", "--seed", "1.5"],
       '--seed takes a whole number from 0, not "1.5".',
     ],
+    ["draws that are too few", ["measure", "x", "--draw", "10"], "--draw takes a whole number from 100 to"],
+    ["draws that are no number", ["measure", "x", "--draw", "1e3"], 'not "1e3".'],
     ["an unknown schema", ["schema", "constructor"], 'There is no schema "constructor".'],
     [
       "a port that is none",
@@ -96,7 +98,8 @@ describe("predict", () => {
     await writeFile(join(folder, "loftmark.json"), sessionText(sampleSession()));
     const { status, out } = await cli(["predict", folder]);
     expect(status).toBe(0);
-    expect(out).toMatch(/^first shot \(one\.mp4\)\n\s+predicted\n {2}Release speed +[\d.]+ ± [\d.]+ m\/s\n/);
+    expect(out).toMatch(/^[^\n]*compressed-air ram, with the values as stated\n\nfirst shot \(one\.mp4\)\n/);
+    expect(out).toMatch(/first shot \(one\.mp4\)\n\s+predicted\n {2}Release speed +[\d.]+ ± [\d.]+ m\/s\n/);
     expect(out).toMatch(/second shot \(two\.mov\)\n {2}(note|refusal|warning|danger)\n/);
     const json = await cli(["predict", ".", "--json"], { cwd: folder });
     const { shots } = JSON.parse(json.out);
@@ -104,6 +107,17 @@ describe("predict", () => {
     expect(shots[0].predicted.releaseSpeed).toMatchObject({ unit: "m/s", u: expect.any(Number) });
     expect(shots[1].predicted).toBeUndefined();
     expect(shots[1].notices.length).toBeGreaterThan(0);
+  });
+
+  it("says that a throw by hand has no model, for people and as JSON", async () => {
+    const folder = await temporaryFolder();
+    const thrown = { ...sampleSession(), launcher: { kind: "no-model", name: "arm" } as const };
+    await writeFile(join(folder, "loftmark.json"), sessionText(thrown));
+    const { status, out, err } = await cli(["predict", folder, "--json"]);
+    expect(status).toBe(1);
+    expect(err).toContain("No model describes this launcher");
+    expect(JSON.parse(out)).toMatchObject({ launcher: "no-model", tuned: false });
+    expect(JSON.parse(out).shots[0].notices[0]).toMatchObject({ level: "refusal", code: "no-model" });
   });
 
   it("exits 1 with the reasons when no shot can be predicted", async () => {

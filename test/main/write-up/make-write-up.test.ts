@@ -35,7 +35,7 @@ it("the invented session is a valid session", () => {
   expect(SessionSchema.safeParse(session).error).toBeUndefined();
 });
 
-it("makes the report, the tables and five figures for each measured shot", () => {
+it("makes the report, the tables, five figures for each measured shot, and the chart of both", () => {
   const kinds = ["position", "speed", "acceleration", "pitch", "pitch-rate"];
   expect(files.map((file) => file.name)).toEqual([
     "report.html",
@@ -44,6 +44,7 @@ it("makes the report, the tables and five figures for each measured shot", () =>
     "motion.csv",
     ...kinds.map((kind) => `figures/shot-3-${kind}.svg`),
     ...kinds.map((kind) => `figures/shot-1-${kind}.svg`),
+    "figures/next-shot.svg",
   ]);
 });
 
@@ -54,7 +55,7 @@ it("gives the same text for the same input", async () => {
 it("writes figures that are well-formed and carry their caption", () => {
   for (const file of files.filter(({ name }) => name.endsWith(".svg"))) {
     const svg = parseXml(file.text.trim());
-    expect(textOf(svg), file.name).toContain("Solid: measured");
+    expect(textOf(svg), file.name).toMatch(/Solid: measured|Rings: measured shots/);
     expect(all(svg, "title")).toHaveLength(1);
   }
 });
@@ -283,3 +284,23 @@ function stretched(shotId: string, n: number): ShotResult {
   };
   return { ...base, measurement: { ...m, curves } };
 }
+
+it("says what to set for a wanted speed, holds it against the limits, and tells nobody to break one", async () => {
+  const wanting = (value: number) => ({
+    ...input,
+    session: {
+      ...session,
+      nextShot: { speedMPerS: { value, u: 0.2 }, choose: "pressure" as const, leastStallMargin: null },
+    },
+  });
+  const report = async (value: number) =>
+    (await makeWriteUp(wanting(value))).find(({ name }) => name === "report.html")!.text;
+  const inside = await report(8);
+  expect(inside).toMatch(/Fill to [\d.]+ ± [\d.]+ bar for 8\.00 m\/s; next shot between/);
+  expect(inside).toContain("Release speed over tank pressure, gauge");
+  expect(inside).toContain("Peak force of the end stop");
+  const outside = await report(18);
+  expect(outside).toMatch(/Outside the limits: 18\.0 m\/s would take/);
+  expect(outside).toContain("The greatest speed inside all limits is");
+  expect(outside).not.toContain("Fill to");
+});

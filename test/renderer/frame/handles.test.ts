@@ -15,18 +15,18 @@ const shot: Shot = {
 };
 
 it("offers the frame's marks, or the ends of rod and plumb in the step of the scale", () => {
-  expect(handlesOf(shot, NO_PICKS, 3, false).map(({ handle }) => handle)).toEqual([
+  expect(handlesOf(shot, NO_PICKS, 3, "marks").map(({ handle }) => handle)).toEqual([
     { kind: "mark", pointId: "nose" },
     { kind: "mark", pointId: "tail" },
   ]);
-  expect(handlesOf(shot, NO_PICKS, 3, true).map(({ at }) => at)).toEqual([
+  expect(handlesOf(shot, NO_PICKS, 3, "scale").map(({ at }) => at)).toEqual([
     [10, 20],
     [300, 20],
   ]);
 });
 
 it("finds the nearest handle within reach, measured on the screen", () => {
-  const handles = handlesOf(shot, NO_PICKS, 3, false);
+  const handles = handlesOf(shot, NO_PICKS, 3, "marks");
   const viewport = { scale: 2, x: 0, y: 0 };
   expect(handleNear(handles, viewport, [206, 200], 12)?.handle).toEqual({ kind: "mark", pointId: "tail" });
   expect(handleNear(handles, viewport, [201, 200], 12)?.handle).toEqual({ kind: "mark", pointId: "nose" });

@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
 import { freshLauncher } from "../../../src/renderer/ledger/fresh-launcher.ts";
-import { LauncherSchema } from "../../../src/shared/session/thing-schemas.ts";
+import { RamLauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
 
 it("starts from a launcher that the session takes, with every guess uncertain by a third or more", () => {
-  const launcher = LauncherSchema.parse(freshLauncher());
+  const launcher = RamLauncherSchema.parse(freshLauncher());
   for (const key of [
     "tankVolumeM3",
     "boreM",

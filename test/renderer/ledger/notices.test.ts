@@ -1,5 +1,11 @@
 import { expect, it } from "vitest";
-import { firstObstacle, noticesFor, pressureNotices } from "../../../src/renderer/ledger/notices.ts";
+import {
+  fillNotices,
+  firstObstacle,
+  noticesFor,
+  pressureNotices,
+  stopNotices,
+} from "../../../src/renderer/ledger/notices.ts";
 import type { Notice } from "../../../src/shared/quantity/notice.ts";
 
 const notice = (code: string, level: Notice["level"] = "note"): Notice => ({
@@ -48,4 +54,30 @@ it("puts what is said of drops, lamps, rods, planes and posts under the heading 
   expect(of("clock")).toEqual(["drop-not-falling", "lamp-uneven", "blurred"]);
   expect(of("scale")).toEqual(["rods-disagree", "plane-too-few-points"]);
   expect(of("marks")).toEqual(["shake-disagrees"]);
+});
+
+it("puts what is said of a rocket boost under Model, and leaves the facts of its motors to the motors", () => {
+  const notices = [
+    notice("rocket-never-leaves", "refusal"),
+    notice("rocket-turns", "warning"),
+    notice("rocket-class"),
+  ];
+  expect(noticesFor("model", notices).map(({ code }) => code)).toEqual([
+    "rocket-never-leaves",
+    "rocket-turns",
+  ]);
+  expect(noticesFor("motion", notices)).toEqual([]);
+  expect(firstObstacle(notices)).toBeNull();
+});
+
+it("keeps loads of end stop and base, and what the pump cannot do, for the fields they belong to", () => {
+  const some = ["end-stop-over", "base-pull-near", "pump-cannot-reach", "end-stop", "stalls"].map((code) =>
+    notice(code, "warning"),
+  );
+  const codes = (notices: readonly Notice[]) => notices.map(({ code }) => code);
+  expect(codes(stopNotices(some))).toEqual(["end-stop-over", "base-pull-near"]);
+  expect(codes(fillNotices(some))).toEqual(["pump-cannot-reach"]);
+  expect(codes(noticesFor("model", some))).toEqual(["stalls"]);
+  expect(codes(noticesFor("verdict", some))).toEqual(["end-stop"]);
+  expect(codes(noticesFor("motion", some))).toEqual([]);
 });

@@ -37,19 +37,15 @@ it("says how far the camera moved by the marked posts: 3 px across and 4 px down
     mark("nose", 0, 10, 10),
     mark("nose", 1, 20, 10),
   ];
-  const said = shakeSays(
-    session,
-    {
-      ...shot,
-      scale: { ...shot.scale, a: [100, 300], b: [600, 300] },
-      plumb: { ...shot.plumb, top: [50, 20], bottom: [50, 320] },
-      marks,
-    },
-    null,
-  );
+  const said = shakeSays(session, {
+    ...shot,
+    scale: { ...shot.scale, a: [100, 300], b: [600, 300] },
+    plumb: { ...shot.plumb, top: [50, 20], bottom: [50, 320] },
+    marks,
+  });
   expect(said).toBe("One post, seen in 2 frames: the camera moved by up to 5.0 px, which is taken out.");
 });
 
 it("says nothing without marked posts", () => {
-  expect(shakeSays(session, freshShot("shot-1", "one", null), null)).toBeNull();
+  expect(shakeSays(session, freshShot("shot-1", "one", null))).toBeNull();
 });

@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
+import { freshLauncher } from "../../../src/renderer/ledger/fresh-launcher.ts";
 import * as says from "../../../src/renderer/ledger/sentences.ts";
-import { freshShot } from "../../../src/shared/session/fresh.ts";
+import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Shot } from "../../../src/shared/session/schema.ts";
 
 const shot = freshShot("shot-1", "one", "a.mp4");
@@ -34,6 +35,21 @@ it("says what a pixel is worth, asks for the plumb, and then says how it leans",
   const plumb: Shot["plumb"] = { top: [10, 0], bottom: [10, 400], uPx: 0.5, hangRad: 0.001 };
   expect(says.scaleSays({ ...shot, scale, plumb }, "SI").text).toMatch(
     /The plumb leans 0\.00 ± 0\.12° in the picture\.$/,
+  );
+});
+
+it("says what is wanted of the next shot and how it is to be had, and asks for nothing", () => {
+  const session = freshSession("one");
+  expect(says.nextShotSays(session)).toMatchObject({ done: true, text: expect.stringContaining("you want") });
+  const nextShot = {
+    speedMPerS: { value: 14.5, u: 0.3 },
+    choose: "pressure",
+    leastStallMargin: null,
+  } as const;
+  expect(says.nextShotSays({ ...session, nextShot }).text).toBe("14.5 m/s is wanted.");
+  const launcher = freshLauncher();
+  expect(says.nextShotSays({ ...session, nextShot, launcher, units: "field" }).text).toBe(
+    "47.6 ft/s is wanted, by the tank pressure.",
   );
 });
 

@@ -55,6 +55,7 @@ function bench(session: Session, tab = storage()) {
   const desk = createDesk({
     service,
     measure: async ({ session: s, shotId, facts: f }) => measureShot(s, shotId, f),
+    draw: async () => null,
     later: () => () => {},
     unsaved: unsavedNoteIn(tab),
   });
@@ -129,7 +130,7 @@ it("nudges in a row as one step of undo, and removes the mark it acts on", async
   expect(shotOf(desk.store.get())?.marks).toEqual([]);
 });
 
-it("makes a scale of two picked ends and a length, in any order, then asks for the plumb", async () => {
+it("makes a scale of two picked ends and a length, in any order, then asks for the plumb; each end keeps its frame", async () => {
   const { desk } = bench(session);
   await desk.open();
   await settle();
@@ -137,17 +138,33 @@ it("makes a scale of two picked ends and a length, in any order, then asks for t
   desk.typeRod({ value: 1.2, u: 0.001 });
   desk.pickAt([10, 20]);
   expect(shotOf(desk.store.get())?.scale).toBeNull();
+  desk.goTo(7);
   desk.pickAt([510, 20]);
   expect(shotOf(desk.store.get())?.scale).toEqual({
     a: [10, 20],
     b: [510, 20],
+    aFrame: 0,
+    bFrame: 7,
     uPx: 0.5,
     rodM: { value: 1.2, u: 0.001 },
   });
   expect(desk.store.get().pick).toEqual({ kind: "plumb", end: "top" });
   desk.pickAt([30, 300]); // below first: top and bottom are told apart by height
+  desk.goTo(9);
   desk.pickAt([31, 40]);
-  expect(shotOf(desk.store.get())?.plumb).toMatchObject({ top: [31, 40], bottom: [30, 300] });
+  expect(shotOf(desk.store.get())?.plumb).toMatchObject({
+    top: [31, 40],
+    bottom: [30, 300],
+    topFrame: 9,
+    bottomFrame: 7,
+  });
+  desk.goTo(12);
+  desk.moveTo({ kind: "scale", end: "a" }, [11, 20]);
+  desk.moveTo({ kind: "plumb", end: "bottom" }, [30, 301]);
+  expect(shotOf(desk.store.get())).toMatchObject({
+    scale: { a: [11, 20], aFrame: 12, bFrame: 7 },
+    plumb: { topFrame: 9, bottomFrame: 12 },
+  });
 });
 
 it("lets go of half a pick on cancel, and of the shot's selection when undo takes it away", async () => {

@@ -44,5 +44,6 @@ it("chooses points by digit, zooms, goes to the ends, removes, places, cancels",
     "place",
     "cancel",
   ]);
+  expect([press("l"), press("L", { shift: true })]).toEqual([{ kind: "lamp" }, { kind: "lamp" }]);
   expect(press("a")).toBeNull();
 });

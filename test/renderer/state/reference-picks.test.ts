@@ -17,7 +17,7 @@ const scale: Shot["scale"] = { a: [100, 300], b: [600, 300], uPx: 0.4, rodM: { v
 
 function desk(patch: Partial<Shot> = {}): DeskState {
   const session = { ...freshSession("t"), shots: [{ ...freshShot("shot-1", "one", null), scale, ...patch }] };
-  return atStep({ ...emptyDesk(session), shotId: "shot-1" }, "scale");
+  return atStep({ ...emptyDesk(session), shotId: "shot-1", frame: 3 }, "scale");
 }
 /** The state after a pick, its edit applied, as the desk does it. */
 function after(picked: Picked | null): DeskState {
@@ -32,7 +32,7 @@ const clicked = (state: DeskState, ...places: readonly (readonly [number, number
 it("makes a further rod of two clicks, as long as the first one says and too uncertain to count", () => {
   const done = clicked({ ...desk(), pick: { kind: "rod", at: 0, end: "a" } }, [200, 100], [200, 350]);
   expect(shotOf(done)?.rods).toEqual([
-    { a: [200, 100], b: [200, 350], uPx: 0.4, rodM: { value: 0.5, u: 0.5 / 3 } },
+    { a: [200, 100], b: [200, 350], aFrame: 3, bFrame: 3, uPx: 0.4, rodM: { value: 0.5, u: 0.5 / 3 } },
   ]);
   expect(done.pick).toBeNull();
 });
@@ -40,12 +40,12 @@ it("makes a further rod of two clicks, as long as the first one says and too unc
 it("picks a rod again and keeps its length", () => {
   const rods = [{ ...scale, rodM: { value: 0.7, u: 0.002 } }];
   const done = clicked({ ...desk({ rods }), pick: { kind: "rod", at: 0, end: "a" } }, [1, 2], [30, 40]);
-  expect(shotOf(done)?.rods).toEqual([{ ...rods[0], a: [1, 2], b: [30, 40] }]);
+  expect(shotOf(done)?.rods).toEqual([{ ...rods[0], a: [1, 2], b: [30, 40], aFrame: 3, bFrame: 3 }]);
 });
 
 it("makes a level of two clicks, left and right told apart by place", () => {
   const done = clicked({ ...desk(), pick: { kind: "level", end: "left" } }, [500, 10], [20, 12]);
-  expect(shotOf(done)?.level).toMatchObject({ left: [20, 12], right: [500, 10] });
+  expect(shotOf(done)?.level).toMatchObject({ left: [20, 12], right: [500, 10], leftFrame: 3 });
 });
 
 it("keeps clicked points until four have both numbers, then takes those that are whole", () => {
@@ -64,9 +64,9 @@ it("keeps clicked points until four have both numbers, then takes those that are
   expect(shotOf(state)?.control).toBeUndefined();
   state = after(controlTyped(state, 3, { yM: 6 }));
   expect(shotOf(state)?.control?.points).toEqual(
-    [0, 1, 2, 3].map((at) => ({ at: [...places[at]!], xM: at, yM: 2 * at })),
+    [0, 1, 2, 3].map((at) => ({ at: [...places[at]!], frame: 3, xM: at, yM: 2 * at })),
   );
-  expect(state.sketch.control).toEqual([{ at: [50, 25], xM: null, yM: null }]);
+  expect(state.sketch.control).toEqual([{ at: [50, 25], frame: 3, xM: null, yM: null }]);
   // Point 5 is still the fifth: numbers go on across both.
   state = after(controlTyped(after(controlTyped(state, 4, { xM: 9 })), 4, { yM: 9 }));
   expect(shotOf(state)?.control?.points).toHaveLength(5);

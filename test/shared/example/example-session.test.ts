@@ -155,7 +155,8 @@ it("marks nearly every frame from about 20 before motion to about 50 after relea
 
 it("believes a launcher near the true one, each input within 2.5 of its u, which the model makes a little too fast", () => {
   const { launcher, airframe, shots } = sessions[0]!;
-  const believed = launcher!;
+  if (launcher?.kind !== "compressed-air-ram") throw new Error("the example's launcher is a ram");
+  const believed = launcher;
   const pairs = [
     [believed.tankVolumeM3, TRUE_RAM.tankVolumeM3],
     [believed.boreM, TRUE_RAM.boreM],

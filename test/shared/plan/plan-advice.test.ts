@@ -45,6 +45,14 @@ describe("adviceOf", () => {
     );
   });
 
+  it("speaks in the field set when asked to, of the same u", () => {
+    const rate = change("double-rate", "film twice as fast", { releaseSpeed: 0.25, peakAcceleration: 0.5 });
+    // 0.04 m/s / 0.3048 m/ft = 0.131 ft/s; 4 m/s² / 9.80665 m/s² = 0.408 g
+    expect(adviceOf(NOW, [rate], "field").advice).toBe(
+      "Of single changes it helps most to film twice as fast: release speed ± 0.13 to ± 0.098 ft/s and peak acceleration ± 0.41 to ± 0.20 g.",
+    );
+  });
+
   it("says so when no change helps by a twentieth, and does not count one that cannot be done", () => {
     const little = change("better-rod", "measure the rod", { releaseSpeed: 0.04 });
     const not: PlannedChange = {
@@ -79,6 +87,16 @@ describe("singleChanges", () => {
     });
     expect(of(wide, "double-flight").changed).toEqual({ ...wide, flightFrames: 40 });
     expect(of(wide, "half-field").changed).toEqual({ ...wide, lens: { by: "field", fieldM: 3 } });
+  });
+
+  it("words lengths in the person's units, and changes the same", () => {
+    const view = plannedView(wide, unwrap(expectedMotion(wide.shot)));
+    const field = singleChanges(wide, view, "field");
+    expect(field.map(({ changed }) => changed)).toEqual(changesOf(wide).map(({ changed }) => changed));
+    const words = (id: ChangeId) => field.find((one) => one.id === id)!.words;
+    expect(words("longer-rod")).toBe("use a scale rod of 6.56 ft");
+    expect(words("half-field")).toBe("zoom in to a picture 9.84 ft wide");
+    expect(words("better-rod")).toBe("measure the scale rod to 0.5 mm");
   });
 
   it("goes only as far as the picture allows, and says so", () => {

@@ -174,6 +174,18 @@ describe("planCamera", () => {
     expect(refusal?.remedy).toMatch(/\d/);
   });
 
+  it("refuses in the person's units, rounded so that the number shown still does", () => {
+    const remedyIn = (units: "SI" | "field", patch: Partial<CameraPlanInput>) =>
+      planCamera(withPatch(patch), { units }).notices.find(({ level }) => level === "refusal")!.remedy;
+    const long = { rodM: { value: 2.6, u: 0.001 } };
+    expect(remedyIn("SI", long)).toBe("Use a rod of 2.37 m or less, or show a wider field."); // 0.95 · 2.5 m = 2.375 m
+    expect(remedyIn("field", long)).toBe("Use a rod of 7.79 ft or less, or show a wider field."); // 7.792 ft
+    const weak = { shot: { ...D.shot, push: { by: "peak", peakMPerS2: 90 } as const } };
+    const least = Number(/from ([\d.]+) g to/.exec(remedyIn("field", weak))![1]);
+    const leastSi = Number(/from ([\d.]+) m/.exec(remedyIn("SI", weak))![1]);
+    expect(least * 9.80665).toBeCloseTo(leastSi, -0.5);
+  });
+
   it("warns of a flight that leaves the picture early and of little rest, and measures all the same", () => {
     expect(codes(withPatch({ lens: field(2), exposureS: 1 / 5000, restFrames: 4 }))).toEqual([
       "warning flight-leaves-picture",

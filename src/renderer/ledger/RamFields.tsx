@@ -1,16 +1,23 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { Launcher } from "../../shared/session/schema.ts";
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { RamLauncher } from "../../shared/session/schema.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
+import { EndStopFields } from "./EndStopFields.tsx";
 import type { EntryKind } from "./entry-unit.ts";
+import { FillFields } from "./FillFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { More } from "./More.tsx";
+import { MoreValves } from "./MoreValves.tsx";
 import type { EntryRule } from "./measured-entry.ts";
 import { NumberField } from "./NumberField.tsx";
+import { fillNotices, stopNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
+import { ValveFields } from "./ValveFields.tsx";
 
 type MeasuredKey = {
-  [K in keyof Launcher]: Launcher[K] extends Measured ? K : never;
-}[keyof Launcher];
+  [K in keyof RamLauncher]-?: RamLauncher[K] extends Measured ? K : never;
+}[keyof RamLauncher];
 
 interface Line {
   readonly key: MeasuredKey;
@@ -36,9 +43,14 @@ const FRICTION: readonly Line[] = [
 ];
 
 /** All that the ram model takes of the launcher, in the units of a workshop. */
-export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
+export function RamFields(props: {
+  readonly launcher: RamLauncher;
+  /** Of the shot on the desk: those that belong to a number here stand beside it. */
+  readonly notices?: readonly Notice[];
+}) {
+  const { launcher, notices = [] } = props;
   const desk = useDesk();
-  const patch = (part: Partial<Launcher>) =>
+  const patch = (part: Partial<RamLauncher>) =>
     desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
   const field = ({ key, label, kind, rule }: Line) => (
     <MeasuredField
@@ -51,7 +63,7 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
       onEntry={(measured) => measured && patch({ [key]: measured })}
     />
   );
-  const { valve, rodChamber } = launcher;
+  const { valve, rodChamber, leak } = launcher;
   return (
     <>
       <TextField
@@ -80,6 +92,7 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
       />
+      <FillFields fill={launcher.fill} notices={fillNotices(notices)} onFill={(fill) => patch({ fill })} />
       <h3>Valve</h3>
       <ValveFields name="launcher valve" valve={valve} onValve={(next) => patch({ valve: next })} />
       <MeasuredField
@@ -90,8 +103,28 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
         measured={launcher.openingS}
         onEntry={(openingS) => openingS && patch({ openingS })}
       />
+      <MoreValves
+        first={{ valve, openingS: launcher.openingS }}
+        valves={launcher.moreValves ?? []}
+        onValves={(moreValves) => patch({ moreValves })}
+      />
       <h3>Ram</h3>
       {RAM.map(field)}
+      <More
+        title="Leak past the piston"
+        says={leak === undefined ? "none" : `${Number((leak.value * 1e8).toPrecision(3))} dm³/(s·bar)`}
+      >
+        <MeasuredField
+          field="launcher leak"
+          label="Sonic conductance of the gap"
+          kind="conductance"
+          rule="not-negative"
+          optional
+          measured={leak ?? null}
+          hint="From the drive chamber to the air outside; empty for none."
+          onEntry={(entry) => patch({ leak: entry ?? undefined })}
+        />
+      </More>
       <h3>Friction</h3>
       {FRICTION.map(field)}
       <h3>Rod side</h3>
@@ -129,53 +162,44 @@ export function LauncherFields({ launcher }: { readonly launcher: Launcher }) {
           />
         </>
       )}
+      <EndStopFields launcher={launcher} notices={stopNotices(notices)} onLauncher={patch} />
       <h3>Gas</h3>
       <Choice
         label="During the shot the gas"
         options={[
           ["adiabatic", "keeps its heat"],
+          ["polytropic", "takes some heat"],
           ["isothermal", "stays at one temperature"],
         ]}
         value={launcher.gas}
-        onChoose={(gas) => patch({ gas })}
+        onChoose={(gas) =>
+          patch(
+            gas === "polytropic"
+              ? { gas, polytropicExponent: launcher.polytropicExponent ?? GUESSED_EXPONENT }
+              : { gas },
+          )
+        }
       />
+      {launcher.gas === "polytropic" ? (
+        <MeasuredField
+          field="launcher polytropicExponent"
+          label="Exponent of the gas"
+          kind="ratio"
+          rule="positive"
+          measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}
+          hint="1.4 keeps all its heat, 1 stays at the air's temperature."
+          onEntry={(polytropicExponent) => polytropicExponent && patch({ polytropicExponent })}
+        />
+      ) : null}
     </>
   );
 }
 
-type Valve = Launcher["valve"];
+const GUESSED_EXPONENT: Measured = { value: 1.3, u: 0.1 };
 
 // As the fresh launcher's: wide enough to be seen to be a guess.
-const GUESSED_ROD_CHAMBER: NonNullable<Launcher["rodChamber"]> = {
+const GUESSED_ROD_CHAMBER: NonNullable<RamLauncher["rodChamber"]> = {
   rodDiameterM: { value: 0.012, u: 0.004 },
   volumeM3: { value: 5e-5, u: 2.5e-5 },
   vent: { conductance: { value: 2e-8, u: 1e-8 }, criticalRatio: { value: 0.3, u: 0.1 } },
 };
-
-function ValveFields(props: {
-  readonly name: string;
-  readonly valve: Valve;
-  readonly onValve: (valve: Valve) => void;
-}) {
-  const { name, valve, onValve } = props;
-  return (
-    <>
-      <MeasuredField
-        field={`${name} conductance`}
-        label="Sonic conductance C"
-        kind="conductance"
-        rule="positive"
-        measured={valve.conductance}
-        onEntry={(conductance) => conductance && onValve({ ...valve, conductance })}
-      />
-      <MeasuredField
-        field={`${name} ratio`}
-        label="Critical pressure ratio b"
-        kind="ratio"
-        rule="share"
-        measured={valve.criticalRatio}
-        onEntry={(criticalRatio) => criticalRatio && onValve({ ...valve, criticalRatio })}
-      />
-    </>
-  );
-}

@@ -1,0 +1,160 @@
+import type { Fault } from "../../shared/quantity/notice.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
+import { applyEdit } from "../../shared/session/edits.ts";
+import type { Session, Tuning } from "../../shared/session/schema.ts";
+import { type PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
+import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
+import { parameterFault } from "../../shared/tune/tune-faults.ts";
+import type { TuneRequest } from "../../shared/tune/tune-request.ts";
+import { type SessionTuning, tuneSession } from "../../shared/tune/tune-session.ts";
+import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
+import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { createMedia } from "../media/create-media.ts";
+import { createFactsCache } from "../service/facts-cache.ts";
+import { inspectClips } from "../service/measure-shots.ts";
+import type { FieldFolder } from "../store/field-folder.ts";
+import { createSessionFile } from "../store/session-file.ts";
+import { openFolderWithSession } from "./open-folder.ts";
+import { noticeWords } from "./shot-words.ts";
+import { table, wrapped } from "./table.ts";
+import type { Verb, VerbCall } from "./verb.ts";
+
+export const tuneVerb: Verb = {
+  name: "tune",
+  usage: "FOLDER [--parameters A,B] [--shots X,Y] [--hold-out Z] [--save]",
+  summary: "Fits the launcher's uncertain inputs to the measured push of its shots.",
+  details: [
+    "--parameters A,B   inputs of the launcher by path, e.g. valve.conductance,slidingN;",
+    "                   by default those the session names, else what no tape measures",
+    "--shots X,Y        ids of the shots to tune on; by default those the session names,",
+    "                   else every measured shot that is not held out",
+    "--hold-out Z       ids of shots kept out, on which the tuned launcher is tried",
+    "--save             keeps the tuned values in the session, and predictions use them",
+    "The launcher's own inputs are never changed: stated values with their u are where the fit starts from.",
+  ],
+  operands: [1, 1],
+  options: {
+    parameters: { type: "string" },
+    shots: { type: "string" },
+    "hold-out": { type: "string" },
+    save: { type: "boolean" },
+  },
+  async run(call) {
+    const { operands, options, json, terminal } = call;
+    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const parameters = parametersOf(session, options);
+    const slip = parameterFault(session, parameters); // told before any clip is read
+    if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
+    const { tracks, lacking } = await measuredTracks(session, folder, call);
+    const request = { parameters, ...shotsFrom(session, options, tracks) };
+    const outcome = tuneSession(session, request, tracks);
+    if (!outcome.ok) throw new FaultError(...wordsOf(outcome.fault, lacking));
+    const { value } = outcome;
+    const saved = options.save === true;
+    if (saved) await save(folder, request, value);
+    const notices = tuneNotices(value, request.parameters, session);
+    if (json) {
+      const { correlation, ...tuning } = value.tuning;
+      const told = { ...request, saved, tuned: value.tuned, heldOut: value.heldOut, fit: tuning, notices };
+      terminal.out(`${JSON.stringify(told, null, 2)}\n`);
+    } else terminal.out(`${tuningText(session, request, value)}${noticeWords(notices)}${saved ? SAVED : ""}`);
+    return 0;
+  },
+};
+
+const SAVED = "\nThe tuned values are in the session, and predictions use them.\n";
+
+/** Tracks of the shots that can be measured; for the others, what their first refusal says. */
+async function measuredTracks(
+  session: Session,
+  folder: FieldFolder,
+  { terminal, onProgress }: VerbCall,
+): Promise<{
+  readonly tracks: ReadonlyMap<string, PushTrack>;
+  readonly lacking: ReadonlyMap<string, string>;
+}> {
+  const tracks = new Map<string, PushTrack>();
+  const lacking = new Map<string, string>();
+  const { cacheDir } = personDirs();
+  const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
+  const options = { signal: terminal.signal, onProgress };
+  const { facts, faults } = await inspectClips(session, folder, createFactsCache(media, cacheDir), options);
+  for (const shot of session.shots) {
+    terminal.signal.throwIfAborted();
+    const fault = faults.get(shot.clip ?? "");
+    if (fault !== undefined) {
+      lacking.set(shot.id, fault.cause);
+      continue;
+    }
+    const { track, notices } = pushTrack(session, shot, facts.get(shot.clip ?? "") ?? null);
+    if (track !== null) tracks.set(shot.id, track);
+    else lacking.set(shot.id, notices.find(({ level }) => level === "refusal")?.cause ?? "");
+  }
+  return { tracks, lacking };
+}
+
+function parametersOf(session: Session, options: VerbCall["options"]): readonly string[] {
+  return listOf(options.parameters) ?? nonEmpty(session.tuning?.parameters) ?? likelyParameters(session);
+}
+
+function shotsFrom(
+  session: Session,
+  options: VerbCall["options"],
+  tracks: ReadonlyMap<string, PushTrack>,
+): Omit<TuneRequest, "parameters"> {
+  const { tuning } = session;
+  const shots = listOf(options.shots);
+  const heldOutShotIds =
+    listOf(options["hold-out"]) ?? (tuning?.heldOutShotIds ?? []).filter((id) => !shots?.includes(id));
+  const remembered = nonEmpty(tuning?.shotIds.filter((id) => !heldOutShotIds.includes(id)));
+  const measured = session.shots
+    .map(({ id }) => id)
+    .filter((id) => tracks.has(id) && !heldOutShotIds.includes(id));
+  return { shotIds: shots ?? remembered ?? measured, heldOutShotIds };
+}
+
+function listOf(given: string | boolean | undefined): readonly string[] | undefined {
+  if (typeof given !== "string") return undefined;
+  return given
+    .split(",")
+    .map((one) => one.trim())
+    .filter((one) => one !== "");
+}
+
+function nonEmpty(list: readonly string[] | undefined): readonly string[] | undefined {
+  return list === undefined || list.length === 0 ? undefined : list;
+}
+
+/** A fault of shots that were not measured also says what their measurement lacks. */
+function wordsOf(
+  { code, cause, remedy }: Fault,
+  lacking: ReadonlyMap<string, string>,
+): [string, string, string] {
+  if (code !== "no-shots-to-tune" && code !== "shot-not-measured") return [code, cause, remedy];
+  const reasons = [...lacking].map(([id, why]) => `${id}: ${why}`);
+  return [code, [cause, ...reasons].join(" "), remedy];
+}
+
+async function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
+  const file = createSessionFile(folder);
+  const { session, revision } = await file.read();
+  const tuning: Tuning = {
+    parameters: [...request.parameters],
+    shotIds: [...request.shotIds],
+    heldOutShotIds: [...request.heldOutShotIds],
+    tuned,
+    use: true,
+  };
+  await file.save(applyEdit(session, { kind: "set-tuning", tuning }), revision);
+}
+
+function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {
+  const count = request.shotIds.length;
+  const rows = tuneRows(value.tuning, request.parameters);
+  const heldOut = value.heldOut.map((one) => wrapped(heldOutSays(one, session), "  ")).join("");
+  return [
+    `${session.launcher?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,
+    table([["", "stated", "tuned"], ...rows.map(({ words, stated, tuned }) => [words, stated, tuned])]),
+    heldOut === "" ? "" : `Held out\n${heldOut}`,
+  ].join("");
+}

@@ -1,0 +1,50 @@
+import { showMeasured } from "../../shared/quantity/display.ts";
+import type { Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { Choice } from "./Choice.tsx";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { More } from "./More.tsx";
+
+type Altimeter = NonNullable<Shot["altimeter"]>;
+
+/** An altimeter carried on a vertical shot: its greatest height, and what air it reckoned with. */
+export function AltimeterFields({ shot }: { readonly shot: Shot }) {
+  const desk = useDesk();
+  const units = useDeskState((s) => s.history.present.units);
+  const { altimeter } = shot;
+  const set = (next: Altimeter | undefined) =>
+    desk.change({ kind: "update-shot", shotId: shot.id, patch: { altimeter: next } });
+  return (
+    <More
+      title="Altimeter"
+      says={altimeter === undefined ? undefined : showMeasured(altimeter.apogeeM, "m", units).text}
+    >
+      <p className="plain">
+        Carried straight up, an altimeter checks the release speed with neither clock nor scale. The
+        airframe's drag area makes the check sharp; it is asked for under Verdict.
+      </p>
+      <MeasuredField
+        field={`${shot.id} altimeter`}
+        label="Greatest height above the launcher"
+        kind="distance"
+        rule="positive"
+        optional
+        measured={altimeter?.apogeeM ?? null}
+        onEntry={(apogeeM) =>
+          set(apogeeM === null ? undefined : { apogeeM, assumes: altimeter?.assumes ?? "standard" })
+        }
+      />
+      {altimeter === undefined ? null : (
+        <Choice
+          label="It reckoned with"
+          options={[
+            ["standard", "standard air, 15 °C at the ground"],
+            ["day", "the day's temperature"],
+          ]}
+          value={altimeter.assumes}
+          onChoose={(assumes) => set({ ...altimeter, assumes })}
+        />
+      )}
+    </More>
+  );
+}

@@ -1,0 +1,111 @@
+import type { Measured } from "../../shared/quantity/measured.ts";
+import type { ElasticLauncher } from "../../shared/session/schema.ts";
+import { useDesk } from "../state/desk-context.ts";
+import { ElasticTableField } from "./ElasticTableField.tsx";
+import type { EntryKind } from "./entry-unit.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+import type { EntryRule } from "./measured-entry.ts";
+import { NumberField } from "./NumberField.tsx";
+import { TextField } from "./TextField.tsx";
+
+type MeasuredKey = {
+  [K in keyof ElasticLauncher]-?: ElasticLauncher[K] extends Measured ? K : never;
+}[keyof ElasticLauncher];
+
+interface Line {
+  readonly key: MeasuredKey;
+  readonly label: string;
+  readonly kind: EntryKind;
+  readonly rule: EntryRule;
+  readonly hint?: string;
+}
+
+const PULL: readonly Line[] = [
+  {
+    key: "drawM",
+    label: "Drawn out by",
+    kind: "distance",
+    rule: "positive",
+    hint: "Beyond its length at rest.",
+  },
+  { key: "angleRad", label: "Pull above horizontal", kind: "angle", rule: "any" },
+];
+const LOAD: readonly Line[] = [
+  {
+    key: "lineMassKg",
+    label: "One line, stretched part",
+    kind: "mass",
+    rule: "not-negative",
+    hint: "A third of it moves with the airframe.",
+  },
+  { key: "carriageKg", label: "Carriage that stays behind", kind: "mass", rule: "not-negative" },
+  { key: "slidingN", label: "Friction while moving", kind: "force", rule: "not-negative" },
+];
+const SCALE: Line = {
+  key: "forceScale",
+  label: "Force over the table",
+  kind: "ratio",
+  rule: "positive",
+  hint: "1 as measured; its ± is what the spring balance and the day's cold or warmth leave open.",
+};
+const MOST_LINES = 20;
+
+/** All that the elastic-line model takes of the launcher. */
+export function ElasticFields({ launcher }: { readonly launcher: ElasticLauncher }) {
+  const desk = useDesk();
+  const patch = (part: Partial<ElasticLauncher>) =>
+    desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  const field = ({ key, label, kind, rule, hint }: Line) => (
+    <MeasuredField
+      key={key}
+      field={`launcher ${key}`}
+      label={label}
+      kind={kind}
+      rule={rule}
+      measured={launcher[key]}
+      hint={hint}
+      onEntry={(measured) => measured && patch({ [key]: measured })}
+    />
+  );
+  return (
+    <>
+      <TextField
+        label="Launcher"
+        value={launcher.name}
+        most={80}
+        optional
+        onEntry={(name) => patch({ name })}
+      />
+      <h3>Pull</h3>
+      {PULL.map(field)}
+      <NumberField
+        label="Lines side by side"
+        kind="count"
+        value={launcher.lines}
+        hint={`A whole number, ${MOST_LINES} at most.`}
+        onEntry={(lines) =>
+          lines !== null && patch({ lines: Math.min(MOST_LINES, Math.max(1, Math.round(lines))) })
+        }
+      />
+      <h3>One line's force</h3>
+      <ElasticTableField
+        field="launcher loading"
+        label="Drawing out: extension in m, force in N"
+        hint="One point a line, from 0 on, measured with a spring balance while drawing out."
+        points={launcher.loading}
+        onEntry={(points) => points && patch({ loading: points.map(([x, f]) => [x, f]) })}
+      />
+      <ElasticTableField
+        field="launcher unloading"
+        label="Letting in: extension in m, force in N"
+        hint="The same on the way back, from the draw that is used. Left empty, the predicted speed is an upper bound."
+        points={launcher.unloading}
+        optional
+        onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
+      />
+      {field(SCALE)}
+      <h3>What it moves</h3>
+      {LOAD.map(field)}
+    </>
+  );
+}

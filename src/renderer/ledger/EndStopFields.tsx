@@ -1,0 +1,68 @@
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { RamLauncher } from "../../shared/session/schema.ts";
+import { Choice } from "./Choice.tsx";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { NoticeList } from "./NoticeList.tsx";
+import { NumberField } from "./NumberField.tsx";
+
+export interface EndStopFieldsProps {
+  readonly launcher: RamLauncher;
+  /** What is to be read beside these fields. */
+  readonly notices: readonly Notice[];
+  readonly onLauncher: (part: Pick<RamLauncher, "endStop" | "baseRatedLoadN">) => void;
+}
+
+// A guess seen to be one, as the fresh launcher's.
+const GUESSED_STOP: NonNullable<RamLauncher["endStop"]> = {
+  bufferTravelM: { value: 0.02, u: 0.007 },
+  ratedLoadN: null,
+};
+
+/** What stops the moving parts after release and what carries the cylinder, with their ratings. */
+export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsProps) {
+  const { endStop, baseRatedLoadN } = launcher;
+  return (
+    <>
+      <h3>End stop and base</h3>
+      <Choice
+        label="The travel of the end stop's buffer is"
+        options={[
+          ["unknown", "not known"],
+          ["known", "known"],
+        ]}
+        value={endStop === undefined ? "unknown" : "known"}
+        onChoose={(choice) => onLauncher({ endStop: choice === "known" ? GUESSED_STOP : undefined })}
+      />
+      {endStop === undefined ? null : (
+        <>
+          <MeasuredField
+            field="launcher bufferTravelM"
+            label="Buffer's travel until all stands still"
+            kind="small-length"
+            rule="positive"
+            measured={endStop.bufferTravelM}
+            onEntry={(bufferTravelM) =>
+              bufferTravelM && onLauncher({ endStop: { ...endStop, bufferTravelM } })
+            }
+          />
+          <NumberField
+            label="Rated load of the weakest joint there"
+            kind="force"
+            optional
+            value={endStop.ratedLoadN}
+            onEntry={(ratedLoadN) => onLauncher({ endStop: { ...endStop, ratedLoadN } })}
+          />
+        </>
+      )}
+      <NumberField
+        label="Rated load of the base's fixings"
+        kind="force"
+        optional
+        value={baseRatedLoadN ?? null}
+        hint="Along the push, of what holds the launcher to the ground."
+        onEntry={(load) => onLauncher({ baseRatedLoadN: load })}
+      />
+      <NoticeList notices={notices} />
+    </>
+  );
+}

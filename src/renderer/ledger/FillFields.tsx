@@ -1,0 +1,93 @@
+import type { Notice } from "../../shared/quantity/notice.ts";
+import type { RamLauncher } from "../../shared/session/schema.ts";
+import { Choice } from "./Choice.tsx";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { More } from "./More.tsx";
+import { NoticeList } from "./NoticeList.tsx";
+
+type Fill = NonNullable<RamLauncher["fill"]>;
+type By = Fill["by"] | "unknown";
+
+// Guesses seen to be ones, as the fresh launcher's.
+const GUESSED: Readonly<Record<Fill["by"], Fill>> = {
+  "hand-pump": {
+    by: "hand-pump",
+    strokeVolumeM3: { value: 2e-4, u: 7e-5 },
+    clearanceM3: { value: 5e-6, u: 3e-6 },
+    strokesPerS: { value: 0.7, u: 0.2 },
+  },
+  compressor: { by: "compressor", freeAirM3PerS: { value: 3e-4, u: 1e-4 } },
+};
+
+const WORDS: Readonly<Record<By, string>> = {
+  unknown: "not stated",
+  "hand-pump": "a hand pump",
+  compressor: "a compressor",
+};
+
+export interface FillFieldsProps {
+  readonly fill: Fill | undefined;
+  /** What is to be read beside these fields. */
+  readonly notices: readonly Notice[];
+  readonly onFill: (fill: Fill | undefined) => void;
+}
+
+/** What fills the tank: tells how long it takes. */
+export function FillFields({ fill, notices, onFill }: FillFieldsProps) {
+  const by: By = fill?.by ?? "unknown";
+  return (
+    <>
+      <More title="What fills it" says={WORDS[by]}>
+        <Choice
+          label="The tank is filled by"
+          options={[
+            ["unknown", WORDS.unknown],
+            ["hand-pump", WORDS["hand-pump"]],
+            ["compressor", WORDS.compressor],
+          ]}
+          value={by}
+          onChoose={(choice) => choice !== by && onFill(choice === "unknown" ? undefined : GUESSED[choice])}
+        />
+        {fill?.by === "hand-pump" ? (
+          <>
+            <MeasuredField
+              field="launcher strokeVolumeM3"
+              label="Air drawn in by a stroke"
+              kind="small-volume"
+              rule="positive"
+              measured={fill.strokeVolumeM3}
+              onEntry={(strokeVolumeM3) => strokeVolumeM3 && onFill({ ...fill, strokeVolumeM3 })}
+            />
+            <MeasuredField
+              field="launcher clearanceM3"
+              label="Left in the pump at a stroke's end"
+              kind="small-volume"
+              rule="not-negative"
+              measured={fill.clearanceM3}
+              onEntry={(clearanceM3) => clearanceM3 && onFill({ ...fill, clearanceM3 })}
+            />
+            <MeasuredField
+              field="launcher strokesPerS"
+              label="Strokes"
+              kind="strokes"
+              rule="positive"
+              measured={fill.strokesPerS}
+              onEntry={(strokesPerS) => strokesPerS && onFill({ ...fill, strokesPerS })}
+            />
+          </>
+        ) : null}
+        {fill?.by === "compressor" ? (
+          <MeasuredField
+            field="launcher freeAirM3PerS"
+            label="Free air delivered"
+            kind="free-air"
+            rule="positive"
+            measured={fill.freeAirM3PerS}
+            onEntry={(freeAirM3PerS) => freeAirM3PerS && onFill({ ...fill, freeAirM3PerS })}
+          />
+        ) : null}
+      </More>
+      <NoticeList notices={notices} />
+    </>
+  );
+}

@@ -1,0 +1,112 @@
+import { useMemo } from "react";
+import { chartOfNextShot } from "../../shared/figures/chart-of-next-shot.ts";
+import { askOf } from "../../shared/next/next-shot.ts";
+import { answerSays, intervalSays, limitsSay } from "../../shared/next/next-shot-words.ts";
+import { shotSpeeds } from "../../shared/next/repeats.ts";
+import { choicesFor } from "../../shared/next/setting.ts";
+import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { Choice } from "./Choice.tsx";
+import { FigureView } from "./FigureView.tsx";
+import { LimitTable, MotorTable, RepeatTables } from "./NextShotTables.tsx";
+import { NoticeList } from "./NoticeList.tsx";
+import { NumberField } from "./NumberField.tsx";
+import { numbersHeld } from "./sentences.ts";
+import { useNextShot } from "./use-next-shot.ts";
+
+const CHOICE_WORDS: Readonly<Record<NextShot["choose"], string>> = {
+  pressure: "the pressure",
+  mass: "the mass",
+  stroke: "the stroke",
+  motor: "the motors",
+  draw: "the draw",
+};
+
+/** What to set for a wanted release speed, within which limits, and how alike repeated shots were. */
+export function NextShotSection({ shot, session }: { readonly shot: Shot; readonly session: Session }) {
+  const desk = useDesk();
+  const results = useDeskState((s) => s.results);
+  const ask = askOf(session);
+  const speeds = useMemo(() => shotSpeeds(session, Object.values(results)), [session, results]);
+  const { report, fresh, failed } = useNextShot(session, shot, ask, speeds);
+  const { units, launcher } = session;
+  const chart = useMemo(() => (report === null ? null : chartOfNextShot(report, units)), [report, units]);
+  const change = (part: Partial<NextShot>) =>
+    desk.change({ kind: "set-next-shot", nextShot: { ...ask, ...part } });
+  const choices = choicesFor(launcher);
+  const wanted = ask.speedMPerS;
+  const answer = report === null ? null : answerSays(report, units);
+  const breaks = report?.answer?.insideLimits === false;
+  return (
+    <>
+      <NumberField
+        label="Release speed wanted"
+        kind="speed"
+        optional
+        digits={4}
+        value={wanted?.value ?? null}
+        onEntry={(value) => change({ speedMPerS: value === null ? null : { value, u: wanted?.u ?? 0 } })}
+      />
+      {wanted === null ? null : (
+        <NumberField
+          label="Still as wanted within ±"
+          kind="speed"
+          zero
+          value={wanted.u}
+          onEntry={(u) => u !== null && change({ speedMPerS: { value: wanted.value, u } })}
+        />
+      )}
+      {choices.length === 0 ? null : (
+        <Choice
+          label="To get it, change"
+          options={choices.map((choose) => [choose, CHOICE_WORDS[choose]] as const)}
+          value={choices.includes(ask.choose) ? ask.choose : null}
+          onChoose={(choose) => change({ choose })}
+        />
+      )}
+      <NumberField
+        label="Least stall margin"
+        kind="ratio"
+        optional
+        value={ask.leastStallMargin}
+        hint="Release airspeed over stall speed at least; builders keep 1.2 to 1.3."
+        onEntry={(leastStallMargin) => change({ leastStallMargin })}
+      />
+      <div className={`next-shot ${fresh ? "" : "behind"}`} aria-busy={!fresh} aria-live="polite">
+        {failed === null || !fresh ? null : (
+          <p className="field-problem">
+            This could not be solved: {failed}. Undo the last change; nothing is lost.
+          </p>
+        )}
+        {report === null ? (
+          <p className="field-hint">Being solved for.</p>
+        ) : (
+          <>
+            {answer === null ? null : (
+              <p className={`next-answer ${breaks ? "outside" : ""}`}>{numbersHeld(answer)}</p>
+            )}
+            <NoticeList notices={report.notices} />
+            {report.answer === null || breaks ? null : (
+              <p className="plain-says">{numbersHeld(intervalSays(report, units))}</p>
+            )}
+            <NoticeList notices={report.cautions.filter(({ level }) => level !== "note")} />
+            {chart === null ? null : <FigureView figure={chart} caption />}
+            {ask.choose === "motor" ? <MotorTable motors={report.motors} units={units} /> : null}
+            {report.limits.length === 0 ? null : (
+              <>
+                <h3>Limits {report.answer === null ? "as it is set now" : "at this setting"}</h3>
+                {report.notices.length > 0 ? null : (
+                  <p className="plain-says">{numbersHeld(limitsSay(report, units))}</p>
+                )}
+                <LimitTable limits={report.limits} units={units} />
+              </>
+            )}
+            <NoticeList notices={report.cautions.filter(({ level }) => level === "note")} />
+            <h3>Repeats</h3>
+            <RepeatTables groups={report.groups} units={units} />
+          </>
+        )}
+      </div>
+    </>
+  );
+}

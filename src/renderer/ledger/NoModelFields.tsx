@@ -1,0 +1,24 @@
+import type { Launcher } from "../../shared/session/schema.ts";
+import { useDesk } from "../state/desk-context.ts";
+import { TextField } from "./TextField.tsx";
+
+/** A throw by hand, or a launcher no model describes: it has a name and nothing else to tell. */
+export function NoModelFields({
+  launcher,
+}: {
+  readonly launcher: Extract<Launcher, { readonly kind: "no-model" }>;
+}) {
+  const desk = useDesk();
+  return (
+    <>
+      <TextField
+        label="Launcher"
+        value={launcher.name}
+        most={80}
+        optional
+        onEntry={(name) => desk.change({ kind: "set-launcher", launcher: { ...launcher, name } })}
+      />
+      <p className="field-hint">Nothing is predicted; the measurement stands alone.</p>
+    </>
+  );
+}

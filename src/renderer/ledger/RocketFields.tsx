@@ -1,0 +1,120 @@
+import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
+import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { Choice } from "./Choice.tsx";
+import type { EntryKind } from "./entry-unit.ts";
+import { withOneMore } from "./fresh-rocket.ts";
+import { MeasuredField } from "./MeasuredField.tsx";
+import { MotorFields } from "./MotorFields.tsx";
+import type { EntryRule } from "./measured-entry.ts";
+import { NoticeList } from "./NoticeList.tsx";
+import { TextField } from "./TextField.tsx";
+
+const MOST_MOTORS = 8;
+
+const CRADLE: readonly (readonly [
+  key: "angleRad" | "railM" | "slidingN",
+  label: string,
+  kind: EntryKind,
+  rule: EntryRule,
+])[] = [
+  ["angleRad", "Cradle above horizontal", "angle", "any"],
+  ["railM", "Travel until free of it", "length", "positive"],
+  ["slidingN", "Friction along it", "force", "not-negative"],
+];
+const AIRFRAME: readonly (readonly [
+  key: "dragAreaM2" | "pitchInertiaKgM2" | "yawInertiaKgM2",
+  label: string,
+  kind: EntryKind,
+])[] = [
+  ["dragAreaM2", "Drag area (coefficient times area)", "area"],
+  ["pitchInertiaKgM2", "Pitch inertia about the balance point", "inertia"],
+  ["yawInertiaKgM2", "Yaw inertia about the balance point", "inertia"],
+];
+
+/** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */
+export function RocketFields({ launcher }: { readonly launcher: RocketLauncher }) {
+  const desk = useDesk();
+  const airframe = useDeskState((s) => s.history.present.airframe);
+  const { motors } = launcher;
+  const patch = (part: Partial<RocketLauncher>) =>
+    desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  const patchAirframe = (part: Partial<Airframe>) => desk.change({ kind: "update-airframe", patch: part });
+  return (
+    <>
+      <TextField
+        label="Launcher"
+        value={launcher.name}
+        most={80}
+        optional
+        onEntry={(name) => patch({ name })}
+      />
+      <h3>Cradle</h3>
+      {CRADLE.map(([key, label, kind, rule]) => (
+        <MeasuredField
+          key={key}
+          field={`launcher ${key}`}
+          label={label}
+          kind={kind}
+          rule={rule}
+          measured={launcher[key]}
+          onEntry={(measured) => measured && patch({ [key]: measured })}
+        />
+      ))}
+      <Choice
+        label="On it the airframe"
+        options={[
+          ["kept", "is kept in line"],
+          ["turns", "is free to turn"],
+        ]}
+        value={launcher.turnsOnCradle ? "turns" : "kept"}
+        onChoose={(choice) => patch({ turnsOnCradle: choice === "turns" })}
+      />
+      <h3>Motors</h3>
+      {motors.map((motor, at) => (
+        <MotorFields
+          key={motor.id}
+          motor={motor}
+          onMotor={(next) => patch({ motors: motors.with(at, next) })}
+          onRemove={
+            motors.length === 1 ? undefined : () => patch({ motors: motors.filter((_, i) => i !== at) })
+          }
+        />
+      ))}
+      {motors.length < MOST_MOTORS ? (
+        <p className="plain">
+          <button type="button" onClick={() => patch({ motors: withOneMore(motors) })}>
+            Add a motor like the last
+          </button>
+        </p>
+      ) : null}
+      <MeasuredField
+        field="launcher boosterKg"
+        label="Booster dropped at the ejection charge"
+        kind="mass"
+        rule="not-negative"
+        measured={launcher.boosterKg}
+        hint="With the spent motors; 0 when nothing is dropped."
+        onEntry={(boosterKg) => boosterKg && patch({ boosterKg })}
+      />
+      <NoticeList notices={rocketCautions({ ...launcher, massKg: airframe.massKg })} />
+      <h3>Airframe in the boost</h3>
+      <p className="plain">
+        The all-up mass is with motors and booster. Without an inertia the turning about that axis is left
+        out.
+      </p>
+      {AIRFRAME.map(([key, label, kind]) => (
+        <MeasuredField
+          key={key}
+          field={`boost ${key}`}
+          label={label}
+          kind={kind}
+          rule="positive"
+          optional
+          measured={airframe[key] ?? null}
+          onEntry={(measured) => patchAirframe({ [key]: measured })}
+        />
+      ))}
+    </>
+  );
+}

@@ -1,0 +1,130 @@
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import { findFfmpeg } from "../../../tools/find-program.mjs";
+import { cli } from "../../support/run-cli.ts";
+import { type ShotsField, shotsField } from "../../support/shots-field.ts";
+
+const ASKED = ["valve.conductance", "slidingN", "openingS"] as const;
+const SEED = 4; // of 16 seeds tried outside the suite all recover the three inputs within 2 u and predict within 1.5 %; 14 are inside their 95 % interval
+
+let home: string;
+let folder: string;
+let field: ShotsField;
+
+beforeAll(async () => {
+  home = await mkdtemp(join(tmpdir(), "loftmark tune "));
+  vi.stubEnv("LOFTMARK_CACHE", join(home, "cache"));
+  vi.stubEnv("LOFTMARK_DATA", join(home, "data"));
+  folder = join(home, "series");
+  await mkdir(folder);
+  // Six shots at three pressures, and one at a fourth, above them, to be held out.
+  field = shotsField(SEED, [2.5e5, 2.5e5, 3.5e5, 3.5e5, 4.5e5, 4.5e5, 5e5]);
+  await field.write(folder, findFfmpeg()!.path);
+}, 120_000);
+
+afterAll(() => rm(home, { recursive: true, force: true }));
+
+describe("loftmark tune on six filmed shots at three pressures", () => {
+  it("recovers valve, friction and opening time within 2 u, predicts the held-out pressure within 1.5 % and its interval, and saves", async () => {
+    const { status, out, err } = await cli([
+      "tune",
+      folder,
+      "--parameters",
+      ASKED.join(","),
+      "--hold-out",
+      "shot-7",
+      "--save",
+      "--json",
+    ]);
+    expect([status, err]).toEqual([0, ""]);
+    const told = JSON.parse(out);
+    expect(told.shotIds).toEqual(["shot-1", "shot-2", "shot-3", "shot-4", "shot-5", "shot-6"]);
+    expect(told.tuned.undetermined).toEqual([]);
+    const { launcher } = field.session;
+    if (launcher?.kind !== "compressed-air-ram") throw new Error("the field's launcher is a ram");
+    const stated = [launcher.valve.conductance, launcher.slidingN, launcher.openingS];
+    ASKED.forEach((path, i) => {
+      const { value, u } = told.tuned.values[i];
+      expect(Math.abs(value - field.truth.get(path)!), path).toBeLessThan(2 * u);
+      expect(u, path).toBeLessThan(0.7 * stated[i]!.u);
+    });
+    const [held] = told.heldOut;
+    expect(Math.abs(held.predicted.value / held.measured.value - 1)).toBeLessThan(0.015);
+    expect(Math.abs(held.predicted.value / field.speeds.get("shot-7")! - 1)).toBeLessThan(0.015);
+    expect(held.inside).toBe(true);
+    // As stated the launcher does not reach that: the tuning is what makes the difference.
+    expect(Math.abs(held.asStated.value / held.measured.value - 1)).toBeGreaterThan(0.015);
+    expect(told.notices[0]).toMatchObject({ code: "tune-fits" });
+
+    const session = SessionSchema.parse(JSON.parse(await readFile(join(folder, "loftmark.json"), "utf8")));
+    expect(session.launcher).toEqual(field.session.launcher); // the launcher keeps what was stated
+    expect(session.tuning).toMatchObject({ use: true, parameters: [...ASKED], heldOutShotIds: ["shot-7"] });
+    expect(session.tuning?.tuned).toEqual(told.tuned);
+  }, 120_000);
+
+  it("measures the same folder with predictions from the tuned values", async () => {
+    const { status, out } = await cli(["measure", folder, "--json", "--out", join(home, "write-up")]);
+    expect(status).toBe(0);
+    const last = JSON.parse(out).shots.at(-1);
+    const { value, u } = last.predicted.releaseSpeed;
+    const truth = field.speeds.get("shot-7")!;
+    expect(Math.abs(value / truth - 1)).toBeLessThan(0.015);
+    expect(u / truth).toBeLessThan(0.006); // the gauge alone makes 0.35 %; stated as they are, the inputs make 1.5 %
+  }, 120_000);
+
+  it("writes the table, what was held out and how well the model fits for a person", async () => {
+    const { status, out } = await cli([
+      "tune",
+      folder,
+      "--shots",
+      "shot-1,shot-3,shot-5",
+      "--hold-out",
+      "shot-7",
+    ]);
+    expect(status).toBe(0);
+    expect(out).toMatch(/Teasel ram, tuned on 3 shots/);
+    expect(out).toMatch(/stated +tuned/);
+    expect(out).toMatch(/valve's sonic conductance +\S+ ± \S+ dm³\/\(s·bar\) +\S+ ± \S+ dm³\/\(s·bar\)/);
+    expect(out).toMatch(/Shot 7: predicted \S+ ± \S+ m\/s, measured/);
+    expect(out).toMatch(/chi-square/);
+  }, 120_000);
+});
+
+describe("loftmark tune that cannot", () => {
+  it("names an input the launcher does not have, with those that would do, and reads no clip", async () => {
+    const { status, err, out } = await cli(["tune", folder, "--parameters", "valve.size", "--json"]);
+    expect(status).toBe(1);
+    expect(err).toMatch(/"valve\.size" is no input of this launcher.*\n.*slidingN.*valve\.conductance/);
+    expect(err).not.toMatch(/airframeMassKg|gaugePressurePa/);
+    expect(JSON.parse(out).error.code).toBe("unknown-parameter");
+  });
+
+  it("names a shot the session does not have", async () => {
+    const { status, err } = await cli(["tune", folder, "--shots", "shot-1,shot-99"]);
+    expect(status).toBe(1);
+    expect(err).toMatch(/no shot "shot-99".*\n.*shot-7/);
+  }, 120_000);
+
+  it("says what the measurement lacks where no shot is measured", async () => {
+    const bare = join(home, "bare");
+    await mkdir(bare);
+    const shots = field.session.shots.slice(0, 1).map((shot) => ({ ...shot, clip: null, marks: [] }));
+    await writeFile(join(bare, "loftmark.json"), JSON.stringify({ ...field.session, shots }));
+    const { status, err } = await cli(["tune", bare]);
+    expect(status).toBe(1);
+    expect(err).toMatch(/No measured shot.*shot-1: Only 0 frames carry marks/);
+  });
+
+  it("refuses a shot on both sides, and a launcher without a model", async () => {
+    const { err } = await cli(["tune", folder, "--shots", "shot-1", "--hold-out", "shot-1"]);
+    expect(err).toMatch(/"shot-1" is to be tuned on and held out at once/);
+    const thrown = join(home, "thrown");
+    await mkdir(thrown);
+    const launcher = { kind: "no-model", name: "by hand" };
+    await writeFile(join(thrown, "loftmark.json"), JSON.stringify({ ...field.session, launcher }));
+    expect((await cli(["tune", thrown])).err).toMatch(/no launcher with a model/);
+  }, 120_000);
+});

@@ -1,0 +1,39 @@
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { encodeFrames } from "../../src/main/example/encode-frames.ts";
+import { createFramePainter } from "../../src/shared/example/draw-frame.ts";
+import { exampleCamera, TICKS_PER_S } from "../../src/shared/example/example-camera.ts";
+import { PICTURE, TRUE_CAMERA } from "../../src/shared/example/example-scene.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../src/shared/example/example-session.ts";
+import type { ExampleVariant } from "../../src/shared/example/example-variant.ts";
+
+const DRAW_EVERY = 60; // frames; those between show the last drawn one
+
+/**
+ * Writes a variant's session with a thinly drawn clip: the size, the number of frames and every timestamp of the variant's own clip,
+ * but few pictures drawn, which is what takes the time. Enough for whatever takes no number from the pictures, as measuring does not.
+ * @param folder an existing folder
+ */
+export async function writeThinExample(
+  folder: string,
+  variant: ExampleVariant,
+  ffmpegPath: string,
+): Promise<void> {
+  const painter = createFramePainter(1, variant);
+  const { ticks } = exampleCamera(variant);
+  await encodeFrames(
+    {
+      ffmpegPath,
+      output: join(folder, EXAMPLE_CLIP),
+      ...PICTURE,
+      rateHz: TRUE_CAMERA.playbackRateHz,
+      frames: painter.frames,
+      ...(ticks && { stamps: { ticks, ticksPerS: TICKS_PER_S } }),
+    },
+    (frame, into) => {
+      if (frame % DRAW_EVERY === 0) painter.paint(frame, into);
+    },
+    () => {},
+  );
+  await writeFile(join(folder, "loftmark.json"), JSON.stringify(exampleSession(1, variant)));
+}
