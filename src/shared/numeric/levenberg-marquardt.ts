@@ -1,3 +1,4 @@
+import { differenceJacobian } from "./difference-jacobian.ts";
 import { inverseGram, scaledCondition, solveUpper, triangularise } from "./householder.ts";
 
 /** A least-squares problem: residuals already divided by their standard uncertainties, so that each has unit variance. */
@@ -48,8 +49,6 @@ const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties: good enoug
 const SETTLED = 1e-24; // a step of 1e-12 standard uncertainties: nothing is gained by going on
 const CONDITION_LIMIT = 1e10;
 const ROUNDING = 2.220446049250313e-16;
-const MOST_CURVED = 1e-3; // second over first difference beyond which a step is too long: an error of about 1e-7
-const RIGHT_CURVED = 1e-5; // and what it is then brought to
 const FIRST_DAMPING = 1e-3;
 const LEAST_DAMPING = 1e-24;
 const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
@@ -165,7 +164,7 @@ function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns
   const m = problem.count;
   const j = new Float64Array(m * n);
   if (problem.jacobian) problem.jacobian(p, j);
-  else differenceJacobian(problem, p, r, j);
+  else differenceJacobian((at, out) => problem.residuals(at, out), problem.typical, p, r, j);
   const finite = j.every(Number.isFinite) && r.every(Number.isFinite);
   for (let k = 0; k < n; k++) {
     let norm = 0;
@@ -258,39 +257,6 @@ function promisedBy(
     sum += row * row + 2 * damping * ((columns[i]! > 0 ? columns[i]! : 1) * step[i]!) ** 2;
   }
   return sum;
-}
-
-/**
- * Central differences with steps of the cube root of the rounding: relative error about 1e-10. Where the typical size was far too large for
- * the place, the residuals bend within the step; it is then taken shorter, once.
- */
-function differenceJacobian(problem: FitProblem, p: Float64Array, r: Float64Array, out: Float64Array): void {
-  const n = p.length;
-  const m = problem.count;
-  const plus = new Float64Array(m);
-  const minus = new Float64Array(m);
-  const at = p.slice();
-  for (let j = 0; j < n; j++) {
-    let h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]!), problem.typical[j]!);
-    for (const last of [false, true]) {
-      at[j] = p[j]! + h;
-      problem.residuals(at, plus);
-      const above = at[j]!;
-      at[j] = p[j]! - h;
-      problem.residuals(at, minus);
-      const width = above - at[j]!;
-      at[j] = p[j]!;
-      let [straight, bent] = [0, 0];
-      for (let i = 0; i < m; i++) {
-        straight += (plus[i]! - minus[i]!) ** 2;
-        bent += (plus[i]! + minus[i]! - 2 * r[i]!) ** 2;
-        out[i * n + j] = (plus[i]! - minus[i]!) / width;
-      }
-      const curved = Math.sqrt(bent / straight);
-      if (last || !(curved > MOST_CURVED)) break;
-      h *= Math.max(RIGHT_CURVED / curved, 1e-4);
-    }
-  }
 }
 
 function squared(x: Float64Array): number {

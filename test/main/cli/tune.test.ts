@@ -8,7 +8,8 @@ import { cli } from "../../support/run-cli.ts";
 import { type ShotsField, shotsField } from "../../support/shots-field.ts";
 
 const ASKED = ["valve.conductance", "slidingN", "openingS"] as const;
-const SEED = 4; // of 16 seeds tried outside the suite all recover the three inputs within 2 u and predict within 1.5 %; 14 are inside their 95 % interval
+// Of 24 seeds tried outside the suite 69 of 72 values come within 2 u; all 24 predictions within 1.5 %, 22 inside their 95 % interval.
+const SEED = 4;
 
 let home: string;
 let folder: string;
