@@ -28,11 +28,11 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           startClipS: measurement.startClipS,
           noiseRatio: measurement.noiseRatio,
           converged: measurement.converged,
-          ...(measurement.drawn && { drawn: measurement.drawn }),
+          ...(measurement.drawn && { drawn: measurement.drawn as Results["shots"][number]["drawn"] }),
         }),
         ...(prediction && {
           predicted: prediction.quantities as Results["shots"][number]["predicted"],
-          storedEnergyJ: { ...prediction.storedEnergyJ },
+          ...(prediction.storedEnergyJ && { storedEnergyJ: { ...prediction.storedEnergyJ } }),
         }),
         ...(comparison && {
           differences: comparison.differences.map((one) => ({
@@ -42,7 +42,12 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           })),
           alignment: comparison.alignment,
           verdict: comparison.verdict,
-          ...(comparison.reading && { reading: comparison.reading }),
+          ...(comparison.reading && {
+            reading: {
+              ...comparison.reading,
+              causes: comparison.reading.causes.map((cause) => ({ ...cause, size: { ...cause.size } })),
+            },
+          }),
         }),
         notices: result.notices.map((notice) => ({ ...notice })),
       };

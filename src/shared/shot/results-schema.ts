@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { QUANTITIES, QUANTITY_NAMES } from "./quantity-table.ts";
-import type { QuantityName } from "./shot-result.ts";
+import { HEADLINES, type QuantityName } from "./shot-result.ts";
 
 /**
  * `results.json` and `truth.json`: what was measured, and what is known to be true of made-up clips.
@@ -65,6 +65,36 @@ const ShotResultsSchema = z.looseObject({
     )
     .optional()
     .describe("each source's part of u, in the quantity's unit; their root sum of squares is u"),
+  drawn: z
+    .looseObject({
+      draws: z.number().int().positive(),
+      headlines: z.partialRecord(
+        z.enum(HEADLINES),
+        z.looseObject({ apart: MeasuredSchema, together: MeasuredSchema, agree: z.boolean() }),
+      ),
+    })
+    .optional()
+    .describe("headline results with inputs moved one at a time, and with all drawn together (JCGM 101)"),
+  storedEnergyJ: MeasuredSchema.optional().describe("J, held back before the shot by gas or line"),
+  releaseClipS: finite.optional().describe("s, clip time of release"),
+  startClipS: finite.optional().describe("s, clip time of first motion"),
+  noiseRatio: finite.optional().describe("scatter of the marks over their stated u"),
+  converged: z.boolean().optional(),
+  alignment: z
+    .looseObject({ offsetS: finite, how: z.string() })
+    .optional()
+    .describe("clip time of the model's time 0, and how the two clocks were laid together"),
+  verdict: z.string().optional(),
+  reading: z
+    .looseObject({
+      text: z.string(),
+      outcome: z.enum(["named", "together", "agrees", "unclear", "too-few"]),
+      causes: z.array(
+        z.looseObject({ code: z.string(), words: z.string(), size: MeasuredSchema, unit: z.string() }),
+      ),
+    })
+    .optional()
+    .describe("what the difference between model and footage points to"),
   notices: z.array(NoticeSchema).optional(),
 });
 
