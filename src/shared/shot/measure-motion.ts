@@ -33,7 +33,9 @@ import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } f
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
-const QUICK_DRAWS = 200; // while a person drags a mark: u is then good to 5 %
+// While a person drags a mark: u is then good to 5 %, and the curves are half as fine.
+const QUICK_DRAWS = 200;
+const QUICK_CURVE_POINTS = 120;
 
 /** Where a measurement settled: a measurement after a small change of marks may start here. */
 export interface QuickStart {
@@ -76,7 +78,13 @@ export function measureMotion(
   const measurement: Measurement = {
     quantities,
     budget,
-    curves: curvesOf(fit, release.value, budget, quantities),
+    curves: curvesOf(
+      fit,
+      release.value,
+      budget,
+      quantities,
+      start === null ? CURVE_POINTS : QUICK_CURVE_POINTS,
+    ),
     poses: posesOf(fit, release.value),
     residuals: residualsOf(fit, setUp),
     releaseClipS: release.value,
@@ -148,13 +156,11 @@ function curvesOf(
   releaseS: number,
   budget: Measurement["budget"],
   quantities: Measurement["quantities"],
+  points: number,
 ): MotionCurves {
   const first = fit.frames[0]?.[0]?.timeS ?? 0;
   const last = fit.frames.at(-1)?.[0]?.timeS ?? 0;
-  const timesS = Array.from(
-    { length: CURVE_POINTS },
-    (_, i) => first + ((last - first) * i) / (CURVE_POINTS - 1),
-  );
+  const timesS = Array.from({ length: points }, (_, i) => first + ((last - first) * i) / (points - 1));
   const home = meanAt(fit.best, fit.directionRad, 0, 0, fit.best.basis.startS);
   const [position, vs, vn, acceleration, pitch, pitchRate] = fittedCurves(fit, timesS, [
     { coordinate: 0, derivative: 0, from: home },
