@@ -104,6 +104,7 @@ describe("keys", () => {
       zoom: true,
       fit: true,
       lamp: true,
+      follow: true,
       cancel: true,
     };
     expect(Object.keys(kinds).filter((kind) => !told.has(kind as Command["kind"]))).toEqual([]);
@@ -186,6 +187,8 @@ function wordsFor(command: Command): RegExp {
       return /whole picture/;
     case "lamp":
       return /lamp changes/;
+    case "follow":
+      return command.back ? /follow the point backwards/ : /follow the point onwards/;
     case "cancel":
       return /let go/;
   }

@@ -7,7 +7,17 @@ import { describe, expect, it } from "vitest";
  * a type that crosses a wall is a word that crosses it.
  */
 const ROOT = join(import.meta.dirname, "..");
-const SHARED = ["quantity", "numeric", "session", "clock", "scale", "kinematics", "launch", "compare"];
+const SHARED = [
+  "quantity",
+  "numeric",
+  "session",
+  "clock",
+  "scale",
+  "follow",
+  "kinematics",
+  "launch",
+  "compare",
+];
 
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   quantity: [],
@@ -15,6 +25,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   session: ["quantity"],
   clock: ["quantity", "numeric"],
   scale: ["quantity", "numeric"],
+  follow: ["quantity", "numeric", "clock", "scale"],
   kinematics: ["quantity", "numeric", "clock", "scale"],
   launch: ["quantity", "numeric"],
   compare: ["quantity", "numeric", "kinematics", "launch"],
@@ -24,7 +35,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   tune: ["quantity", "numeric", "launch", "kinematics", "session", "shot"],
   next: ["quantity", "numeric", "launch", "session", "shot"],
   figures: [...SHARED, "shot", "example", "next"],
-  api: ["quantity", "session"],
+  api: ["quantity", "session", "follow"],
 };
 
 /**

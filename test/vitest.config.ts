@@ -11,6 +11,7 @@ export default defineConfig({
           name: "unit",
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
+          maxWorkers: "100%", // by default one core is left free, which on two cores is half of them
           // Tests that run ffmpeg take seconds on a loaded machine; none waits for time to pass.
           testTimeout: 60_000,
           hookTimeout: 60_000,

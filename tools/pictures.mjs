@@ -63,6 +63,10 @@ async function takeAll() {
     await takeStrip(page);
     await takeLedger(page);
     await takeReport(page);
+    await page.goto(host.url);
+    await page.locator("[data-headline=releaseSpeed] b").waitFor();
+    await takeLoads(page);
+    await takeNextShot(page);
   } finally {
     await browser.close();
     host.stop();
@@ -111,9 +115,7 @@ async function takeScale(page) {
   const shot = savedShot();
   await lookAt(page, "scale");
   // The heading beside the rod, so that one picture holds both.
-  await page.locator("[data-step=scale]").evaluate((section, top) => {
-    section.closest(".ledger")?.scrollBy(0, section.getBoundingClientRect().top - top);
-  }, SCALE_TOP);
+  await bringUp(page.locator("[data-step=scale]"));
   const end = await onPage(page, shot.scale.b);
   await page.mouse.move(end.x, end.y);
   await page.mouse.down();
@@ -167,6 +169,59 @@ async function takeLedger(page) {
   await lookAt(page, "verdict");
   await takeBetween(page, "verdict", verdict, named(verdict, "What the airframe stands"));
   await page.setViewportSize(WINDOW);
+}
+
+/** What end stop and base take, once their ratings are typed in. @param {Page} page */
+async function takeLoads(page) {
+  await page.setViewportSize(TALL);
+  await lookAt(page, "model");
+  const model = page.locator("[data-step=model]");
+  const fold = (/** @type {string} */ title) => model.locator("details.more", { hasText: title });
+  const stop = fold("End stop and base");
+  await stop.locator("summary").click();
+  await stop.getByLabel("known", { exact: true }).check();
+  const travel = model
+    .getByRole("group", { name: "Buffer's travel until all stands still" })
+    .locator("input");
+  await typeInto(travel.first(), "20");
+  await typeInto(travel.last(), "2");
+  await typeInto(model.getByLabel("Rated load of the weakest joint there"), "4000");
+  await typeInto(model.getByLabel("Rated load of the base's fixings"), "3000");
+  await page.mouse.move(2, 2);
+  await atRest(page);
+  await bringUp(stop);
+  await takeBetween(page, "loads", stop, fold("Heat of the gas"));
+  await typeInto(travel.first(), "80"); // a buffer long enough for the next shot
+  await page.setViewportSize(WINDOW);
+}
+
+/** The answer to a wanted speed, with its chart. @param {Page} page */
+async function takeNextShot(page) {
+  await page.setViewportSize(TALL);
+  await lookAt(page, "next-shot");
+  const section = page.locator("[data-step=next-shot]");
+  await typeInto(section.getByLabel("Release speed wanted"), "14");
+  await typeInto(section.getByLabel("It may be off by ±"), "0.5");
+  await typeInto(section.getByLabel("Least stall margin"), "1.3");
+  await section.locator(".next-answer").waitFor();
+  await section.locator(".next-shot[aria-busy=false]").waitFor();
+  await atRest(page);
+  await bringUp(section);
+  await takeBetween(page, "next-shot", section, section.getByRole("heading", { name: /^Limits/ }));
+  await page.setViewportSize(WINDOW);
+}
+
+/** Scrolls a thing of the ledger to below the results. @param {Locator} thing */
+async function bringUp(thing) {
+  await thing.evaluate((element, top) => {
+    element.closest(".ledger")?.scrollBy(0, element.getBoundingClientRect().top - top);
+  }, SCALE_TOP);
+}
+
+/** @param {Locator} field @param {string} text */
+async function typeInto(field, text) {
+  await field.fill(text);
+  await field.press("Enter");
 }
 
 /**

@@ -10,6 +10,7 @@ import { benchExtract } from "./extract.bench.ts";
 import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
 import { benchFit } from "./fit.bench.ts";
+import { benchFollow } from "./follow.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
 import { benchPredict } from "./predict.bench.ts";
@@ -21,7 +22,7 @@ import { openBrowser } from "./window.ts";
  * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table. Bundled into
  * out/bench/program by tools/bench.mjs.
  */
-const PARTS = ["predict", "tune", "measure", "fit", "extract", "open", "step"] as const;
+const PARTS = ["predict", "tune", "measure", "fit", "follow", "extract", "open", "step"] as const;
 const WITH_CLIP: readonly PartName[] = ["extract", "open", "step"];
 type PartName = (typeof PARTS)[number];
 const LEAST_ROUNDS = 5;
@@ -62,6 +63,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     tune: () => benchTune(rounds),
     measure: () => benchMeasure(rounds),
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
+    follow: () => benchFollow(ffmpeg.path),
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),

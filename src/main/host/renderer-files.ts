@@ -7,7 +7,7 @@ import { isMissing } from "../store/field-folder.ts";
  * What the page may load: itself and nothing else. Styles may stand in elements, because React and the canvas library
  * set them there; scripts may not. blob: and data: pictures are frames and bundled icons.
  */
-export const PAGE_POLICY = [
+const PAGE_POLICY = [
   "default-src 'none'",
   "script-src 'self'",
   "style-src 'self' 'unsafe-inline'",

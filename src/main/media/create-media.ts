@@ -6,6 +6,7 @@ import { createClipIdentity } from "./clip-identity.ts";
 import { createPackMaker } from "./extract-pack.ts";
 import { frameDifferences } from "./frame-differences.ts";
 import { createFrameStore } from "./frame-store.ts";
+import { greyFrames } from "./grey-frames.ts";
 import { listClip } from "./list-clip.ts";
 import type { FrameSize, Media, MediaOptions } from "./media.ts";
 import { cacheFault, cacheTooSmall, cancelled, clipState, noSuchFrame } from "./media-faults.ts";
@@ -134,6 +135,12 @@ export function createMedia(setup: MediaSetup): Media {
         throw cacheFault(error, setup.cacheDir);
       });
       return (await frameDifferences(ffmpeg, path, facts, setup.cacheDir, options)).greatest;
+    },
+
+    async *grey(path, facts, from, to, options) {
+      const clip = await clipOf(path, facts, Math.min(from, to), Math.max(from, to), "full");
+      const signal = options?.signal ?? new AbortController().signal;
+      yield* greyFrames(ffmpeg, store, { ...clip, from, to, signal });
     },
 
     async frame(path, facts, index, size, options) {

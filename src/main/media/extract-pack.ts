@@ -6,8 +6,9 @@ import { type FrameStore, PACK_FILE, type PackIndex } from "./frame-store.ts";
 import { passthroughOptions } from "./list-clip.ts";
 import type { FrameSize } from "./media.ts";
 import { cacheFull, clipState, framesNotExact, unknownCodec } from "./media-faults.ts";
+import { isMadeUp, seekTo, selectRun, sourceFor, type Way, waysFor } from "./reach-frames.ts";
 import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
-import { type SeekSource, seekableCopy } from "./seekable-copy.ts";
+import type { SeekSource } from "./seekable-copy.ts";
 
 export interface PackOrder {
   readonly key: string;
@@ -24,18 +25,6 @@ export interface PackOrder {
 
 const LIST_FILE = "frames.list";
 
-/** How a run of frames is reached, from the cheapest on. */
-type Way = "seek" | "seek-in-copy" | "decode-from-start";
-
-/** Containers whose index leads ffmpeg to any frame exactly. */
-const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
-/** Containers in which a seek lands on some later key frame: not worth trying. */
-const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
-
-/** What a decoder says when it filled a damaged picture from its neighbours: right in time, wrong in what it shows. */
-const MADE_UP =
-  /concealing \d+ DC|error while decoding MB|corrupt decoded frame|Could not find ref with POC|Missing reference picture|overread \d+$/m;
-
 /**
  * Makes packs of exact frames: one ffmpeg process writes the JPEGs and, beside them, the time, size and checksum of
  * every picture it wrote. Only when those times are the clip's own for every frame asked for does the pack enter the
@@ -50,7 +39,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
     const known = wayThatWorked.get(order.key);
     let said = "";
     for (const way of known === undefined ? all : all.slice(all.indexOf(known))) {
-      const source = await sourceFor(way, order);
+      const source = await sourceFor(ffmpeg, store, way, order);
       if (source === null) continue;
       const result = await attempt(way, source, order);
       if (result.exact) {
@@ -62,12 +51,6 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
     throw framesNotExact(basename(order.path), order.from, said);
   };
 
-  async function sourceFor(way: Way, order: PackOrder): Promise<SeekSource | null> {
-    const { path, facts, key, signal } = order;
-    if (way === "seek-in-copy") return seekableCopy(ffmpeg, store, key, path, facts, signal);
-    return { path, timeBase: facts.timeBase, pts: facts.pts, startS: facts.startS };
-  }
-
   async function attempt(way: Way, source: SeekSource, order: PackOrder) {
     const { key, path, facts, size, from, count, signal } = order;
     const { hasFpsMode } = await ffmpeg.version();
@@ -75,13 +58,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
     try {
       const { stderr } = await ffmpeg.run({
         input: source.path,
-        inputOptions: [
-          "-loglevel",
-          "error",
-          "-stats",
-          "-copyts",
-          ...(way === "decode-from-start" ? [] : seekTo(source, from)),
-        ],
+        inputOptions: ["-loglevel", "error", "-stats", "-copyts", ...seekTo(way, source, from)],
         // Both outputs get the very same encoded packets, so the list tells where each picture lies in the pack.
         output: `[f=image2pipe]${PACK_FILE}|[f=framecrc]${LIST_FILE}`,
         outputOptions: [
@@ -100,7 +77,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
         },
       });
       const index = await indexIfExact(folder, source.pts.slice(from, from + count));
-      if (index === null || MADE_UP.test(stderr)) return { exact: false, stderr };
+      if (index === null || isMadeUp(stderr)) return { exact: false, stderr };
       await store.publish(folder, key, size, from, index);
       return { exact: true, stderr };
     } catch (error) {
@@ -117,29 +94,11 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
   }
 }
 
-function waysFor(container: string): readonly Way[] {
-  if (SEEKS_EXACTLY.test(container)) return ["seek", "decode-from-start"];
-  if (SEEKS_ASTRAY.test(container)) return ["seek-in-copy", "decode-from-start"];
-  return ["seek", "seek-in-copy", "decode-from-start"];
-}
-
-/**
- * ffmpeg adds the file's start to the time it is given, so the frame's own time less the start lands on it: checked
- * frame by frame with B-frames, variable rates, edit lists, open groups and late starts. Frame 0 needs no seek.
- */
-function seekTo(source: SeekSource, from: number): readonly string[] {
-  const [num, den] = source.timeBase;
-  const seconds = ((source.pts[from] ?? 0) * num) / den - source.startS;
-  return from === 0 || seconds <= 0 ? [] : ["-ss", seconds.toFixed(6)];
-}
-
 /** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */
 function filterOptions(way: Way, source: SeekSource, order: PackOrder): readonly string[] {
   const { facts, size, from, count } = order;
   const filters: string[] = [];
-  if (way === "decode-from-start") {
-    filters.push(`select='between(pts,${source.pts[from]},${source.pts[from + count - 1]})'`);
-  }
+  filters.push(...selectRun(way, source, from, count));
   if (size === "half") {
     const [width, height] = halfSize(facts);
     filters.push(`scale=${width}:${height}:flags=area`, "setsar=1");

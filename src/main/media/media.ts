@@ -1,3 +1,4 @@
+import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 
 export type FrameSize = "full" | "half";
@@ -11,6 +12,12 @@ export interface Progress {
 export interface MediaOptions {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: Progress) => void;
+}
+
+/** One exact frame as its luma plane, upright with square pixels. */
+export interface GreyFrame {
+  readonly index: number;
+  readonly image: GreyImage;
 }
 
 /** What the rest of main may ask of ffmpeg. Paths are absolute and already checked by the store. Failures are FaultErrors. */
@@ -28,6 +35,14 @@ export interface Media {
   ): Promise<void>;
   /** Greatest grey level (0 to 255) by which each frame differs from the one before, in tiny copies; the first null. */
   differences(path: string, facts: ClipFacts, options?: MediaOptions): Promise<readonly (number | null)[]>;
+  /** Exact frames as luma planes, from `from` to `to` in order, falling when `to` is before `from`; nothing of them is kept. */
+  grey(
+    path: string,
+    facts: ClipFacts,
+    from: number,
+    to: number,
+    options?: MediaOptions,
+  ): AsyncIterable<GreyFrame>;
   /** One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing. */
   frame(
     path: string,

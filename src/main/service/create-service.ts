@@ -14,6 +14,7 @@ import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { createFactsCache } from "./facts-cache.ts";
+import { followInClip } from "./follow-in-clip.ts";
 import { createJobs, type JobOutcome } from "./jobs.ts";
 import { measureShots } from "./measure-shots.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
@@ -115,6 +116,15 @@ export function createService(options: ServiceOptions): Service {
         return jobs.start("differences", `Looking for repeated frames in ${clip.name}`, async (job) => {
           const facts = await factsOf(clip, { signal: job.signal });
           return { differences: [...(await options.media.differences(clip.path, facts, job))] };
+        });
+      }
+      case "follow": {
+        const clip = await folder.findClip(asked.clip);
+        return jobs.start("follow", `Following the ${asked.point}`, async (job): Promise<JobOutcome> => {
+          const facts = await factsOf(clip, { signal: job.signal });
+          mustHaveFrame(facts.pts.length, Math.max(asked.seed.frame, asked.to));
+          const followed = await followInClip(options.media, clip.path, facts, asked, job);
+          return { followed: followed as JobReply["followed"] };
         });
       }
       case "write-up":

@@ -10,7 +10,7 @@ const SMALLEST_FRACTION = 0.02;
 
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
-export type JobOutcome = Partial<Pick<JobReply, "facts" | "differences" | "files">>;
+export type JobOutcome = Partial<Pick<JobReply, "facts" | "differences" | "followed" | "files">>;
 
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */
@@ -89,6 +89,7 @@ export function createJobs(nowMs: () => number, log: (error: unknown) => void): 
           error: null,
           facts: null,
           differences: null,
+          followed: null,
           files: null,
         },
         startedMs: nowMs(),

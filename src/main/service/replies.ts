@@ -3,7 +3,7 @@ import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
 
 /** The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. */
-export const BODY_LIMIT_BYTES = 32 * 1024 * 1024;
+const BODY_LIMIT_BYTES = 32 * 1024 * 1024;
 
 /** HTTP status of each fault; a fault not listed is unusable data of the person's (422). */
 const STATUS: Readonly<Record<string, number>> = {
@@ -57,7 +57,7 @@ export function faultFrom(thrown: unknown, log: (error: unknown) => void, signal
   };
 }
 
-export const CANCELLED: Fault = {
+const CANCELLED: Fault = {
   code: "cancelled",
   cause: "The work was stopped before it was done.",
   remedy: "Start it again when you want it.",

@@ -66,7 +66,7 @@ export async function openFieldFolder(given: string): Promise<FieldFolder> {
  * characters, drive letters and streams ("C:x", "a.mp4:b").
  * @throws FaultError "bad-clip-name"
  */
-export function mustBePlainName(name: string): void {
+function mustBePlainName(name: string): void {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is refused
   if (name === "" || name.startsWith(".") || name.length > 255 || /[/\\:\u0000-\u001f\u007f]/.test(name)) {
     throw new FaultError(
@@ -149,7 +149,7 @@ export async function writeFilesInto(
 }
 
 /** @throws FaultError "outside-folder" when the real path is not below the folder */
-export function mustBeInside(folder: string, realPath: string, what: string): void {
+function mustBeInside(folder: string, realPath: string, what: string): void {
   const root = folder.endsWith(sep) ? folder : folder + sep;
   if (!realPath.startsWith(root)) {
     throw new FaultError(

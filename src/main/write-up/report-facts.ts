@@ -1,4 +1,5 @@
-import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
+import { showExact, showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Measured, Unit } from "../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type {
@@ -51,7 +52,7 @@ function ramFacts(launcher: RamLauncher, units: UnitSet): readonly Fact[] {
   const rating =
     launcher.tankRatingPa === null
       ? "no maker's rating given"
-      : `rated ${bare(launcher.tankRatingPa, "Pa", units)}`;
+      : `rated ${unbroken(showExact(launcher.tankRatingPa, "Pa", units))}`;
   return [
     ["Tank", `${litres(launcher.tankVolumeM3)}, ${material[launcher.tankMaterial]}, ${rating}`],
     ["Bore", millimetres(launcher.boreM)],
@@ -64,7 +65,12 @@ function ramFacts(launcher: RamLauncher, units: UnitSet): readonly Fact[] {
 function rocketFacts({ motors, railM, angleRad }: RocketLauncher, units: UnitSet): readonly Fact[] {
   const say = sayer(units);
   return [
-    ["Motors", motors.map(({ name, lit }) => (lit ? name : `${name} (not lit)`)).join(", ")],
+    [
+      "Motors",
+      motors
+        .map((motor) => `${motor.name}, ${say(motorImpulse(motor), "N·s")}${motor.lit ? "" : " (not lit)"}`)
+        .join("; "),
+    ],
     ["Travel along the cradle", say(railM, "m")],
     ["Cradle", `${say(angleRad, "rad")} above the horizontal`],
   ];
@@ -151,12 +157,6 @@ function litres({ value, u }: Measured): string {
 
 function millimetres({ value, u }: Measured): string {
   return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()}\u00a0mm`;
-}
-
-/** A number that is stated, not measured: a maker's rating has no uncertainty of ours. */
-function bare(value: number, unit: Unit, units: UnitSet): string {
-  const shown = showMeasured({ value, u: 0 }, unit, units);
-  return `${shown.value}\u00a0${shown.symbol}`;
 }
 
 /** A unit stays on the line of its number. */

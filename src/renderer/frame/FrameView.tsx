@@ -199,7 +199,8 @@ function marksHere(state: Parameters<typeof resultOf>[0]): string {
   return here
     .map((mark) => {
       const name = points.find((point) => point.id === mark.pointId)?.name ?? mark.pointId;
-      return `${name} (${signs.get(mark.pointId)?.shape}) at ${mark.x.toFixed(1)}, ${mark.y.toFixed(1)}`;
+      const by = mark.by === "follower" ? ", by the follower" : "";
+      return `${name} (${signs.get(mark.pointId)?.shape}${by}) at ${mark.x.toFixed(1)}, ${mark.y.toFixed(1)}`;
     })
     .join("; ");
 }

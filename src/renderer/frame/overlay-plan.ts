@@ -23,6 +23,7 @@ export interface OverlayInput {
 }
 
 const MARK_R = 9; // css px: large enough to see the shape, small enough to leave the neighbourhood free
+const BROKEN = [5, 9]; // css px: a mark that no hand placed is four or five pieces of its outline; the halo's round ends take 4 of the gap
 const TRAIL_R = 1.6;
 const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they follow
 
@@ -109,6 +110,7 @@ function markItems({ viewport, marks, points, frame, pointId, selected }: Overla
           tone,
           closed,
           width,
+          ...(mark.by === "follower" ? { dash: BROKEN } : {}),
           lines: lines.map((line) => line.map(([dx, dy]): Place => [x + dx, y + dy])),
         },
         { kind: "label", key: `letter-${mark.pointId}`, tone, at: [x + 16, y - 16], text: sign.letter },

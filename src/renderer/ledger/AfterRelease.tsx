@@ -7,6 +7,8 @@ import { afterSays } from "./after-words.ts";
 import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
+import { NoticeList } from "./NoticeList.tsx";
+import { flightNotices } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 import { numbersHeld } from "./sentences.ts";
 
@@ -40,7 +42,8 @@ export interface AfterReleaseProps {
 export function AfterRelease({ shot, airframe, launcher, result, units }: AfterReleaseProps) {
   const desk = useDesk();
   const { conditions } = shot;
-  if (launcher?.kind === "rocket-boost") return null;
+  const notices = <NoticeList notices={flightNotices(result?.notices ?? [])} />;
+  if (launcher?.kind === "rocket-boost") return notices;
   const setCondition = (part: Partial<Conditions>) =>
     desk.change({
       kind: "update-shot",
@@ -57,6 +60,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
         </p>
       ))}
       {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
+      {notices}
       <More title="What the flight is reckoned with">
         {OF_THE_SHOT.map(({ key, label, kind }) => (
           <MeasuredField

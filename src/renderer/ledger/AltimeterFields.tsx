@@ -11,6 +11,7 @@ type Altimeter = NonNullable<Shot["altimeter"]>;
 export function AltimeterFields({ shot }: { readonly shot: Shot }) {
   const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
+  const launcher = useDeskState((s) => s.history.present.launcher);
   const { altimeter } = shot;
   const set = (next: Altimeter | undefined) =>
     desk.change({ kind: "update-shot", shotId: shot.id, patch: { altimeter: next } });
@@ -20,8 +21,9 @@ export function AltimeterFields({ shot }: { readonly shot: Shot }) {
       says={altimeter === undefined ? undefined : showMeasured(altimeter.apogeeM, "m", units).text}
     >
       <p className="plain">
-        Carried straight up, an altimeter checks the release speed with neither clock nor scale. The
-        airframe's drag area makes the check sharp; it is asked for under Verdict.
+        Carried straight up, an altimeter checks the release speed with neither clock nor scale; the check
+        stands under Verdict. The airframe's drag area, asked for{" "}
+        {launcher?.kind === "rocket-boost" ? "below" : "there under Flight after release"}, makes it sharp.
       </p>
       <MeasuredField
         field={`${shot.id} altimeter`}

@@ -16,7 +16,12 @@ const LINES: readonly {
   { key: "massKg", label: "Mass as hung", kind: "mass" },
   { key: "spacingM", label: "Between the cords", kind: "length", hint: "The same above and below." },
   { key: "lengthM", label: "Length of the cords", kind: "length" },
-  { key: "periodS", label: "One full swing", kind: "time", hint: "Time ten or more and divide." },
+  {
+    key: "periodS",
+    label: "One full swing, to and fro",
+    kind: "duration",
+    hint: "Time ten or more and divide.",
+  },
   { key: "swingRad", label: "Swing to one side", kind: "angle" },
 ];
 const SMALL_SWING: Measured = { value: 0.17, u: 0.05 }; // rad, some 10°: worth 0.2 % of the period

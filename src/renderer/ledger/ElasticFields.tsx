@@ -1,11 +1,14 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
+import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ElasticLauncher } from "../../shared/session/schema.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
 import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import type { EntryRule } from "./measured-entry.ts";
+import { NoticeList } from "./NoticeList.tsx";
 import { NumberField } from "./NumberField.tsx";
+import { pullNotices, tableNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
 type MeasuredKey = {
@@ -43,7 +46,7 @@ const LOAD: readonly Line[] = [
 ];
 const SCALE: Line = {
   key: "forceScale",
-  label: "Force over the table",
+  label: "Force, times the table",
   kind: "ratio",
   rule: "positive",
   hint: "1 as measured; its ± is what the spring balance and the day's cold or warmth leave open.",
@@ -51,7 +54,12 @@ const SCALE: Line = {
 const MOST_LINES = 20;
 
 /** All that the elastic-line model takes of the launcher. */
-export function ElasticFields({ launcher }: { readonly launcher: ElasticLauncher }) {
+export function ElasticFields(props: {
+  readonly launcher: ElasticLauncher;
+  /** Of the shot on the desk: those that belong to a number here stand beside it. */
+  readonly notices: readonly Notice[];
+}) {
+  const { launcher, notices } = props;
   const desk = useDesk();
   const patch = (part: Partial<ElasticLauncher>) =>
     desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
@@ -69,13 +77,7 @@ export function ElasticFields({ launcher }: { readonly launcher: ElasticLauncher
   );
   return (
     <>
-      <TextField
-        label="Launcher"
-        value={launcher.name}
-        most={80}
-        optional
-        onEntry={(name) => patch({ name })}
-      />
+      <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Pull</h3>
       {PULL.map(field)}
       <NumberField
@@ -87,6 +89,7 @@ export function ElasticFields({ launcher }: { readonly launcher: ElasticLauncher
           lines !== null && patch({ lines: Math.min(MOST_LINES, Math.max(1, Math.round(lines))) })
         }
       />
+      <NoticeList notices={pullNotices(notices)} />
       <h3>One line's force</h3>
       <ElasticTableField
         field="launcher loading"
@@ -104,6 +107,7 @@ export function ElasticFields({ launcher }: { readonly launcher: ElasticLauncher
         onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
       />
       {field(SCALE)}
+      <NoticeList notices={tableNotices(notices)} />
       <h3>What it moves</h3>
       {LOAD.map(field)}
     </>

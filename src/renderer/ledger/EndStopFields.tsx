@@ -2,6 +2,7 @@ import type { Notice } from "../../shared/quantity/notice.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
 import { Choice } from "./Choice.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { More } from "./More.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { NumberField } from "./NumberField.tsx";
 
@@ -23,46 +24,56 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
   const { endStop, baseRatedLoadN } = launcher;
   return (
     <>
-      <h3>End stop and base</h3>
-      <Choice
-        label="The travel of the end stop's buffer is"
-        options={[
-          ["unknown", "not known"],
-          ["known", "known"],
-        ]}
-        value={endStop === undefined ? "unknown" : "known"}
-        onChoose={(choice) => onLauncher({ endStop: choice === "known" ? GUESSED_STOP : undefined })}
-      />
-      {endStop === undefined ? null : (
-        <>
-          <MeasuredField
-            field="launcher bufferTravelM"
-            label="Buffer's travel until all stands still"
-            kind="small-length"
-            rule="positive"
-            measured={endStop.bufferTravelM}
-            onEntry={(bufferTravelM) =>
-              bufferTravelM && onLauncher({ endStop: { ...endStop, bufferTravelM } })
-            }
-          />
-          <NumberField
-            label="Rated load of the weakest joint there"
-            kind="force"
-            optional
-            value={endStop.ratedLoadN}
-            onEntry={(ratedLoadN) => onLauncher({ endStop: { ...endStop, ratedLoadN } })}
-          />
-        </>
-      )}
-      <NumberField
-        label="Rated load of the base's fixings"
-        kind="force"
-        optional
-        value={baseRatedLoadN ?? null}
-        hint="Along the push, of what holds the launcher to the ground."
-        onEntry={(load) => onLauncher({ baseRatedLoadN: load })}
-      />
+      <More title="End stop and base" says={saysOf(launcher)}>
+        <Choice
+          label="The travel of the end stop's buffer is"
+          options={[
+            ["unknown", "not known"],
+            ["known", "known"],
+          ]}
+          value={endStop === undefined ? "unknown" : "known"}
+          onChoose={(choice) => onLauncher({ endStop: choice === "known" ? GUESSED_STOP : undefined })}
+        />
+        {endStop === undefined ? null : (
+          <>
+            <MeasuredField
+              field="launcher bufferTravelM"
+              label="Buffer's travel until all stands still"
+              kind="small-length"
+              rule="positive"
+              measured={endStop.bufferTravelM}
+              onEntry={(bufferTravelM) =>
+                bufferTravelM && onLauncher({ endStop: { ...endStop, bufferTravelM } })
+              }
+            />
+            <NumberField
+              label="Rated load of the weakest joint there"
+              kind="force"
+              optional
+              value={endStop.ratedLoadN}
+              onEntry={(ratedLoadN) => onLauncher({ endStop: { ...endStop, ratedLoadN } })}
+            />
+          </>
+        )}
+        <NumberField
+          label="Rated load of the base's fixings"
+          kind="force"
+          optional
+          value={baseRatedLoadN ?? null}
+          hint="Along the push, of what holds the launcher to the ground."
+          onEntry={(load) => onLauncher({ baseRatedLoadN: load })}
+        />
+      </More>
       <NoticeList notices={notices} />
     </>
   );
+}
+
+function saysOf({ endStop, baseRatedLoadN }: RamLauncher): string {
+  const rated = [
+    ...(endStop?.ratedLoadN == null ? [] : [`joint ${endStop.ratedLoadN} N`]),
+    ...(baseRatedLoadN == null ? [] : [`base ${baseRatedLoadN} N`]),
+  ];
+  if (rated.length > 0) return `rated: ${rated.join(", ")}`;
+  return endStop === undefined ? "not known" : "no rating stated";
 }

@@ -7,6 +7,7 @@ import { factsOf, resultOf, sessionOf } from "../state/desk-state.ts";
 import { handU } from "../state/picks.ts";
 import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
 import { BalanceFields } from "./BalanceFields.tsx";
+import { FollowPart } from "./FollowPart.tsx";
 import { NumberField } from "./NumberField.tsx";
 import { KIND_SAYS, POINT_KINDS, shakeSays } from "./point-kinds.ts";
 import { TextField } from "./TextField.tsx";
@@ -118,6 +119,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
       <button type="button" onClick={addPoint} disabled={points.length >= 9}>
         Add a point
       </button>
+      {current === undefined ? null : <FollowPart shot={shot} point={current} />}
       {shake === null ? null : <p className="plain">{shake}</p>}
       {shot.marks.length === 0 ? null : (
         <NumberField

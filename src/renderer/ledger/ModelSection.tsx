@@ -23,6 +23,13 @@ export interface ModelSectionProps {
   readonly result: ShotResult | null;
 }
 
+const KINDS: readonly (readonly [words: string, fresh: () => Launcher])[] = [
+  ["Describe a compressed-air ram", freshLauncher],
+  ["Describe rocket motors", freshRocket],
+  ["Describe an elastic line", freshElastic],
+  ["Thrown by hand, or no model", () => ({ kind: "no-model", name: "" })],
+];
+
 /** What the launch model is told, and what it answers. */
 export function ModelSection({ shot, airframe, launcher, result }: ModelSectionProps) {
   const desk = useDesk();
@@ -33,6 +40,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
     [result, units],
   );
   const { conditions } = shot;
+  const notices = result?.notices ?? [];
   const setCondition = (part: Partial<Conditions>) =>
     desk.change({
       kind: "update-shot",
@@ -55,7 +63,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
           onEntry={(gaugePressurePa) => setCondition({ gaugePressurePa })}
         />
       ) : null}
-      <NoticeList notices={pressureNotices(result?.notices ?? [])} />
+      <NoticeList notices={pressureNotices(notices)} />
       <MeasuredField
         field={`${shot.id} temperature`}
         label="Air temperature"
@@ -98,39 +106,26 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
             A launcher starts from guessed values with wide uncertainty, so that the prediction shows at once
             which of them matter. Overwrite each with yours.
           </p>
-          <button
-            type="button"
-            onClick={() => desk.change({ kind: "set-launcher", launcher: freshLauncher() })}
-          >
-            Describe a compressed-air ram
-          </button>{" "}
-          <button
-            type="button"
-            onClick={() => desk.change({ kind: "set-launcher", launcher: freshRocket() })}
-          >
-            Describe rocket motors
-          </button>{" "}
-          <button
-            type="button"
-            onClick={() => desk.change({ kind: "set-launcher", launcher: freshElastic() })}
-          >
-            Describe an elastic line
-          </button>{" "}
-          <button
-            type="button"
-            onClick={() => desk.change({ kind: "set-launcher", launcher: { kind: "no-model", name: "" } })}
-          >
-            Thrown by hand, or no model
-          </button>
+          <div className="buttons">
+            {KINDS.map(([words, fresh]) => (
+              <button
+                type="button"
+                key={words}
+                onClick={() => desk.change({ kind: "set-launcher", launcher: fresh() })}
+              >
+                {words}
+              </button>
+            ))}
+          </div>
         </>
       ) : (
         <>
           <h3>Launcher</h3>
           {launcher.kind === "compressed-air-ram" ? (
-            <RamFields launcher={launcher} notices={result?.notices ?? []} />
+            <RamFields launcher={launcher} notices={notices} />
           ) : null}
-          {launcher.kind === "rocket-boost" ? <RocketFields launcher={launcher} /> : null}
-          {launcher.kind === "elastic-line" ? <ElasticFields launcher={launcher} /> : null}
+          {launcher.kind === "rocket-boost" ? <RocketFields launcher={launcher} notices={notices} /> : null}
+          {launcher.kind === "elastic-line" ? <ElasticFields launcher={launcher} notices={notices} /> : null}
           {launcher.kind === "no-model" ? <NoModelFields launcher={launcher} /> : null}
           <button
             type="button"
@@ -139,6 +134,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
           >
             Remove the launcher
           </button>
+          <p className="field-hint">To describe another kind instead; Undo brings this one back.</p>
         </>
       )}
     </>

@@ -24,9 +24,9 @@ const PACKET: readonly Line<PacketKey>[] = [
   ["fallS", "From full thrust to none", "time", "not-negative"],
 ];
 const PLACE: readonly Line<MotorKey>[] = [
-  ["aheadM", "Nozzle ahead of the balance point", "small-length", "any"],
-  ["aboveM", "above it", "small-length", "any"],
-  ["rightM", "right of it, seen from behind", "small-length", "any"],
+  ["aheadM", "Nozzle ahead of balance point", "small-length", "any"],
+  ["aboveM", "Nozzle above it", "small-length", "any"],
+  ["rightM", "Nozzle right of it, from behind", "small-length", "any"],
   ["tiltUpRad", "Thrust turned up", "angle", "any"],
   ["tiltRightRad", "Thrust turned right", "angle", "any"],
 ];
@@ -46,6 +46,7 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
     [key, label, kind, rule]: Line<string>,
     measured: Measured,
     onEntry: (measured: Measured) => void,
+    hint?: string,
   ) => (
     <MeasuredField
       key={key}
@@ -54,11 +55,12 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
       kind={kind}
       rule={rule}
       measured={measured}
+      hint={hint}
       onEntry={(entry) => entry && onEntry(entry)}
     />
   );
-  const own = (line: Line<MotorKey>) =>
-    field(line, motor[line[0]], (measured) => patch({ [line[0]]: measured }));
+  const own = (line: Line<MotorKey>, hint?: string) =>
+    field(line, motor[line[0]], (measured) => patch({ [line[0]]: measured }), hint);
   return (
     <section className="group" aria-label={`Motor ${motor.name}`}>
       <TextField label="Motor" value={motor.name} most={80} onEntry={(name) => patch({ name })} />
@@ -95,10 +97,13 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
         )
       )}
       <p className="field-hint">{factsOf(motor)}</p>
-      {own(["thrustScale", "Thrust over that (± from motor to motor)", "ratio", "positive"])}
+      {own(
+        ["thrustScale", "Thrust, times the above", "ratio", "positive"],
+        "1 as stated; its ± is how much motors of one make differ.",
+      )}
       {own(["propellantKg", "Propellant burnt", "small-mass", "positive"])}
       <More title="Place and tilt" says={placeOf(motor)}>
-        {PLACE.map(own)}
+        {PLACE.map((line) => own(line))}
       </More>
       <More title="Ignition and ejection" says={timesOf(motor)}>
         {own(["delayS", "Lights after the first ignition", "time", "not-negative"])}

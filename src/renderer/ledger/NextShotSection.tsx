@@ -4,7 +4,7 @@ import { askOf } from "../../shared/next/next-shot.ts";
 import { answerSays, intervalSays, limitsSay } from "../../shared/next/next-shot-words.ts";
 import { shotSpeeds } from "../../shared/next/repeats.ts";
 import { choicesFor } from "../../shared/next/setting.ts";
-import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
+import type { Launcher, NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { FigureView } from "./FigureView.tsx";
@@ -22,6 +22,13 @@ const CHOICE_WORDS: Readonly<Record<NextShot["choose"], string>> = {
   draw: "the draw",
 };
 
+/** What a choice is called on a launcher: a rocket's stroke is its travel on the cradle. */
+function wordsOf(choose: NextShot["choose"], launcher: Launcher | null): string {
+  return choose === "stroke" && launcher?.kind === "rocket-boost"
+    ? "the travel on the cradle"
+    : CHOICE_WORDS[choose];
+}
+
 /** What to set for a wanted release speed, within which limits, and how alike repeated shots were. */
 export function NextShotSection({ shot, session }: { readonly shot: Shot; readonly session: Session }) {
   const desk = useDesk();
@@ -37,6 +44,14 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
   const wanted = ask.speedMPerS;
   const answer = report === null ? null : answerSays(report, units);
   const breaks = report?.answer?.insideLimits === false;
+  if (launcher?.kind === "no-model") {
+    return report === null ? null : (
+      <div className={`next-shot ${fresh ? "" : "behind"}`} aria-busy={!fresh}>
+        <h3>Repeats</h3>
+        <RepeatTables groups={report.groups} units={units} />
+      </div>
+    );
+  }
   return (
     <>
       <NumberField
@@ -49,7 +64,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
       />
       {wanted === null ? null : (
         <NumberField
-          label="Still as wanted within ±"
+          label="It may be off by ±"
           kind="speed"
           zero
           value={wanted.u}
@@ -59,7 +74,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
       {choices.length === 0 ? null : (
         <Choice
           label="To get it, change"
-          options={choices.map((choose) => [choose, CHOICE_WORDS[choose]] as const)}
+          options={choices.map((choose) => [choose, wordsOf(choose, launcher)] as const)}
           value={choices.includes(ask.choose) ? ask.choose : null}
           onChoose={(choose) => change({ choose })}
         />
@@ -78,9 +93,14 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
             This could not be solved: {failed}. Undo the last change; nothing is lost.
           </p>
         )}
-        {report === null ? (
-          <p className="field-hint">Being solved for.</p>
-        ) : (
+        <p className="next-works">
+          {fresh
+            ? ""
+            : report === null
+              ? "Being worked out."
+              : "Being worked out; below stands the answer before."}
+        </p>
+        {report === null ? null : (
           <>
             {answer === null ? null : (
               <p className={`next-answer ${breaks ? "outside" : ""}`}>{numbersHeld(answer)}</p>

@@ -33,7 +33,13 @@ export function LimitTable(props: { readonly limits: readonly LimitCheck[]; read
               {check.notice === null ? null : (
                 <tr>
                   <td colSpan={3} className="limit-notice">
-                    <NoticeList notices={[check.notice]} />
+                    {check.notice.level === "note" ? (
+                      <p className="field-hint">
+                        {numbersHeld(`${check.notice.cause} ${check.notice.remedy}`)}
+                      </p>
+                    ) : (
+                      <NoticeList notices={[check.notice]} />
+                    )}
                   </td>
                 </tr>
               )}

@@ -12,7 +12,7 @@ export function NoModelFields({
   return (
     <>
       <TextField
-        label="Launcher"
+        label="Name"
         value={launcher.name}
         most={80}
         optional

@@ -1,4 +1,5 @@
 import type { Notice } from "../../shared/quantity/notice.ts";
+import { numbersHeld } from "./sentences.ts";
 
 /** Notices with their remedy; danger is the only red. */
 export function NoticeList({ notices }: { readonly notices: readonly Notice[] }) {
@@ -7,7 +8,8 @@ export function NoticeList({ notices }: { readonly notices: readonly Notice[] })
     <ul className="notices">
       {notices.map((notice) => (
         <li key={notice.code + notice.cause} className={`notice ${notice.level}`}>
-          <span>{notice.cause}</span> <span className="remedy">{notice.remedy}</span>
+          <span>{numbersHeld(notice.cause)}</span>{" "}
+          <span className="remedy">{numbersHeld(notice.remedy)}</span>
         </li>
       ))}
     </ul>

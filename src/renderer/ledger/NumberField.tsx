@@ -47,12 +47,14 @@ export function NumberField(props: NumberFieldProps) {
   }
   const number = numberOf(text);
   const stands = number !== null && (any || number > 0 || (zero && number === 0));
-  const problem =
+  const kept = value === null ? "" : " Until then the value before it stands.";
+  const wrong =
     stands || (optional && text.trim() === "")
       ? null
       : any
         ? "Type a number, such as 1.25."
         : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
+  const problem = wrong && wrong + kept;
 
   function take(): void {
     if (stands && text !== textOf(value)) onEntry(number / unit.factor);

@@ -35,6 +35,7 @@ export function QuantityTable(props: {
         (measured[name] !== undefined && (only !== undefined || JUDGED.has(name)))),
   );
   if (names.length === 0) return null;
+  const isPredicted = names.some((name) => predicted[name] !== undefined);
   return (
     <table className="quantities">
       <thead>
@@ -46,7 +47,7 @@ export function QuantityTable(props: {
             measured
           </th>
           <th scope="col" className="predicted">
-            predicted
+            {isPredicted ? "predicted" : null}
           </th>
         </tr>
       </thead>
@@ -63,9 +64,12 @@ export function QuantityTable(props: {
   );
 }
 
-/** A result in words; times of a launch are read in ms, that of filling a tank in s. */
+/** In s; the other times of a launch are read in ms. */
+const LONG: ReadonlySet<QuantityName> = new Set(["fillTime", "burnoutTime", "timeToGround"]);
+
+/** A result in words. */
 export function quantityText(name: QuantityName, quantity: Quantity | undefined, units: UnitSet): string {
   if (quantity === undefined) return "";
-  if (quantity.unit === "s" && name !== "fillTime") return milliseconds(quantity);
+  if (quantity.unit === "s" && !LONG.has(name)) return milliseconds(quantity);
   return showMeasured(quantity, quantity.unit, units, SIGNED.has(name)).text;
 }

@@ -13,7 +13,7 @@ import type { EntryRule } from "./measured-entry.ts";
 import { NumberField } from "./NumberField.tsx";
 import { fillNotices, stopNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
-import { ValveFields } from "./ValveFields.tsx";
+import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
 type MeasuredKey = {
   [K in keyof RamLauncher]-?: RamLauncher[K] extends Measured ? K : never;
@@ -66,13 +66,7 @@ export function RamFields(props: {
   const { valve, rodChamber, leak } = launcher;
   return (
     <>
-      <TextField
-        label="Launcher"
-        value={launcher.name}
-        most={80}
-        optional
-        onEntry={(name) => patch({ name })}
-      />
+      <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Tank</h3>
       {TANK.map(field)}
       <Choice
@@ -110,10 +104,7 @@ export function RamFields(props: {
       />
       <h3>Ram</h3>
       {RAM.map(field)}
-      <More
-        title="Leak past the piston"
-        says={leak === undefined ? "none" : `${Number((leak.value * 1e8).toPrecision(3))} dm³/(s·bar)`}
-      >
+      <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredField
           field="launcher leak"
           label="Sonic conductance of the gap"
@@ -127,73 +118,79 @@ export function RamFields(props: {
       </More>
       <h3>Friction</h3>
       {FRICTION.map(field)}
-      <h3>Rod side</h3>
-      <Choice
-        label="The rod side is"
-        options={[
-          ["open", "open to the air"],
-          ["closed", "closed, with a vent"],
-        ]}
-        value={rodChamber === null ? "open" : "closed"}
-        onChoose={(choice) => patch({ rodChamber: choice === "open" ? null : GUESSED_ROD_CHAMBER })}
-      />
-      {rodChamber === null ? null : (
-        <>
-          <MeasuredField
-            field="launcher rodDiameterM"
-            label="Rod diameter"
-            kind="small-length"
-            rule="positive"
-            measured={rodChamber.rodDiameterM}
-            onEntry={(rodDiameterM) => rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })}
-          />
-          <MeasuredField
-            field="launcher rodVolumeM3"
-            label="Volume left at the stroke's end"
-            kind="small-volume"
-            rule="positive"
-            measured={rodChamber.volumeM3}
-            onEntry={(volumeM3) => volumeM3 && patch({ rodChamber: { ...rodChamber, volumeM3 } })}
-          />
-          <ValveFields
-            name="launcher vent"
-            valve={rodChamber.vent}
-            onValve={(vent) => patch({ rodChamber: { ...rodChamber, vent } })}
-          />
-        </>
-      )}
-      <EndStopFields launcher={launcher} notices={stopNotices(notices)} onLauncher={patch} />
-      <h3>Gas</h3>
-      <Choice
-        label="During the shot the gas"
-        options={[
-          ["adiabatic", "keeps its heat"],
-          ["polytropic", "takes some heat"],
-          ["isothermal", "stays at one temperature"],
-        ]}
-        value={launcher.gas}
-        onChoose={(gas) =>
-          patch(
-            gas === "polytropic"
-              ? { gas, polytropicExponent: launcher.polytropicExponent ?? GUESSED_EXPONENT }
-              : { gas },
-          )
-        }
-      />
-      {launcher.gas === "polytropic" ? (
-        <MeasuredField
-          field="launcher polytropicExponent"
-          label="Exponent of the gas"
-          kind="ratio"
-          rule="positive"
-          measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}
-          hint="1.4 keeps all its heat, 1 stays at the air's temperature."
-          onEntry={(polytropicExponent) => polytropicExponent && patch({ polytropicExponent })}
+      <More title="Rod side" says={rodChamber === null ? "open to the air" : "closed, with a vent"}>
+        <Choice
+          label="The rod side is"
+          options={[
+            ["open", "open to the air"],
+            ["closed", "closed, with a vent"],
+          ]}
+          value={rodChamber === null ? "open" : "closed"}
+          onChoose={(choice) => patch({ rodChamber: choice === "open" ? null : GUESSED_ROD_CHAMBER })}
         />
-      ) : null}
+        {rodChamber === null ? null : (
+          <>
+            <MeasuredField
+              field="launcher rodDiameterM"
+              label="Rod diameter"
+              kind="small-length"
+              rule="positive"
+              measured={rodChamber.rodDiameterM}
+              onEntry={(rodDiameterM) =>
+                rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })
+              }
+            />
+            <MeasuredField
+              field="launcher rodVolumeM3"
+              label="Volume left at the stroke's end"
+              kind="small-volume"
+              rule="positive"
+              measured={rodChamber.volumeM3}
+              onEntry={(volumeM3) => volumeM3 && patch({ rodChamber: { ...rodChamber, volumeM3 } })}
+            />
+            <ValveFields
+              name="launcher vent"
+              valve={rodChamber.vent}
+              onValve={(vent) => patch({ rodChamber: { ...rodChamber, vent } })}
+            />
+          </>
+        )}
+      </More>
+      <EndStopFields launcher={launcher} notices={stopNotices(notices)} onLauncher={patch} />
+      <More title="Heat of the gas" says={GAS.find(([gas]) => gas === launcher.gas)?.[1]}>
+        <Choice
+          label="During the shot the gas"
+          options={GAS}
+          value={launcher.gas}
+          onChoose={(gas) =>
+            patch(
+              gas === "polytropic"
+                ? { gas, polytropicExponent: launcher.polytropicExponent ?? GUESSED_EXPONENT }
+                : { gas },
+            )
+          }
+        />
+        {launcher.gas === "polytropic" ? (
+          <MeasuredField
+            field="launcher polytropicExponent"
+            label="Exponent of the gas"
+            kind="ratio"
+            rule="positive"
+            measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}
+            hint="1.4 keeps all its heat, 1 stays at the air's temperature."
+            onEntry={(polytropicExponent) => polytropicExponent && patch({ polytropicExponent })}
+          />
+        ) : null}
+      </More>
     </>
   );
 }
+
+const GAS: readonly (readonly [RamLauncher["gas"], string])[] = [
+  ["adiabatic", "keeps its heat"],
+  ["polytropic", "takes some heat"],
+  ["isothermal", "stays at one temperature"],
+];
 
 const GUESSED_EXPONENT: Measured = { value: 1.3, u: 0.1 };
 

@@ -1,4 +1,5 @@
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
+import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
@@ -8,6 +9,7 @@ import { MeasuredField } from "./MeasuredField.tsx";
 import { MotorFields } from "./MotorFields.tsx";
 import type { EntryRule } from "./measured-entry.ts";
 import { NoticeList } from "./NoticeList.tsx";
+import { boostNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
 const MOST_MOTORS = 8;
@@ -33,7 +35,12 @@ const AIRFRAME: readonly (readonly [
 ];
 
 /** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */
-export function RocketFields({ launcher }: { readonly launcher: RocketLauncher }) {
+export function RocketFields(props: {
+  readonly launcher: RocketLauncher;
+  /** Of the shot on the desk: those that belong to a number here stand beside it. */
+  readonly notices: readonly Notice[];
+}) {
+  const { launcher, notices } = props;
   const desk = useDesk();
   const airframe = useDeskState((s) => s.history.present.airframe);
   const { motors } = launcher;
@@ -42,13 +49,7 @@ export function RocketFields({ launcher }: { readonly launcher: RocketLauncher }
   const patchAirframe = (part: Partial<Airframe>) => desk.change({ kind: "update-airframe", patch: part });
   return (
     <>
-      <TextField
-        label="Launcher"
-        value={launcher.name}
-        most={80}
-        optional
-        onEntry={(name) => patch({ name })}
-      />
+      <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Cradle</h3>
       {CRADLE.map(([key, label, kind, rule]) => (
         <MeasuredField
@@ -115,6 +116,7 @@ export function RocketFields({ launcher }: { readonly launcher: RocketLauncher }
           onEntry={(measured) => patchAirframe({ [key]: measured })}
         />
       ))}
+      <NoticeList notices={boostNotices(notices)} />
     </>
   );
 }

@@ -75,6 +75,7 @@ function coefficientOf(kind: FlowCoefficient, conductance: Measured): Measured {
   return u > 0 ? { value, u } : { value: Number(value.toPrecision(3)), u };
 }
 
-function conductanceText({ value, u }: Measured): string {
+/** "15.7 ± 1.2 dm³/(s·bar)" */
+export function conductanceText({ value, u }: Measured): string {
   return `${showMeasured({ value: value * 1e8, u: u * 1e8 }, "1").text} dm³/(s·bar)`;
 }

@@ -7,6 +7,8 @@ import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
 import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { NoticeList } from "./NoticeList.tsx";
+import { altimeterNotices } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 
 type Limit = "wingAreaM2" | "liftCoefficientMax" | "loadLimitG" | "pitchInertiaKgM2";
@@ -53,7 +55,12 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
           <p className="field-hint">Aligned by: {result.comparison.alignment.how}.</p>
         </>
       )}
-      {result === null ? null : <QuantityTable result={result} units={units} />}
+      {result === null ? null : (
+        <>
+          <QuantityTable result={result} units={units} />
+          <NoticeList notices={altimeterNotices(result.notices)} />
+        </>
+      )}
       <h3>What the airframe stands</h3>
       {LIMITS.map(({ key, label, kind }) => (
         <MeasuredField

@@ -85,6 +85,11 @@ export function packetOf({ points }: CurveThrust): PacketThrust {
   };
 }
 
+/** To six digits: these numbers are read and overwritten by a person. */
+function tidy(x: number): number {
+  return Number(x.toPrecision(6));
+}
+
 /** The trapezoid of a packet as points to be overwritten; a rise and fall that do not fit its burn are left out. */
 export function curveOf(packet: PacketThrust): CurveThrust {
   const [totalImpulseNs, meanThrustN] = [packet.totalImpulseNs.value, packet.meanThrustN.value];
@@ -104,7 +109,7 @@ export function curveOf(packet: PacketThrust): CurveThrust {
   const points: [number, number][] = [];
   for (const [t, f] of shaped.ok ? shaped.value : level) {
     const before = points.at(-1)?.[0] ?? -1;
-    points.push([t > before ? t : before + burnS / 1000, f]);
+    points.push([tidy(t > before ? t : before + burnS / 1000), tidy(f)]);
   }
   return { by: "curve", points };
 }

@@ -75,6 +75,33 @@ const BY_THE_MOTORS = new Set([
   "rocket-several-motors",
 ]);
 
+/** What a drawn line can do, and what its tables say of its energy: beside the pull and beside the tables. */
+const BY_THE_PULL = new Set(["elastic-whip", "elastic-hold"]);
+const BY_THE_TABLES = new Set(["elastic-energy", "elastic-longer-draw"]);
+
+/** What is left out of a boost for want of a number of the airframe: beside the fields for them. */
+const BY_THE_BOOST = new Set(["rocket-no-drag", "rocket-no-inertia"]);
+
+const BESIDE_A_NUMBER: ReadonlySet<string> = new Set(
+  [
+    BY_THE_PRESSURE,
+    BY_THE_STOP,
+    BY_THE_FILL,
+    BY_THE_MOTORS,
+    BY_THE_PULL,
+    BY_THE_TABLES,
+    BY_THE_BOOST,
+  ].flatMap((codes) => [...codes]),
+);
+
+/** Beside the results that an altimeter checks, and beside the flight after release. */
+const BY_THE_ALTIMETER = "altimeter-";
+const BY_THE_FLIGHT = "after-";
+
+function standsElsewhere(code: string): boolean {
+  return BESIDE_A_NUMBER.has(code) || code.startsWith(BY_THE_ALTIMETER) || code.startsWith(BY_THE_FLIGHT);
+}
+
 /** What the heading's own sentence says already when it is so. */
 const SAID_BY_THE_HEADING = new Set(["no-clock", "no-scale", "no-plumb", "no-launcher"]);
 
@@ -89,8 +116,8 @@ const KINDS: readonly (readonly [prefix: string, step: Step])[] = [
   ["base-", "model"],
   ["pump-", "model"],
   ["elastic-", "model"],
-  ["altimeter-", "verdict"],
-  ["after-", "verdict"],
+  [BY_THE_ALTIMETER, "verdict"],
+  [BY_THE_FLIGHT, "verdict"],
   ["rocket-", "model"],
 ];
 
@@ -101,19 +128,13 @@ function placeOf(code: string): Step {
 /** The notices to read under a heading; those that name no heading belong to Motion, where results are doubted. */
 export function noticesFor(step: Step, notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(
-    (one) =>
-      placeOf(one.code) === step &&
-      !isByThePressure(one) &&
-      !BY_THE_STOP.has(one.code) &&
-      !BY_THE_FILL.has(one.code) &&
-      !BY_THE_MOTORS.has(one.code) &&
-      !SAID_BY_THE_HEADING.has(one.code),
+    (one) => placeOf(one.code) === step && !standsElsewhere(one.code) && !SAID_BY_THE_HEADING.has(one.code),
   );
 }
 
 /** The cautions that stand beside the tank's pressure. */
 export function pressureNotices(notices: readonly Notice[]): readonly Notice[] {
-  return notices.filter(isByThePressure);
+  return notices.filter(({ code }) => BY_THE_PRESSURE.has(code));
 }
 
 /** Loads at the end of the stroke and on the base, beside the fields that describe them. */
@@ -126,11 +147,32 @@ export function fillNotices(notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(({ code }) => BY_THE_FILL.has(code));
 }
 
+/** What a drawn line can do, beside the pull. */
+export function pullNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => BY_THE_PULL.has(code));
+}
+
+/** What the force-extension tables say, beside them. */
+export function tableNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => BY_THE_TABLES.has(code));
+}
+
+/** What a boost leaves out, beside the airframe's fields. */
+export function boostNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => BY_THE_BOOST.has(code));
+}
+
+/** How an altimeter's height stands to the speed, beside the results. */
+export function altimeterNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => code.startsWith(BY_THE_ALTIMETER));
+}
+
+/** What the first seconds after release bring, beside them. */
+export function flightNotices(notices: readonly Notice[]): readonly Notice[] {
+  return notices.filter(({ code }) => code.startsWith(BY_THE_FLIGHT));
+}
+
 /** What keeps the four headline results from being there: the first refusal that is not about the model. */
 export function firstObstacle(notices: readonly Notice[]): Notice | null {
   return notices.find((one) => one.level === "refusal" && placeOf(one.code) !== "model") ?? null;
-}
-
-function isByThePressure(notice: Notice): boolean {
-  return BY_THE_PRESSURE.has(notice.code);
 }

@@ -1,3 +1,4 @@
+import { askOf } from "../../shared/next/next-shot.ts";
 import { plainNumber } from "../../shared/next/plain-number.ts";
 import { WORDS } from "../../shared/next/setting.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
@@ -141,12 +142,16 @@ export function tuningSays({ tuning, launcher }: Session): Said {
   return said(`${found} of ${tuning.parameters.length} inputs tuned on ${on}; ${use}.`);
 }
 
-export function nextShotSays({ nextShot, launcher, units }: Session): Said {
-  const wanted = nextShot?.speedMPerS ?? null;
-  if (nextShot === undefined || wanted === null) {
-    return said("Type the release speed you want, and what to set for it stands here.");
+export function nextShotSays(session: Session): Said {
+  const { launcher, units } = session;
+  if (launcher?.kind === "no-model") {
+    return said(
+      "Without a model nothing says what to set for a speed; how alike the shots were stands here.",
+    );
   }
-  const by = launcher === null ? "" : `, by the ${WORDS[nextShot.choose]}`;
+  const { speedMPerS: wanted, choose } = askOf(session);
+  if (wanted === null) return said("Type the release speed you want, and what to set for it stands here.");
+  const by = launcher === null ? "" : `, by the ${WORDS[choose]}`;
   return said(`${plainNumber(wanted.value, "m/s", units)} is wanted${by}.`);
 }
 

@@ -114,6 +114,16 @@ export interface AppNotice {
   readonly fault: Fault;
 }
 
+/** What following a point came to; kept while the window is open. */
+export interface FollowNote {
+  readonly says: string;
+  /** Why it ended early, and in which frame; null when it came to the clip's end. */
+  readonly end: { readonly frame: number; readonly fault: Fault } | null;
+  readonly more: readonly string[];
+  /** Marks to look at that were not accepted yet. */
+  readonly doubtful: readonly { readonly frame: number; readonly text: string }[];
+}
+
 /** Everything the window knows. The document is `history.present`; the rest is not saved. */
 export interface DeskState {
   readonly phase: "opening" | "ready" | "failed";
@@ -137,6 +147,8 @@ export interface DeskState {
   readonly known: Readonly<Record<string, ClipKnowledge>>;
   readonly results: Readonly<Record<string, ShotResult>>;
   readonly measuring: Measuring;
+  /** by the key of the work */
+  readonly follows: Readonly<Record<string, FollowNote>>;
   readonly jobs: readonly JobView[];
   readonly notices: readonly AppNotice[];
 }
@@ -165,6 +177,7 @@ export function emptyDesk(blank: Session): DeskState {
     known: {},
     results: {},
     measuring: "settled",
+    follows: {},
     jobs: [],
     notices: [],
   };

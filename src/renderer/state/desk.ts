@@ -9,6 +9,7 @@ import type { Session } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
 import { type DrawInputs, drawShot } from "./desk-draws.ts";
+import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
 import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
@@ -240,6 +241,10 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     inspect: results.inspect,
     runJob: jobs.run,
     drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
+    /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
+    follow: (back: boolean) =>
+      followPointOnDesk({ store, jobs, change, onFault: (fault) => tell("warning", fault) }, back),
+    acceptDoubt: (key: string, frame: number | null) => store.set(doubtAccepted(get(), key, frame)),
     settleConflict,
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     stopJob: jobs.stop,

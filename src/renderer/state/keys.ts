@@ -11,6 +11,7 @@ export type Command =
   | { readonly kind: "zoom"; readonly by: 1 | -1 }
   | { readonly kind: "fit" }
   | { readonly kind: "lamp" }
+  | { readonly kind: "follow"; readonly back: boolean }
   | { readonly kind: "cancel" };
 
 export interface KeyPress {
@@ -66,6 +67,9 @@ export function commandFor(press: KeyPress): Command | null {
     case "l":
     case "L":
       return { kind: "lamp" };
+    case "f":
+    case "F":
+      return { kind: "follow", back: shiftKey };
     case "Escape":
       return { kind: "cancel" };
     default:

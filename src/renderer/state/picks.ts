@@ -168,7 +168,9 @@ export function movedTo(state: DeskState, handle: Handle, at: PxPoint): Picked |
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
     if (mark === null) return null;
-    const moved: Mark = { ...mark, x: place[0], y: place[1], by: "hand" };
+    // A hand that moves the follower's mark places it as well as a hand does, not as well as the follower did.
+    const u = mark.by === "hand" ? mark.u : handU(shot);
+    const moved: Mark = { ...mark, x: place[0], y: place[1], u, by: "hand" };
     return { state: selected, edit: { kind: "set-mark", shotId: shot.id, mark: moved } };
   }
   if (handle.kind === "scale") {

@@ -1,6 +1,7 @@
 import { useEffect } from "react";
 import { toScreen } from "../frame/viewport.ts";
 import { type Tools, useTools } from "./desk-context.ts";
+import { canFollow } from "./desk-follow.ts";
 import { factsOf, sessionOf } from "./desk-state.ts";
 import { type Command, commandFor } from "./keys.ts";
 import { takesLamp } from "./lamp-changes.ts";
@@ -15,7 +16,7 @@ export function useGlobalKeys(): void {
     const onKeyDown = (event: KeyboardEvent) => {
       if (event.defaultPrevented || takesKeys(event.target, event)) return;
       const command = commandFor(event);
-      if (event.repeat && command?.kind === "lamp") return; // a key held down would turn it on and off
+      if (event.repeat && (command?.kind === "lamp" || command?.kind === "follow")) return; // a key held down is one press
       if (command !== null && run(command, tools, event.target)) event.preventDefault();
     };
     window.addEventListener("keydown", onKeyDown);
@@ -76,6 +77,10 @@ function run(command: Command, { desk, stage }: Tools, target: EventTarget | nul
     case "lamp":
       if (!takesLamp(state)) return false;
       desk.turnLamp(state.frame);
+      return true;
+    case "follow":
+      if (state.step !== "marks" || !canFollow(state)) return false;
+      void desk.follow(command.back);
       return true;
     case "cancel":
       desk.cancel();

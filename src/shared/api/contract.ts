@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { FOLLOW_DOUBTS, FOLLOW_STOPS } from "../follow/followed.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { SessionSchema } from "../session/schema.ts";
 
@@ -27,6 +28,11 @@ export const SaveReplySchema = z.strictObject({ revision: z.string() });
 export const ClipEntrySchema = z.strictObject({ name: z.string(), bytes: z.int(), modifiedMs: z.number() });
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
 
+const frame = z.int().nonnegative();
+const place = z.tuple([z.number(), z.number()]).describe("px, as marks are");
+const uPx = z.number().positive().describe("px, standard uncertainty of each coordinate");
+const HandMarkSchema = z.strictObject({ frame, at: place, u: uPx });
+
 export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("inspect"), clip: z.string() }),
   z.strictObject({
@@ -37,13 +43,56 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     size: z.enum(["full", "half"]),
   }),
   z.strictObject({ kind: z.literal("differences"), clip: z.string() }),
+  z.strictObject({
+    kind: z.literal("follow"),
+    clip: z.string(),
+    point: z.string().max(40).describe("what the person calls the point"),
+    seed: HandMarkSchema.describe("the hand mark to follow from"),
+    hands: z.array(HandMarkSchema).describe("every hand mark of the point; they are met, never replaced"),
+    to: frame.describe("last frame, inclusive; before the seed's: backwards"),
+    exposureShare: z
+      .number()
+      .nonnegative()
+      .nullable()
+      .describe("exposure of a frame over the time from frame to frame; null when not known"),
+  }),
   z.strictObject({ kind: z.literal("write-up") }),
 ]);
+
+export const FollowedSchema = z.strictObject({
+  runs: z.array(
+    z.strictObject({
+      marks: z.array(
+        z.strictObject({
+          frame,
+          at: place,
+          u: uPx,
+          likeness: z.number(),
+          repeat: z.boolean(),
+          renewals: z.int().nonnegative(),
+          doubts: z.array(z.enum(FOLLOW_DOUBTS)),
+        }),
+      ),
+      handFrames: z.array(frame),
+      commonU: uPx.describe("px, what the marks of the run are off together"),
+    }),
+  ),
+  met: z.array(
+    z.strictObject({
+      frame,
+      distancePx: z.number().nonnegative(),
+      distanceU: z.number().nonnegative(),
+      agrees: z.boolean(),
+      begins: z.boolean(),
+    }),
+  ),
+  end: z.strictObject({ why: z.enum(FOLLOW_STOPS), frame, number: z.number() }).nullable(),
+});
 
 export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
 export const JobReplySchema = z.strictObject({
   id: z.string(),
-  kind: z.enum(["inspect", "extract", "differences", "write-up"]),
+  kind: z.enum(["inspect", "extract", "differences", "follow", "write-up"]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
   fraction: z.number().min(0).max(1),
@@ -56,6 +105,7 @@ export const JobReplySchema = z.strictObject({
     .describe(
       "result of differences: greatest grey level by which each frame differs from the one before; the first null",
     ),
+  followed: FollowedSchema.nullable().describe("result of follow"),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),
 });
 

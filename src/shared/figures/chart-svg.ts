@@ -1,40 +1,34 @@
 import { area, line as polyline } from "d3-shape";
-import { type Axis, axisOf, spanOf, unitText } from "./axis.ts";
 import type { Chart, ForbiddenEnd, Level, MeasuredPoint } from "./chart.ts";
+import {
+  type ChartPlace,
+  chartFoot,
+  chartGrid,
+  chartHeading,
+  chartPlace,
+  END_ROW,
+  HEADING,
+  LABEL_PX,
+  PAD,
+} from "./chart-axes.ts";
 import type { XY } from "./figure.ts";
 import { type Look, PREDICTED_DASHES } from "./look.ts";
 import { type Box, bestPlace, spread } from "./place-labels.ts";
 import { textWidthPx } from "./text-width.ts";
 import { element, escapeXml } from "./xml.ts";
 
-const PAD = 14;
-const HEADING = 28;
-const FOOT = 40;
-const END_ROW = 15; // px, one row for each forbidden end's name
-const LABEL_PX = 11.5;
-const AIR = 0.06; // of the span, above and below what is drawn
-const BAND_SHARE = 0.3; // a band may widen the axis by this part of the curves' own span
 const LINE_GAP = 15;
 const STALL_DASHES = "1 4";
 
-interface Place {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
-  readonly x: Axis;
-  readonly y: Axis;
-}
-
 /** Draws a chart's heading, axes, curves and labels into a width and height, px. */
 export function drawChart(chart: Chart, width: number, height: number, look: Look): string {
-  const place = placeOf(chart, width, height);
+  const place = chartPlace(chart, width, height);
   const { x, y } = place;
   const at = ([a, b]: XY): [number, number] => [x.px(a), y.px(b)];
   const wanted = chart.levels.find(({ kind }) => kind === "wanted");
   return [
-    heading(chart, place, look),
-    grid(place, look),
+    chartHeading(chart, place, look),
+    chartGrid(place, look),
     ...chart.ends.map((end, i) => forbidden(end, i, place, look)),
     wanted === undefined || wanted.half === 0 ? "" : tolerance(wanted, place, look),
     ...chart.model.map(({ points }) => band(points, place, look)),
@@ -43,69 +37,12 @@ export function drawChart(chart: Chart, width: number, height: number, look: Loo
     ...chart.shots.map((shot) => measured(shot, place, look)),
     answer(chart, place, at, look),
     namesAtRight(chart, place, at, look),
-    foot(chart, place, look, width),
+    chartFoot(chart, place, look, width),
   ].join("");
 }
 
-function placeOf(chart: Chart, width: number, height: number): Place {
-  const top = PAD + HEADING - 6 + END_ROW * chart.ends.length;
-  const bottom = Math.max(height - FOOT, top + 60);
-  const lines = [
-    ...chart.model.flatMap(({ points }) => points.map((point) => point[1])),
-    ...chart.shots.flatMap(({ at, halfY }) => [at[1] - halfY, at[1] + halfY]),
-    ...chart.levels.flatMap(({ points, half }) => points.flatMap((p) => [p[1] - half, p[1] + half])),
-  ];
-  const [low, high] = spanOf(lines);
-  const [bandLow, bandHigh] = spanOf(
-    chart.model.flatMap(({ points }) => points.flatMap(([, , a, b]) => [a, b])),
-  );
-  const room = BAND_SHARE * (high - low);
-  // A speed below 0 means nothing, whatever a band of straight uncertainties says.
-  const least = low >= 0 ? 0 : Number.NEGATIVE_INFINITY;
-  const from = Math.max(Math.min(low, bandLow), low - room, least);
-  const to = Math.min(Math.max(high, bandHigh), high + room);
-  const air = AIR * (to - from);
-  const y = axisOf(
-    Math.max(from - air, least),
-    to + air,
-    [bottom, top],
-    Math.max(2, Math.round((bottom - top) / 42)),
-  );
-  const tickPx = Math.max(0, ...y.ticks.map((tick) => textWidthPx(tick.text, 11)));
-  const names = ["predicted", ...chart.levels.map(({ label }) => label)];
-  const left = Math.min(PAD + tickPx + 8, 0.4 * width);
-  const right = width - PAD - 10 - Math.max(...names.map((name) => textWidthPx(name, LABEL_PX, true)));
-  const x = axisOf(chart.x.from, chart.x.to, [left, right], Math.max(2, Math.round((right - left) / 80)));
-  return { left, right, top, bottom, x, y };
-}
-
-function heading({ y }: Chart, place: Place, look: Look): string {
-  const unit = unitText(y.unit, place.y.exponent);
-  return element(
-    "text",
-    { x: PAD, y: PAD + 9, "font-size": 13.5, "font-weight": 600 },
-    escapeXml(y.quantity),
-    y.symbol === ""
-      ? ""
-      : ` ${element("tspan", { "font-style": "italic", "font-weight": 400 }, escapeXml(y.symbol))}`,
-    unit === "" ? "" : element("tspan", { "font-weight": 400, fill: look.soft }, escapeXml(`, ${unit}`)),
-  );
-}
-
-function grid({ left, right, y }: Place, look: Look): string {
-  return y.ticks
-    .map(({ value, text }) => {
-      const py = y.px(value);
-      return (
-        element("line", { x1: left, x2: right, y1: py, y2: py, stroke: look.hairline, "stroke-width": 0.8 }) +
-        element("text", { x: left - 7, y: py + 4, "text-anchor": "end", fill: look.soft }, escapeXml(text))
-      );
-    })
-    .join("");
-}
-
 /** A shaded end, its border, and its name in a row of its own above the curves. */
-function forbidden(end: ForbiddenEnd, row: number, place: Place, look: Look): string {
+function forbidden(end: ForbiddenEnd, row: number, place: ChartPlace, look: Look): string {
   const { left, right, top, bottom, x } = place;
   const [from, to] = [x.px(end.from), x.px(end.to)];
   if (to - from < 0.5) return "";
@@ -138,7 +75,7 @@ function forbidden(end: ForbiddenEnd, row: number, place: Place, look: Look): st
   ].join("");
 }
 
-function tolerance({ points, half }: Level, { left, right, y }: Place, look: Look): string {
+function tolerance({ points, half }: Level, { left, right, y }: ChartPlace, look: Look): string {
   const value = points[0]![1];
   const [upper, lower] = [y.px(value + half), y.px(value - half)];
   return element("rect", {
@@ -153,7 +90,7 @@ function tolerance({ points, half }: Level, { left, right, y }: Place, look: Loo
 
 function band(
   points: readonly (readonly [number, number, number, number])[],
-  { x, y }: Place,
+  { x, y }: ChartPlace,
   look: Look,
 ): string {
   const d = area<readonly [number, number, number, number]>()
@@ -206,7 +143,7 @@ function pathOf(points: readonly XY[], at: (xy: XY) => [number, number]): string
 }
 
 /** A ring with bars; a bar shorter than the ring is not drawn. */
-function measured({ at: [a, b], halfX, halfY }: MeasuredPoint, { x, y }: Place, look: Look): string {
+function measured({ at: [a, b], halfX, halfY }: MeasuredPoint, { x, y }: ChartPlace, look: Look): string {
   const [cx, cy] = [x.px(a), y.px(b)];
   const stroke = { stroke: look.measured, "stroke-width": 1.3 };
   const [x1, x2, y1, y2] = [x.px(a - halfX), x.px(a + halfX), y.px(b + halfY), y.px(b - halfY)];
@@ -220,7 +157,7 @@ function measured({ at: [a, b], halfX, halfY }: MeasuredPoint, { x, y }: Place, 
 const RING = 3.2;
 
 /** A line from the curve down to the setting, and the setting beside it. */
-function answer(chart: Chart, place: Place, at: (xy: XY) => [number, number], look: Look): string {
+function answer(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number], look: Look): string {
   if (chart.answer === null) return "";
   const { left, right, top, bottom } = place;
   const [cx, cy] = at(chart.answer.at);
@@ -264,7 +201,7 @@ function answer(chart: Chart, place: Place, at: (xy: XY) => [number, number], lo
 }
 
 /** Names at the right of the lines, set apart from each other. */
-function namesAtRight(chart: Chart, place: Place, at: (xy: XY) => [number, number], look: Look): string {
+function namesAtRight(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number], look: Look): string {
   const last = chart.model.at(-1)?.points.at(-1);
   const names = [
     ...(last === undefined
@@ -304,33 +241,4 @@ function namesAtRight(chart: Chart, place: Place, at: (xy: XY) => [number, numbe
       ].join("");
     })
     .join("");
-}
-
-function foot({ x: axis }: Chart, { left, right, bottom, x }: Place, look: Look, width: number): string {
-  const base = element("line", {
-    x1: left,
-    x2: right,
-    y1: bottom,
-    y2: bottom,
-    stroke: look.soft,
-    "stroke-width": 1,
-  });
-  const ticks = x.ticks.map(({ value, text }) => {
-    const px = x.px(value);
-    const half = textWidthPx(text, 11) / 2;
-    const label = { x: px, y: bottom + 16, "text-anchor": "middle", fill: look.soft };
-    return [
-      element("line", { x1: px, x2: px, y1: bottom, y2: bottom + 4, stroke: look.soft }),
-      px + half < width - 2 ? element("text", label, escapeXml(text)) : "",
-    ].join("");
-  });
-  const unit = unitText(axis.unit, x.exponent);
-  const label = element(
-    "text",
-    { x: right, y: bottom + 31, "text-anchor": "end", fill: look.soft },
-    escapeXml(axis.quantity),
-    axis.symbol === "" ? "" : ` ${element("tspan", { "font-style": "italic" }, escapeXml(axis.symbol))}`,
-    unit === "" ? "" : escapeXml(`, ${unit}`),
-  );
-  return element("g", {}, base, ...ticks, label);
 }

@@ -1,7 +1,7 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { propagate } from "./propagate.ts";
+import { aboveZero, propagate, zeroOrMore } from "./propagate.ts";
 
 /** A body hung by two upright cords of equal length, its centre of gravity midway between them, turning to and fro about the upright axis. */
 export interface BifilarInputs {
@@ -94,11 +94,7 @@ export function measuredBifilarInertia(
       const one = bifilarInertia(at(values));
       return one.ok ? [one.value] : null;
     },
-    names.map((name) => ({
-      name,
-      ...inputs[name],
-      low: name === "swingRad" ? 0 : inputs[name].value / 100,
-    })),
+    names.map((name) => (name === "swingRad" ? zeroOrMore : aboveZero)(name, inputs[name])),
   );
   return result.ok ? ok({ value: centre.value, u: result.value.u[0]! }) : refuse("no-inertia");
 }

@@ -1,4 +1,4 @@
-import { showMeasured, type UnitSet } from "../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 
@@ -41,7 +41,7 @@ export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly
     notices.push({
       level: "danger",
       code: "over-rating",
-      cause: `The tank is filled to ${showMeasured(gauge, "Pa", units).text} gauge, above the rating of ${showMeasured({ value: rating, u: 0 }, "Pa", units).value} ${showMeasured(gauge, "Pa", units).symbol} entered for it.`,
+      cause: `The tank is filled to ${showMeasured(gauge, "Pa", units).text} gauge, above the rating of ${showExact(rating, "Pa", units)} entered for it.`,
       remedy: `Do not fill it to this pressure. ${DEFERENCE}`,
     });
   } else if (gauge && gauge.value + 2 * gauge.u > rating) {
@@ -78,12 +78,18 @@ export const RAM_CAUTIONS: readonly Notice[] = [
   ),
 ];
 
+/** Who decides about motor and propeller. */
+export const PROPELLER_DEFERENCE =
+  "The motor's and propeller's makers, local codes, the club's range rules and licensed practice decide.";
+
 /** Caution for an airframe that carries an electric motor. */
-export const PROPELLER_CAUTION: Notice = caution(
-  "propeller",
-  "With the battery connected a motor can start at any time, and the push of a launch can move switches and sticks.",
-  "Connect the battery only on the launcher, and stay behind and out of the disc of the propeller.",
-);
+export const PROPELLER_CAUTION: Notice = {
+  level: "note",
+  code: "propeller",
+  cause:
+    "With the battery connected a motor can start at any time, and the push of a launch can move switches and sticks.",
+  remedy: `Connect the battery only on the launcher, and stay behind and out of the disc of the propeller. ${PROPELLER_DEFERENCE}`,
+};
 
 const PLASTIC_PIPE: Notice = {
   level: "danger",

@@ -4,7 +4,7 @@ import type { Notice } from "../quantity/notice.ts";
 import { DEFERENCE, RAM_CAUTIONS } from "./cautions.ts";
 
 /** Who decides, for a line under tension. */
-export const ELASTIC_DEFERENCE =
+const ELASTIC_DEFERENCE =
   "The line maker's rating, local codes, the club's range rules and licensed practice decide.";
 
 /**

@@ -1,6 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
 import { type ForcePoint, tableProblem } from "./elastic-curve.ts";
-import type { UncertainInput } from "./propagate.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 
 /** Numbers the elastic-line model needs, SI; meanings as in the session's launcher. */
 export interface ElasticInputs {
@@ -87,17 +87,16 @@ export function uncertainElastic(line: MeasuredElastic): readonly UncertainInput
   const ends = [line.loading, line.unloading].flatMap((table) => table?.at(-1)?.[0] ?? []);
   const lastM = Math.min(...ends);
   return NAMES.map((name): UncertainInput => {
-    const input = { name, ...line[name] };
     switch (name) {
       case "drawM":
-        return { ...input, low: draw / 100, high: Math.max(draw, lastM) };
+        return { ...aboveZero(name, line.drawM), high: Math.max(draw, lastM) };
       case "forceScale":
       case "airframeMassKg":
-        return { ...input, low: input.value / 100 };
+        return aboveZero(name, line[name]);
       case "angleRad":
-        return input;
+        return { name, ...line.angleRad };
       default:
-        return { ...input, low: 0 };
+        return zeroOrMore(name, line[name]);
     }
   });
 }

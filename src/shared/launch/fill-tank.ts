@@ -1,6 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { propagate, type UncertainInput } from "./propagate.ts";
+import { aboveZero, propagate, zeroOrMore } from "./propagate.ts";
 
 /** What fills the tank; Q is a plain number in SI, or one with its standard uncertainty. */
 export type FillMeans<Q = number> =
@@ -68,17 +68,16 @@ export function measuredFillTime(
   task: Readonly<Record<keyof FillTask, Measured>>,
   means: FillMeans<Measured>,
 ): Result<Measured, "cannot-reach"> {
-  const positive = (name: string, x: Measured): UncertainInput => ({ name, ...x, low: x.value / 100 });
   const inputs = [
-    positive("tankVolumeM3", task.tankVolumeM3),
-    positive("gaugePressurePa", task.gaugePressurePa),
-    positive("airPressurePa", task.airPressurePa),
+    aboveZero("tankVolumeM3", task.tankVolumeM3),
+    aboveZero("gaugePressurePa", task.gaugePressurePa),
+    aboveZero("airPressurePa", task.airPressurePa),
     ...(means.by === "compressor"
-      ? [positive("freeAirM3PerS", means.freeAirM3PerS)]
+      ? [aboveZero("freeAirM3PerS", means.freeAirM3PerS)]
       : [
-          positive("strokeVolumeM3", means.strokeVolumeM3),
-          positive("strokesPerS", means.strokesPerS),
-          { name: "clearanceM3", ...means.clearanceM3, low: 0 },
+          aboveZero("strokeVolumeM3", means.strokeVolumeM3),
+          aboveZero("strokesPerS", means.strokesPerS),
+          zeroOrMore("clearanceM3", means.clearanceM3),
         ]),
   ];
   const timeAt = (values: readonly number[]) => {

@@ -64,7 +64,6 @@ export interface WingFlightInputs extends Omit<FlightInputs, "liftAreaM2"> {
  * @returns one state a time  @throws RangeError as flyAfterRelease
  */
 export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): readonly FlightState[] {
-  flyAfterRelease({ ...inputs, liftAreaM2: inputs.greatestLiftAreaM2 }, []); // checks the inputs
   const path = pathOf(inputs);
   let t = 0;
   let { y } = path;
@@ -77,46 +76,44 @@ export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): 
   });
 }
 
-const LONGEST_S = 120;
+const LONGEST_S = 120; // nothing that a launcher throws is up longer; what is, is a slip in height or drag area
 
 /**
  * s from release to the ground for a body that is not flown: no lift, the drag given.
  * @param heightM m, ground below the place of release, >= 0
- * @throws RangeError on an impossible input, or when it is still up after two minutes
+ * @returns null when it is still up after two minutes
+ * @throws RangeError on an impossible input
  */
-export function timeToGround(inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">, heightM: number): number {
+export function timeToGround(
+  inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">,
+  heightM: number,
+): number | null {
   if (!(heightM >= 0 && heightM < Infinity))
     throw new RangeError(`timeToGround: need a height of 0 or more; got ${heightM}`);
   const path = pathOf({ ...inputs, greatestLiftAreaM2: 0 });
   if (heightM === 0 && path.y[3]! <= 0) return 0;
   const down: OdeEvent = { name: "down", direction: -1, value: (_t, y) => y[1]! + heightM };
-  return runTo({ ...path, events: [down] }, "timeToGround").t;
+  const run = integrate({ ...path, events: [down] }, 0, path.y, LONGEST_S);
+  return run.event === null ? null : run.t;
 }
 
 /**
  * Highest place of the path of a body without lift: m above release and s after it. For a launch near the vertical.
- * @throws RangeError on an impossible input, or when it climbs for over two minutes
+ * @returns null when it climbs for over two minutes
+ * @throws RangeError on an impossible input
  */
-export function highestPlace(inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">): {
-  readonly heightM: number;
-  readonly timeS: number;
-} {
+export function highestPlace(
+  inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">,
+): { readonly heightM: number; readonly timeS: number } | null {
   const path = pathOf({ ...inputs, greatestLiftAreaM2: 0 });
   if (path.y[3]! <= 0) return { heightM: 0, timeS: 0 };
   const level: OdeEvent = { name: "level", direction: -1, value: (_t, y) => y[3]! };
-  const run = runTo({ ...path, events: [level] }, "highestPlace");
-  return { heightM: run.y[1]!, timeS: run.t };
-}
-
-type Path = ReturnType<typeof pathOf>;
-
-function runTo(path: Path & { readonly events: readonly OdeEvent[] }, name: string) {
-  const run = integrate(path, 0, path.y, LONGEST_S);
-  if (run.event === null) throw new RangeError(`${name}: still going after ${LONGEST_S} s`);
-  return run;
+  const run = integrate({ ...path, events: [level] }, 0, path.y, LONGEST_S);
+  return run.event === null ? null : { heightM: run.y[1]!, timeS: run.t };
 }
 
 function pathOf(inputs: WingFlightInputs) {
+  flyAfterRelease({ ...inputs, liftAreaM2: inputs.greatestLiftAreaM2 }, []); // checks the inputs
   const { massKg, speedMPerS, angleRad, airDensity, headwindMPerS } = inputs;
   const drag = (airDensity * inputs.dragAreaM2) / (2 * massKg);
   const lift = (airDensity * inputs.greatestLiftAreaM2) / (2 * massKg);

@@ -1,7 +1,5 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { Measured } from "../quantity/measured.ts";
 import { integrate } from "./integrate.ts";
-import { propagate, type UncertainInput } from "./propagate.ts";
 import type { Rhs } from "./stepper.ts";
 
 /** A point mass after release, with constant drag and lift areas (coefficient times reference area). */
@@ -20,12 +18,12 @@ export interface FlightInputs {
 }
 
 /** Place from the point of release (x forward, y up) and velocity over the ground. */
-export interface FlightState<T = number> {
+export interface FlightState {
   readonly timeS: number;
-  readonly x: T;
-  readonly y: T;
-  readonly vx: T;
-  readonly vy: T;
+  readonly x: number;
+  readonly y: number;
+  readonly vx: number;
+  readonly vy: number;
 }
 
 /**
@@ -52,44 +50,6 @@ export function flyAfterRelease(inputs: FlightInputs, timesS: readonly number[])
     if (timeS > t) ({ t, y } = integrate({ rhs, relTol: 1e-11, absTol }, t, y, timeS));
     return { timeS, x: y[0]!, y: y[1]!, vx: y[2]!, vy: y[3]! };
   });
-}
-
-/** `flyAfterRelease` with the standard uncertainty of every number, the inputs being independent. */
-export function measuredFlight(
-  inputs: Readonly<Record<keyof FlightInputs, Measured>>,
-  timesS: readonly number[],
-): readonly FlightState<Measured>[] {
-  const names = [
-    "massKg",
-    "speedMPerS",
-    "angleRad",
-    "airDensity",
-    "headwindMPerS",
-    "dragAreaM2",
-    "liftAreaM2",
-  ] as const;
-  const list = names.map(
-    (name): UncertainInput => ({ name, ...inputs[name], ...limitsOf(name, inputs[name]) }),
-  );
-  const result = propagate((values) => {
-    const at = Object.fromEntries(names.map((name, i) => [name, values[i]!])) as unknown as FlightInputs;
-    return flyAfterRelease(at, timesS).flatMap(({ x, y, vx, vy }) => [x, y, vx, vy]);
-  }, list);
-  if (!result.ok) throw new Error(`measuredFlight: ${result.code}`); // flight refuses nothing
-  const { values, u } = result.value;
-  const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
-  return timesS.map((timeS, i) => ({
-    timeS,
-    x: pick(4 * i),
-    y: pick(4 * i + 1),
-    vx: pick(4 * i + 2),
-    vy: pick(4 * i + 3),
-  }));
-}
-
-function limitsOf(name: keyof FlightInputs, { value }: Measured): { readonly low?: number } {
-  if (name === "massKg" || name === "airDensity") return { low: value / 100 };
-  return name === "speedMPerS" || name === "dragAreaM2" ? { low: 0 } : {};
 }
 
 function flightRhs(inputs: FlightInputs): Rhs {

@@ -33,10 +33,3 @@ export function coefficientFrom(coefficient: FlowCoefficient, { value, u }: Meas
   const factor = CONDUCTANCE_PER_CV / (coefficient === "Cv" ? 1 : KV_PER_CV);
   return { value: value / factor, u: Math.sqrt(Math.max(0, u ** 2 - (SPREAD * value) ** 2)) / factor };
 }
-
-const WATER_KG_PER_M3 = 999.016; // at 60 °F, the water of the definition of Cv
-
-/** m², area through which water at 1 psi would flow without loss at the rate of Cv = 1: q/√(2 Δp/ρ). */
-export function effectiveAreaOfCv(cv: number): number {
-  return (cv * (GALLON / 60)) / Math.sqrt((2 * PSI) / WATER_KG_PER_M3);
-}

@@ -53,8 +53,3 @@ export function gustAlleviation(
   const massRatio = (2 * massKg) / (airDensity * meanChordM * liftSlopePerRad * wingAreaM2);
   return { massRatio, factor: (0.88 * massRatio) / (5.3 + massRatio) };
 }
-
-/** rad, angle of attack that a vertical gust adds in level flight: atan(U/V). */
-export function gustAngle(gustMPerS: number, airspeedMPerS: number): number {
-  return Math.atan2(gustMPerS, airspeedMPerS);
-}

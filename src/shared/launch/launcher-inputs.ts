@@ -1,7 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
 import { AIR_GAMMA } from "./air.ts";
 import type { FillMeans } from "./fill-tank.ts";
-import type { UncertainInput } from "./propagate.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 import type { GasKind, RamInputs, ValveInputs } from "./ram-inputs.ts";
 
 interface MeasuredValve {
@@ -126,15 +126,6 @@ function valveList(name: string, valve: MeasuredValve): UncertainInput[] {
       high: Math.max(valve.criticalRatio.value, 0.999),
     },
   ];
-}
-
-/** A step of one u may pass 0 where an input is poorly known; a hundredth of the value is as near as the model is asked. */
-function aboveZero(name: string, measured: Measured): UncertainInput {
-  return { name, ...measured, low: measured.value / 100 };
-}
-
-function zeroOrMore(name: string, measured: Measured): UncertainInput {
-  return { name, ...measured, low: 0 };
 }
 
 /** An exponent outside 1 to γ stands as it is: the model's check refuses it by name. */

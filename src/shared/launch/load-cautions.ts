@@ -1,4 +1,4 @@
-import { showMeasured, type UnitSet } from "../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import { DEFERENCE } from "./cautions.ts";
@@ -32,7 +32,7 @@ export function endStopCautions(
       },
     ];
   }
-  const rated = showMeasured({ value: ratedLoadN, u: 0 }, "N", units);
+  const rated = showExact(ratedLoadN, "N", units);
   const standing = standingOf(peakN, ratedLoadN);
   if (standing === "within") return [];
   return [
@@ -40,13 +40,13 @@ export function endStopCautions(
       ? {
           level: "danger",
           code: "end-stop-over",
-          cause: `${load} The weakest joint is rated for ${rated.value} ${rated.symbol}. ${first} A joint that breaks lets piston and rod fly.`,
+          cause: `${load} The weakest joint is rated for ${rated}. ${first} A joint that breaks lets piston and rod fly.`,
           remedy: `Do not shoot with this stop: lengthen the buffer's travel, lighten what moves, or lower the pressure. ${DEFERENCE}`,
         }
       : {
           level: "warning",
           code: "end-stop-near",
-          cause: `${load} Within twice its uncertainty it may be above the ${rated.value} ${rated.symbol} the weakest joint is rated for. ${first}`,
+          cause: `${load} Within twice its uncertainty it may be above the ${rated} the weakest joint is rated for. ${first}`,
           remedy: `Lengthen the buffer's travel or know it, the mass and the pressure better. ${DEFERENCE}`,
         },
   ];
@@ -63,7 +63,7 @@ export function baseCautions(
   units: UnitSet,
 ): readonly Notice[] {
   if (ratedLoadN === null) return [];
-  const rated = showMeasured({ value: ratedLoadN, u: 0 }, "N", units);
+  const rated = showExact(ratedLoadN, "N", units);
   const loads = [
     { code: "base-push", load: pushN, words: "The ram pushes its base back" },
     ...(pullN ? [{ code: "base-pull", load: pullN, words: "The end stop pulls the base forward" }] : []),
@@ -77,13 +77,13 @@ export function baseCautions(
         ? {
             level: "danger",
             code: `${code}-over`,
-            cause: `${words} with up to ${shown}, above the ${rated.value} ${rated.symbol} its fixings are rated for: it can tear loose.`,
+            cause: `${words} with up to ${shown}, above the ${rated} its fixings are rated for: it can tear loose.`,
             remedy: `Do not shoot from these fixings: strengthen them or lower the pressure. ${DEFERENCE}`,
           }
         : {
             level: "warning",
             code: `${code}-near`,
-            cause: `${words} with up to ${shown}; within twice its uncertainty it may be above the ${rated.value} ${rated.symbol} its fixings are rated for.`,
+            cause: `${words} with up to ${shown}; within twice its uncertainty it may be above the ${rated} its fixings are rated for.`,
             remedy: `Strengthen the fixings, lower the pressure, or know the inputs better. ${DEFERENCE}`,
           },
     ];

@@ -3,7 +3,7 @@
  * to its own limit, which doubles from letter to letter: 0.3125 N·s for 1/8A, 2.5 for A, 40 960 for O.
  * Source: the classes of NFPA 1125, as the National Association of Rocketry (USA) publishes them.
  */
-export const MOTOR_LETTERS = [
+const MOTOR_LETTERS = [
   "1/8A",
   "1/4A",
   "1/2A",

@@ -1,5 +1,6 @@
 import type { Chance } from "../quantity/chance.ts";
 import type { Measured } from "../quantity/measured.ts";
+import { numericalTolerance } from "../quantity/numerical-tolerance.ts";
 import type { UncertainInput } from "./propagate.ts";
 
 /** One output by drawing its inputs: mean, standard deviation, and the interval that holds 95 % of the draws, as much above as below. */
@@ -48,12 +49,12 @@ export function propagateByDraws(
 }
 
 /**
- * Whether the first-order result may stand: both ends of value ± 1.96 u lie within half a unit of u's first digit of the drawn interval.
+ * Whether the first-order result may stand: both ends of value ± 1.96 u lie within the numerical tolerance of u of the drawn interval.
  * Source: JCGM 101:2008, 8.1, with one significant digit.
  */
 export function linearHolds(linear: Measured, drawn: Drawn): boolean {
   if (drawn.u === 0) return true;
-  const allowed = 0.5 * 10 ** Math.floor(Math.log10(drawn.u));
+  const allowed = numericalTolerance(drawn.u);
   const half = NORMAL_95 * linear.u;
   return (
     Math.abs(linear.value - half - drawn.low95) <= allowed &&

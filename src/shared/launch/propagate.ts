@@ -1,3 +1,4 @@
+import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { JointInputs } from "./joint-inputs.ts";
 
@@ -8,6 +9,19 @@ export interface UncertainInput {
   readonly u: number;
   readonly low?: number;
   readonly high?: number;
+}
+
+/**
+ * An input that means nothing at 0 or below. A step of one u may pass 0 where it is poorly known; a hundredth of its value is as near
+ * as the model is asked.
+ */
+export function aboveZero(name: string, measured: Measured): UncertainInput {
+  return { name, ...measured, low: measured.value / 100 };
+}
+
+/** An input that means nothing below 0. */
+export function zeroOrMore(name: string, measured: Measured): UncertainInput {
+  return { name, ...measured, low: 0 };
 }
 
 /**

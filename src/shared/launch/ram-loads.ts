@@ -1,4 +1,5 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 
 /**
@@ -26,11 +27,9 @@ export interface LeftInRam {
  */
 export function leftInRam(inputs: RamInputs, ram: RamPrediction, movingMassKg: number): LeftInRam {
   const pa = inputs.airPressurePa;
-  const area = (Math.PI / 4) * inputs.boreM ** 2;
-  const rod = inputs.rodChamber;
-  const rodArea = rod ? area - (Math.PI / 4) * rod.rodDiameterM ** 2 : 0;
-  const behindN = (ram.chamberPaAtExit - pa) * area;
-  const aheadN = ((ram.rodChamberPaAtExit ?? pa) - pa) * rodArea;
+  const { drive, rodSide } = ramAreas(inputs);
+  const behindN = (ram.chamberPaAtExit - pa) * drive;
+  const aheadN = ((ram.rodChamberPaAtExit ?? pa) - pa) * rodSide;
   const weightN = movingMassKg * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
   return {
     kineticJ: 0.5 * movingMassKg * ram.exitSpeedMPerS ** 2,

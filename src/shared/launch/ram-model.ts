@@ -1,6 +1,7 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { AIR_GAMMA, AIR_GAS_CONSTANT } from "./air.ts";
 import { type OdeEvent, type OdeRun, ON_SURFACE } from "./integrate.ts";
+import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
 import type { Rhs } from "./stepper.ts";
@@ -18,8 +19,8 @@ export const DROP = 2;
 export const TRAVEL = 3;
 export const SPEED = 4;
 export const WORK = 5;
-export const ROD_MASS = 6;
-export const ROD_GAUGE = 7;
+const ROD_MASS = 6;
+const ROD_GAUGE = 7;
 
 /**
  * Critical pressure ratio taken for the leak. A narrow gap between piston and bore chokes later than an ideal nozzle (0.528), as
@@ -93,12 +94,11 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const vd = inputs.deadVolumeM3;
   const stroke = inputs.strokeM;
   const mass = inputs.totalMassKg;
-  const area = (Math.PI / 4) * inputs.boreM ** 2;
+  const { drive: area, rodSide: rodArea } = ramAreas(inputs);
   const weight = mass * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
   const { slidingN: sliding, viscousNsPerM: viscous, leak = 0 } = inputs;
   const valves = ramValves(inputs);
   const rod = inputs.rodChamber;
-  const rodArea = rod ? area - (Math.PI / 4) * rod.rodDiameterM ** 2 : 0;
   const rodVolume = rod ? rod.volumeM3 : 0;
   const ventC = rod ? rod.vent.conductance : 0;
   const ventB = rod ? rod.vent.criticalRatio : 0;

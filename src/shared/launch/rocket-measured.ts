@@ -1,8 +1,9 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { airDensity } from "./air.ts";
-import type { UncertainInput } from "./propagate.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 import type { RocketInputs, RocketMotor } from "./rocket-inputs.ts";
+import { MOTOR_WORDS, ROCKET_WORDS, TRAPEZOID_WORDS } from "./rocket-words.ts";
 import { type ThrustCurve, trapezoidCurve } from "./thrust-curve.ts";
 
 /** A motor as a person measured it or its packet states it. */
@@ -49,36 +50,36 @@ export interface MeasuredRocket {
 type Limit = "above-zero" | "from-zero" | "quarter-turn" | "any";
 
 const AIRFRAME = [
-  ["massKg", "all-up mass", "above-zero"],
-  ["angleRad", "angle of the cradle", "quarter-turn"],
-  ["railM", "travel along the cradle", "above-zero"],
-  ["slidingN", "friction along the cradle", "from-zero"],
-  ["boosterKg", "mass of the booster", "from-zero"],
-  ["dragAreaM2", "drag area", "from-zero"],
-  ["airPressurePa", "air pressure", "above-zero"],
-  ["temperatureK", "air temperature", "above-zero"],
-  ["headwindMPerS", "headwind", "any"],
-  ["pitchInertiaKgM2", "pitch inertia", "above-zero"],
-  ["yawInertiaKgM2", "yaw inertia", "above-zero"],
-] as const satisfies readonly (readonly [keyof MeasuredRocket, string, Limit])[];
+  ["massKg", "above-zero"],
+  ["angleRad", "quarter-turn"],
+  ["railM", "above-zero"],
+  ["slidingN", "from-zero"],
+  ["boosterKg", "from-zero"],
+  ["dragAreaM2", "from-zero"],
+  ["airPressurePa", "above-zero"],
+  ["temperatureK", "above-zero"],
+  ["headwindMPerS", "any"],
+  ["pitchInertiaKgM2", "above-zero"],
+  ["yawInertiaKgM2", "above-zero"],
+] as const satisfies readonly (readonly [keyof MeasuredRocket, Limit])[];
 
 const MOTOR = [
-  ["thrustScale", "thrust over the curve", "above-zero"],
-  ["propellantKg", "propellant", "above-zero"],
-  ["aheadM", "nozzle ahead of the centre of gravity", "any"],
-  ["aboveM", "nozzle above the centre of gravity", "any"],
-  ["rightM", "nozzle right of the centre of gravity", "any"],
-  ["tiltUpRad", "thrust turned up", "quarter-turn"],
-  ["tiltRightRad", "thrust turned right", "quarter-turn"],
-  ["delayS", "ignition delay", "from-zero"],
-  ["ejectionS", "time to the ejection charge", "above-zero"],
-] as const satisfies readonly (readonly [keyof MeasuredMotor, string, Limit])[];
+  ["thrustScale", "above-zero"],
+  ["propellantKg", "above-zero"],
+  ["aheadM", "any"],
+  ["aboveM", "any"],
+  ["rightM", "any"],
+  ["tiltUpRad", "quarter-turn"],
+  ["tiltRightRad", "quarter-turn"],
+  ["delayS", "from-zero"],
+  ["ejectionS", "above-zero"],
+] as const satisfies readonly (readonly [keyof MeasuredMotor, Limit])[];
 
 const TRAPEZOID = [
-  ["totalImpulseNs", "total impulse", "above-zero"],
-  ["meanThrustN", "mean thrust", "above-zero"],
-  ["riseS", "rise", "from-zero"],
-  ["fallS", "fall", "from-zero"],
+  ["totalImpulseNs", "above-zero"],
+  ["meanThrustN", "above-zero"],
+  ["riseS", "from-zero"],
+  ["fallS", "from-zero"],
 ] as const;
 
 type AirframeKey = (typeof AIRFRAME)[number][0];
@@ -91,14 +92,14 @@ type TrapezoidKey = (typeof TRAPEZOID)[number][0];
  */
 export function rocketUncertainInputs(rocket: MeasuredRocket): readonly UncertainInput[] {
   return [
-    ...AIRFRAME.flatMap(([key, words, limit]) => listed(words, rocket[key], limit)),
+    ...AIRFRAME.flatMap(([key, limit]) => listed(ROCKET_WORDS[key].words, rocket[key], limit)),
     ...rocket.motors.flatMap((motor, i) => {
       const { thrust } = motor;
       const name = (words: string) => `motor ${i + 1} “${motor.name}”, ${words}`;
       return [
-        ...MOTOR.flatMap(([key, words, limit]) => listed(name(words), motor[key], limit)),
+        ...MOTOR.flatMap(([key, limit]) => listed(name(MOTOR_WORDS[key].words), motor[key], limit)),
         ...(thrust.by === "trapezoid"
-          ? TRAPEZOID.flatMap(([key, words, limit]) => listed(name(words), thrust[key], limit))
+          ? TRAPEZOID.flatMap(([key, limit]) => listed(name(TRAPEZOID_WORDS[key].words), thrust[key], limit))
           : []),
       ];
     }),
@@ -153,12 +154,11 @@ type Taken<Key extends string, Optional extends Key> = Readonly<
 
 function listed(name: string, measured: Measured | null, limit: Limit): UncertainInput[] {
   if (measured === null) return [];
-  const { value } = measured;
   switch (limit) {
-    case "above-zero": // a step of one u may pass 0 where an input is poorly known; a hundredth is as near as the model is asked
-      return [{ name, ...measured, low: value / 100 }];
+    case "above-zero":
+      return [aboveZero(name, measured)];
     case "from-zero":
-      return [{ name, ...measured, low: 0 }];
+      return [zeroOrMore(name, measured)];
     case "quarter-turn":
       return [{ name, ...measured, low: -Math.PI / 2, high: Math.PI / 2 }];
     case "any":

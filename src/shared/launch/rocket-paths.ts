@@ -1,20 +1,20 @@
-/** Names of the model's list, in words, that the launcher holds under a path of its own. */
-const PATHS: Readonly<Record<string, string>> = {
-  "angle of the cradle": "angleRad",
-  "travel along the cradle": "railM",
-  "friction along the cradle": "slidingN",
-  "mass of the booster": "boosterKg",
-  "all-up mass": "airframeMassKg",
-};
-const MOTOR_PATHS: Readonly<Record<string, string>> = {
-  "thrust over the curve": "thrustScale",
-  propellant: "propellantKg",
-  "ignition delay": "delayS",
-  "total impulse": "thrust.totalImpulseNs",
-  "mean thrust": "thrust.meanThrustN",
-  rise: "thrust.riseS",
-  fall: "thrust.fallS",
-};
+import { MOTOR_WORDS, ROCKET_WORDS, TRAPEZOID_WORDS } from "./rocket-words.ts";
+
+/** Paths by the words of the model's list, of what the launcher holds. */
+const PATHS: ReadonlyMap<string, string> = new Map([
+  ...(["angleRad", "railM", "slidingN", "boosterKg"] as const).map(
+    (key) => [ROCKET_WORDS[key].words, key] as const,
+  ),
+  [ROCKET_WORDS.massKg.words, "airframeMassKg"],
+]);
+const MOTOR_PATHS: ReadonlyMap<string, string> = new Map([
+  ...(["thrustScale", "propellantKg", "delayS"] as const).map(
+    (key) => [MOTOR_WORDS[key].words, key] as const,
+  ),
+  ...(["totalImpulseNs", "meanThrustN", "riseS", "fallS"] as const).map(
+    (key) => [TRAPEZOID_WORDS[key].words, `thrust.${key}`] as const,
+  ),
+]);
 
 /**
  * The path in the session's launcher of an input that `rocketUncertainInputs` names in words, e.g. "motors.0.thrustScale"; "airframeMassKg" for
@@ -22,7 +22,7 @@ const MOTOR_PATHS: Readonly<Record<string, string>> = {
  */
 export function rocketPath(name: string): string {
   const motor = /^motor (\d+) “.*”, (.+)$/.exec(name);
-  const inMotor = motor === null ? undefined : MOTOR_PATHS[motor[2]!];
+  const inMotor = motor === null ? undefined : MOTOR_PATHS.get(motor[2]!);
   if (inMotor !== undefined) return `motors.${Number(motor![1]) - 1}.${inMotor}`;
-  return PATHS[name] ?? name;
+  return PATHS.get(name) ?? name;
 }

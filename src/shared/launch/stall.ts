@@ -52,3 +52,12 @@ export function measuredStallSpeed(inputs: Readonly<Record<keyof StallInputs, Me
 export function airspeed(speed: number, angleRad: number, headwind: number): number {
   return Math.hypot(speed * Math.cos(angleRad) + headwind, speed * Math.sin(angleRad));
 }
+
+/**
+ * Speed along a path that gives an airspeed, m/s: the v >= 0 with |(v cos θ + w, v sin θ)| = A, v = √(A² − w² sin² θ) − w cos θ; 0 where
+ * the headwind alone gives as much. Inverse of `airspeed` by its first argument.
+ */
+export function speedAtAirspeed(wanted: number, angleRad: number, headwind: number): number {
+  const under = wanted ** 2 - (headwind * Math.sin(angleRad)) ** 2;
+  return under < 0 ? 0 : Math.max(0, Math.sqrt(under) - headwind * Math.cos(angleRad));
+}

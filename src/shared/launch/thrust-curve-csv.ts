@@ -5,8 +5,8 @@ const MOST_POINTS = 2000;
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
 
 /**
- * Reads a thrust curve from text: one point a line, time in s and thrust in N, parted by comma, semicolon or tab. With
- * semicolons or tabs, numbers may have decimal commas. Empty lines and what follows a # are passed over; the first line may be a
+ * Reads a thrust curve from text: one point a line, time in s and thrust in N, parted by comma, semicolon, tab or spaces. Parted by
+ * anything but a comma, numbers may have decimal commas. Empty lines and what follows a # are passed over; the first line may be a
  * header. A curve that begins after ignition begins at [0, 0].
  * @throws FaultError naming the line and what would do
  */
@@ -29,7 +29,7 @@ export function readThrustCurve(text: string): ThrustCurve {
       throw new FaultError(
         "thrust-curve-line",
         `Line ${i + 1} of the thrust curve is not a time and a thrust: “${line.slice(0, 40)}”.`,
-        "Write time in s and thrust in N, such as 0.03,4.0 or 0,03;4,0.",
+        "Write time in s and thrust in N, such as 0.03,4.0 or 0.03 4.0; 0,03;4,0 will do too.",
       );
     }
     points.push(point);
@@ -112,8 +112,9 @@ function fault(code: string, cause: string, remedy: string): Fault {
 }
 
 function pointOf(line: string): ThrustPoint | null {
-  const byComma = !/[;\t]/.test(line);
-  const cells = line.split(byComma ? "," : /[;\t]/).map((cell) => cell.trim());
+  const bySpace = /^[^\s;]*[^\s;,] +[^\s;,][^\s;]*$/.test(line);
+  const byComma = !bySpace && !/[;\t]/.test(line);
+  const cells = line.split(bySpace ? / +/ : byComma ? "," : /[;\t]/).map((cell) => cell.trim());
   while (cells.length > 2 && cells.at(-1) === "") cells.pop();
   const [t, f, ...more] = cells.map((cell) => (byComma ? cell : cell.replace(",", ".")));
   if (t === undefined || f === undefined || more.length > 0 || !NUMBER.test(t) || !NUMBER.test(f))

@@ -106,9 +106,20 @@ export function insideSpeeds(
 
 const SLACK = 1e-9; // of the range: the border of an end is inside
 const STEP = 5e-4; // of the range
-const TRIES = 60;
+const TRIES = 64;
 
+/** The nearest place that keeps, of x and those a whole number of steps further: a try is a full prediction, so their number doubles, then halves. */
 function movedInside(x: number, step: number, keeps: (x: number) => boolean): number | null {
-  for (let i = 0; i <= TRIES; i++) if (keeps(x + i * step)) return x + i * step;
-  return null;
+  let [good, bad] = [0, -1];
+  while (!keeps(x + good * step)) {
+    if (good === TRIES) return null;
+    bad = good;
+    good = Math.min(TRIES, Math.max(1, 2 * good));
+  }
+  while (good - bad > 1) {
+    const middle = Math.floor((good + bad) / 2);
+    if (keeps(x + middle * step)) good = middle;
+    else bad = middle;
+  }
+  return x + good * step;
 }

@@ -1,5 +1,5 @@
 import { DEFERENCE } from "../launch/cautions.ts";
-import { showMeasured, type UnitSet } from "../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Changed } from "./setting.ts";
@@ -164,9 +164,9 @@ const UNSTATED: Readonly<Record<LimitName, readonly [cause: string, remedy: stri
   load: ["No load limit of the airframe is stated.", "Enter one under Verdict."],
   "end-stop": [
     "No rated load of the end stop's weakest joint is stated; joints at the stop are what breaks first in practice.",
-    "Enter buffer travel and rated load under Model.",
+    `Enter buffer travel and rated load under Model. ${DEFERENCE}`,
   ],
-  base: ["No rated load of the base's fixings is stated.", "Enter one under Model."],
+  base: ["No rated load of the base's fixings is stated.", `Enter one under Model. ${DEFERENCE}`],
   stall: ["No least stall margin is asked for.", "Ask for one; builders keep 1.2 to 1.3."],
 };
 
@@ -183,9 +183,9 @@ const BROKEN: Readonly<Record<LimitName, readonly [what: string, remedy: string]
   load: ["the push can break the airframe", "Lengthen the stroke or strengthen the airframe."],
   "end-stop": [
     "the joint at the stop can break and let piston and rod fly",
-    "Give the buffer more travel, lighten what moves, or use a stronger joint.",
+    `Give the buffer more travel, lighten what moves, or use a stronger joint. ${DEFERENCE}`,
   ],
-  base: ["the base can tear loose", "Fix it better, or push less hard."],
+  base: ["the base can tear loose", `Fix it better, or push less hard. ${DEFERENCE}`],
   stall: ["the wing may not carry the airframe at release", "Launch faster, lighter, or into more wind."],
 };
 
@@ -207,7 +207,7 @@ function noticeOf(check: Omit<LimitCheck, "notice">, units: UnitSet): Notice | n
   }
   const [what, remedy] = BROKEN[name];
   const show = (measured: Measured) =>
-    measured.u > 0 ? showMeasured(measured, unit, units).text.trim() : bare(measured.value, unit, units);
+    measured.u > 0 ? showMeasured(measured, unit, units).text : showExact(measured.value, unit, units);
   const against = `${words} would be ${show(value)}, the ${side === "most" ? "limit" : "least asked for"} ${show(limit)}`;
   return state === "outside"
     ? { level: "danger", code, cause: `${against}: ${what}.`, remedy }
@@ -217,10 +217,4 @@ function noticeOf(check: Omit<LimitCheck, "notice">, units: UnitSet): Notice | n
         cause: `${against}: within twice its uncertainty and scatter it may be passed, and ${what}.`,
         remedy: `${remedy.startsWith("Do not") ? "Stay below it, or use a better gauge." : "Keep more distance, or know it better."} ${remedy}`,
       };
-}
-
-/** A number without an uncertainty of its own. */
-function bare(value: number, unit: Unit, units: UnitSet): string {
-  const shown = showMeasured({ value, u: 0 }, unit, units);
-  return `${shown.value} ${shown.symbol}`.trim();
 }

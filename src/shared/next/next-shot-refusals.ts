@@ -6,7 +6,7 @@ import type { NextShotReport } from "./next-shot-report.ts";
 import { plainNumber } from "./plain-number.ts";
 
 /** What a limit is called where it binds. */
-export const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
+const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
   rating: "the maker's rating of the tank",
   load: "the airframe's load limit",
   "end-stop": "the rated load of the end stop",

@@ -1,4 +1,4 @@
-import { displayUnit, showMeasured, type UnitSet } from "../quantity/display.ts";
+import { displayUnit, showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { LimitCheck } from "./limits.ts";
 import { LIMIT_K } from "./limits.ts";
@@ -27,17 +27,22 @@ export function answerSays({ answer, ask, setting }: NextShotReport, units: Unit
     u === 0
       ? ""
       : `; next shot between ${shown(low)} and ${shown(high)} ${symbol} (${Math.round(100 * coverage)} %)`;
-  return `${doing(ask.choose, to, answer.setting.value, setting.now)} for ${speed}${next}.`;
+  return `${doing(ask.choose, to, answer.setting.value, setting)} for ${speed}${next}.`;
 }
 
-function doing(choose: string, to: string, value: number, now: number | null): string {
+function doing(
+  choose: string,
+  to: string,
+  value: number,
+  { now, field }: NonNullable<NextShotReport["setting"]>,
+): string {
   switch (choose) {
     case "pressure":
       return `Fill to ${to}`;
     case "mass":
       return now !== null && value < now ? `Lighten the airframe to ${to}` : `Ballast the airframe to ${to}`;
     case "stroke":
-      return `Set the stroke to ${to}`;
+      return `Set the ${field.toLowerCase()} to ${to}`;
     case "draw":
       return `Draw the line out by ${to}`;
     default:
@@ -70,7 +75,7 @@ const FEW = 100; // from here on t is the normal's factor to a hundredth
 const MOSTLY = 0.9; // of u: four fifths of the variance
 
 /** "a scatter of 1.2 % from shot to shot (6 repeated shots)" */
-export function scatterSays({ relative, shots, from }: Scatter): string {
+function scatterSays({ relative, shots, from }: Scatter): string {
   const percent = (100 * relative).toPrecision(2);
   const whence = from === "tuning" ? `found in tuning on ${shots} shots` : `${shots} repeated shots`;
   return `a scatter of ${percent} % from shot to shot (${whence})`;
@@ -111,9 +116,8 @@ const STATES: Readonly<Record<LimitCheck["state"], string>> = {
 };
 
 function numberSays(measured: Measured, unit: Unit, units: UnitSet): string {
-  if (measured.u > 0) return showMeasured(measured, unit, units).text.trim();
-  const shown = showMeasured(measured, unit, units);
-  return `${shown.value} ${shown.symbol}`.trim();
+  if (measured.u > 0) return showMeasured(measured, unit, units).text;
+  return showExact(measured.value, unit, units, 4);
 }
 
 /** One row of the table of repeats. */

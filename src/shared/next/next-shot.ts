@@ -1,3 +1,4 @@
+import { speedAtAirspeed } from "../launch/stall.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { NextShot, Session, Shot } from "../session/schema.ts";
 import { MARGIN_CODES } from "../shot/margin-notices.ts";
@@ -12,15 +13,15 @@ import { type Predicted, type SettingModel, settingModel } from "./setting-model
 import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurve } from "./speed-curve.ts";
 import { chanceWithin, speedInterval } from "./speed-interval.ts";
 
-/** What is asked when nothing was: no speed, and what one thinks of first on such a launcher. */
-export function askOf(session: Session): NextShot {
-  return (
-    session.nextShot ?? {
-      speedMPerS: null,
-      choose: choicesFor(session.launcher)[0] ?? ("pressure" as Choose),
-      leastStallMargin: null,
-    }
-  );
+/**
+ * What is asked of the next shot. Where nothing was: no speed, and what one thinks of first on such a launcher; so too where what was to
+ * be changed belongs to a launcher that has been replaced since.
+ */
+export function askOf({ nextShot: asked, launcher }: Session): NextShot {
+  const choices = choicesFor(launcher);
+  const first = choices[0] ?? ("pressure" as Choose);
+  if (asked === undefined) return { speedMPerS: null, choose: first, leastStallMargin: null };
+  return choices.length === 0 || choices.includes(asked.choose) ? asked : { ...asked, choose: first };
 }
 
 /**
@@ -161,10 +162,7 @@ function slopeAt(speedAt: (x: number) => number | null, x: number, { low, high }
   return width === 0 ? 0 : ((above ?? here) - (below ?? here)) / width;
 }
 
-/**
- * The release speed that gives the least stall margin M in the day's air and wind w: v with |v along θ, + w level| = M V_s, so
- * v = √(M²V_s² − w² sin²θ) − w cos θ. Left out where the model gives no stall speed.
- */
+/** The release speed that gives the least stall margin in the day's air and wind. Left out where the model gives no stall speed. */
 function stallLine(
   curve: SpeedCurve,
   setting: Setting,
@@ -177,7 +175,6 @@ function stallLine(
     const [stall, angle] = [quantities?.stallSpeed?.value, quantities?.launchAngle?.value];
     if (stall === undefined || angle === undefined) return [];
     const w = setting.at(x).shot.conditions.headwindMPerS.value;
-    const under = (least * stall) ** 2 - (w * Math.sin(angle)) ** 2;
-    return [{ x, speed: under < 0 ? 0 : Math.max(0, Math.sqrt(under) - w * Math.cos(angle)) }];
+    return [{ x, speed: speedAtAirspeed(least * stall, angle, w) }];
   });
 }

@@ -121,7 +121,7 @@ const FIELDS: Readonly<Record<Choose, { field: string; symbol: string; unit: Uni
   pressure: { field: "Tank pressure, gauge", symbol: "p", unit: "Pa" },
   mass: { field: "All-up mass", symbol: "m", unit: "kg" },
   stroke: { field: "Stroke", symbol: "L", unit: "m" },
-  motor: { field: "Thrust over the present motors'", symbol: "", unit: "1" },
+  motor: { field: "Thrust, times the present", symbol: "", unit: "1" },
   draw: { field: "Draw of the line", symbol: "x", unit: "m" },
 };
 
@@ -173,7 +173,7 @@ function lengthSetting(
   now: Measured,
   [least, most]: readonly [number, number],
 ): SettingOrWhyNot {
-  return setting(choose, now, [now.value * least, now.value * most], (value, u) => ({
+  const made = setting(choose, now, [now.value * least, now.value * most], (value, u) => ({
     session: withTuned(
       { ...session, launcher: { ...session.launcher!, [key]: { value, u } } as Launcher },
       (path) => path === key,
@@ -181,7 +181,10 @@ function lengthSetting(
     ),
     shot,
   }));
+  return made.ok && key === "railM" ? { ok: true, value: { ...made.value, field: RAIL } } : made;
 }
+
+const RAIL = "Travel on the cradle"; // a rocket's stroke
 
 function thrustSetting(
   session: Session,

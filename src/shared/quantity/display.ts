@@ -68,13 +68,28 @@ export function showMeasured(measured: Measured, unit: Unit, set: UnitSet = "SI"
   const uText = places === null ? "0" : withPlaces(shownU, places);
   const sign = signed && shownValue > 0 ? "+" : "";
   const valueText = sign + number.replace("-", "−");
-  const space = display.symbol === "°" || display.symbol === "" ? "" : " ";
   return {
     value: valueText,
     u: uText,
     symbol: display.symbol,
-    text: `${valueText} ± ${uText}${space}${display.symbol}`,
+    text: `${valueText} ± ${uText}${spaceBefore(display.symbol)}${display.symbol}`,
   };
+}
+
+function spaceBefore(symbol: string): string {
+  return symbol === "°" || symbol === "" ? "" : " ";
+}
+
+/**
+ * Words a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing: "8 bar", "12°".
+ * @param digits most significant digits; zeros at the end are left out
+ * @throws RangeError when the value is not finite
+ */
+export function showExact(value: number, unit: Unit, set: UnitSet = "SI", digits = 6): string {
+  const { factor, offset, symbol } = displayUnit(unit, set);
+  const rounded = Number((value * factor + offset).toPrecision(digits));
+  const text = showMeasured({ value: (rounded - offset) / factor, u: 0 }, unit, set).value;
+  return `${text}${spaceBefore(symbol)}${symbol}`;
 }
 
 /** Decimal place the uncertainty is shown to: negative for tens and up; null when u is 0. */

@@ -25,6 +25,13 @@ export type Edit =
   | { readonly kind: "remove-shot"; readonly shotId: string }
   | { readonly kind: "update-shot"; readonly shotId: string; readonly patch: ShotPatch }
   | { readonly kind: "set-mark"; readonly shotId: string; readonly mark: Mark }
+  | { readonly kind: "set-marks"; readonly shotId: string; readonly marks: readonly Mark[] }
+  | {
+      readonly kind: "remove-marks";
+      readonly shotId: string;
+      readonly pointId: string;
+      readonly by: Mark["by"];
+    }
   | {
       readonly kind: "remove-mark";
       readonly shotId: string;
@@ -80,6 +87,20 @@ function applied(session: Session, edit: Edit): Session {
       return withShot(session, edit.shotId, (shot) => ({
         ...shot,
         marks: [...shot.marks.filter((mark) => !sameSlot(mark, edit.mark)), edit.mark].sort(byFrameThenPoint),
+      }));
+    case "set-marks": {
+      for (const { pointId } of edit.marks) mustExist(session.points, pointId);
+      const slot = ({ pointId, frame }: Slot) => `${frame} ${pointId}`;
+      const taken = new Set(edit.marks.map(slot));
+      return withShot(session, edit.shotId, (shot) => ({
+        ...shot,
+        marks: [...shot.marks.filter((mark) => !taken.has(slot(mark))), ...edit.marks].sort(byFrameThenPoint),
+      }));
+    }
+    case "remove-marks":
+      return withShot(session, edit.shotId, (shot) => ({
+        ...shot,
+        marks: shot.marks.filter((mark) => mark.pointId !== edit.pointId || mark.by !== edit.by),
       }));
     case "remove-mark":
       return withShot(session, edit.shotId, (shot) => {

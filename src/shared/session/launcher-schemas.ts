@@ -171,7 +171,7 @@ export const ElasticLauncherSchema = z.strictObject({
   slidingN: measuredNonnegative("N, constant friction while moving"),
 });
 
-export const NoModelLauncherSchema = z.strictObject({
+const NoModelLauncherSchema = z.strictObject({
   kind: z.literal("no-model").describe("a throw by hand, or a launcher no model describes"),
   name: z.string().max(80).describe("what the person calls the launcher"),
 });

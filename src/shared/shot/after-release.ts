@@ -9,9 +9,9 @@ import {
   timeToGround,
 } from "../launch/flight-after.ts";
 import { gustAlleviation, sharpGustLoad } from "../launch/gust.ts";
-import { propagate, type UncertainInput } from "../launch/propagate.ts";
+import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../launch/propagate.ts";
 import { airspeed } from "../launch/stall.ts";
-import { showMeasured } from "../quantity/display.ts";
+import { showExact, showMeasured } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
@@ -101,23 +101,17 @@ function pathOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Qua
   if (!massKg || !releaseSpeed || !launchAngle) return {};
   const winged = wingAreaM2 != null && liftCoefficientMax != null;
   const none: Measured = { value: 0, u: 0 };
-  const positive = (name: string, { value, u }: Measured): UncertainInput => ({
-    name,
-    value,
-    u,
-    low: value / 100,
-  });
   const list: readonly UncertainInput[] = [
-    positive("massKg", massKg),
-    { name: "releaseSpeed", value: Math.max(0, releaseSpeed.value), u: releaseSpeed.u, low: 0 },
+    aboveZero("massKg", massKg),
+    zeroOrMore("releaseSpeed", { value: Math.max(0, releaseSpeed.value), u: releaseSpeed.u }),
     { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
     { name: "headwindMPerS", ...headwindMPerS },
-    positive("airPressurePa", airPressurePa),
-    positive("temperatureK", temperatureK),
-    { name: "dragAreaM2", ...(dragAreaM2 ?? none), low: 0 },
-    { name: "wingAreaM2", ...(winged ? wingAreaM2 : none), low: 0 },
-    { name: "liftCoefficientMax", ...(winged ? liftCoefficientMax : none), low: 0 },
-    { name: "releaseHeightM", ...(releaseHeightM ?? none), low: 0 },
+    aboveZero("airPressurePa", airPressurePa),
+    aboveZero("temperatureK", temperatureK),
+    zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
+    zeroOrMore("wingAreaM2", winged ? wingAreaM2 : none),
+    zeroOrMore("liftCoefficientMax", winged ? liftCoefficientMax : none),
+    zeroOrMore("releaseHeightM", releaseHeightM ?? none),
   ];
   const vertical = launchAngle.value > NEAR_VERTICAL;
   const result = propagate(([mass, speed, angle, wind, pa, kelvin, drag, wing, lift, height]) => {
@@ -130,44 +124,42 @@ function pathOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Qua
       dragAreaM2: drag!,
     };
     const [after] = flyOnWing({ ...body, greatestLiftAreaM2: wing! * lift! }, [1]);
-    return [
-      after!.y,
-      releaseHeightM == null ? 0 : timeToGround(body, height!),
-      vertical ? highestPlace(body).heightM : 0,
-    ];
+    // What does not come down within two minutes has no time or height that could be told.
+    const downS = releaseHeightM == null ? null : timeToGround(body, height!);
+    const top = vertical ? highestPlace(body) : null;
+    return [after!.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
   }, list);
   if (!result.ok) return {};
   const { values, u } = result.value;
   const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
+  const known = (i: number) => Number.isFinite(values[i]) && Number.isFinite(u[i]);
   const air = dragAreaM2 ? "drag of the area entered" : "no drag, for no drag area is entered";
   const wing = winged
     ? "the wing held at what keeps the path straight, or at its greatest lift where that is too little"
     : "no lift, for no wing is entered";
   return {
     heightAfterOneSecond: quantity("heightAfterOneSecond", pick(0), `${wing}; ${air}; no thrust`),
-    ...(releaseHeightM != null && {
+    ...(known(1) && {
       timeToGround: quantity(
         "timeToGround",
         pick(1),
         `fall from the height of release as a body that is not flown: no lift, no thrust; ${air}`,
       ),
     }),
-    ...(vertical && {
+    ...(known(2) && {
       apogee: quantity("apogee", pick(2), `height above release at the top of the path, no lift; ${air}`),
     }),
   };
 }
 
-function gustOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Quantities): Quantities {
+function gustOf(
+  session: Session,
+  shot: Shot,
+  { releaseSpeed, launchAngle, stallMargin }: Quantities,
+): Quantities {
   const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = session.airframe;
   const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = shot.conditions;
   if (!massKg || !wingAreaM2 || !liftSlopePerRad || !gustMPerS || !releaseSpeed || !launchAngle) return {};
-  const positive = (name: string, { value, u }: Measured): UncertainInput => ({
-    name,
-    value,
-    u,
-    low: value / 100,
-  });
   const result = propagate(
     ([mass, area, slope, gust, speed, angle, wind, pa, kelvin, chord]) => {
       const wing = {
@@ -182,25 +174,29 @@ function gustOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Qua
       return [meanChordM ? sharp * gustAlleviation({ ...wing, meanChordM: chord! }).factor : sharp];
     },
     [
-      positive("massKg", massKg),
-      positive("wingAreaM2", wingAreaM2),
-      positive("liftSlopePerRad", liftSlopePerRad),
-      { name: "gustMPerS", ...gustMPerS, low: 0 },
-      positive("releaseSpeed", releaseSpeed),
+      aboveZero("massKg", massKg),
+      aboveZero("wingAreaM2", wingAreaM2),
+      aboveZero("liftSlopePerRad", liftSlopePerRad),
+      zeroOrMore("gustMPerS", gustMPerS),
+      aboveZero("releaseSpeed", releaseSpeed),
       { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
       { name: "headwindMPerS", ...headwindMPerS },
-      positive("airPressurePa", airPressurePa),
-      positive("temperatureK", temperatureK),
-      positive("meanChordM", meanChordM ?? { value: 1, u: 0 }),
+      aboveZero("airPressurePa", airPressurePa),
+      aboveZero("temperatureK", temperatureK),
+      aboveZero("meanChordM", meanChordM ?? { value: 1, u: 0 }),
     ],
   );
   if (!result.ok) return {};
+  const load: Measured = { value: result.value.values[0]!, u: result.value.u[0]! };
+  const most = stallMargin && liftAvailable(stallMargin.value, 1);
+  const capped =
+    most !== undefined && 1 + load.value > most
+      ? `; the wing stalls before it lifts that much, at ${showExact(most, "1", "SI", 2)} times the weight in all`
+      : "";
   const how = meanChordM
     ? "upright gust at release airspeed, eased as the airframe rises with it (a fit made for larger aeroplanes)"
     : "upright gust with a sharp edge at release airspeed: an upper bound, eased where the mean chord is known";
-  return {
-    gustLoad: quantity("gustLoad", { value: result.value.values[0]!, u: result.value.u[0]! }, how),
-  };
+  return { gustLoad: quantity("gustLoad", load, `${how}${capped}`) };
 }
 
 function noticesOf(
@@ -240,7 +236,7 @@ function belowStall(
   const pulls =
     sink === null
       ? ""
-      : ` Kept level and gaining speed as it did after release, it has it ${sink.timeS.toFixed(1)} s later and ${showMeasured({ value: -sink.heightM, u: 0 }, "m", units).value} m lower.`;
+      : ` Kept level and gaining speed as it did after release, it has it ${sink.timeS.toFixed(1)} s later and ${showExact(-sink.heightM, "m", units, 2)} lower.`;
   return {
     level: room === "" || side === "predicted" ? "warning" : "danger",
     code: "after-below-stall",

@@ -1,6 +1,6 @@
 import { airDensity } from "../launch/air.ts";
 import { heightInDaysAir } from "../launch/barometric.ts";
-import { propagate, type UncertainInput } from "../launch/propagate.ts";
+import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../launch/propagate.ts";
 import { linearHolds, propagateByDraws } from "../launch/propagate-by-draws.ts";
 import { speedFromApogee, terminalSpeed } from "../launch/vertical-shot.ts";
 import { createChance } from "../quantity/chance.ts";
@@ -98,19 +98,13 @@ function speedOf(
   const { temperatureK, airPressurePa } = shot.conditions;
   const none: Measured = { value: 0, u: 0 };
   const upright: Measured = { value: Math.PI / 2, u: 0 };
-  const above = (name: string, { value, u }: Measured): UncertainInput => ({
-    name,
-    value,
-    u,
-    low: value / 100,
-  });
   const inputs: readonly UncertainInput[] = [
-    above("apogeeM", apogeeM),
-    above("temperatureK", temperatureK),
-    above("airPressurePa", airPressurePa),
-    above("massKg", massKg ?? { value: 1, u: 0 }),
-    { name: "dragAreaM2", ...(dragAreaM2 ?? none), low: 0 },
-    { name: "stroke", ...plain(stroke ?? none), low: 0 },
+    aboveZero("apogeeM", apogeeM),
+    aboveZero("temperatureK", temperatureK),
+    aboveZero("airPressurePa", airPressurePa),
+    aboveZero("massKg", massKg ?? { value: 1, u: 0 }),
+    zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
+    zeroOrMore("stroke", plain(stroke ?? none)),
     { name: "angle", ...plain(angle ?? upright) },
   ];
   const model = ([reading, kelvin, pa, mass, drag, rise, launch]: readonly number[]): number | null => {

@@ -26,6 +26,8 @@ export function errorKey(stated: InputState, moved: InputState): string {
     return `clock of camera ${camera}: ${JSON.stringify(held)}`;
   }
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
+  if (moved.followedPx !== stated.followedPx)
+    return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [
     ...changed("shot", stated.shot, moved.shot),
     ...changed("cameras", stated.session.cameras, moved.session.cameras),

@@ -1,4 +1,5 @@
 import type { Measured } from "../quantity/measured.ts";
+import { numericalTolerance } from "../quantity/numerical-tolerance.ts";
 import type { ResultsWithBudget } from "./result-budget.ts";
 import { type DrawnResults, HEADLINES, type Headline } from "./shot-result.ts";
 import type { DrawnInputs } from "./systematic-parts.ts";
@@ -34,13 +35,6 @@ export function drawnResults(
 }
 
 function agrees(apart: Measured, together: Measured): boolean {
-  const tolerance = toleranceOf(apart.u);
+  const tolerance = numericalTolerance(apart.u);
   return Math.abs(together.u - apart.u) <= tolerance && Math.abs(together.value - apart.value) <= tolerance;
-}
-
-/** Half a unit of u's one significant digit: u rounded to c · 10^l, c a digit, gives 10^l / 2. Source: JCGM 101:2008, 7.9.2. */
-export function toleranceOf(u: number): number {
-  if (!(u > 0)) return 0;
-  const l = Math.floor(Math.log10(u));
-  return 10 ** (Math.round(u / 10 ** l) === 10 ? l + 1 : l) / 2;
 }

@@ -1,6 +1,7 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
+import type { PxPoint } from "../quantity/point.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { Mark, Session, Shot } from "../session/schema.ts";
 import { type MeasuringSetUp, pictureSize } from "./measuring-set-up.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks } from "./plane-marks.ts";
@@ -14,11 +15,13 @@ export interface InputState {
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
+  /** px, added to every mark the follower placed of a point, by the point's id: what the hand marks it hangs on are off. */
+  readonly followedPx: Readonly<Record<string, PxPoint>>;
 }
 
 /** The inputs of a shot as the document holds them. */
 export function statedInputs(session: Session, shot: Shot, { axis }: MeasuringSetUp): InputState {
-  return { session, shot, stretch: 1, readoutS: 0, axis };
+  return { session, shot, stretch: 1, readoutS: 0, axis, followedPx: {} };
 }
 
 /** The marks and axis that moved inputs would have given; null where they no longer make a plane. */
@@ -30,11 +33,19 @@ export function marksAt(
   const { clock, pointIds, sources, steadying } = setUp;
   const { plane } = pictureOnPlane(state.session, state.shot, pictureSize(facts));
   if (plane === null) return null;
-  const placed = planeMarks(pointIds, sources, plane, clock, steadying.shake);
+  const placed = planeMarks(pointIds, followedAt(sources, state), plane, clock, steadying.shake);
   const marks = placed.marks.map((mark, i) => {
     const from = placed.sources[i];
     const byRow = from === undefined ? 0 : clock.clock.rowFraction(clock.rowOf(from.x, from.y));
     return { ...mark, timeS: mark.timeS * state.stretch, lagS: (mark.lagS ?? 0) + state.readoutS * byRow };
   });
   return { marks, axis: state.axis };
+}
+
+function followedAt(sources: readonly Mark[], { followedPx }: InputState): readonly Mark[] {
+  if (Object.keys(followedPx).length === 0) return sources;
+  return sources.map((mark) => {
+    const by = mark.by === "follower" ? followedPx[mark.pointId] : undefined;
+    return by === undefined ? mark : { ...mark, x: mark.x + by[0], y: mark.y + by[1] };
+  });
 }

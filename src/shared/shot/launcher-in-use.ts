@@ -1,5 +1,6 @@
 import { type JointInputs, jointInputs } from "../launch/joint-inputs.ts";
 import type { Measured } from "../quantity/measured.ts";
+import type { Fault } from "../quantity/notice.ts";
 import type { Launcher, Session, Tuning } from "../session/schema.ts";
 
 type Tuned = NonNullable<Tuning["tuned"]>;
@@ -12,7 +13,7 @@ export interface LauncherInUse {
 
 /**
  * The launcher as stated, or with its tuned values where there are any and they are to be used. Inputs that tuning left as
- * stated keep their value even if it was changed since; an input that is no longer there is passed over.
+ * stated keep their value even if it was changed since; an input that is not there is passed over, and `tuningFault` names it.
  */
 export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return { launcher, joint: null };
@@ -30,6 +31,36 @@ export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
   return { launcher: inUse, joint: jointOf(all, tuned) };
 }
 
+/**
+ * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not have, or numbers of
+ * values and correlations that do not fit together. The window drops values whose launcher was changed; a document mended by hand may
+ * hold such.
+ * @returns null where there is nothing to use, or nothing wrong with it
+ */
+export function tuningFault({ launcher, tuning }: Session): Fault | null {
+  if (launcher === null || !tuning?.use || tuning.tuned === null) return null;
+  const { parameters, tuned } = tuning;
+  const remedy = "Tune the launcher again, or let predictions use its inputs as stated.";
+  const unknown = parameters.find((path) => inputAt(launcher, path) === null);
+  if (unknown !== undefined) {
+    return {
+      code: "tuning-unknown-input",
+      cause: `Predictions are to use tuned values, but this launcher has no input “${unknown}” for one of them.`,
+      remedy,
+    };
+  }
+  const count = parameters.length + (tuned.others?.length ?? 0);
+  const square =
+    tuned.correlation.length === count &&
+    tuned.correlation.every((row) => row.length === count && row.every((r) => Math.abs(r) <= 1));
+  if (tuned.values.length === parameters.length && square) return null;
+  return {
+    code: "tuning-broken",
+    cause: `Predictions are to use tuned values, but the tuning's values and correlations do not fit its ${count === 1 ? "one input" : `${count} inputs`}.`,
+    remedy,
+  };
+}
+
 /** Inputs that did not move come first: their directions then say what their error does to those that did. */
 function jointOf(
   all: readonly { readonly path: string; readonly value: Measured; readonly moved: boolean }[],
@@ -45,6 +76,7 @@ function jointOf(
 
 /** A launcher with the input at a path, e.g. "valve.conductance" or "moreValves.0.delayS", replaced; unchanged where there is none. */
 export function withInput(launcher: Launcher, path: string, value: Measured): Launcher {
+  if (inputAt(launcher, path) === null) return launcher;
   return replaced(launcher, path.split("."), value) as Launcher;
 }
 

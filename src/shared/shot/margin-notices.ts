@@ -37,13 +37,13 @@ function loadNotice(side: string, load: Measured, limit: Measured): Notice | nul
         level: "danger",
         code: "load-limit",
         cause: `${words}: the push can break the airframe.`,
-        remedy: `${inspect}Lower the pressure, lengthen the stroke or strengthen the airframe.`,
+        remedy: `${inspect}Push less hard or over a longer way, or strengthen the airframe.`,
       }
     : {
         level: "warning",
         code: "near-load-limit",
         cause: `${words}: within twice the uncertainty it may be passed.`,
-        remedy: `${inspect}Lower the pressure, or know pressure, mass and limit better.`,
+        remedy: `${inspect}Push less hard, or know the inputs of the launcher, the mass and the limit better.`,
       };
 }
 

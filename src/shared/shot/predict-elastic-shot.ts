@@ -10,18 +10,19 @@ import {
 } from "../launch/elastic-inputs.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { type ElasticPrediction, type ElasticRefusal, predictElastic } from "../launch/predict-elastic.ts";
-import { propagate, type UncertainInput } from "../launch/propagate.ts";
+import { aboveZero, propagate, type UncertainInput } from "../launch/propagate.ts";
 import { airspeed, stallSpeed } from "../launch/stall.ts";
-import { showMeasured } from "../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { ElasticLauncher, Session, Shot } from "../session/schema.ts";
 import { marginNotices } from "./margin-notices.ts";
-import type { PredictionCurves, QuantityName, ShotPrediction } from "./shot-result.ts";
+import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
+import { sampledCurves, sampledStates } from "./sampled-curves.ts";
+import type { QuantityName, ShotPrediction } from "./shot-result.ts";
 
-const CURVE_STEPS = 400;
 const PART_DRAW = 0.95; // drawn to less than this share of the unloading table, its curve is that of another draw
 
 /**
@@ -38,7 +39,7 @@ export function predictElasticShot(
 ): ShotPrediction {
   const { airframe, units } = session;
   if (airframe.massKg === null) {
-    return refused(
+    return refusedPrediction(
       elasticCautions(null, units),
       "no-airframe-mass",
       "The mass of the airframe is not known.",
@@ -49,19 +50,24 @@ export function predictElasticShot(
   const problem = elasticInputProblem(nominal(line));
   if (problem) return impossible(elasticCautions(null, units), problem);
   const result = predictElastic(nominal(line));
-  if (!result.ok) return notLaunched(elasticCautions(null, units), result);
+  if (!result.ok) return notLaunched(elasticCautions(null, units), result, units);
   const told = quantitiesOf(session, shot, line, joint);
   if (!told.ok) {
-    return refused(
+    return refusedPrediction(
       elasticCautions(null, units),
       "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: a small change of ${WORDS[told.input] ?? told.input} keeps the line from pulling the airframe through.`,
+      `The uncertainty of the prediction cannot be found: a small change of ${wordsOf(told.input)[0]} keeps the line from pulling the airframe through.`,
       "The launcher is at the edge of what it can pull; check that input.",
     );
   }
   const { quantities, drawnInJ, givenBackJ } = told;
+  const { at, pushS, travelM } = result.value;
   return {
-    prediction: { quantities, curves: curvesOf(result.value), storedEnergyJ: givenBackJ },
+    prediction: {
+      quantities,
+      curves: sampledCurves(sampledStates(at, pushS), pushS, travelM),
+      storedEnergyJ: givenBackJ,
+    },
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
       ...tableNotices(launcher, drawnInJ, givenBackJ, units),
@@ -109,11 +115,11 @@ function quantitiesOf(session: Session, shot: Shot, line: MeasuredElastic, joint
   const wing: UncertainInput[] =
     wingAreaM2 && liftCoefficientMax
       ? [
-          { name: "wingAreaM2", ...wingAreaM2, low: wingAreaM2.value / 100 },
-          { name: "liftCoefficientMax", ...liftCoefficientMax, low: liftCoefficientMax.value / 100 },
+          aboveZero("wingAreaM2", wingAreaM2),
+          aboveZero("liftCoefficientMax", liftCoefficientMax),
           { name: "headwindMPerS", ...headwindMPerS },
-          { name: "airPressurePa", ...airPressurePa, low: airPressurePa.value / 100 },
-          { name: "temperatureK", ...temperatureK, low: temperatureK.value / 100 },
+          aboveZero("airPressurePa", airPressurePa),
+          aboveZero("temperatureK", temperatureK),
         ]
       : [];
   const list = [...pull, ...wing];
@@ -183,16 +189,6 @@ function resultsOf({ angleRad }: ElasticInputs, pull: ElasticPrediction): readon
   ];
 }
 
-function curvesOf(pull: ElasticPrediction): PredictionCurves {
-  const states = Array.from({ length: CURVE_STEPS + 1 }, (_, i) => pull.at((pull.pushS * i) / CURVE_STEPS));
-  return {
-    timeS: states.map((_, i) => (pull.pushS * i) / CURVE_STEPS - pull.pushS),
-    position: states.map(({ positionM }) => positionM),
-    speed: states.map(({ speedMPerS }) => speedMPerS),
-    acceleration: states.map(({ accelerationMPerS2 }) => accelerationMPerS2),
-  };
-}
-
 /** What the tables say of the energy, and what they do not say. */
 function tableNotices(
   { unloading, drawM }: ElasticLauncher,
@@ -226,76 +222,67 @@ function tableNotices(
     notices.push({
       level: "note",
       code: "elastic-longer-draw",
-      cause: `The unloading table was let in from ${showMeasured({ value: last, u: 0 }, "m", units).value} m or more, further than this draw; from a shorter draw the line gives back somewhat more.`,
+      cause: `The unloading table was let in from ${showExact(last, "m", units)} or more, further than this draw; from a shorter draw the line gives back somewhat more.`,
       remedy: "Measure the unloading table from the draw that is used.",
     });
   }
   return notices;
 }
 
-/** Fields by the names they have in the ledger. */
-const WORDS: Readonly<Record<string, string>> = {
-  drawM: "the draw, in m,",
-  forceScale: "the force scale",
-  lines: "the number of lines",
-  airframeMassKg: "the airframe's mass, in kg,",
-  lineMassKg: "the mass of one line, in kg,",
-  carriageKg: "the carriage, in kg,",
-  slidingN: "the friction, in N,",
-  angleRad: "the angle of the pull, in rad,",
+/** Fields by the names they have in the ledger, and the SI unit of each. */
+const WORDS: Readonly<Record<string, readonly [words: string, unit: string]>> = {
+  drawM: ["the draw", "m"],
+  forceScale: ["the force scale", ""],
+  lines: ["the number of lines", ""],
+  airframeMassKg: ["the airframe's mass", "kg"],
+  lineMassKg: ["the mass of one line", "kg"],
+  carriageKg: ["the carriage", "kg"],
+  slidingN: ["the friction", "N"],
+  angleRad: ["the angle of the pull", "rad"],
 };
 
-function wordsOf(field: string): string {
+function wordsOf(field: string): readonly [words: string, unit: string] {
   const table = /^(loading|unloading), (point \d+), (extension|force)$/.exec(field);
-  if (table) return `the ${table[3]} at ${table[2]} of the ${table[1]} table`;
-  return (WORDS[field] ?? field).replace(/,$/, "");
+  if (table)
+    return [`the ${table[3]} at ${table[2]} of the ${table[1]} table`, table[3] === "force" ? "N" : "m"];
+  return WORDS[field] ?? [field, ""];
 }
 
 function impossible(
   cautions: readonly Notice[],
   { field, value, need }: ElasticInputProblem,
 ): ShotPrediction {
-  return refused(
-    cautions,
-    "impossible-input",
-    Number.isNaN(value)
-      ? `The model lacks ${wordsOf(field)}.`
-      : `The model cannot take ${value} for ${wordsOf(field)}.`,
-    Number.isNaN(value) ? "Enter two points or more." : `Enter a value that is ${need}.`,
-  );
+  const [words, unit] = wordsOf(field);
+  return impossibleInput(cautions, { words, unit, value, need });
 }
 
 function notLaunched(
   cautions: readonly Notice[],
   { code, numbers }: Refusal<ElasticRefusal>,
+  units: UnitSet,
 ): ShotPrediction {
-  const exact = (value: number, unit: "N" | "m" | "J") =>
-    `${showMeasured({ value: Number(value.toPrecision(3)), u: 0 }, unit).value} ${unit}`;
+  const exact = (value: number, unit: Unit) => showExact(value, unit, units, 3);
   switch (code) {
     case "never-moves":
-      return refused(
+      return refusedPrediction(
         cautions,
         code,
         `The line never moves the airframe: it pulls ${exact(numbers.forceN!, "N")} at the draw, and weight and friction hold ${exact(numbers.neededN!, "N")}.`,
         "Check draw, tables, number of lines, angle and friction.",
       );
     case "stops":
-      return refused(
+      return refusedPrediction(
         cautions,
         "stalls",
         `The airframe stops after ${exact(numbers.positionM!, "m")} of the ${exact(numbers.travelM!, "m")} to where the line is slack.`,
         "Check draw, tables, angle and friction.",
       );
     case "gives-back-more":
-      return refused(
+      return refusedPrediction(
         cautions,
         "elastic-gives-back-more",
         `The unloading table holds ${exact(numbers.givenBackJ!, "J")}, more than the ${exact(numbers.drawnInJ!, "J")} of the loading table: no line gives back more than it took.`,
         "Check whether the two tables are exchanged, and the forces in them.",
       );
   }
-}
-
-function refused(cautions: readonly Notice[], code: string, cause: string, remedy: string): ShotPrediction {
-  return { prediction: null, notices: [{ level: "refusal", code, cause, remedy }, ...cautions] };
 }

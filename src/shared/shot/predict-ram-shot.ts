@@ -6,19 +6,18 @@ import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launch
 import { baseCautions, endStopCautions } from "../launch/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../launch/predict-ram.ts";
 import { type RamInputProblem, ramInputProblem } from "../launch/ram-checks.ts";
-import type { RamInputs, RamPrediction } from "../launch/ram-inputs.ts";
 import { measuredStoredEnergy } from "../launch/stored-energy.ts";
-import { showMeasured, type UnitSet } from "../quantity/display.ts";
-import type { Quantity } from "../quantity/measured.ts";
+import { showExact, type UnitSet } from "../quantity/display.ts";
+import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { RamLauncher, Session, Shot } from "../session/schema.ts";
 import { marginNotices } from "./margin-notices.ts";
 import { type PredictedNumbers, predictedQuantities } from "./predicted-quantities.ts";
 import { ramInputWords } from "./ram-words.ts";
-import type { PredictionCurves, ShotPrediction } from "./shot-result.ts";
-
-const CURVE_STEPS = 400; // linear interpolation between samples then errs by a few micrometres at 300 m/s²
+import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
+import { sampledCurves, sampledStates } from "./sampled-curves.ts";
+import type { ShotPrediction } from "./shot-result.ts";
 
 /**
  * What the ram model says of one shot: the launcher and the session's airframe under the shot's conditions.
@@ -34,15 +33,11 @@ export function predictRamShot(
   joint: JointInputs | null = null,
 ): ShotPrediction {
   const { airframe } = session;
-  const gauge = shot.conditions.gaugePressurePa;
-  const { temperatureK, airPressurePa } = shot.conditions;
-  // An impossible volume or air pressure has no energy; the model's check names it below.
-  const possible = launcher.tankVolumeM3.value > 0 && airPressurePa.value > 0;
-  const energy = gauge && possible ? measuredStoredEnergy(gauge, launcher.tankVolumeM3, airPressurePa) : null;
-  const facts = { ...launcher, gaugePressurePa: gauge, storedEnergyJ: energy };
-  const cautions = [...pressureCautions(facts, session.units), ...RAM_CAUTIONS];
+  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = shot.conditions;
+  const energy = energyOf(shot, launcher);
+  const cautions = ramShotCautions(session, shot, launcher);
   if (airframe.massKg === null) {
-    return refused(
+    return refusedPrediction(
       cautions,
       "no-airframe-mass",
       "The mass of the airframe is not known.",
@@ -50,7 +45,7 @@ export function predictRamShot(
     );
   }
   if (gauge === null) {
-    return refused(
+    return refusedPrediction(
       cautions,
       "no-gauge-pressure",
       "The tank's pressure before this shot is not known.",
@@ -78,20 +73,25 @@ export function predictRamShot(
     if (error instanceof IntegrationError) return tooStiff(cautions);
     throw error;
   }
-  if (!result.ok) return notLaunched(cautions, result);
+  if (!result.ok) return notLaunched(cautions, result, session.units);
   const numbers = predictedQuantities(session, shot, ram, result.value, joint);
   if (!numbers.ok) {
-    return refused(
+    return refusedPrediction(
       cautions,
       "uncertainty-unknown",
       `The uncertainty of the prediction cannot be found: a small change of the ${ramInputWords(numbers.input).words} keeps the ram from launching.`,
       "The launcher is at the edge of what it can push; check that input.",
     );
   }
+  const { at, exitS } = result.value;
   const filling = fillOf(ram, session.units);
   const quantities = { ...numbers.quantities, ...(filling.time && { fillTime: filling.time }) };
   return {
-    prediction: { quantities, curves: curvesOf(inputs, result.value), storedEnergyJ: energy },
+    prediction: {
+      quantities,
+      curves: sampledCurves(sampledStates(at, exitS), exitS, inputs.strokeM),
+      storedEnergyJ: energy,
+    },
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
       ...loadNotices(ram, numbers, session.units),
@@ -99,6 +99,20 @@ export function predictRamShot(
       ...cautions,
     ],
   };
+}
+
+/** What a shot of this ram calls for whether it can be predicted or not: its tank, the end stop, the people down range. */
+export function ramShotCautions(session: Session, shot: Shot, launcher: RamLauncher): readonly Notice[] {
+  const { gaugePressurePa } = shot.conditions;
+  const facts = { ...launcher, gaugePressurePa, storedEnergyJ: energyOf(shot, launcher) };
+  return [...pressureCautions(facts, session.units), ...RAM_CAUTIONS];
+}
+
+/** J in the filled tank. An impossible volume or air pressure has none; the model's check names it. */
+function energyOf({ conditions }: Shot, { tankVolumeM3 }: RamLauncher): Measured | null {
+  const { gaugePressurePa, airPressurePa } = conditions;
+  if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
+  return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
 }
 
 /** The end stop and the base's fixings, held against their ratings where those are stated. */
@@ -136,49 +150,27 @@ function fillOf(
         : "stroke by stroke of the hand pump, what its clearance holds back counted, from an empty tank to the gauge pressure of the shot, at air temperature";
     return { time: { ...result.value, unit: "s", how }, notices: [] };
   }
-  const most = showMeasured({ value: round(result.numbers.mostPa!), u: 0 }, "Pa", units);
+  const most = showExact(result.numbers.mostPa!, "Pa", units, 3);
   return {
     time: null,
     notices: [
       {
         level: "warning",
         code: "pump-cannot-reach",
-        cause: `The hand pump cannot fill the tank to the pressure of this shot: with its clearance it ends at about ${most.value} ${most.symbol} gauge.`,
+        cause: `The hand pump cannot fill the tank to the pressure of this shot: with its clearance it ends at about ${most} gauge.`,
         remedy: "Check the stroke's volume and the clearance, or fill by other means.",
       },
     ],
   };
 }
 
-function curvesOf({ strokeM }: RamInputs, ram: RamPrediction): PredictionCurves {
-  const states = Array.from({ length: CURVE_STEPS + 1 }, (_, i) => ram.at((ram.exitS * i) / CURVE_STEPS));
-  return {
-    timeS: states.map((_, i) => (ram.exitS * i) / CURVE_STEPS - ram.exitS),
-    position: states.map(({ positionM }) => Math.min(positionM, strokeM)),
-    speed: states.map(({ speedMPerS }) => speedMPerS),
-    acceleration: states.map(({ accelerationMPerS2 }) => accelerationMPerS2),
-  };
-}
-
-function refused(cautions: readonly Notice[], code: string, cause: string, remedy: string): ShotPrediction {
-  return { prediction: null, notices: [{ level: "refusal", code, cause, remedy }, ...cautions] };
-}
-
 function impossible(cautions: readonly Notice[], { field, value, need }: RamInputProblem): ShotPrediction {
   const { words, unit } = ramInputWords(field);
-  const got = Number.isFinite(value)
-    ? `${showMeasured({ value, u: 0 }, "1").value}${unit === "" ? "" : ` ${unit}`}`
-    : "no number";
-  return refused(
-    cautions,
-    "impossible-input",
-    `The model cannot take ${got} for the ${words}.`,
-    `Enter a ${words} that is ${need}.`,
-  );
+  return impossibleInput(cautions, { words: `the ${words}`, value, unit, need });
 }
 
 function tooStiff(cautions: readonly Notice[]): ShotPrediction {
-  return refused(
+  return refusedPrediction(
     cautions,
     "too-stiff",
     "The valve is so large for the dead volume that the model cannot follow the filling in reasonable time.",
@@ -186,40 +178,40 @@ function tooStiff(cautions: readonly Notice[]): ShotPrediction {
   );
 }
 
-function notLaunched(cautions: readonly Notice[], { code, numbers }: Refusal<RamRefusal>): ShotPrediction {
+function notLaunched(
+  cautions: readonly Notice[],
+  { code, numbers }: Refusal<RamRefusal>,
+  units: UnitSet,
+): ShotPrediction {
+  const told = (value: number, unit: Unit) => showExact(value, unit, units, 3);
   if (code === "no-pressure") {
-    return refused(
+    return refusedPrediction(
       cautions,
       code,
-      "The tank is not above the pressure of the air outside.",
-      "Enter the gauge pressure before the shot.",
+      `The tank's gauge pressure of ${told(numbers.gaugePa!, "Pa")} is not above that of the air outside.`,
+      "Enter what the gauge read just before the shot, above 0.",
     );
   }
-  const exact = (value: number, unit: "N" | "m") => showMeasured({ value: round(value), u: 0 }, unit);
   if (code === "never-moves") {
-    return refused(
+    return refusedPrediction(
       cautions,
       code,
-      `The ram never starts: the push reaches ${exact(numbers.forceN!, "N").value} N and break-away needs ${exact(numbers.neededN!, "N").value} N.`,
+      `The ram never starts: the push reaches ${told(numbers.forceN!, "N")} and break-away needs ${told(numbers.neededN!, "N")}.`,
       "Check gauge pressure, bore, angle and break-away friction.",
     );
   }
   if (numbers.positionM === 0) {
-    return refused(
+    return refusedPrediction(
       cautions,
       code,
-      `The ram has not started after ${showMeasured({ value: round(numbers.timeS!), u: 0 }, "1").value} s: the drive chamber does not come to break-away.`,
+      `The ram has not started after ${told(numbers.timeS!, "s")}: the drive chamber does not come to break-away.`,
       "Check the leak, the valve, gauge pressure and break-away friction.",
     );
   }
-  return refused(
+  return refusedPrediction(
     cautions,
     code,
-    `The ram stops after ${exact(numbers.positionM!, "m").value} m of its ${exact(numbers.strokeM!, "m").value} m stroke.`,
+    `The ram stops after ${told(numbers.positionM!, "m")} of its ${told(numbers.strokeM!, "m")} stroke.`,
     "Check gauge pressure, valve, friction and the rod side's vent.",
   );
-}
-
-function round(value: number): number {
-  return Number(value.toPrecision(3));
 }

@@ -6,14 +6,15 @@ import { rocketInputProblem } from "../launch/rocket-checks.ts";
 import type { RocketInputs, RocketPrediction } from "../launch/rocket-inputs.ts";
 import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
 import { thrustCurveFault } from "../launch/thrust-curve-csv.ts";
+import { showExact } from "../quantity/display.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { RocketLauncher, Session, Shot } from "../session/schema.ts";
+import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
 import { rocketNotices } from "./rocket-notices.ts";
 import { rocketQuantities } from "./rocket-quantities.ts";
+import { sampledCurves, sampledStates } from "./sampled-curves.ts";
 import type { PredictionCurves, ShotPrediction } from "./shot-result.ts";
-
-const CURVE_STEPS = 400; // linear interpolation between samples then errs by tens of micrometres in a boost of half a second
 
 /**
  * What the rocket boost model says of one shot: the launcher and the session's airframe under the shot's conditions.
@@ -30,10 +31,8 @@ export function predictRocketShot(
 ): ShotPrediction {
   const { airframe } = session;
   const cautions = rocketCautions({ ...launcher, massKg: airframe.massKg });
-  const refused = (code: string, cause: string, remedy: string): ShotPrediction => ({
-    prediction: null,
-    notices: [{ level: "refusal", code, cause, remedy }, ...cautions],
-  });
+  const refused = (code: string, cause: string, remedy: string) =>
+    refusedPrediction(cautions, code, cause, remedy);
   if (airframe.massKg === null) {
     return refused(
       "no-airframe-mass",
@@ -63,18 +62,12 @@ export function predictRocketShot(
     const { motor, burnS, riseAndFallS } = inputs.numbers;
     return refused(
       "rocket-thrust",
-      `Motor “${launcher.motors[motor!]!.name}” burns ${round(burnS!)} s (impulse over mean thrust), but rise and fall together take ${round(riseAndFallS!)} s.`,
+      `Motor “${launcher.motors[motor!]!.name}” burns ${showExact(burnS!, "s", "SI", 3)} (impulse over mean thrust), but rise and fall together take ${showExact(riseAndFallS!, "s", "SI", 3)}.`,
       "Shorten rise or fall, or check impulse and mean thrust.",
     );
   }
   const problem = rocketInputProblem(inputs.value);
-  if (problem) {
-    return refused(
-      "impossible-input",
-      `The model cannot take ${problem.value} for ${problem.words}.`,
-      `Enter a value that is ${problem.need}.`,
-    );
-  }
+  if (problem) return impossibleInput(cautions, problem);
   let result: ReturnType<typeof predictRocket>;
   try {
     result = predictRocket(inputs.value);
@@ -116,12 +109,9 @@ function curveFault({ motors }: RocketLauncher): Notice | null {
 }
 
 function curvesOf({ railM, angleRad }: RocketInputs, { leaving, at }: RocketPrediction): PredictionCurves {
-  const states = Array.from({ length: CURVE_STEPS + 1 }, (_, i) => at((leaving.timeS * i) / CURVE_STEPS));
+  const states = sampledStates(at, leaving.timeS);
   return {
-    timeS: states.map(({ timeS }) => timeS - leaving.timeS),
-    position: states.map(({ positionM }) => Math.min(positionM, railM)),
-    speed: states.map(({ speedMPerS }) => speedMPerS),
-    acceleration: states.map(({ accelerationMPerS2 }) => accelerationMPerS2),
+    ...sampledCurves(states, leaving.timeS, railM),
     ...(leaving.pitchRad !== null && {
       pitch: states.map(({ pitchRad }) => angleRad + (pitchRad ?? 0)),
       pitchRate: states.map(({ pitchRateRadPerS }) => pitchRateRadPerS ?? 0),
@@ -140,24 +130,20 @@ function wordsOf({ code, numbers }: Refusal<RocketRefusal>): [code: string, caus
     case "never-lifts-off":
       return [
         "rocket-never-lifts-off",
-        `The airframe never lifts off: the thrust along the cradle reaches ${round(numbers.thrustN!)} N where weight, drag and friction hold ${round(numbers.neededN!)} N.`,
+        `The airframe never lifts off: the thrust along the cradle reaches ${showExact(numbers.thrustN!, "N", "SI", 3)} where weight, drag and friction hold ${showExact(numbers.neededN!, "N", "SI", 3)}.`,
         "Check thrust curves, mass, angle of the cradle and friction.",
       ];
     case "never-leaves":
       return [
         "rocket-never-leaves",
-        `The airframe comes to rest after ${round(numbers.positionM!)} m of its ${round(numbers.railM!)} m along the cradle.`,
+        `The airframe comes to rest after ${showExact(numbers.positionM!, "m", "SI", 3)} of its ${showExact(numbers.railM!, "m", "SI", 3)} along the cradle.`,
         "Check thrust curves, delays, mass, angle of the cradle and friction.",
       ];
     case "separates-on-cradle":
       return [
         "rocket-separates-on-cradle",
-        `The ejection charge parts the booster after ${round(numbers.timeS!)} s, while the airframe is still on the cradle at ${round(numbers.positionM!)} m.`,
+        `The ejection charge parts the booster after ${showExact(numbers.timeS!, "s", "SI", 3)}, while the airframe is still on the cradle at ${showExact(numbers.positionM!, "m", "SI", 3)}.`,
         "Check ignition delays and the time to the ejection charge.",
       ];
   }
-}
-
-function round(value: number): number {
-  return Number(value.toPrecision(3));
 }

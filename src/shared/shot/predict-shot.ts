@@ -1,9 +1,13 @@
+import { elasticCautions } from "../launch/elastic-cautions.ts";
+import { rocketCautions } from "../launch/rocket-cautions.ts";
+import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
-import { launcherInUse } from "./launcher-in-use.ts";
+import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
 import { predictElasticShot } from "./predict-elastic-shot.ts";
-import { predictRamShot } from "./predict-ram-shot.ts";
+import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
 import { predictRocketShot } from "./predict-rocket-shot.ts";
+import { refusedPrediction } from "./refused-prediction.ts";
 import type { ShotPrediction } from "./shot-result.ts";
 
 /**
@@ -25,20 +29,19 @@ export function predictShot(session: Session, shot: Shot): ShotPrediction {
 }
 
 function predictPush(session: Session, shot: Shot): ShotPrediction {
+  const fault = tuningFault(session);
+  if (fault !== null) {
+    return refusedPrediction(cautionsOf(session, shot), fault.code, fault.cause, fault.remedy);
+  }
   const { launcher, joint } = launcherInUse(session);
   switch (launcher?.kind) {
     case undefined:
-      return {
-        prediction: null,
-        notices: [
-          {
-            level: "refusal",
-            code: "no-launcher",
-            cause: "There is no launcher in the session.",
-            remedy: "Describe the launcher under Model.",
-          },
-        ],
-      };
+      return refusedPrediction(
+        [],
+        "no-launcher",
+        "There is no launcher in the session.",
+        "Describe the launcher under Model.",
+      );
     case "compressed-air-ram":
       return predictRamShot(session, shot, launcher, joint);
     case "rocket-boost":
@@ -47,5 +50,20 @@ function predictPush(session: Session, shot: Shot): ShotPrediction {
       return predictElasticShot(session, shot, launcher, joint);
     case "no-model":
       return { prediction: null, notices: [] };
+  }
+}
+
+/** What the launcher calls for where its tuned values cannot be used. */
+function cautionsOf(session: Session, shot: Shot): readonly Notice[] {
+  const { launcher, airframe, units } = session;
+  switch (launcher?.kind) {
+    case "compressed-air-ram":
+      return ramShotCautions(session, shot, launcher);
+    case "rocket-boost":
+      return rocketCautions({ ...launcher, massKg: airframe.massKg });
+    case "elastic-line":
+      return elasticCautions(null, units);
+    default:
+      return [];
   }
 }

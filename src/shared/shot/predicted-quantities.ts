@@ -3,12 +3,12 @@ import { IntegrationError } from "../launch/integrate.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
 import { predictRam } from "../launch/predict-ram.ts";
-import { propagate, type UncertainInput } from "../launch/propagate.ts";
+import { aboveZero, propagate, type UncertainInput } from "../launch/propagate.ts";
 import { ramInputProblem } from "../launch/ram-checks.ts";
 import type { RamInputs, RamPrediction } from "../launch/ram-inputs.ts";
 import { endStopLoad, leftInRam, peakBaseReaction } from "../launch/ram-loads.ts";
 import { shotsPerFill } from "../launch/shots-per-fill.ts";
-import { airspeed, stallSpeed } from "../launch/stall.ts";
+import { airspeed, speedAtAirspeed, stallSpeed } from "../launch/stall.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { Session, Shot } from "../session/schema.ts";
@@ -92,14 +92,12 @@ export function predictedQuantities(
   const { wingAreaM2: wing, liftCoefficientMax: lift } = session.airframe;
   const ramList = uncertainInputs(ram);
   const travel = ram.endStop?.bufferTravelM;
-  const travelList: UncertainInput[] = travel
-    ? [{ name: "endStop.bufferTravelM", ...travel, low: travel.value / 100 }]
-    : [];
+  const travelList: UncertainInput[] = travel ? [aboveZero("endStop.bufferTravelM", travel)] : [];
   const wingList: UncertainInput[] =
     wing && lift
       ? [
-          { name: "wingAreaM2", ...wing, low: wing.value / 100 },
-          { name: "liftCoefficientMax", ...lift, low: lift.value / 100 },
+          aboveZero("wingAreaM2", wing),
+          aboveZero("liftCoefficientMax", lift),
           { name: "headwindMPerS", ...shot.conditions.headwindMPerS },
         ]
       : [];
@@ -187,13 +185,10 @@ function stallAt(
     liftCoefficientMax,
     airDensity: airDensity(airPressurePa, temperatureK),
   });
-  // |(v cos θ + w, v sin θ)| = 1.2 V_s, solved for v.
-  const across = headwind * Math.sin(angleRad);
-  const root = Math.sqrt(Math.max(0, (CUSTOMARY_MARGIN * speedMPerS) ** 2 - across ** 2));
   return {
     speedMPerS,
     margin: airspeed(exitSpeedMPerS, angleRad, headwind) / speedMPerS,
-    leastMPerS: Math.max(0, root - headwind * Math.cos(angleRad)),
+    leastMPerS: speedAtAirspeed(CUSTOMARY_MARGIN * speedMPerS, angleRad, headwind),
   };
 }
 

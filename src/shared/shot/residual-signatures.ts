@@ -5,6 +5,7 @@ import { IntegrationError } from "../launch/integrate.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
 import { predictRam } from "../launch/predict-ram.ts";
+import { ramAreas } from "../launch/ram-areas.ts";
 import { ramInputProblem } from "../launch/ram-checks.ts";
 import type { RamInputs } from "../launch/ram-inputs.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
@@ -125,8 +126,8 @@ interface Plan {
 const asItIs = (size: Measured) => size;
 
 function plansOf(base: RamInputs, held: "stated" | "tuned"): readonly Plan[] {
-  const { openingS, slidingN, totalMassKg, gaugePressurePa, boreM, rodChamber } = base;
-  const force = (gaugePressurePa * Math.PI * boreM ** 2) / 4;
+  const { openingS, slidingN, totalMassKg, gaugePressurePa, rodChamber } = base;
+  const force = gaugePressurePa * ramAreas(base).drive;
   const slower = Math.max(0.006, openingS / 3);
   return [
     {

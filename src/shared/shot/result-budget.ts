@@ -46,10 +46,12 @@ function budgetLines(
   systematic: SystematicParts,
   { massKg, pitchInertiaKgM2 }: Airframe,
 ): readonly BudgetLine[] {
-  const lines: BudgetLine[] = [{ source: "marks", u: estimate.u }];
+  // What marks share, where a follower placed them, is the marks' part too.
+  const shared = systematic.variances.get("marks")?.[name] ?? 0;
+  const lines: BudgetLine[] = [{ source: "marks", u: Math.sqrt(estimate.u ** 2 + shared) }];
   for (const [source, variances] of systematic.variances) {
     const variance = variances[name] ?? 0;
-    if (variance > 0) lines.push({ source, u: Math.sqrt(variance) });
+    if (source !== "marks" && variance > 0) lines.push({ source, u: Math.sqrt(variance) });
   }
   const relative = (input: Measured | null) => (input === null ? 0 : input.u / input.value);
   if (BY_MASS.has(name)) lines.push({ source: "mass", u: Math.abs(estimate.value) * relative(massKg) });

@@ -2,7 +2,7 @@ import { airDensity } from "../launch/air.ts";
 import { IntegrationError } from "../launch/integrate.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { predictRocket } from "../launch/predict-rocket.ts";
-import { propagate, type UncertainInput } from "../launch/propagate.ts";
+import { aboveZero, propagate, type UncertainInput } from "../launch/propagate.ts";
 import { rocketInputProblem } from "../launch/rocket-checks.ts";
 import type { RocketPrediction } from "../launch/rocket-inputs.ts";
 import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
@@ -148,12 +148,7 @@ export function rocketQuantities(
 ): { readonly ok: true; readonly value: RocketQuantities } | { readonly ok: false; readonly input: string } {
   const own = rocketUncertainInputs(rocket);
   const wingList: UncertainInput[] =
-    wing && lift
-      ? [
-          { name: "wing area", ...wing, low: wing.value / 100 },
-          { name: "greatest lift coefficient", ...lift, low: lift.value / 100 },
-        ]
-      : [];
+    wing && lift ? [aboveZero("wing area", wing), aboveZero("greatest lift coefficient", lift)] : [];
   const list = [...own, ...wingList];
   const centre = own.map(({ value }) => value);
   const inputsAt = (values: readonly number[]): Inputs => {

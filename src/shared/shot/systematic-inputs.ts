@@ -11,7 +11,7 @@ export interface SystematicInput {
 
 /**
  * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points, setting, lens, clock
- * rate, shutter, centre of gravity. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
+ * rate, shutter, centre of gravity, the hand marks that a follower's marks hang on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
  * of their covariance. Each is done to the document itself, so no formula is written twice, and any of them may be moved together.
  */
 export function systematicInputs(
@@ -24,6 +24,7 @@ export function systematicInputs(
     ...lensInputs(session, shot),
     ...clockInputs(session, shot, setUp),
     ...axisInputs(setUp),
+    ...followerInputs(shot, setUp),
   ];
 }
 
@@ -201,6 +202,27 @@ function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
     source: "centre of gravity",
     move: (state, z) => ({ ...state, axis: { ...state.axis, [name]: state.axis[name] + z * axisU[name] } }),
   }));
+}
+
+const UNTOLD_U_PX = 0.5; // of a hand mark that was since removed: what a hand does at a moderate zoom
+
+/** The follower's marks of a point are all off together by what the hand marks they hang on are off: 1/√Σ 1/u², along either axis. */
+function followerInputs(shot: Shot, { pointIds }: MeasuringSetUp): readonly SystematicInput[] {
+  return pointIds.flatMap((pointId) => {
+    const own = shot.marks.filter((mark) => mark.pointId === pointId);
+    if (!own.some(({ by }) => by === "follower")) return [];
+    const weight = own.filter(({ by }) => by === "hand").reduce((sum, { u }) => sum + 1 / u ** 2, 0);
+    const u = weight > 0 ? 1 / Math.sqrt(weight) : UNTOLD_U_PX;
+    return ([0, 1] as const).map(
+      (axis): SystematicInput => ({
+        source: "marks",
+        move: (state, z) => {
+          const before = state.followedPx[pointId] ?? [0, 0];
+          return { ...state, followedPx: { ...state.followedPx, [pointId]: moved(before, axis, z * u) } };
+        },
+      }),
+    );
+  });
 }
 
 function plus<T extends { readonly value: number; readonly u: number }>(input: T, z: number): T {

@@ -55,6 +55,13 @@ export function parameterFault(session: Session, parameters: readonly string[]):
   }
   const able = tunableParameters(session);
   const names = able.map(({ path }) => path).join(", ");
+  if (able.length === 0) {
+    return fault(
+      "nothing-to-tune",
+      "Every input of the launcher is stated without uncertainty, so there is nothing to tune.",
+      "State a standard uncertainty for each input that is in doubt.",
+    );
+  }
   if (parameters.length === 0) {
     return fault("no-parameters", "No input was chosen to tune.", `Choose one or more of: ${names}.`);
   }

@@ -49,6 +49,7 @@ describe("createJobs", () => {
       error: null,
       facts: null,
       differences: null,
+      followed: null,
       files: null,
     });
     job.done({ files: ["write-up/a.svg"] });

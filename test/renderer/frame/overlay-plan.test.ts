@@ -41,6 +41,17 @@ it("draws this frame's marks each with shape and letter, the current point's hea
   expect(nose.width).toBeGreaterThan((plan[2] as typeof nose).width);
 });
 
+it("draws a mark of the follower as pieces of the outline, one by hand whole", () => {
+  const marks = [mark("nose", 5, 100, 50), { ...mark("tail", 5, 60, 70), by: "follower" as const }];
+  const dashes = overlayPlan({ ...bare, marks }).flatMap((item) =>
+    item.kind === "lines" ? [[item.key, item.dash !== undefined]] : [],
+  );
+  expect(dashes).toEqual([
+    ["mark-nose", false],
+    ["mark-tail", true],
+  ]);
+});
+
 it("draws the trail of earlier marks as dots that stand apart, the newest kept", () => {
   const marks = [0, 1, 2, 3, 4].map((frame) => mark("nose", frame, 100 + frame * 3, 50)); // 6 css px apart
   const [trail] = overlayPlan({ ...bare, marks });

@@ -1,10 +1,15 @@
 import { expect, it } from "vitest";
 import {
+  altimeterNotices,
+  boostNotices,
   fillNotices,
   firstObstacle,
+  flightNotices,
   noticesFor,
   pressureNotices,
+  pullNotices,
   stopNotices,
+  tableNotices,
 } from "../../../src/renderer/ledger/notices.ts";
 import type { Notice } from "../../../src/shared/quantity/notice.ts";
 
@@ -80,4 +85,24 @@ it("keeps loads of end stop and base, and what the pump cannot do, for the field
   expect(codes(noticesFor("model", some))).toEqual(["stalls"]);
   expect(codes(noticesFor("verdict", some))).toEqual(["end-stop"]);
   expect(codes(noticesFor("motion", some))).toEqual([]);
+});
+
+it("keeps what a drawn line can do, what its tables say, what a boost leaves out, altimeter and first seconds for their own places", () => {
+  const some = [
+    "elastic-whip",
+    "elastic-energy",
+    "rocket-no-drag",
+    "altimeter-differs",
+    "after-below-stall",
+    "elastic-no-unloading",
+    "below-stall",
+  ].map((code) => notice(code, "warning"));
+  const codes = (notices: readonly Notice[]) => notices.map(({ code }) => code);
+  expect(codes(pullNotices(some))).toEqual(["elastic-whip"]);
+  expect(codes(tableNotices(some))).toEqual(["elastic-energy"]);
+  expect(codes(boostNotices(some))).toEqual(["rocket-no-drag"]);
+  expect(codes(altimeterNotices(some))).toEqual(["altimeter-differs"]);
+  expect(codes(flightNotices(some))).toEqual(["after-below-stall"]);
+  expect(codes(noticesFor("model", some))).toEqual(["elastic-no-unloading"]);
+  expect(codes(noticesFor("verdict", some))).toEqual(["below-stall"]);
 });

@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import { freshElastic } from "../../../src/renderer/ledger/fresh-elastic.ts";
 import { freshLauncher } from "../../../src/renderer/ledger/fresh-launcher.ts";
 import * as says from "../../../src/renderer/ledger/sentences.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
@@ -51,6 +52,12 @@ it("says what is wanted of the next shot and how it is to be had, and asks for n
   expect(says.nextShotSays({ ...session, nextShot, launcher, units: "field" }).text).toBe(
     "47.6 ft/s is wanted, by the tank pressure.",
   );
+  // What was to be changed is nothing to change on another launcher: what one thinks of first there.
+  expect(says.nextShotSays({ ...session, nextShot, launcher: freshElastic() }).text).toBe(
+    "14.5 m/s is wanted, by the draw of the line.",
+  );
+  const byHand = { kind: "no-model", name: "" } as const;
+  expect(says.nextShotSays({ ...session, nextShot, launcher: byHand }).text).toMatch(/^Without a model/);
 });
 
 it("keeps a number on one line with its uncertainty", () => {

@@ -28,6 +28,14 @@ it("undoes and redoes with Ctrl or the Mac's command key", () => {
   expect(press("r", { ctrl: true })).toBeNull();
 });
 
+it("follows the point onwards on F, backwards on Shift+F", () => {
+  expect([press("f"), press("F", { shift: true })]).toEqual([
+    { kind: "follow", back: false },
+    { kind: "follow", back: true },
+  ]);
+  expect([press("f", { ctrl: true }), press("f", { alt: true })]).toEqual([null, null]);
+});
+
 it("chooses points by digit, zooms, goes to the ends, removes, places, cancels", () => {
   expect(press("3")).toEqual({ kind: "choose-point", index: 2 });
   expect(press("0")).toEqual({ kind: "fit" });

@@ -37,6 +37,7 @@ const job = (state: JobReply["state"], fraction: number): JobReply => ({
   error: state === "failed" ? { code: "disk-full", cause: "No room.", remedy: "Make room." } : null,
   facts: null,
   differences: null,
+  followed: null,
   files: null,
 });
 

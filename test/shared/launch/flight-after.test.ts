@@ -93,7 +93,15 @@ describe("timeToGround and highestPlace", () => {
     expect(timeToGround(BODY, 0)).toBeGreaterThan(0);
     expect(highestPlace({ ...BODY, angleRad: -0.1 })).toEqual({ heightM: 0, timeS: 0 });
   });
-  it("throw RangeError on a height below 0", () => {
+  it("say null of a body that is still up, or still climbs, after two minutes", () => {
+    const chute = { ...BODY, dragAreaM2: 20 }; // falls at 0.99 m/s with its 1.2 kg
+    expect(timeToGround(chute, 100)).toBeGreaterThan(100);
+    expect(timeToGround(chute, 500)).toBeNull();
+    expect(highestPlace({ ...BODY, dragAreaM2: 0, speedMPerS: 2000, angleRad: Math.PI / 2 })).toBeNull();
+  });
+  it("throw RangeError on a height below 0 and on an impossible body", () => {
     expect(() => timeToGround(BODY, -1)).toThrow(/got -1/);
+    expect(() => timeToGround({ ...BODY, massKg: 0 }, 1)).toThrow(/massKg must be > 0; got 0/);
+    expect(() => highestPlace({ ...BODY, dragAreaM2: -1 })).toThrow(/dragAreaM2 must be >= 0; got -1/);
   });
 });

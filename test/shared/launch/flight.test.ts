@@ -1,6 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { type FlightInputs, flyAfterRelease, measuredFlight } from "../../../src/shared/launch/flight.ts";
-import { airspeed, measuredStallSpeed, stallSpeed } from "../../../src/shared/launch/stall.ts";
+import { type FlightInputs, flyAfterRelease } from "../../../src/shared/launch/flight.ts";
+import {
+  airspeed,
+  measuredStallSpeed,
+  speedAtAirspeed,
+  stallSpeed,
+} from "../../../src/shared/launch/stall.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 
 const WING: FlightInputs = {
@@ -12,12 +17,6 @@ const WING: FlightInputs = {
   dragAreaM2: 0.02,
   liftAreaM2: 0.2,
 };
-const exact = (inputs: FlightInputs) =>
-  Object.fromEntries(Object.entries(inputs).map(([name, value]) => [name, { value, u: 0 }])) as Record<
-    keyof FlightInputs,
-    { value: number; u: number }
-  >;
-
 describe("flyAfterRelease", () => {
   it("flies level while lift equals weight and nothing drags", () => {
     const liftAreaM2 = (2 * 1.2 * G) / (1.2 * 14 ** 2);
@@ -44,24 +43,6 @@ describe("flyAfterRelease", () => {
   });
 });
 
-describe("measuredFlight", () => {
-  it("gives the same path as without uncertainties, with u = 0", () => {
-    const [plain] = flyAfterRelease(WING, [0.6]);
-    const [state] = measuredFlight(exact(WING), [0.6]);
-    expect(state!.y).toEqual({ value: plain!.y, u: 0 });
-  });
-  it("gives a throw without air the u of its formula: u(x) = t u(v cos θ), u(y) likewise", () => {
-    const inputs = {
-      ...exact({ ...WING, dragAreaM2: 0, liftAreaM2: 0, angleRad: 0.3 }),
-      speedMPerS: { value: 14, u: 0.1 },
-      angleRad: { value: 0.3, u: 0.01 },
-    };
-    const [state] = measuredFlight(inputs, [0.5]);
-    expect(state!.x.u).toBeCloseTo(0.5 * Math.hypot(0.1 * Math.cos(0.3), 14 * 0.01 * Math.sin(0.3)), 5);
-    expect(state!.y.u).toBeCloseTo(0.5 * Math.hypot(0.1 * Math.sin(0.3), 14 * 0.01 * Math.cos(0.3)), 5);
-  });
-});
-
 describe("stall", () => {
   const inputs = { massKg: 1.2, wingAreaM2: 0.25, liftCoefficientMax: 1.1, airDensity: 1.225 };
   it("measuredStallSpeed has half the relative u of its inputs together", () => {
@@ -79,6 +60,15 @@ describe("stall", () => {
     expect(airspeed(14.1194442, 0, -3)).toBeCloseTo(11.1194442, 12);
     expect(airspeed(12, 0, 2)).toBeCloseTo(14, 12);
     expect(airspeed(12, Math.PI / 2, 5)).toBeCloseTo(13, 12);
+  });
+  it("speedAtAirspeed gives back the speed an airspeed came from, in headwind and tailwind, and 0 where the headwind alone is enough", () => {
+    for (const wind of [4, 0, -4]) {
+      for (const angle of [0, 0.4, 1.2]) {
+        expect(speedAtAirspeed(airspeed(11, angle, wind), angle, wind)).toBeCloseTo(11, 12);
+      }
+    }
+    expect(speedAtAirspeed(8, 0.3, 9)).toBe(0);
+    expect(speedAtAirspeed(8, 1.2, 9)).toBe(0);
   });
   it("stallSpeed throws RangeError naming the impossible input", () => {
     expect(() => stallSpeed({ ...inputs, wingAreaM2: 0 })).toThrow(/wingAreaM2/);

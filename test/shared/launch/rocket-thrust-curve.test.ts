@@ -30,7 +30,7 @@ function faultOf(text: string) {
 }
 
 describe("readThrustCurve", () => {
-  it("reads commas, semicolons with decimal commas, tabs, headers, comments and empty lines alike", () => {
+  it("reads commas, semicolons or spaces with decimal commas, tabs, headers, comments and empty lines alike", () => {
     const points = [
       [0, 0],
       [0.5, 4.25],
@@ -41,6 +41,8 @@ describe("readThrustCurve", () => {
     expect(readThrustCurve("# bench, 12 May\n\ntime\tthrust\n0\t0\n0.5\t4.25 # peak\n1\t0\n")).toEqual(
       points,
     );
+    expect(readThrustCurve("time thrust\n0 0\n0,5   4,25\n 1 0 \n")).toEqual(points);
+    expect(readThrustCurve("0 , 0\n0.5 ,4.25\n1, 0")).toEqual(points);
     expect(readThrustCurve("\uFEFF0, 0,\n 5e-1, 4.25,\n1, 0,")).toEqual(points);
   });
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { showMeasured } from "../../../src/shared/quantity/display.ts";
+import { showExact, showMeasured } from "../../../src/shared/quantity/display.ts";
 
 describe("showMeasured", () => {
   it.each([
@@ -31,5 +31,23 @@ describe("showMeasured", () => {
 
   it("throws RangeError on a value that is not finite", () => {
     expect(() => showMeasured({ value: Number.NaN, u: 1 }, "m")).toThrow(/finite value.*NaN/);
+  });
+});
+
+describe("showExact", () => {
+  it.each([
+    [8e5, "Pa", "SI", 6, "8 bar"],
+    [8e5, "Pa", "field", 6, "116.03 psi"],
+    [0.381668, "m", "SI", 2, "0.38 m"],
+    [0.381668, "m", "field", 2, "1.3 ft"],
+    [263.15, "K", "SI", 3, "−10 °C"],
+    [Math.PI / 15, "rad", "SI", 6, "12°"],
+    [1.2, "1", "SI", 6, "1.2"],
+  ] as const)("words %f %s for the %s set to %i digits as %s", (value, unit, set, digits, text) => {
+    expect(showExact(value, unit, set, digits)).toBe(text);
+  });
+
+  it("throws RangeError on a value that is not finite", () => {
+    expect(() => showExact(Infinity, "m")).toThrow(/finite value.*Infinity/);
   });
 });

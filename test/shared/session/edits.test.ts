@@ -58,6 +58,30 @@ describe("applyEdit", () => {
     expect(removed).toEqual(before);
   });
 
+  it("sets many marks at once, in place of those of the same point and frame, in order", () => {
+    const before = sampleSession();
+    const marks = [mark("tail", 9, 7, 8), mark("nose", 3, 1, 2)];
+    const one = marks.reduce(
+      (session, each) => applyEdit(session, { kind: "set-mark", shotId: "shot-1", mark: each }),
+      before,
+    );
+    expect(applyEdit(before, { kind: "set-marks", shotId: "shot-1", marks })).toEqual(one);
+  });
+
+  it("removes the follower's marks of one point, and no other", () => {
+    const before = sampleSession();
+    const followed = [5, 6].map((frame) => ({ ...mark("tail", frame, 7, 8), by: "follower" as const }));
+    const other = { ...mark("nose", 7, 7, 8), by: "follower" as const };
+    const set = applyEdit(before, { kind: "set-marks", shotId: "shot-1", marks: [...followed, other] });
+    const removed = applyEdit(set, {
+      kind: "remove-marks",
+      shotId: "shot-1",
+      pointId: "tail",
+      by: "follower",
+    });
+    expect(removed).toEqual(applyEdit(before, { kind: "set-mark", shotId: "shot-1", mark: other }));
+  });
+
   it("removes with a point its marks and the centre of gravity that refers to it", () => {
     const after = applyEdit(sampleSession(), { kind: "remove-point", pointId: "tail" });
     expect(after.points.map((point) => point.id)).toEqual(["nose"]);
@@ -97,6 +121,11 @@ describe("applyEdit", () => {
     [
       "a mark of a point that is not there",
       { kind: "set-mark", shotId: "shot-1", mark: mark("wing", 1, 2, 3) },
+      'no entry with the id "wing"',
+    ],
+    [
+      "marks of a point that is not there",
+      { kind: "set-marks", shotId: "shot-1", marks: [mark("wing", 1, 2, 3)] },
       'no entry with the id "wing"',
     ],
     [

@@ -97,6 +97,12 @@ describe("afterRelease", () => {
       u: expect.closeTo(sharp / 10, 6),
       how: expect.stringMatching(/sharp edge/),
     });
+    // 1 + 2.5 weights are more than the (14.12/8.36)² = 2.9 the wing lifts before it stalls; half the gust is not.
+    expect(flown(wing, gust, level).quantities.gustLoad!.how).toMatch(
+      /the wing stalls .* at 2\.9 times the weight/,
+    );
+    const half = { gustMPerS: { value: 1.5, u: 0.3 } };
+    expect(flown(wing, half, level).quantities.gustLoad!.how).not.toMatch(/stalls/);
     const mu = (2 * 1.2) / (rho * 0.2 * 4.5 * 0.25);
     expect(flown({ ...wing, meanChordM: exactly(0.2) }, gust, level).quantities.gustLoad!.value).toBeCloseTo(
       (sharp * 0.88 * mu) / (5.3 + mu),

@@ -1,11 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { highestPlace } from "../../../src/shared/launch/flight-after.ts";
-import { apogeeOf, speedFromApogee, terminalSpeed } from "../../../src/shared/launch/vertical-shot.ts";
+import { speedFromApogee, terminalSpeed } from "../../../src/shared/launch/vertical-shot.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { altimeterCheck } from "../../../src/shared/shot/altimeter-check.ts";
 import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
+import { apogeeOf } from "../../reference/vertical-shot-forms.ts";
 import { calmShot, elasticSession, exactly } from "./elastic-line.ts";
 
 const UP: Session = {
@@ -58,7 +59,7 @@ describe("altimeterCheck", () => {
   it("takes the rise of the push off the height, and the launch angle into account", () => {
     const angle = (84 * Math.PI) / 180;
     const body = { massKg: 0.25, airDensity: RHO, headwindMPerS: 0, dragAreaM2: dragFor(80) };
-    const { heightM } = highestPlace({ ...body, speedMPerS: 45, angleRad: angle });
+    const { heightM } = highestPlace({ ...body, speedMPerS: 45, angleRad: angle })!;
     const stroke = q(1.2, 0, "m");
     const told = altimeterCheck(
       withDrag(exactly(dragFor(80))),

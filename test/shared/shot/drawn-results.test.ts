@@ -2,7 +2,6 @@ import { describe, expect, it } from "vitest";
 import { drawnSays } from "../../../src/renderer/ledger/drawn-words.ts";
 import { exampleSession } from "../../../src/shared/example/example-session.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
-import { toleranceOf } from "../../../src/shared/shot/drawn-results.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { HEADLINES, type Measurement } from "../../../src/shared/shot/shot-result.ts";
 import type { DrawingRequest } from "../../../src/shared/shot/systematic-parts.ts";
@@ -14,17 +13,6 @@ function measured(patch: Partial<Shot>, asked: DrawingRequest | null): Measureme
   const session: Session = { ...SESSION, shots: [{ ...SHOT, ...patch }] };
   return measureShot(session, SHOT.id, null, asked).measurement!;
 }
-
-describe("toleranceOf", () => {
-  it("is the published half unit of the last digit: u = 0.000 35 g to one digit gives 0.000 05 g (JCGM 101:2008, 7.9.2)", () => {
-    expect(toleranceOf(0.00035)).toBeCloseTo(0.00005, 12);
-  });
-  it("rounds before it counts: 0.096 is 0.1, and no u tolerates nothing", () => {
-    expect(
-      [toleranceOf(0.096), toleranceOf(0.094), toleranceOf(0)].map((x) => Number(x.toPrecision(3))),
-    ).toEqual([0.05, 0.005, 0]);
-  });
-});
 
 describe("drawing all inputs on demand", () => {
   it("agrees for the example, leaves the results as they were, and tells how far it is", () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { RamLauncher, Session, Tuning } from "../../../src/shared/session/schema.ts";
-import { inputAt, launcherInUse, withInput } from "../../../src/shared/shot/launcher-in-use.ts";
+import { inputAt, launcherInUse, tuningFault, withInput } from "../../../src/shared/shot/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
@@ -76,6 +76,61 @@ describe("launcherInUse", () => {
   });
 });
 
+describe("tuningFault", () => {
+  const of = (part: Partial<Tuning>, tunedPart: Parameters<typeof tuned>[0] = {}, use = true): Session => {
+    const one = tuned(tunedPart, use);
+    return { ...one, tuning: { ...one.tuning!, ...part } };
+  };
+  const unknown = { parameters: ["valve.conductance", "viscousNsPerM", "valve.width"] };
+
+  it("finds nothing in values that fit, nor in those that are not to be used", () => {
+    for (const one of [session, of({}), of(unknown, {}, false), of({ ...unknown, tuned: null })]) {
+      expect(tuningFault(one)).toBeNull();
+    }
+  });
+
+  it.each([
+    ["that is not there", "valve.width"],
+    ["that is no number", "kind"],
+    ["that holds several", "valve"],
+    ["of a part that is not there", "rodChamber.volumeM3"],
+  ])("names an input %s, and predictions refuse with the cautions in place", (_what, path) => {
+    const one = of({ parameters: ["valve.conductance", "viscousNsPerM", path] });
+    const fault = tuningFault(one)!;
+    expect(fault.code).toBe("tuning-unknown-input");
+    expect(fault.cause).toContain(`no input “${path}”`);
+    const { prediction, notices } = predictShot(one, shot);
+    expect(prediction).toBeNull();
+    expect(notices[0]).toEqual({ level: "refusal", ...fault });
+    const cautions = (told: Session) =>
+      predictShot(told, shot).notices.flatMap(({ code }) =>
+        /stored|people|end-stop$/.test(code) ? code : [],
+      );
+    expect(cautions(one)).toEqual(["stored-pressure", "end-stop", "people-down-range"]);
+    expect(cautions(one)).toEqual(cautions(session));
+  });
+
+  it.each([
+    ["a value too few", { values: [{ value: 1.5e-7, u: 8e-9 }] }],
+    ["a correlation for another number of inputs", { correlation: [[1]] }],
+    [
+      "a correlation beyond 1",
+      {
+        correlation: [
+          [1, 5, 0],
+          [5, 1, 0],
+          [0, 0, 1],
+        ],
+      },
+    ],
+  ])("finds %s", (_what, part) => {
+    expect(tuningFault(of({}, part))).toMatchObject({
+      code: "tuning-broken",
+      cause: expect.stringContaining("do not fit its 3 inputs"),
+    });
+  });
+});
+
 describe("withInput and inputAt", () => {
   it("reach inputs inside valves and lists, and pass over what is not there", () => {
     const value = { value: 0.01, u: 0.001 };
@@ -86,6 +141,7 @@ describe("withInput and inputAt", () => {
     expect(inputAt(changed, "moreValves.1.delayS")).toEqual(next);
     expect(inputAt(changed, "moreValves.0.delayS")).toEqual(value);
     expect(withInput(launcher, "rodChamber.volumeM3", next)).toEqual(launcher);
+    expect(withInput(launcher, "valve", next)).toEqual(launcher);
     expect(inputAt(launcher, "moreValves.0.delayS")).toBeNull();
   });
 });

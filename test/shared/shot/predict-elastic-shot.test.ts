@@ -109,7 +109,7 @@ describe("predictShot of an elastic line", () => {
   });
 
   it.each([
-    ["the draw, in m", { drawM: exactly(6.4) }, "at most 6 m, where the loading table ends"],
+    ["6.4 m for the draw", { drawM: exactly(6.4) }, "at most 6 m, where the loading table ends"],
     [
       "the extension at point 3 of the loading table",
       {

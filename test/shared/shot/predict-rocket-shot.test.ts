@@ -294,7 +294,7 @@ describe("predictShot with rocket motors", () => {
     const tilted = refusal(sessionOf(launcherOf({}, { tiltUpRad: exactly(2) })));
     expect(tilted).toMatchObject({
       code: "impossible-input",
-      cause: "The model cannot take 2 for motor “right”: thrust turned up, rad.",
+      cause: "The model cannot take 114.592° for motor “right”: thrust turned up.",
     });
     expect(refusal(sessionOf(launcherOf({ boosterKg: exactly(0.6) })))).toMatchObject({
       code: "impossible-input",

@@ -226,7 +226,6 @@ describe("predictShot refuses, with a cause and a remedy", () => {
       { gas: "polytropic", polytropicExponent: exactly(1.6) },
       "1.6 for the exponent of the gas",
     ],
-    ["a polytropic gas without exponent", { gas: "polytropic" }, "no number for the exponent of the gas"],
     [
       "a rod thicker than the bore",
       { rodChamber: { rodDiameterM: exactly(0.05), volumeM3: exactly(3e-5), vent: LAUNCHER.valve } },
@@ -245,15 +244,22 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     const found = refusal(sessionOf(launcher), shotOf());
     expect(found.code).toBe("impossible-input");
     expect(found.cause).toBe(`The model cannot take ${words}.`);
-    expect(found.remedy).toMatch(/^Enter an? .* that is (above 0|0 or more|from 1 to 1\.4)/);
+    expect(found.remedy).toMatch(/^Enter a value that is (above 0|0 or more|from 1 to 1\.4)/);
     expect(`${found.cause} ${found.remedy}`).not.toMatch(/[a-z](M3|Pa|M|N|S)\b[^)·]/); // no name of a program's field
+  });
+  it("on a polytropic gas without exponent, saying what is lacking", () => {
+    expect(refusal(sessionOf({ gas: "polytropic" }), shotOf())).toMatchObject({
+      code: "impossible-input",
+      cause: "The model lacks the exponent of the gas.",
+      remedy: "Enter a value that is from 1 to 1.4.",
+    });
   });
   it("on a tank below the air outside, naming the gauge pressure", () => {
     const found = refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(-2e4) }));
     expect(found).toMatchObject({
       code: "no-pressure",
-      cause: "The tank is not above the pressure of the air outside.",
-      remedy: "Enter the gauge pressure before the shot.",
+      cause: "The tank's gauge pressure of −0.2 bar is not above that of the air outside.",
+      remedy: "Enter what the gauge read just before the shot, above 0.",
     });
   });
   it("on a leak that keeps the drive chamber below break-away", () => {

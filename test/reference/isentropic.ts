@@ -1,4 +1,4 @@
-import { AIR_GAMMA, AIR_GAS_CONSTANT } from "./air.ts";
+import { AIR_GAMMA, AIR_GAS_CONSTANT } from "../../src/shared/launch/air.ts";
 
 /** Static over stagnation values and area over sonic area at one Mach number. */
 export interface IsentropicRatios {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { smoothingSpline } from "../../../src/shared/numeric/smoothing-spline.ts";
-import { createChance } from "../../../src/shared/quantity/chance.ts";
+import { createChance } from "../../src/shared/quantity/chance.ts";
+import { smoothingSpline } from "./smoothing-spline.ts";
 
 const uneven = Array.from({ length: 40 }, (_, i) => 3 + 0.1 * i + 0.03 * Math.sin(5 * i));
 const wavy = uneven.map((at, i) => Math.cos(2 * at) + 0.1 * (((31 * i) % 17) / 17 - 0.5));

@@ -1,8 +1,13 @@
-import { ok, type Result, refuse } from "../quantity/result.ts";
-import { AIR_GAMMA, AIR_GAS_CONSTANT, REFERENCE_DENSITY, REFERENCE_TEMPERATURE } from "./air.ts";
-import { integrate } from "./integrate.ts";
-import type { ValveInputs } from "./ram-inputs.ts";
-import { signedFlow } from "./valve-flow.ts";
+import {
+  AIR_GAMMA,
+  AIR_GAS_CONSTANT,
+  REFERENCE_DENSITY,
+  REFERENCE_TEMPERATURE,
+} from "../../src/shared/launch/air.ts";
+import { integrate } from "../../src/shared/launch/integrate.ts";
+import type { ValveInputs } from "../../src/shared/launch/ram-inputs.ts";
+import { signedFlow } from "../../src/shared/launch/valve-flow.ts";
+import { ok, type Result, refuse } from "../../src/shared/quantity/result.ts";
 
 /** A tank emptying through a valve into the air; pressures absolute. */
 export interface BlowDownInputs {

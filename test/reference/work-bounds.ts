@@ -1,4 +1,4 @@
-import { AIR_GAMMA } from "./air.ts";
+import { AIR_GAMMA } from "../../src/shared/launch/air.ts";
 
 /** What the work bounds need; pressures absolute, Pa. */
 export interface BoundInputs {

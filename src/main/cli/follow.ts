@@ -1,0 +1,186 @@
+import {
+  doubtsSay,
+  endSays,
+  followedSays,
+  marksOf,
+  metSays,
+  repeatsSay,
+} from "../../shared/follow/follow-words.ts";
+import type { Followed } from "../../shared/follow/followed.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
+import { applyEdit } from "../../shared/session/edits.ts";
+import type { Point, Session, Shot } from "../../shared/session/schema.ts";
+import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
+import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { createMedia } from "../media/create-media.ts";
+import { createFactsCache } from "../service/facts-cache.ts";
+import { followInClip } from "../service/follow-in-clip.ts";
+import type { FieldFolder } from "../store/field-folder.ts";
+import { createSessionFile } from "../store/session-file.ts";
+import { openFolderWithSession } from "./open-folder.ts";
+import { wrapped } from "./table.ts";
+import { UsageError, type Verb } from "./verb.ts";
+
+export const followVerb: Verb = {
+  name: "follow",
+  usage: "FOLDER --shot ID --point ID [--from FRAME] [--to FRAME] [--back] [--save]",
+  summary: "Follows a point from a hand mark through the frames of its clip.",
+  details: [
+    "--shot ID      the shot; left out where the session has only one",
+    "--point ID     the point, by its id or its name",
+    "--from FRAME   the frame of the hand mark to begin at; by default its first, with --back its last",
+    "--to FRAME     the last frame; by default the clip's last, with --back its first",
+    "--back         backwards in time",
+    "--save         puts the marks into the session; hand marks stay as they are",
+    "It ends where the point leaves the picture or is no longer found, and says why.",
+  ],
+  operands: [1, 1],
+  options: {
+    shot: { type: "string" },
+    point: { type: "string" },
+    from: { type: "string" },
+    to: { type: "string" },
+    back: { type: "boolean" },
+    save: { type: "boolean" },
+  },
+  async run({ operands, options, json, terminal, onProgress }) {
+    const back = options.back === true;
+    const [from, to] = [frameOf("--from", options.from), frameOf("--to", options.to)];
+    if (options.point === undefined) throw new UsageError(`"follow" needs --point: the point to follow.`);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const shot = shotOf(session, options.shot);
+    const point = pointOf(session, options.point);
+    const begin = beginningOf(shot, point, from, back);
+    const { cacheDir } = personDirs();
+    const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
+    const clip = await folder.findClip(clipOf(shot));
+    const work = { signal: terminal.signal, onProgress };
+    const facts = await createFactsCache(media, cacheDir)(clip, work);
+    const last = facts.pts.length - 1;
+    const end = to ?? (back ? 0 : last);
+    if (end > last || begin > last) throw noSuchFrame(clip.name, Math.max(begin, end), last);
+    if (back ? end >= begin : end <= begin) {
+      throw new UsageError(
+        `--to ${end} does not lie ${back ? "before" : "after"} the hand mark in frame ${begin}${back ? "" : "; --back follows backwards"}.`,
+      );
+    }
+    const order = followOrder(session, shot, point.id, begin, end)!;
+    const followed = await followInClip(media, clip.path, facts, order, work);
+    const marks = followerMarks(shot, point.id, followed);
+    const saved = options.save === true && marks.length > 0;
+    if (saved) await save(folder, shot.id, point.id, followed);
+    if (json) {
+      const told = { shotId: shot.id, pointId: point.id, from: begin, to: end, saved, ...followed };
+      terminal.out(`${JSON.stringify(told, null, 2)}\n`);
+    } else {
+      terminal.out(wordsOf(followed, point.name, begin));
+      if (saved) terminal.out("The marks are in the session.\n");
+      else if (marks.length > 0)
+        terminal.out("Nothing was written; --save puts the marks into the session.\n");
+    }
+    if (marks.length > 0 || followed.end === null) return 0;
+    if (json) terminal.err(`${endSays(followed.end, point.name).cause}\n`);
+    return 1;
+  },
+};
+
+function wordsOf(followed: Followed, name: string, from: number): string {
+  const { end, met } = followed;
+  const fault = end === null ? null : endSays(end, name);
+  const repeats = repeatsSay(followed);
+  const doubtful = marksOf(followed).filter(({ doubts }) => doubts.length > 0);
+  return [
+    `The ${name}, from the hand mark in frame ${from}\n`,
+    wrapped(followedSays(followed), "  "),
+    fault === null ? "" : wrapped(`${fault.cause} ${fault.remedy}`, "  "),
+    repeats === null ? "" : wrapped(repeats, "  "),
+    met.length > SHOWN ? wrapped(manyMet(met), "  ") : met.map((one) => wrapped(metSays(one), "  ")).join(""),
+    ...doubtful
+      .slice(0, SHOWN)
+      .map((mark) => wrapped(`Look at frame ${mark.frame}: ${doubtsSay(mark)}.`, "  ")),
+    doubtful.length > SHOWN ? wrapped(`${doubtful.length - SHOWN} more frames are doubtful.`, "  ") : "",
+  ].join("");
+}
+
+const SHOWN = 8; // lines of one kind; more are not read
+
+function manyMet(met: Followed["met"]): string {
+  const worst = met.reduce((a, b) => (b.distanceU > a.distanceU ? b : a));
+  const agree = met.filter(({ agrees }) => agrees).length;
+  return `${met.length} hand marks were met, ${agree} of them agree; the farthest: ${metSays(worst)}`;
+}
+
+function frameOf(option: string, given: string | boolean | undefined): number | null {
+  if (given === undefined) return null;
+  if (/^\d{1,9}$/.test(String(given))) return Number(given);
+  throw new UsageError(`${option} takes the number of a frame, not "${given}".`);
+}
+
+function shotOf({ shots }: Session, given: string | boolean | undefined): Shot {
+  const found = given === undefined && shots.length === 1 ? shots[0] : shots.find(({ id }) => id === given);
+  if (found !== undefined) return found;
+  const names = shots.map(({ id }) => id).join(", ");
+  if (given === undefined) throw new UsageError(`"follow" needs --shot: one of ${names}.`);
+  throw new FaultError("unknown-shot", `The session has no shot "${given}".`, `Its shots are ${names}.`);
+}
+
+function pointOf({ points }: Session, given: string | boolean): Point {
+  const found = points.find(({ id }) => id === given) ?? points.find(({ name }) => name === given);
+  if (found !== undefined) return found;
+  const names = points.map(({ id }) => id).join(", ");
+  throw new FaultError(
+    "unknown-point",
+    `The session has no point "${given}".`,
+    points.length === 0 ? "Name a point under Marks and mark it once." : `Its points are ${names}.`,
+  );
+}
+
+function clipOf({ clip, name }: Shot): string {
+  if (clip !== null) return clip;
+  throw new FaultError("no-clip", `${name} has no clip.`, "Under Clip, say which clip shows it.");
+}
+
+function beginningOf(shot: Shot, { id, name }: Point, from: number | null, back: boolean): number {
+  const frames = handMarksOf(shot, id).map(({ frame }) => frame);
+  if (frames.length === 0) {
+    throw new FaultError(
+      "no-hand-mark",
+      `The ${name} has no hand mark in ${shot.name} to begin at.`,
+      "Mark it by hand in one frame.",
+    );
+  }
+  if (from === null) return back ? Math.max(...frames) : Math.min(...frames);
+  if (frames.includes(from)) return from;
+  const near = frames.reduce((best, frame) =>
+    Math.abs(frame - from) < Math.abs(best - from) ? frame : best,
+  );
+  throw new FaultError(
+    "no-hand-mark",
+    `The ${name} has no hand mark in frame ${from} to begin at.`,
+    `The nearest is in frame ${near}; or mark it by hand in frame ${from}.`,
+  );
+}
+
+function noSuchFrame(clip: string, frame: number, last: number): FaultError {
+  return new FaultError(
+    "no-such-frame",
+    `${clip} has no frame ${frame}; its frames count from 0 to ${last}.`,
+    "Ask for a frame that the clip has.",
+  );
+}
+
+/** On the session as it is now: somebody may have marked while the point was followed. */
+async function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
+  const file = createSessionFile(folder);
+  const { session, revision } = await file.read();
+  const shot = session.shots.find(({ id }) => id === shotId);
+  if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
+    throw new FaultError(
+      "session-changed",
+      "The shot or its point was removed from the session while it was followed.",
+      "Follow it again.",
+    );
+  }
+  const marks = followerMarks(shot, pointId, followed);
+  await file.save(applyEdit(session, { kind: "set-marks", shotId, marks }), revision);
+}

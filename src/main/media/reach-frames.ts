@@ -1,0 +1,64 @@
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { FrameStore } from "./frame-store.ts";
+import type { Ffmpeg } from "./run-ffmpeg.ts";
+import { type SeekSource, seekableCopy } from "./seekable-copy.ts";
+
+/** How a run of frames is reached, from the cheapest on. */
+export type Way = "seek" | "seek-in-copy" | "decode-from-start";
+
+/** A clip to reach frames of. */
+export interface ReachedClip {
+  readonly key: string;
+  readonly path: string;
+  readonly facts: ClipFacts;
+  readonly signal: AbortSignal;
+}
+
+/** Containers whose index leads ffmpeg to any frame exactly. */
+const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
+/** Containers in which a seek lands on some later key frame: not worth trying. */
+const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
+
+/** What a decoder says when it filled a damaged picture from its neighbours: right in time, wrong in what it shows. */
+const MADE_UP =
+  /concealing \d+ DC|error while decoding MB|corrupt decoded frame|Could not find ref with POC|Missing reference picture|overread \d+$/m;
+
+/** The ways worth trying for a container, in order. */
+export function waysFor(container: string): readonly Way[] {
+  if (SEEKS_EXACTLY.test(container)) return ["seek", "decode-from-start"];
+  if (SEEKS_ASTRAY.test(container)) return ["seek-in-copy", "decode-from-start"];
+  return ["seek", "seek-in-copy", "decode-from-start"];
+}
+
+/** The file to read for a way; null when the way is closed. */
+export async function sourceFor(
+  ffmpeg: Ffmpeg,
+  store: FrameStore,
+  way: Way,
+  { path, facts, key, signal }: ReachedClip,
+): Promise<SeekSource | null> {
+  if (way === "seek-in-copy") return seekableCopy(ffmpeg, store, key, path, facts, signal);
+  return { path, timeBase: facts.timeBase, pts: facts.pts, startS: facts.startS };
+}
+
+/**
+ * Input options that lead to a frame. ffmpeg adds the file's start to the time it is given, so the frame's own time less the start lands on
+ * it: checked frame by frame with B-frames, variable rates, edit lists, open groups and late starts. Frame 0 needs no seek.
+ */
+export function seekTo(way: Way, source: SeekSource, from: number): readonly string[] {
+  if (way === "decode-from-start") return [];
+  const [num, den] = source.timeBase;
+  const seconds = ((source.pts[from] ?? 0) * num) / den - source.startS;
+  return from === 0 || seconds <= 0 ? [] : ["-ss", seconds.toFixed(6)];
+}
+
+/** The filter that lets only the run through, where the way begins at the clip's start. */
+export function selectRun(way: Way, source: SeekSource, from: number, count: number): readonly string[] {
+  if (way !== "decode-from-start") return [];
+  return [`select='between(pts,${source.pts[from]},${source.pts[from + count - 1]})'`];
+}
+
+/** Whether a decoder says that it made up a picture. */
+export function isMadeUp(stderr: string): boolean {
+  return MADE_UP.test(stderr);
+}

@@ -1,0 +1,99 @@
+import {
+  doubtsSay,
+  endSays,
+  followedSays,
+  marksOf,
+  metSays,
+  repeatsSay,
+} from "../../shared/follow/follow-words.ts";
+import type { Followed } from "../../shared/follow/followed.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
+import type { Edit } from "../../shared/session/edits.ts";
+import { followerMarks, followOrder } from "../../shared/shot/follow-order.ts";
+import { faultOf } from "./autosave.ts";
+import type { DeskJobs } from "./desk-jobs.ts";
+import { type DeskState, type FollowNote, factsOf, markAt, sessionOf, shotOf } from "./desk-state.ts";
+import type { Store } from "./store.ts";
+
+/** Key of the work that follows a point, and of the note it leaves. */
+export function followKey(shotId: string, pointId: string): string {
+  return `follow ${shotId} ${pointId}`;
+}
+
+/** Whether the current point can be followed from this frame: it has a hand mark here, and is not being followed. */
+export function canFollow(state: DeskState): boolean {
+  const { shotId, pointId, frame } = state;
+  if (shotId === null || pointId === null || factsOf(state) === null) return false;
+  if (state.jobs.some(({ key }) => key === followKey(shotId, pointId))) return false;
+  return markAt(shotOf(state), pointId, frame)?.by === "hand";
+}
+
+export interface FollowParts {
+  readonly store: Store<DeskState>;
+  readonly jobs: DeskJobs;
+  readonly change: (edit: Edit) => void;
+  readonly onFault: (fault: Fault) => void;
+}
+
+/**
+ * Follows the current point from its hand mark in this frame to the clip's last frame, or back to its first, and puts the marks into the
+ * document as one step of undo. Marks that were placed by hand meanwhile stay. Stopped, it leaves the document as it was.
+ */
+export async function followPointOnDesk(parts: FollowParts, back: boolean): Promise<void> {
+  const { store, jobs, change, onFault } = parts;
+  const state = store.get();
+  const { shotId, pointId, frame } = state;
+  const [shot, facts] = [shotOf(state), factsOf(state)];
+  if (shot === null || facts === null || shotId === null || pointId === null || !canFollow(state)) return;
+  const to = back ? 0 : facts.pts.length - 1;
+  const order = followOrder(sessionOf(state), shot, pointId, frame, to);
+  if (order === null || to === frame) return;
+  const key = followKey(shotId, pointId);
+  try {
+    const { seed, hands, ...rest } = order;
+    const { followed } = await jobs.run(key, {
+      kind: "follow",
+      ...rest,
+      seed: { ...seed, at: [...seed.at] },
+      hands: hands.map((hand) => ({ ...hand, at: [...hand.at] })),
+    });
+    if (followed === null) return; // stopped
+    const now = sessionOf(store.get()).shots.find(({ id }) => id === shotId);
+    if (now === undefined || !sessionOf(store.get()).points.some(({ id }) => id === pointId)) return;
+    const marks = followerMarks(now, pointId, followed);
+    const follows = { ...store.get().follows, [key]: noteOf(followed, order.point) };
+    store.set({ ...store.get(), follows });
+    if (marks.length > 0) change({ kind: "set-marks", shotId, marks });
+  } catch (error) {
+    onFault(faultOf(error));
+  }
+}
+
+function noteOf(followed: Followed, name: string): FollowNote {
+  const { end, met } = followed;
+  const repeats = repeatsSay(followed);
+  const apart = met.filter(({ agrees }) => !agrees).map(metSays);
+  const agreed = met.length - apart.length;
+  return {
+    says: followedSays(followed),
+    end: end === null ? null : { frame: end.frame, fault: endSays(end, name) },
+    more: [
+      ...(agreed === 0
+        ? []
+        : [`${agreed === 1 ? "One hand mark" : `${agreed} hand marks`} on the way agreed.`]),
+      ...apart,
+      ...(repeats === null ? [] : [repeats]),
+    ],
+    doubtful: marksOf(followed)
+      .filter(({ doubts }) => doubts.length > 0)
+      .map((mark) => ({ frame: mark.frame, text: doubtsSay(mark) })),
+  };
+}
+
+/** The state with one doubtful mark of a note accepted, or all of them. */
+export function doubtAccepted(state: DeskState, key: string, frame: number | null): DeskState {
+  const note = state.follows[key];
+  if (note === undefined) return state;
+  const doubtful = frame === null ? [] : note.doubtful.filter((one) => one.frame !== frame);
+  return { ...state, follows: { ...state.follows, [key]: { ...note, doubtful } } };
+}

@@ -1,0 +1,88 @@
+import { type CoarseSearch, coarseSearch } from "./coarse-search.ts";
+import { cubicSpline } from "./cubic-spline.ts";
+import type { FollowStop } from "./followed.ts";
+import { boxAround, type GreyImage } from "./grey-image.ts";
+import { type Match, matchTemplate, type Warp } from "./match-template.ts";
+import type { Template } from "./template.ts";
+
+export interface NotFound {
+  readonly why: Extract<FollowStop, "left" | "unlike" | "beyond" | "two-alike" | "faded">;
+  readonly number: number;
+}
+
+export type Found = { readonly match: Match } | NotFound;
+
+const LEAST_COARSE = 0.6; // correlation at whole pixels, half a pixel off and a little turned, of what a match then finds at 0.8 or more
+export const LEAST_LIKENESS = 0.8; // below it a third of what is seen is not the template: 1 - 0.8²
+/** Of the template's contrast: less is not the point, or nothing to place it by; a texture that is like it by chance has less. */
+export const LEAST_GAIN = 0.35;
+const SURE_COARSE = 0.75; // no need to look farther
+const RIVAL = 0.85; // of the best place's correlation: worth a match of its own
+const AS_ALIKE = 0.04; // of correlation between two matches: what a turn, blur or noise costs either
+/** A template, and whether it tells how far it has turned. */
+export interface Sought {
+  readonly template: Template;
+  readonly turns: boolean;
+}
+
+const SURROUND = 14; // samples about the piece that its spline is made from
+const SETTLED_PX = 1e-3; // a thirtieth of the least u a place is given
+const WIDER = 3; // times, from one search to the next
+
+/**
+ * Finds a template in a picture: normalised cross-correlation in a window about the expected place, wider where the narrow one holds nothing
+ * like it, then a match from the best place; where another place is nearly as like, from both.
+ * @param near samples the first window reaches  @param most samples the last one reaches
+ */
+export function findTemplate(
+  sought: Sought,
+  image: GreyImage,
+  expected: Warp,
+  near: number,
+  most: number,
+): Found {
+  const { template } = sought;
+  let spoilt: NotFound | null = null;
+  let left = coarseSearch(template, image, [expected.x, expected.y], expected.theta, 0) === null;
+  for (let reach = Math.min(near, most); ; reach = Math.min(most, WIDER * reach)) {
+    const coarse = coarseSearch(template, image, [expected.x, expected.y], expected.theta, reach);
+    left ||= coarse?.onEdge === true && coarse.cut;
+    const worthIt = reach === most ? LEAST_COARSE : SURE_COARSE;
+    if (coarse !== null && !coarse.onEdge && coarse.best.likeness >= worthIt) {
+      const found = bestOf(sought, image, expected.theta, coarse);
+      if ("match" in found || found.why === "two-alike") return found;
+      // Where it was expected it may be this that is left of it; farther off it is something else.
+      if (reach <= near) spoilt ??= found;
+    }
+    if (reach === most)
+      return spoilt ?? (left ? { why: "left", number: 0 } : { why: "beyond", number: most });
+  }
+}
+
+function bestOf(sought: Sought, image: GreyImage, theta: number, { best, second }: CoarseSearch): Found {
+  const first = matchNear(sought, image, { x: best.x, y: best.y, theta });
+  if (first === null || first.likeness < LEAST_LIKENESS) {
+    return { why: "unlike", number: first?.likeness ?? best.likeness };
+  }
+  if (first.gain < LEAST_GAIN) return { why: "faded", number: first.gain };
+  if (second === null || second.likeness < RIVAL * best.likeness) return { match: first };
+  const other = matchNear(sought, image, { x: second.x, y: second.y, theta });
+  if (other === null || other.gain < LEAST_GAIN || other.likeness < first.likeness - AS_ALIKE)
+    return { match: first };
+  return { why: "two-alike", number: Math.hypot(other.x - first.x, other.y - first.y) };
+}
+
+/** The robust match from a start; null when it does not settle near it. */
+export function matchNear({ template, turns }: Sought, image: GreyImage, start: Warp): Match | null {
+  const radius = template.dx.reduce((r, x) => Math.max(r, x), 0);
+  const box = boxAround(image, [start.x, start.y], radius + SURROUND);
+  if (box === null) return null;
+  const match = matchTemplate(template, cubicSpline(image, box), start, {
+    robust: true,
+    turns,
+    tolerance: SETTLED_PX,
+  });
+  if (!match.ok) return null;
+  // Farther than a third of the piece from where the search saw it, it has run away.
+  return Math.hypot(match.value.x - start.x, match.value.y - start.y) <= radius / 3 ? match.value : null;
+}

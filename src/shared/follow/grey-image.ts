@@ -1,0 +1,42 @@
+/**
+ * One grey picture, row by row from the top. Inside this room places are counted in samples: (0, 0) is the middle of the top left
+ * pixel, half a pixel less than the session's pixels in each coordinate.
+ */
+export interface GreyImage {
+  /** Grey levels on the scale 0 to 255, with fractions where the clip has more than 8 bits; [width · height]. */
+  readonly data: Uint8Array | Float32Array | Float64Array;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** A rectangle of whole samples, right and bottom ends included. */
+export interface SampleBox {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+/** The samples within a reach of a place, as far as the picture goes; null when none of them lies in it. */
+export function boxAround(
+  { width, height }: Pick<GreyImage, "width" | "height">,
+  [x, y]: readonly [number, number],
+  reach: number,
+): SampleBox | null {
+  const left = Math.max(0, Math.floor(x - reach));
+  const top = Math.max(0, Math.floor(y - reach));
+  const right = Math.min(width - 1, Math.ceil(x + reach));
+  const bottom = Math.min(height - 1, Math.ceil(y + reach));
+  return left <= right && top <= bottom ? { left, top, right, bottom } : null;
+}
+
+/** Whether two pictures are the same, sample for sample, inside a box: what a camera or an editor that repeats a frame leaves. */
+export function sameInside(a: GreyImage, b: GreyImage, box: SampleBox): boolean {
+  if (a.width !== b.width || a.height !== b.height) return false;
+  for (let y = box.top; y <= box.bottom; y++) {
+    for (let x = box.left; x <= box.right; x++) {
+      if (a.data[y * a.width + x] !== b.data[y * a.width + x]) return false;
+    }
+  }
+  return true;
+}

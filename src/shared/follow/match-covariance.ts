@@ -1,0 +1,128 @@
+import type { Match } from "./match-template.ts";
+import type { Template } from "./template.ts";
+
+/** Covariance of x, y (px) and theta (rad) of a match; [9], row by row, along the picture's axes. */
+export type WarpCovariance = Float64Array;
+
+const TERMS = 5;
+const REACH = 4; // samples; what compression and interpolation leave of a difference is spread over about as many
+
+/**
+ * Covariance of a match from the grey noise of each sample, which is taken to be independent: (σ_n/g)² [(AᵀA)⁻¹]₃ₓ₃ (1 + σ_T² g²/σ_n²), turned
+ * into the picture's axes.
+ * @param noise σ_n, grey levels of the picture's noise
+ * @param templateNoise σ_T, grey levels of noise in the template itself; 0 for a clean one. The same template's part is the same in
+ *   every picture: a common offset, which cancels in a speed.
+ * Source: Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004), Gauss-Newton Hessian; JCGM 100:2008, 5.1.2, for both noises.
+ */
+export function whiteCovariance(match: Match, noise: number, templateNoise = 0): WarpCovariance {
+  const variance = (noise / match.gain) ** 2 + templateNoise ** 2;
+  const own = new Float64Array(9);
+  for (let a = 0; a < 3; a++)
+    for (let b = 0; b < 3; b++) own[a * 3 + b] = variance * (match.inverse[a * TERMS + b] as number);
+  return turned(own, match.theta);
+}
+
+/**
+ * Covariance of a match from what it left, neighbouring samples taken to be alike as far as what is left shows: with
+ * B = (AᵀWA)⁻¹AᵀW, s² Σ_h k(h) ρ(h) Σ_i B_i B_{i+h}ᵀ / g² over offsets h within four samples, k falling as a triangle. What is left holds
+ * the noise of picture and template both, and what compression did to either. Never less than for independent samples.
+ * Source: Conley, J. Econometrics 92:1 (1999), for errors alike over a distance; degrees of freedom n - 5.
+ */
+export function correlatedCovariance(template: Template, match: Match): WarpCovariance {
+  const n = template.values.length;
+  const { left, weights, inverse, gain } = match;
+  const counted = weights.reduce((sum, w) => sum + w, 0);
+  const variance = (match.residual ** 2 * counted) / Math.max(1, counted - TERMS) / gain ** 2;
+  const rows = influence(template, match);
+  const at = indexOf(template);
+  const total = new Float64Array(9);
+  for (let v = 0; v <= REACH; v++) {
+    for (let u = -REACH; u <= REACH; u++) {
+      if (v === 0 && u < 0) continue; // the mirror image of an offset already taken
+      const alone = u === 0 && v === 0;
+      const taper = (1 - Math.abs(u) / (REACH + 1)) * (1 - v / (REACH + 1));
+      let [product, pairs] = [0, 0];
+      const outer = new Float64Array(9);
+      for (let i = 0; i < n; i++) {
+        const j = alone ? i : at((template.dx[i] as number) + u, (template.dy[i] as number) + v);
+        if (j < 0) continue;
+        const w = Math.sqrt((weights[i] as number) * (weights[j] as number));
+        product += w * (left[i] as number) * (left[j] as number);
+        pairs += w;
+        for (let a = 0; a < 3; a++)
+          for (let b = 0; b < 3; b++)
+            outer[a * 3 + b] =
+              (outer[a * 3 + b] as number) + (rows[a * n + i] as number) * (rows[b * n + j] as number);
+      }
+      if (pairs === 0 || match.residual === 0) continue;
+      const alike = alone ? 1 : product / pairs / match.residual ** 2;
+      for (let a = 0; a < 3; a++) {
+        for (let b = 0; b < 3; b++) {
+          const both = alone
+            ? (outer[a * 3 + b] as number)
+            : (outer[a * 3 + b] as number) + (outer[b * 3 + a] as number);
+          total[a * 3 + b] = (total[a * 3 + b] as number) + variance * taper * alike * both;
+        }
+      }
+    }
+  }
+  for (let a = 0; a < 3; a++) {
+    const white = variance * (inverse[a * TERMS + a] as number);
+    // What is left can look less alike than chance makes it; that is no knowledge of the place.
+    if ((total[a * 3 + a] as number) < white) return turned(whiteBlock(inverse, variance), match.theta);
+  }
+  return turned(total, match.theta);
+}
+
+function whiteBlock(inverse: Float64Array, variance: number): Float64Array {
+  return Float64Array.from(
+    { length: 9 },
+    (_, k) => variance * (inverse[Math.floor(k / 3) * TERMS + (k % 3)] as number),
+  );
+}
+
+/** Rows x, y, theta of (AᵀWA)⁻¹AᵀW; [3 · n]. */
+function influence({ dx, dy, slopeX, slopeY, values }: Template, { inverse, weights }: Match): Float64Array {
+  const n = values.length;
+  const rows = new Float64Array(3 * n);
+  for (let i = 0; i < n; i++) {
+    const [sx, sy] = [slopeX[i] as number, slopeY[i] as number];
+    const column = [sx, sy, -(dy[i] as number) * sx + (dx[i] as number) * sy, values[i] as number, 1];
+    for (let a = 0; a < 3; a++) {
+      let sum = 0;
+      for (let b = 0; b < TERMS; b++) sum += (inverse[a * TERMS + b] as number) * (column[b] as number);
+      rows[a * n + i] = (weights[i] as number) * sum;
+    }
+  }
+  return rows;
+}
+
+/** The place of an offset in the template's list; -1 where it has none. */
+function indexOf({ dx, dy }: Template): (x: number, y: number) => number {
+  const reach = dx.reduce((most, x, i) => Math.max(most, Math.abs(x), Math.abs(dy[i] as number)), 0);
+  const side = 2 * reach + 1;
+  const table = new Int32Array(side * side).fill(-1);
+  dx.forEach((x, i) => {
+    table[((dy[i] as number) + reach) * side + x + reach] = i;
+  });
+  return (x, y) =>
+    Math.abs(x) > reach || Math.abs(y) > reach ? -1 : (table[(y + reach) * side + x + reach] as number);
+}
+
+/** From the template's axes, in which a step is taken, to the picture's: x and y turn with theta. */
+function turned(c: Float64Array, theta: number): WarpCovariance {
+  const [cos, sin] = [Math.cos(theta), Math.sin(theta)];
+  const r = [cos, -sin, 0, sin, cos, 0, 0, 0, 1];
+  const out = new Float64Array(9);
+  for (let a = 0; a < 3; a++) {
+    for (let b = 0; b < 3; b++) {
+      let sum = 0;
+      for (let p = 0; p < 3; p++)
+        for (let q = 0; q < 3; q++)
+          sum += (r[a * 3 + p] as number) * (c[p * 3 + q] as number) * (r[b * 3 + q] as number);
+      out[a * 3 + b] = sum;
+    }
+  }
+  return out;
+}

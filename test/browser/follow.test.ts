@@ -1,0 +1,106 @@
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { examplePixel } from "../../src/shared/example/example-motion.ts";
+import type { Session } from "../../src/shared/session/schema.ts";
+import {
+  type Field,
+  frameNow,
+  headline,
+  openField,
+  openHeading,
+  type Person,
+  seePicture,
+  sitDown,
+  untilMeasured,
+  untilSaved,
+} from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+afterEach(async () => {
+  await person?.leave();
+});
+
+/** One hand mark of each target, the first. */
+function oneMarkEach(session: Session): Session {
+  const [shot] = session.shots;
+  const first = (id: string) => shot!.marks.find(({ pointId }) => pointId === id)!;
+  return { ...session, shots: [{ ...shot!, marks: [first("nose"), first("tail")] }] };
+}
+
+it("follows nose and tail from one hand mark each to the clip's end, gives the speed, and is taken back by one undo", async () => {
+  person = await sitDown(field, { session: oneMarkEach });
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "marks");
+  const hand = (await person.saved()).shots[0]!.marks;
+  const start = hand[0]!.frame;
+  await page.keyboard.press("Home");
+  for (let i = 0; i < start; i++) await page.keyboard.press("ArrowRight");
+  expect(await frameNow(page)).toBe(start);
+
+  await page.keyboard.press("1");
+  await page.keyboard.press("f");
+  await page
+    .getByRole("button", { name: /Remove the follower's \d+ marks of the nose/ })
+    .waitFor({ timeout: 60_000 });
+  await page.keyboard.press("2");
+  await page.getByRole("button", { name: "Follow the tail onwards" }).click();
+  await page
+    .getByRole("button", { name: /Remove the follower's \d+ marks of the tail/ })
+    .waitFor({ timeout: 60_000 });
+  await untilSaved(page);
+  const marks = (await person.saved()).shots[0]!.marks;
+  expect(marks.filter(({ by }) => by === "hand")).toEqual(hand);
+  for (const id of ["nose", "tail"] as const) {
+    const own = marks.filter(({ pointId, by }) => pointId === id && by === "follower");
+    expect(own).toHaveLength(177 - start);
+    const seed = hand.find(({ pointId }) => pointId === id)!;
+    const [x, y] = examplePixel(id, start);
+    const off = [seed.x - x, seed.y - y] as const; // what the hand mark is off, all marks are off
+    for (const mark of own) {
+      const [tx, ty] = examplePixel(id, mark.frame);
+      expect(Math.hypot(mark.x - tx - off[0], mark.y - ty - off[1])).toBeLessThan(0.25);
+    }
+  }
+  await untilMeasured(page);
+  expect(Math.abs((await headline(page, "releaseSpeed"))! / 13.918 - 1)).toBeLessThan(0.007);
+
+  // A mark of the follower stands apart from one by hand, and no other is followed from.
+  await page.keyboard.press("ArrowRight");
+  expect(await page.getByTestId("marks-here").textContent()).toContain("by the follower");
+  expect(await page.getByRole("button", { name: "Follow the tail onwards" }).isDisabled()).toBe(true);
+
+  await page.keyboard.press("Control+z");
+  await untilSaved(page);
+  const undone = (await person.saved()).shots[0]!.marks;
+  expect(undone.filter(({ pointId }) => pointId === "tail")).toEqual(
+    hand.filter(({ pointId }) => pointId === "tail"),
+  );
+  expect(undone.length).toBe(hand.length + 177 - start);
+  await page.keyboard.press("1");
+  await page.getByRole("button", { name: /Remove the follower's \d+ marks of the nose/ }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.marks).toEqual(hand);
+  expect(person.complaints).toEqual([]);
+}, 120_000);
+
+it("stops when asked, and leaves the document as it was", async () => {
+  person = await sitDown(field, { session: oneMarkEach });
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "marks");
+  const hand = (await person.saved()).shots[0]!.marks;
+  await page.keyboard.press("Home");
+  for (let i = 0; i < hand[0]!.frame; i++) await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("1");
+  await page.keyboard.press("f");
+  await page.locator("[data-step=marks]").getByRole("button", { name: "Stop" }).click();
+  await page.getByRole("button", { name: "Follow the nose onwards" }).waitFor();
+  expect(await page.getByText("frames followed").count()).toBe(0);
+  expect((await person.saved()).shots[0]!.marks).toEqual(hand);
+  expect(person.complaints).toEqual([]);
+}, 60_000);

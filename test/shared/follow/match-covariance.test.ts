@@ -1,0 +1,69 @@
+import { describe, expect, it } from "vitest";
+import { cubicSpline } from "../../../src/shared/follow/cubic-spline.ts";
+import type { GreyImage } from "../../../src/shared/follow/grey-image.ts";
+import { correlatedCovariance, whiteCovariance } from "../../../src/shared/follow/match-covariance.ts";
+import { matchTemplate } from "../../../src/shared/follow/match-template.ts";
+import { templateAt } from "../../../src/shared/follow/template.ts";
+import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
+import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { draw, HEIGHT, WIDTH } from "./moving-target.ts";
+
+const clean = draw([{ x: 100.5, y: 70.5 }], 1, 0);
+const template = templateAt(clean, [100, 70], 12)!;
+
+/** Noise of sd 3, each sample's own, or shared with its neighbours as a coder leaves it: the mean of 3 x 3. */
+function noisy(chance: Chance, alike: boolean): GreyImage {
+  const white = Float64Array.from({ length: WIDTH * HEIGHT }, () => chance.normal());
+  const at = (i: number) => white[(i + white.length) % white.length] as number;
+  const data = Float64Array.from(clean.data, (grey, i) => {
+    if (!alike) return (grey as number) + 3 * at(i);
+    let sum = 0;
+    for (const dy of [-1, 0, 1]) for (const dx of [-1, 0, 1]) sum += at(i + dy * WIDTH + dx);
+    return (grey as number) + sum; // nine of variance 1: sd 3
+  });
+  return { data, width: WIDTH, height: HEIGHT };
+}
+
+const COUNT = 300;
+
+function simulated(alike: boolean, seed: number) {
+  const chance = createChance(seed);
+  let [square, white, correlated] = [0, 0, 0];
+  for (let k = 0; k < COUNT; k++) {
+    const image = noisy(chance, alike);
+    const start = { x: 100.2, y: 69.9, theta: 0 };
+    const match = unwrap(matchTemplate(template, cubicSpline(image), start, { tolerance: 1e-5 }));
+    square += (match.x - 100) ** 2 / COUNT;
+    white += (whiteCovariance(match, match.residual)[0] as number) / COUNT;
+    correlated += (correlatedCovariance(template, match)[0] as number) / COUNT;
+  }
+  return { sd: Math.sqrt(square), white: Math.sqrt(white), correlated: Math.sqrt(correlated) };
+}
+
+describe("correlatedCovariance", () => {
+  it("is that of independent samples where the noise is so, to a tenth", () => {
+    const { sd, correlated } = simulated(false, 7);
+    expect(Math.abs(correlated / sd - 1)).toBeLessThan(0.15); // the sd of 300 alone is good to 4 %
+  });
+
+  it("holds where neighbours err alike, while independent samples would be said to err half as much", () => {
+    const { sd, white, correlated } = simulated(true, 8);
+    expect(white / sd).toBeLessThan(0.65);
+    expect(correlated / sd).toBeGreaterThan(0.7);
+    expect(correlated / sd).toBeLessThan(1.2);
+  });
+
+  it("turns with the template: x and y change places at a quarter turn", () => {
+    const match = unwrap(
+      matchTemplate(template, cubicSpline(noisy(createChance(2), false)), { x: 100, y: 70, theta: 0 }),
+    );
+    const [a, b] = [
+      whiteCovariance({ ...match, theta: 0 }, 1),
+      whiteCovariance({ ...match, theta: Math.PI / 2 }, 1),
+    ];
+    expect(b[0]).toBeCloseTo(a[4] as number, 15);
+    expect(b[4]).toBeCloseTo(a[0] as number, 15);
+    expect(b[1]).toBeCloseTo(-(a[1] as number), 15);
+    expect(b[8]).toBeCloseTo(a[8] as number, 15);
+  });
+});
