@@ -14,8 +14,11 @@ export interface PictureMap {
 
 const STEP_PX = 0.5; // small beside anything a lens or a plane bends, large beside rounding
 
-/** d(m)/d(px) at a place, [xx, xy, yx, yy], by central differences. */
-export function metresByPixels(map: PictureMap, [x, y]: PxPoint): readonly [number, number, number, number] {
+/** d(m)/d(px) at a place, [xx, xy, yx, yy]. */
+export type MetresByPixels = readonly [xx: number, xy: number, yx: number, yy: number];
+
+/** The derivative of a map at a place, by central differences. */
+export function metresByPixels(map: PictureMap, [x, y]: PxPoint): MetresByPixels {
   const [right, left] = [map.toMetres([x + STEP_PX, y]), map.toMetres([x - STEP_PX, y])];
   const [down, up] = [map.toMetres([x, y + STEP_PX]), map.toMetres([x, y - STEP_PX])];
   const span = 2 * STEP_PX;
@@ -27,15 +30,13 @@ export function metresByPixels(map: PictureMap, [x, y]: PxPoint): readonly [numb
   ];
 }
 
-/** Metres per pixel at a place: the root of the area that a square pixel covers. */
-export function metresPerPixelAt(map: PictureMap, at: PxPoint): number {
-  const [xx, xy, yx, yy] = metresByPixels(map, at);
+/** Metres per pixel: the root of the area that a square pixel covers. */
+export function metresPerPixel([xx, xy, yx, yy]: MetresByPixels): number {
   return Math.sqrt(Math.abs(xx * yy - xy * yx));
 }
 
-/** The pixels that a small step on the flight plane covers at a place. */
-export function pixelsOf(map: PictureMap, at: PxPoint, [dx, dy]: PlanePlace): PxPoint {
-  const [xx, xy, yx, yy] = metresByPixels(map, at);
+/** The pixels that a small step on the flight plane covers. */
+export function pixelsOf([xx, xy, yx, yy]: MetresByPixels, [dx, dy]: PlanePlace): PxPoint {
   const determinant = xx * yy - xy * yx;
   return [(yy * dx - xy * dy) / determinant, (xx * dy - yx * dx) / determinant];
 }

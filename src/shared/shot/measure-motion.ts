@@ -1,5 +1,5 @@
 import { judgeBlur } from "../clock/blur.ts";
-import { posePoints } from "../kinematics/body-shape.ts";
+import { type PlaneMark, posePoints } from "../kinematics/body-shape.ts";
 import { markResiduals } from "../kinematics/mark-residuals.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
 import type { Settled } from "../kinematics/motion-candidates.ts";
@@ -33,8 +33,8 @@ import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } f
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
-// While a person drags a mark: u is then good to 5 %, and the curves are half as fine.
-const QUICK_DRAWS = 200;
+// While a person drags a mark: u is then good to 6 %, and the curves are half as fine.
+const QUICK_DRAWS = 130;
 const QUICK_CURVE_POINTS = 120;
 
 /** Where a measurement settled: a measurement after a small change of marks may start here. */
@@ -231,10 +231,11 @@ function posesOf(fit: MotionFit, releaseS: number): readonly PoseDot[] {
 /** Residuals of every mark, those set aside included, in pixels of the picture. */
 function residualsOf(
   fit: MotionFit,
-  { plane, pointIds, marks, sources }: MeasuringSetUp,
+  { pointIds, marks, derivatives }: MeasuringSetUp,
 ): readonly MarkResidual[] {
   const poseAt = (timeS: number) => meanPose(fit.best, fit.directionRad, timeS);
-  const source = new Map(marks.map((mark, i) => [`${mark.point} ${mark.frame}`, sources[i]]));
+  const slot = (mark: PlaneMark) => mark.frame * pointIds.length + mark.point;
+  const derivativeAt = new Map(marks.map((mark, i) => [slot(mark), derivatives[i]]));
   const single = atFrameTime(
     marks.map((mark) => [mark]),
     fit.shape,
@@ -242,9 +243,8 @@ function residualsOf(
     poseAt,
   );
   return markResiduals(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
-    const from = source.get(`${mark.point} ${mark.frame}`);
-    const [dxPx, dyPx] =
-      from === undefined ? [0, 0] : pixelsOf(plane.map, plane.straighten([from.x, from.y]), [dx, dy]);
+    const derivative = derivativeAt.get(slot(mark));
+    const [dxPx, dyPx] = derivative === undefined ? [0, 0] : pixelsOf(derivative, [dx, dy]);
     return { pointId: pointIds[mark.point] as string, frame: mark.frame, dxPx, dyPx, z };
   });
 }

@@ -1,5 +1,6 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
+import type { MetresByPixels } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
@@ -22,6 +23,8 @@ export interface MeasuringSetUp {
   readonly marks: readonly PlaneMark[];
   /** The session's mark each plane mark came from, same order as `marks`. */
   readonly sources: readonly Mark[];
+  /** Of the map at each mark. */
+  readonly derivatives: readonly MetresByPixels[];
 }
 
 /** Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
@@ -42,10 +45,13 @@ export function measuringSetUp(
   const { plane } = placed;
   if (clock === null || plane === null) return { setUp: null, notices };
   notices.push(...still.notices, ...ofPicks);
-  const { marks, sources } = planeMarks(pointIds, usable, plane, clock, still.shake);
+  const { marks, sources, derivatives } = planeMarks(pointIds, usable, plane, clock, still.shake);
   const axis = axisOf(session, pointIds, marks, notices);
   if (axis === null) return { setUp: null, notices };
-  return { setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources }, notices };
+  return {
+    setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources, derivatives },
+    notices,
+  };
 }
 
 /** [width, height] px of the upright picture; null when the clip was not read. */

@@ -1,7 +1,7 @@
 import type { PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { PxPoint } from "../quantity/point.ts";
-import { metresPerPixelAt } from "../scale/picture-map.ts";
+import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import { type Shake, shake } from "../scale/shake.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import type { PictureOnPlane } from "./picture-map-of.ts";
@@ -73,7 +73,7 @@ function shakeNotices({ unsupported, agreement, worst }: Shake): readonly Notice
  * Marks of the airframe on the flight plane: lens out, steadied, mapped; each with its frame's time and its own row's lag. u is the
  * mark's own with what the posts of its frame add; that part is common to the frame's marks, so it is enlarged by the root of their
  * number, to leave the frame's mean as uncertain as it is.
- * @returns the marks and the session marks they came from, same order; those that cannot be used are left out
+ * @returns the marks, the session marks they came from and the map's derivative there, same order; those that cannot be used are left out
  */
 export function planeMarks(
   pointIds: readonly string[],
@@ -81,22 +81,29 @@ export function planeMarks(
   plane: PictureOnPlane,
   clock: ShotClock,
   shaken: Shake | null,
-): { readonly marks: readonly PlaneMark[]; readonly sources: readonly Mark[] } {
+): {
+  readonly marks: readonly PlaneMark[];
+  readonly sources: readonly Mark[];
+  readonly derivatives: readonly MetresByPixels[];
+} {
   const perFrame = new Map<number, number>();
   for (const { frame } of sources) perFrame.set(frame, (perFrame.get(frame) ?? 0) + 1);
   const used: Mark[] = [];
   const marks: PlaneMark[] = [];
+  const derivatives: MetresByPixels[] = [];
   for (const mark of sources) {
     const still = steadied(mark, plane, shaken, perFrame.get(mark.frame) ?? 1);
     if (still === null) continue;
     const [x, y] = plane.map.toMetres(still.at);
     const timeS = clock.clock.timeOf(mark.frame);
     const lagS = clock.clock.timeOf(mark.frame, clock.rowOf(mark.x, mark.y)) - timeS;
-    const u = still.u * metresPerPixelAt(plane.map, still.at);
+    const derivative = metresByPixels(plane.map, still.at);
+    const u = still.u * metresPerPixel(derivative);
     marks.push({ point: pointIds.indexOf(mark.pointId), frame: mark.frame, timeS, lagS, x, y, u });
     used.push(mark);
+    derivatives.push(derivative);
   }
-  return { marks, sources: used };
+  return { marks, sources: used, derivatives };
 }
 
 /** A mark's place in the steadied picture, with its u; null in a frame that no post ties to the others. */
