@@ -5,13 +5,13 @@ const buildOnce = join(import.meta.dirname, "build-once.ts");
 
 export default defineConfig({
   test: {
+    maxWorkers: "100%", // by default one core is left free, which on two cores is half of them
     projects: [
       {
         test: {
           name: "unit",
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
-          maxWorkers: "100%", // by default one core is left free, which on two cores is half of them
           // Tests that run ffmpeg take seconds on a loaded machine; none waits for time to pass.
           testTimeout: 60_000,
           hookTimeout: 60_000,
@@ -31,6 +31,7 @@ export default defineConfig({
           include: ["test/browser/**/*.test.ts"],
           globalSetup: buildOnce,
           fileParallelism: false,
+          sequence: { groupOrder: 1 }, // after the others, which run side by side
           testTimeout: 120_000,
           hookTimeout: 120_000,
         },
