@@ -6,7 +6,7 @@ import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
 describe("JCGM 100:2008, law of propagation (5.1.2)", () => {
-  // A speed from pixels: v = b f / s, b px a frame, f Hz, s px/m. Figures from an independent numpy script of the project's notes.
+  // A speed from pixels: v = b f / s, b px a frame, f Hz, s px/m. Figures from an independent numpy script.
   it("gives v = 14.12 m/s with u = 0.04424491 and shares 20.4, 15.9 and 63.7 %", () => {
     const inputs = [
       { name: "b", value: 35.3, u: 0.05 },

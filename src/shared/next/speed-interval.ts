@@ -1,3 +1,4 @@
+import { effectiveFreedom } from "../numeric/effective-freedom.ts";
 import { studentT } from "../numeric/student-t.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { COVERAGE } from "./repeatability.ts";
@@ -18,13 +19,16 @@ export interface SpeedInterval {
 
 /**
  * Prediction interval of the next release speed: v ± k √(u² + (r v)²), r the relative scatter. k is that of Student's t at the effective
- * degrees of freedom of Welch and Satterthwaite, u_c⁴ν/(r v)⁴, the model's own u counting as known. Source: JCGM 100:2008, G.4.1, eq. G.2b.
+ * degrees of freedom of Welch and Satterthwaite, the model's own u counting as known. Source: JCGM 100:2008, G.4.1, eq. G.2b.
  * @param speed predicted, u of the inputs  @param scatter null when none is known: the interval then holds the model's doubt alone
  */
 export function speedInterval(speed: Measured, scatter: Scatter | null): SpeedInterval {
   const s = scatter === null ? 0 : scatter.relative * speed.value;
   const u = Math.hypot(speed.u, s);
-  const dof = scatter === null || s === 0 ? Infinity : scatter.dof * (u / s) ** 4;
+  const dof = effectiveFreedom([
+    { u: speed.u, dof: Infinity },
+    { u: s, dof: scatter?.dof ?? Infinity },
+  ]);
   const k = studentT(COVERAGE, dof);
   return {
     low: speed.value - k * u,
