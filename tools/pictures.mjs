@@ -67,6 +67,7 @@ async function takeAll() {
     await page.locator("[data-headline=releaseSpeed] b").waitFor();
     await takeLoads(page);
     await takeNextShot(page);
+    await takeTuning(page);
   } finally {
     await browser.close();
     host.stop();
@@ -208,6 +209,19 @@ async function takeNextShot(page) {
   await atRest(page);
   await bringUp(section);
   await takeBetween(page, "next-shot", section, section.getByRole("heading", { name: /^Limits/ }));
+  await page.setViewportSize(WINDOW);
+}
+
+/** What one shot says of the launcher's doubtful inputs. @param {Page} page */
+async function takeTuning(page) {
+  await page.setViewportSize(TALL);
+  await lookAt(page, "tuning");
+  const section = page.locator("[data-step=tuning]");
+  await section.getByRole("button", { name: /^Tune on/ }).click();
+  await section.locator("[data-input]").first().waitFor();
+  await atRest(page);
+  await bringUp(section);
+  await takeBetween(page, "tuning", section, page.locator("[data-step=next-shot]"));
   await page.setViewportSize(WINDOW);
 }
 
