@@ -1,12 +1,12 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { applyEdit } from "../../shared/session/edits.ts";
-import type { Session, Tuning } from "../../shared/session/schema.ts";
+import type { Session } from "../../shared/session/schema.ts";
 import { type PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
 import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
 import { parameterFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
-import { type SessionTuning, tuneSession } from "../../shared/tune/tune-session.ts";
+import { type SessionTuning, tuneSession, tuningInUse } from "../../shared/tune/tune-session.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
@@ -138,14 +138,7 @@ function wordsOf(
 async function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
   const file = createSessionFile(folder);
   const { session, revision } = await file.read();
-  const tuning: Tuning = {
-    parameters: [...request.parameters],
-    shotIds: [...request.shotIds],
-    heldOutShotIds: [...request.heldOutShotIds],
-    tuned,
-    use: true,
-  };
-  await file.save(applyEdit(session, { kind: "set-tuning", tuning }), revision);
+  await file.save(applyEdit(session, { kind: "set-tuning", tuning: tuningInUse(request, tuned) }), revision);
 }
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {

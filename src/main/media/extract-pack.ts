@@ -5,9 +5,9 @@ import { parsePackets } from "./frame-list.ts";
 import { type FrameStore, PACK_FILE, type PackIndex } from "./frame-store.ts";
 import { passthroughOptions } from "./list-clip.ts";
 import type { FrameSize } from "./media.ts";
-import { cacheFull, clipState, framesNotExact, unknownCodec } from "./media-faults.ts";
-import { isMadeUp, seekTo, selectRun, sourceFor, type Way, waysFor } from "./reach-frames.ts";
-import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
+import { framesNotExact } from "./media-faults.ts";
+import { isMadeUp, seekTo, selectRun, sourceFor, type Way, waysFor, whatItSaid } from "./reach-frames.ts";
+import type { Ffmpeg } from "./run-ffmpeg.ts";
 import type { SeekSource } from "./seekable-copy.ts";
 
 export interface PackOrder {
@@ -81,13 +81,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
       await store.publish(folder, key, size, from, index);
       return { exact: true, stderr };
     } catch (error) {
-      if (!(error instanceof FfmpegFailure)) throw error;
-      if (/No space left|Disk quota exceeded/i.test(error.stderr)) throw cacheFull(store.cacheDir);
-      if (/Decoder .* not found|no decoder found/i.test(error.stderr)) {
-        throw unknownCodec(basename(path), facts.codec);
-      }
-      await clipState(path); // A card that was pulled out is a different fault from frames that do not decode.
-      return { exact: false, stderr: error.stderr };
+      return { exact: false, stderr: await whatItSaid(error, path, facts, store) };
     } finally {
       await rm(folder, { recursive: true, force: true });
     }

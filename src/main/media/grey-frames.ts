@@ -6,9 +6,9 @@ import { parsePackets } from "./frame-list.ts";
 import type { FrameStore } from "./frame-store.ts";
 import { passthroughOptions } from "./list-clip.ts";
 import type { GreyFrame } from "./media.ts";
-import { cacheFull, cancelled, clipState, framesNotExact, unknownCodec } from "./media-faults.ts";
-import { isMadeUp, seekTo, selectRun, sourceFor, waysFor } from "./reach-frames.ts";
-import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
+import { cancelled, framesNotExact } from "./media-faults.ts";
+import { isMadeUp, seekTo, selectRun, sourceFor, waysFor, whatItSaid } from "./reach-frames.ts";
+import type { Ffmpeg } from "./run-ffmpeg.ts";
 
 export interface GreyOrder {
   readonly key: string;
@@ -99,13 +99,7 @@ async function decodeStretch(
       said = stderr;
       if (!isMadeUp(stderr) && (await isExact(folder, facts, source.pts.slice(from, from + count)))) return;
     } catch (error) {
-      if (!(error instanceof FfmpegFailure)) throw error;
-      if (/No space left|Disk quota exceeded/i.test(error.stderr)) throw cacheFull(store.cacheDir);
-      if (/Decoder .* not found|no decoder found/i.test(error.stderr)) {
-        throw unknownCodec(basename(path), facts.codec);
-      }
-      await clipState(path); // A card that was pulled out is a different fault from frames that do not decode.
-      said = error.stderr;
+      said = await whatItSaid(error, path, facts, store);
     }
   }
   throw framesNotExact(basename(path), from, said);

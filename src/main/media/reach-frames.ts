@@ -1,6 +1,8 @@
+import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { FrameStore } from "./frame-store.ts";
-import type { Ffmpeg } from "./run-ffmpeg.ts";
+import { cacheFull, clipState, unknownCodec } from "./media-faults.ts";
+import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
 import { type SeekSource, seekableCopy } from "./seekable-copy.ts";
 
 /** How a run of frames is reached, from the cheapest on. */
@@ -61,4 +63,23 @@ export function selectRun(way: Way, source: SeekSource, from: number, count: num
 /** Whether a decoder says that it made up a picture. */
 export function isMadeUp(stderr: string): boolean {
   return MADE_UP.test(stderr);
+}
+
+/**
+ * What ffmpeg said when it did not give the frames, for another way of reaching them to be tried.
+ * @throws FaultError where no other way will do: the cache's disk is full, the codec is unknown, the clip is gone; anything else as it came
+ */
+export async function whatItSaid(
+  error: unknown,
+  path: string,
+  facts: ClipFacts,
+  store: FrameStore,
+): Promise<string> {
+  if (!(error instanceof FfmpegFailure)) throw error;
+  if (/No space left|Disk quota exceeded/i.test(error.stderr)) throw cacheFull(store.cacheDir);
+  if (/Decoder .* not found|no decoder found/i.test(error.stderr)) {
+    throw unknownCodec(basename(path), facts.codec);
+  }
+  await clipState(path); // A card that was pulled out is a different fault from frames that do not decode.
+  return error.stderr;
 }

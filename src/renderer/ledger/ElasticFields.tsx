@@ -1,27 +1,14 @@
-import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ElasticLauncher } from "../../shared/session/schema.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
-import type { EntryKind } from "./entry-unit.ts";
-import { MeasuredField } from "./MeasuredField.tsx";
-import type { EntryRule } from "./measured-entry.ts";
+import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { NumberField } from "./NumberField.tsx";
 import { pullNotices, tableNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
-type MeasuredKey = {
-  [K in keyof ElasticLauncher]-?: ElasticLauncher[K] extends Measured ? K : never;
-}[keyof ElasticLauncher];
-
-interface Line {
-  readonly key: MeasuredKey;
-  readonly label: string;
-  readonly kind: EntryKind;
-  readonly rule: EntryRule;
-  readonly hint?: string;
-}
+type Line = MeasuredLine<ElasticLauncher>;
 
 const PULL: readonly Line[] = [
   {
@@ -63,23 +50,11 @@ export function ElasticFields(props: {
   const desk = useDesk();
   const patch = (part: Partial<ElasticLauncher>) =>
     desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
-  const field = ({ key, label, kind, rule, hint }: Line) => (
-    <MeasuredField
-      key={key}
-      field={`launcher ${key}`}
-      label={label}
-      kind={kind}
-      rule={rule}
-      measured={launcher[key]}
-      hint={hint}
-      onEntry={(measured) => measured && patch({ [key]: measured })}
-    />
-  );
   return (
     <>
       <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Pull</h3>
-      {PULL.map(field)}
+      <MeasuredLines lines={PULL} of={launcher} onEntry={patch} />
       <NumberField
         label="Lines side by side"
         kind="count"
@@ -106,10 +81,10 @@ export function ElasticFields(props: {
         optional
         onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
       />
-      {field(SCALE)}
+      <MeasuredLines lines={[SCALE]} of={launcher} onEntry={patch} />
       <NoticeList notices={tableNotices(notices)} />
       <h3>What it moves</h3>
-      {LOAD.map(field)}
+      <MeasuredLines lines={LOAD} of={launcher} onEntry={patch} />
     </>
   );
 }

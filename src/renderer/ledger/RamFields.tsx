@@ -4,27 +4,17 @@ import type { RamLauncher } from "../../shared/session/schema.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { EndStopFields } from "./EndStopFields.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { FillFields } from "./FillFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { More } from "./More.tsx";
 import { MoreValves } from "./MoreValves.tsx";
-import type { EntryRule } from "./measured-entry.ts";
 import { NumberField } from "./NumberField.tsx";
 import { fillNotices, stopNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
-type MeasuredKey = {
-  [K in keyof RamLauncher]-?: RamLauncher[K] extends Measured ? K : never;
-}[keyof RamLauncher];
-
-interface Line {
-  readonly key: MeasuredKey;
-  readonly label: string;
-  readonly kind: EntryKind;
-  readonly rule: EntryRule;
-}
+type Line = MeasuredLine<RamLauncher>;
 
 const TANK: readonly Line[] = [
   { key: "tankVolumeM3", label: "Tank volume, with the pipe to the valve", kind: "volume", rule: "positive" },
@@ -52,23 +42,12 @@ export function RamFields(props: {
   const desk = useDesk();
   const patch = (part: Partial<RamLauncher>) =>
     desk.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
-  const field = ({ key, label, kind, rule }: Line) => (
-    <MeasuredField
-      key={key}
-      field={`launcher ${key}`}
-      label={label}
-      kind={kind}
-      rule={rule}
-      measured={launcher[key]}
-      onEntry={(measured) => measured && patch({ [key]: measured })}
-    />
-  );
   const { valve, rodChamber, leak } = launcher;
   return (
     <>
       <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Tank</h3>
-      {TANK.map(field)}
+      <MeasuredLines lines={TANK} of={launcher} onEntry={patch} />
       <Choice
         label="Made of"
         options={[
@@ -103,7 +82,7 @@ export function RamFields(props: {
         onValves={(moreValves) => patch({ moreValves })}
       />
       <h3>Ram</h3>
-      {RAM.map(field)}
+      <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredField
           field="launcher leak"
@@ -117,7 +96,7 @@ export function RamFields(props: {
         />
       </More>
       <h3>Friction</h3>
-      {FRICTION.map(field)}
+      <MeasuredLines lines={FRICTION} of={launcher} onEntry={patch} />
       <More title="Rod side" says={rodChamber === null ? "open to the air" : "closed, with a vent"}>
         <Choice
           label="The rod side is"

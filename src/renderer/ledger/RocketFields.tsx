@@ -6,23 +6,18 @@ import { Choice } from "./Choice.tsx";
 import type { EntryKind } from "./entry-unit.ts";
 import { withOneMore } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
+import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { MotorFields } from "./MotorFields.tsx";
-import type { EntryRule } from "./measured-entry.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { boostNotices } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
 const MOST_MOTORS = 8;
 
-const CRADLE: readonly (readonly [
-  key: "angleRad" | "railM" | "slidingN",
-  label: string,
-  kind: EntryKind,
-  rule: EntryRule,
-])[] = [
-  ["angleRad", "Cradle above horizontal", "angle", "any"],
-  ["railM", "Travel until free of it", "length", "positive"],
-  ["slidingN", "Friction along it", "force", "not-negative"],
+const CRADLE: readonly MeasuredLine<RocketLauncher>[] = [
+  { key: "angleRad", label: "Cradle above horizontal", kind: "angle", rule: "any" },
+  { key: "railM", label: "Travel until free of it", kind: "length", rule: "positive" },
+  { key: "slidingN", label: "Friction along it", kind: "force", rule: "not-negative" },
 ];
 const AIRFRAME: readonly (readonly [
   key: "dragAreaM2" | "pitchInertiaKgM2" | "yawInertiaKgM2",
@@ -51,17 +46,7 @@ export function RocketFields(props: {
     <>
       <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
       <h3>Cradle</h3>
-      {CRADLE.map(([key, label, kind, rule]) => (
-        <MeasuredField
-          key={key}
-          field={`launcher ${key}`}
-          label={label}
-          kind={kind}
-          rule={rule}
-          measured={launcher[key]}
-          onEntry={(measured) => measured && patch({ [key]: measured })}
-        />
-      ))}
+      <MeasuredLines lines={CRADLE} of={launcher} onEntry={patch} />
       <Choice
         label="On it the airframe"
         options={[

@@ -100,13 +100,7 @@ function heldOut(
   tracks: ReadonlyMap<string, PushTrack>,
   tuned: SessionTuning["tuned"],
 ): readonly HeldOutShot[] {
-  const tuning: Tuning = {
-    parameters: [...request.parameters],
-    shotIds: [...request.shotIds],
-    heldOutShotIds: [...request.heldOutShotIds],
-    tuned,
-    use: true,
-  };
+  const tuning = tuningInUse(request, tuned);
   return request.heldOutShotIds.flatMap((shotId) => {
     const shot = shotOf(session, shotId);
     const speed = (use: boolean) =>
@@ -164,4 +158,15 @@ function shotOf(session: Session, id: string): Shot {
   const shot = session.shots.find((one) => one.id === id);
   if (shot === undefined) throw new RangeError(`no shot "${id}"`);
   return shot;
+}
+
+/** What the session keeps of a tuning that predictions are to use. */
+export function tuningInUse(request: TuneRequest, tuned: SessionTuning["tuned"]): Tuning {
+  return {
+    parameters: [...request.parameters],
+    shotIds: [...request.shotIds],
+    heldOutShotIds: [...request.heldOutShotIds],
+    tuned,
+    use: true,
+  };
 }
