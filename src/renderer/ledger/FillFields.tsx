@@ -1,7 +1,7 @@
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
 import { Choice } from "./Choice.tsx";
-import { MeasuredField } from "./MeasuredField.tsx";
+import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { More } from "./More.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 
@@ -32,6 +32,20 @@ export interface FillFieldsProps {
   readonly onFill: (fill: Fill | undefined) => void;
 }
 
+const PUMP: readonly MeasuredLine<Extract<Fill, { by: "hand-pump" }>>[] = [
+  { key: "strokeVolumeM3", label: "Air drawn in by a stroke", kind: "small-volume", rule: "positive" },
+  {
+    key: "clearanceM3",
+    label: "Left in the pump at a stroke's end",
+    kind: "small-volume",
+    rule: "not-negative",
+  },
+  { key: "strokesPerS", label: "Strokes", kind: "strokes", rule: "positive" },
+];
+const COMPRESSOR: readonly MeasuredLine<Extract<Fill, { by: "compressor" }>>[] = [
+  { key: "freeAirM3PerS", label: "Free air delivered", kind: "free-air", rule: "positive" },
+];
+
 /** What fills the tank: tells how long it takes. */
 export function FillFields({ fill, notices, onFill }: FillFieldsProps) {
   const by: By = fill?.by ?? "unknown";
@@ -49,42 +63,10 @@ export function FillFields({ fill, notices, onFill }: FillFieldsProps) {
           onChoose={(choice) => choice !== by && onFill(choice === "unknown" ? undefined : GUESSED[choice])}
         />
         {fill?.by === "hand-pump" ? (
-          <>
-            <MeasuredField
-              field="launcher strokeVolumeM3"
-              label="Air drawn in by a stroke"
-              kind="small-volume"
-              rule="positive"
-              measured={fill.strokeVolumeM3}
-              onEntry={(strokeVolumeM3) => strokeVolumeM3 && onFill({ ...fill, strokeVolumeM3 })}
-            />
-            <MeasuredField
-              field="launcher clearanceM3"
-              label="Left in the pump at a stroke's end"
-              kind="small-volume"
-              rule="not-negative"
-              measured={fill.clearanceM3}
-              onEntry={(clearanceM3) => clearanceM3 && onFill({ ...fill, clearanceM3 })}
-            />
-            <MeasuredField
-              field="launcher strokesPerS"
-              label="Strokes"
-              kind="strokes"
-              rule="positive"
-              measured={fill.strokesPerS}
-              onEntry={(strokesPerS) => strokesPerS && onFill({ ...fill, strokesPerS })}
-            />
-          </>
+          <MeasuredLines lines={PUMP} of={fill} onEntry={(part) => onFill({ ...fill, ...part })} />
         ) : null}
         {fill?.by === "compressor" ? (
-          <MeasuredField
-            field="launcher freeAirM3PerS"
-            label="Free air delivered"
-            kind="free-air"
-            rule="positive"
-            measured={fill.freeAirM3PerS}
-            onEntry={(freeAirM3PerS) => freeAirM3PerS && onFill({ ...fill, freeAirM3PerS })}
-          />
+          <MeasuredLines lines={COMPRESSOR} of={fill} onEntry={(part) => onFill({ ...fill, ...part })} />
         ) : null}
       </More>
       <NoticeList notices={notices} />

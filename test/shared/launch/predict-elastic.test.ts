@@ -5,6 +5,7 @@ import type { ElasticInputs } from "../../../src/shared/launch/elastic-inputs.ts
 import { predictElastic } from "../../../src/shared/launch/predict-elastic.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { RUBBER_TABLES } from "./rubber-tables.ts";
 
 const spring = (k: number, lastM: number): readonly ForcePoint[] => [
   [0, 0],
@@ -27,24 +28,7 @@ const SPRING: ElasticInputs = {
 
 /** Made-up rubber with a loop, at an angle, with friction and two lines. */
 const RUBBER: ElasticInputs = {
-  loading: [
-    [0, 0],
-    [0.5, 14],
-    [1, 22],
-    [2, 31],
-    [3, 37],
-    [4.5, 47],
-    [6, 66],
-  ],
-  unloading: [
-    [0, 0],
-    [0.5, 9],
-    [1, 16],
-    [2, 24],
-    [3, 30],
-    [4.5, 41],
-    [6, 65],
-  ],
+  ...RUBBER_TABLES,
   drawM: 5.5,
   forceScale: 1,
   lines: 2,

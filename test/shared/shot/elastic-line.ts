@@ -1,6 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { RUBBER_TABLES } from "../launch/rubber-tables.ts";
 
 /** A made-up launch from two rubber lines, each input known exactly unless said otherwise. */
 export const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -10,24 +11,8 @@ export const LINE: ElasticLauncher = {
   name: "Thistle bungee",
   angleRad: exactly((12 * Math.PI) / 180),
   drawM: exactly(5.5),
-  loading: [
-    [0, 0],
-    [0.5, 14],
-    [1, 22],
-    [2, 31],
-    [3, 37],
-    [4.5, 47],
-    [6, 66],
-  ],
-  unloading: [
-    [0, 0],
-    [0.5, 9],
-    [1, 16],
-    [2, 24],
-    [3, 30],
-    [4.5, 41],
-    [6, 65],
-  ],
+  loading: [...RUBBER_TABLES.loading],
+  unloading: [...RUBBER_TABLES.unloading],
   forceScale: exactly(1),
   lines: 2,
   lineMassKg: exactly(0.12),
