@@ -27,7 +27,8 @@ const desk = createDesk({
   service: createHttpService(),
   measure: measureInWorker(),
   draw: drawInWorker,
-  unsaved: unsavedNoteIn(window.sessionStorage),
+  unsaved: unsavedNoteIn(window.localStorage),
+  now: () => new Date(),
   later(run, ms) {
     const timer = setTimeout(run, ms);
     return () => clearTimeout(timer);

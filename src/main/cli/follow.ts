@@ -8,7 +8,6 @@ import {
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { applyEdit } from "../../shared/session/edits.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
@@ -16,7 +15,7 @@ import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { followInClip } from "../service/follow-in-clip.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
-import { createSessionFile } from "../store/session-file.ts";
+import { saveEdit } from "../store/save-edit.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { wrapped } from "./table.ts";
 import { UsageError, type Verb } from "./verb.ts";
@@ -170,17 +169,16 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
 }
 
 /** On the session as it is now: somebody may have marked while the point was followed. */
-async function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
-  const file = createSessionFile(folder);
-  const { session, revision } = await file.read();
-  const shot = session.shots.find(({ id }) => id === shotId);
-  if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
-    throw new FaultError(
-      "session-changed",
-      "The shot or its point was removed from the session while it was followed.",
-      "Follow it again.",
-    );
-  }
-  const marks = followerMarks(shot, pointId, followed);
-  await file.save(applyEdit(session, { kind: "set-marks", shotId, marks }), revision);
+function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
+  return saveEdit(folder, (session) => {
+    const shot = session.shots.find(({ id }) => id === shotId);
+    if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
+      throw new FaultError(
+        "session-changed",
+        "The shot or its point was removed from the session while it was followed.",
+        "Follow it again.",
+      );
+    }
+    return { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) };
+  });
 }

@@ -1,17 +1,24 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
+  type HistoryReply,
   type JobReply,
   type JobRequest,
   JobRequestSchema,
+  type MomentReply,
+  type RecoverReply,
+  RecoverSchema,
   type SaveReply,
   type SessionReply,
   SessionSaveSchema,
+  StepsSaveSchema,
+  type UndoReply,
 } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
+import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { createFactsCache } from "./facts-cache.ts";
 import { followInClip } from "./follow-in-clip.ts";
@@ -62,7 +69,13 @@ export function createService(options: ServiceOptions): Service {
 
   async function open() {
     const folder = await openFieldFolder(options.folder);
-    return { folder, sessionFile: createSessionFile(folder) };
+    const sessionFile = createSessionFile(folder);
+    // Steps that a crash kept from the document's file go there now; a session that cannot be read is said to whoever asks.
+    void sessionFile
+      .read()
+      .then(() => sessionFile.settled())
+      .catch(() => undefined);
+    return { folder, sessionFile };
   }
 
   async function readSession(): Promise<Response> {
@@ -74,6 +87,37 @@ export function createService(options: ServiceOptions): Service {
   async function saveSession(request: Request): Promise<Response> {
     const { session, baseRevision } = await readBody(request, SessionSaveSchema);
     const reply: SaveReply = { revision: await (await opened()).sessionFile.save(session, baseRevision) };
+    return jsonReply(reply);
+  }
+
+  async function saveSteps(request: Request): Promise<Response> {
+    const { steps, baseRevision } = await readBody(request, StepsSaveSchema);
+    const { sessionFile } = await opened();
+    const reply: SaveReply = { revision: await sessionFile.saveSteps(steps, baseRevision) };
+    return jsonReply(reply);
+  }
+
+  async function recover(request: Request): Promise<Response> {
+    const { moment } = await readBody(request, RecoverSchema);
+    const { folder, sessionFile } = await opened();
+    const keptAs = await sessionFile.replaceBroken(await stateAt(folder.path, moment));
+    const reply: RecoverReply = { keptAs };
+    return jsonReply(reply);
+  }
+
+  async function history(): Promise<Response> {
+    const reply: HistoryReply = { moments: [...(await momentsOf((await opened()).folder.path))] };
+    return jsonReply(reply);
+  }
+
+  async function undo(): Promise<Response> {
+    const undo = await undoSteps((await opened()).folder.path);
+    const reply: UndoReply = { undo: undo === null ? null : { ...undo, steps: [...undo.steps] } };
+    return jsonReply(reply);
+  }
+
+  async function moment(id: string): Promise<Response> {
+    const reply: MomentReply = { session: await stateAt((await opened()).folder.path, id) };
     return jsonReply(reply);
   }
 
@@ -170,6 +214,11 @@ export function createService(options: ServiceOptions): Service {
 
   const routes: readonly Route[] = [
     { path: /^\/api\/session$/, methods: { GET: readSession, PUT: saveSession } },
+    { path: /^\/api\/session\/steps$/, methods: { POST: saveSteps } },
+    { path: /^\/api\/session\/recover$/, methods: { POST: recover } },
+    { path: /^\/api\/history$/, methods: { GET: history } },
+    { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
+    { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
     { path: /^\/api\/jobs$/, methods: { POST: startJob } },
     {
@@ -190,7 +239,11 @@ export function createService(options: ServiceOptions): Service {
         return faultReply(faultFrom(error, log, request.signal));
       }
     },
-    close: () => jobs.close(),
+    async close() {
+      await jobs.close();
+      const { sessionFile } = (await opening?.catch(() => undefined)) ?? {};
+      await sessionFile?.settled().catch(log);
+    },
   };
 }
 

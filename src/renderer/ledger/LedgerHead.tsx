@@ -1,8 +1,12 @@
+import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { PlanCamera } from "../plan/PlanCamera.tsx";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { useStore } from "../state/store.ts";
+import { HistoryPanel } from "./HistoryPanel.tsx";
+import { OfferList } from "./OfferList.tsx";
+import { PeekBanner } from "./PeekBanner.tsx";
 import { saveText } from "./save-text.ts";
 import { numbersHeld } from "./sentences.ts";
 import { TextField } from "./TextField.tsx";
@@ -19,8 +23,10 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const shown = useStore(theme.store, (s) => s.theme);
   const save = useDeskState((s) => s.save);
   const folderName = useDeskState((s) => s.folderName);
-  const canUndo = useDeskState((s) => s.history.past.length > 0);
-  const canRedo = useDeskState((s) => s.history.future.length > 0);
+  const nextUndo = useDeskState((s) => s.history.past.at(-1)?.says ?? null);
+  const nextRedo = useDeskState((s) => s.history.future[0]?.says ?? null);
+  const walked = useDeskState((s) => s.walked);
+  const [historyOpen, openHistory] = useState(false);
   const { airframe } = session;
   const about = [
     session.title || folderName,
@@ -30,11 +36,31 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   return (
     <header className="ledger-head">
       <div className="ledger-tools">
-        <button type="button" className="quiet" disabled={!canUndo} title="Ctrl+Z" onClick={desk.undo}>
+        <button
+          type="button"
+          className="quiet"
+          disabled={nextUndo === null}
+          title={nextUndo === null ? "Ctrl+Z" : `${nextUndo} (Ctrl+Z)`}
+          onClick={desk.undo}
+        >
           Undo
         </button>
-        <button type="button" className="quiet" disabled={!canRedo} title="Ctrl+Shift+Z" onClick={desk.redo}>
+        <button
+          type="button"
+          className="quiet"
+          disabled={nextRedo === null}
+          title={nextRedo === null ? "Ctrl+Shift+Z" : `${nextRedo} (Ctrl+Shift+Z)`}
+          onClick={desk.redo}
+        >
           Redo
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          aria-expanded={historyOpen}
+          onClick={() => openHistory(!historyOpen)}
+        >
+          History
         </button>
         <span className={`save ${save.status}`} role="status" data-testid="save">
           {saveText(save)}
@@ -59,6 +85,12 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           {shown === "dark" ? "Light" : "Dark"}
         </button>
       </div>
+      <p className="walked" role="status">
+        {walked === null ? "" : `${walked.says}.`}
+      </p>
+      <PeekBanner />
+      <OfferList />
+      {historyOpen ? <HistoryPanel /> : null}
       {save.status === "failed" ? (
         <div className="notice warning" role="alert">
           {save.fault.cause} <span className="remedy">{save.fault.remedy}</span>{" "}

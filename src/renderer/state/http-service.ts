@@ -23,10 +23,14 @@ export function createHttpService(): Service {
   const client = createClient((url, init) => fetch(url, init));
   return {
     session: client.session,
-    async save(session, baseRevision, leaving) {
+    async saveSteps(steps, baseRevision, leaving) {
       const leavingClient = leaving ? createClient(fetchKeptAlive) : client;
-      return (await leavingClient.saveSession({ session, baseRevision })).revision;
+      return (await leavingClient.saveSteps({ steps: [...steps], baseRevision })).revision;
     },
+    history: async () => (await client.history()).moments,
+    undoSteps: async () => (await client.undoSteps()).undo,
+    moment: async (id) => (await client.moment(id)).session,
+    recover: async (moment) => (await client.recover(moment)).keptAs,
     clips: async () => (await client.clips()).clips,
     job(request, { signal, onProgress }) {
       let looks = 0;

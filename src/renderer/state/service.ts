@@ -1,6 +1,14 @@
-import type { ClipEntry, JobReply, JobRequest, SessionReply } from "../../shared/api/contract.ts";
+import type {
+  ClipEntry,
+  JobReply,
+  JobRequest,
+  Moment,
+  SessionReply,
+  UndoReply,
+} from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { JournalStep } from "../../shared/session/journal.ts";
 import type { Session } from "../../shared/session/schema.ts";
 
 export type FrameSize = "full" | "half";
@@ -18,7 +26,15 @@ export type ClipContent = Pick<ClipFacts, "bytes" | "modifiedMs">;
 /** What the window asks of the service and its host. Failures are FaultErrors. */
 export interface Service {
   session(): Promise<SessionReply>;
-  save(session: Session, baseRevision: string, leaving: boolean): Promise<string>;
+  /** Saves steps made since a revision. `leaving` says that the page goes away. @returns the new revision */
+  saveSteps(steps: readonly JournalStep[], baseRevision: string, leaving: boolean): Promise<string>;
+  /** What was done, the newest first. */
+  history(): Promise<readonly Moment[]>;
+  /** The steps that lead to the session's last state; null when there are none. */
+  undoSteps(): Promise<UndoReply["undo"]>;
+  moment(id: string): Promise<Session>;
+  /** Puts a state of the history in place of a session file that cannot be read. @returns the name that file has now */
+  recover(moment: string): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;

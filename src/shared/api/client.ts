@@ -4,14 +4,23 @@ import {
   type ClipsReply,
   ClipsReplySchema,
   FaultSchema,
+  type HistoryReply,
+  HistoryReplySchema,
   type JobReply,
   JobReplySchema,
   type JobRequest,
+  type MomentReply,
+  MomentReplySchema,
+  type RecoverReply,
+  RecoverReplySchema,
   type SaveReply,
   SaveReplySchema,
   type SessionReply,
   SessionReplySchema,
   type SessionSave,
+  type StepsSave,
+  type UndoReply,
+  UndoReplySchema,
 } from "./contract.ts";
 
 /** The part of the standard fetch that the client uses, so that it runs over any transport, or none. */
@@ -36,6 +45,13 @@ export interface Waiting {
 export interface Client {
   session(): Promise<SessionReply>;
   saveSession(save: SessionSave): Promise<SaveReply>;
+  /** Saves the steps made since a revision. */
+  saveSteps(save: StepsSave): Promise<SaveReply>;
+  history(): Promise<HistoryReply>;
+  undoSteps(): Promise<UndoReply>;
+  moment(id: string): Promise<MomentReply>;
+  /** Puts a state of the history in place of a session file that cannot be read. */
+  recover(moment: string): Promise<RecoverReply>;
   clips(): Promise<ClipsReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   job(id: string): Promise<JobReply>;
@@ -58,6 +74,11 @@ export function createClient(fetchLike: FetchLike, base = ""): Client {
   const client: Client = {
     session: () => call(SessionReplySchema, "session"),
     saveSession: (save) => call(SaveReplySchema, "session", "PUT", save),
+    saveSteps: (save) => call(SaveReplySchema, "session/steps", "POST", save),
+    history: () => call(HistoryReplySchema, "history"),
+    undoSteps: () => call(UndoReplySchema, "history/undo"),
+    moment: (id) => call(MomentReplySchema, `history/${encodeURIComponent(id)}`),
+    recover: (moment) => call(RecoverReplySchema, "session/recover", "POST", { moment }),
     clips: () => call(ClipsReplySchema, "clips"),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     job: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`),

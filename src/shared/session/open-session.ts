@@ -51,7 +51,7 @@ export function openSession(json: unknown): Opened {
   return refused(
     "bad-session",
     `The session does not fit its format. ${lines.join("; ")}${more > 0 ? `; and ${more} more` : ""}.`,
-    "Mend the named fields in a text editor, or put the previous generation (loftmark.previous.json) in place of the file.",
+    "Correct the named fields in a text editor, or open the folder in the window and take the last good state from its history.",
   );
 }
 

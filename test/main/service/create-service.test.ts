@@ -40,6 +40,7 @@ describe("the session routes", () => {
     const { revision } = await client.saveSession({ session: sampleSession(), baseRevision: first.revision });
     expect(await client.session()).toEqual({
       session: sampleSession(),
+      before: null,
       revision,
       folderName: basename(folder),
       existed: true,

@@ -124,7 +124,7 @@ describe("openSession", () => {
     const fault = faultOf(broken(change));
     expect(fault.code).toBe("bad-session");
     expect(fault.cause).toContain(wording);
-    expect(fault.remedy).toContain("loftmark.previous.json");
+    expect(fault.remedy).toContain("last good state");
   });
 
   it("names five failures and counts the rest", () => {
