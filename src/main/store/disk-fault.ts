@@ -35,7 +35,8 @@ const REMEDIES: Readonly<Record<string, readonly [code: string, reason: string, 
 export function diskFault(error: unknown, doing: string): unknown {
   if (error instanceof FaultError || !(error instanceof Error)) return error;
   const code = (error as NodeJS.ErrnoException).code;
-  if (code === undefined) return error;
+  // Codes of the file system are words such as ENOSPC; ERR_... is a bug, and a number belongs to stopped work.
+  if (typeof code !== "string" || !/^E[A-Z0-9]+$/.test(code)) return error;
   const [faultCode, reason, remedy] = REMEDIES[code] ?? [
     "disk-error",
     `the system says ${code}`,

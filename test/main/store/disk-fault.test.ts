@@ -27,11 +27,9 @@ describe("diskFault", () => {
   it("passes on faults that are worded already and bugs", () => {
     const worded = new FaultError("a", "b.", "c.");
     const bug = new TypeError("bug");
-    expect([diskFault(worded, "x"), diskFault(bug, "x"), diskFault("text", "x")]).toEqual([
-      worded,
-      bug,
-      "text",
-    ]);
+    const stopped = new DOMException("stopped", "AbortError"); // its code is the number 20
+    const misuse = Object.assign(new TypeError("misuse"), { code: "ERR_INVALID_ARG_TYPE" });
+    for (const error of [worded, bug, stopped, misuse, "text"]) expect(diskFault(error, "x")).toBe(error);
   });
 });
 
