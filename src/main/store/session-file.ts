@@ -8,6 +8,7 @@ import type { Session } from "../../shared/session/schema.ts";
 import { writeAtomically } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
 import { type FieldFolder, statOrNull } from "./field-folder.ts";
+import { withFolderLock } from "./folder-lock.ts";
 
 export const SESSION_FILE = "loftmark.json";
 export const PREVIOUS_FILE = "loftmark.previous.json";
@@ -39,7 +40,6 @@ export interface SessionFile {
 
 export function createSessionFile(folder: FieldFolder): SessionFile {
   const path = join(folder.path, SESSION_FILE);
-  let queue: Promise<unknown> = Promise.resolve();
 
   return {
     async read() {
@@ -52,12 +52,9 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
       if (!opened.ok) throw new FaultError(opened.fault.code, opened.fault.cause, opened.fault.remedy);
       return { session: opened.session, revision: revisionOf(bytes), existed: true };
     },
-    save(session, baseRevision) {
-      // One after the other, so that two saves of one base cannot both pass the check.
-      const saved = queue.then(() => saveNow(folder, path, session, baseRevision));
-      queue = saved.catch(() => {});
-      return saved;
-    },
+    // The revision is checked under the lock, so that two saves of one base cannot both pass, whichever program they are of.
+    save: (session, baseRevision) =>
+      withFolderLock(folder.path, () => saveNow(folder, path, session, baseRevision)),
   };
 }
 

@@ -1,10 +1,12 @@
-import { mkdir, readFile, symlink, writeFile } from "node:fs/promises";
+import { mkdir, readdir, readFile, symlink, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
+import { saveFromTwo } from "../../stress/two-writers.ts";
+import { bundleProgram } from "../../support/bundle-program.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -115,5 +117,23 @@ describe("SessionFile.save", () => {
     const fault = await faultOf(file.save(titled("next"), base));
     expect(fault.cause).toContain("loftmark.json could not be saved");
     expect(await snapshotOf(path)).toEqual(before);
+  });
+});
+
+describe("SessionFile.save of two programs", () => {
+  let program: Awaited<ReturnType<typeof bundleProgram>>;
+  beforeAll(async () => {
+    program = await bundleProgram("test/stress/save-when-told.ts");
+  });
+  afterAll(() => program.remove());
+
+  it("loses no update that was acknowledged, together or staggered, and leaves no other file", async () => {
+    const folder = await temporaryFolder();
+    const rounds = { together: 12, staggered: 8 };
+    const { acknowledged, lost, refusals } = await saveFromTwo(program.path, folder, rounds, 8);
+    expect(lost).toEqual([]);
+    expect(new Set(acknowledged).size).toBe(40);
+    expect(refusals).toBeGreaterThan(0);
+    expect((await readdir(folder)).sort()).toEqual(["loftmark.json", "loftmark.previous.json"]);
   });
 });
