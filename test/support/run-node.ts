@@ -7,6 +7,8 @@ export interface NodeRun {
   readonly lines: readonly string[];
   /** Settles when it has written a line that fits; rejects when it ends first. */
   line(fits: RegExp): Promise<string>;
+  /** Writes to it; null ends what it reads. */
+  say(text: string | null): void;
   /** How it ended; `lines` is then complete. */
   readonly end: Promise<{
     readonly code: number | null;
@@ -16,7 +18,7 @@ export interface NodeRun {
 }
 
 export function runNode(program: string, args: readonly string[], cwd?: string): NodeRun {
-  const child = spawn(process.execPath, [program, ...args], { stdio: ["ignore", "pipe", "pipe"], cwd });
+  const child = spawn(process.execPath, [program, ...args], { stdio: ["pipe", "pipe", "pipe"], cwd });
   const lines: string[] = [];
   const waiting = new Set<() => void>();
   let [rest, err, ended] = ["", "", false];
@@ -40,8 +42,10 @@ export function runNode(program: string, args: readonly string[], cwd?: string):
       resolve({ code, signal, err });
     });
   });
+  child.stdin.on("error", () => {}); // A killed program reads no more; how it ended is told by `end`.
   return {
     child,
+    say: (text) => void (text === null ? child.stdin.end() : child.stdin.write(text)),
     lines,
     end,
     line: (fits) =>

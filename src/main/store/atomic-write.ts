@@ -1,17 +1,33 @@
-import { randomBytes } from "node:crypto";
-import { open, rename, rm } from "node:fs/promises";
+import { type FileHandle, lstat, open, rename, rm } from "node:fs/promises";
 import { basename, dirname, join } from "node:path";
+import { FaultError } from "../../shared/quantity/notice.ts";
+import { temporaryName } from "./temporary-name.ts";
+
+const OWNER_MAY_WRITE = 0o200; // Windows: Node takes it away where the read-only attribute is set
+const PERMISSIONS = 0o777;
+
+/** What a file that is replaced hands on to the one in its place. */
+interface Keeps {
+  readonly mode: number;
+  readonly uid: number;
+  readonly gid: number;
+}
 
 /**
  * Writes a whole file or nothing: into a new hidden file beside it, flushed to the disk, then renamed over the
- * target. A link at the target is replaced, never followed. On failure the target is untouched and nothing is left.
+ * target. A link at the target is replaced, never followed. The new file has the mode of the one it replaces, and its
+ * owner where the system lets it. On failure the target is untouched and nothing is left; a process that is killed
+ * leaves a file that `sweepLeftovers` knows.
+ * @throws FaultError "file-read-only" for a file that is marked read-only: its owner wants it to stay as it is
  */
 export async function writeAtomically(path: string, content: string | Uint8Array): Promise<void> {
+  const keeps = await keptOf(path);
   const directory = dirname(path);
-  const temporary = join(directory, `.${basename(path)}.${randomBytes(6).toString("hex")}.tmp`);
+  const temporary = join(directory, temporaryName(basename(path)));
   try {
-    const file = await open(temporary, "wx");
+    const file = await open(temporary, "wx", keeps?.mode);
     try {
+      if (keeps !== null) await handOn(file, keeps);
       await file.writeFile(content);
       await file.sync();
     } finally {
@@ -19,14 +35,42 @@ export async function writeAtomically(path: string, content: string | Uint8Array
     }
     await rename(temporary, path);
   } catch (error) {
-    await rm(temporary, { force: true });
+    await rm(temporary, { force: true }).catch(() => {}); // swept later; the first failure is the one to tell
     throw error;
   }
   await syncDirectory(directory);
 }
 
-/** Makes the rename itself last through a power cut. Not every system lets a directory be flushed; the file is whole either way. */
-async function syncDirectory(directory: string): Promise<void> {
+/** @returns null when there is no file of its own to replace @throws FaultError "file-read-only" */
+async function keptOf(path: string): Promise<Keeps | null> {
+  const stats = await lstat(path).catch((error: NodeJS.ErrnoException) => {
+    if (error.code === "ENOENT") return null;
+    throw error;
+  });
+  if (stats === null || !stats.isFile()) return null;
+  if ((stats.mode & OWNER_MAY_WRITE) === 0) {
+    throw new FaultError(
+      "file-read-only",
+      `The file ${basename(path)} is marked read-only, so it was left as it is.`,
+      "Allow writing to it in its properties if Loftmark may change it, or copy the folder and open the copy.",
+    );
+  }
+  return { mode: stats.mode & PERMISSIONS, uid: stats.uid, gid: stats.gid };
+}
+
+/** Where a disk keeps no owners or modes (camera cards) or only the administrator may set them, they stay the new file's. */
+async function handOn(file: FileHandle, { mode, uid, gid }: Keeps): Promise<void> {
+  if (process.platform === "win32") return;
+  const unsupported = (error: NodeJS.ErrnoException) => {
+    if (!["EPERM", "ENOTSUP", "EINVAL", "ENOSYS"].includes(error.code ?? "")) throw error;
+  };
+  const stats = await file.stat();
+  if (stats.uid !== uid || stats.gid !== gid) await file.chown(uid, gid).catch(unsupported);
+  if ((stats.mode & PERMISSIONS) !== mode) await file.chmod(mode).catch(unsupported);
+}
+
+/** Makes renames in a directory last through a power cut. Not every system lets a directory be flushed; files are whole either way. */
+export async function syncDirectory(directory: string): Promise<void> {
   if (process.platform === "win32") return;
   const handle = await open(directory, "r");
   try {

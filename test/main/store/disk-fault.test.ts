@@ -1,10 +1,6 @@
-import { mkdir, writeFile } from "node:fs/promises";
-import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { writeAtomically } from "../../../src/main/store/atomic-write.ts";
 import { diskFault } from "../../../src/main/store/disk-fault.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
-import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
 const failure = (code: string) => Object.assign(new Error(code), { code });
 
@@ -30,16 +26,5 @@ describe("diskFault", () => {
     const stopped = new DOMException("stopped", "AbortError"); // its code is the number 20
     const misuse = Object.assign(new TypeError("misuse"), { code: "ERR_INVALID_ARG_TYPE" });
     for (const error of [worded, bug, stopped, misuse, "text"]) expect(diskFault(error, "x")).toBe(error);
-  });
-});
-
-describe("writeAtomically", () => {
-  it("leaves neither a half file nor a temporary one when it fails", async () => {
-    const folder = await temporaryFolder();
-    await mkdir(join(folder, "target"));
-    await writeFile(join(folder, "target", "inside"), "kept");
-    await expect(writeAtomically(join(folder, "target"), "new")).rejects.toThrow("EISDIR");
-    await expect(writeAtomically(join(folder, "no", "target"), "new")).rejects.toThrow("ENOENT");
-    expect(await snapshotOf(folder)).toEqual({ "target/inside": "kept" });
   });
 });

@@ -1,6 +1,6 @@
-import { appendFile, readFile, rename, rm, symlink, truncate, writeFile } from "node:fs/promises";
+import { appendFile, readdir, readFile, rename, rm, symlink, truncate, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
-import { describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../../../src/main/store/session-history.ts";
@@ -9,6 +9,8 @@ import { type JournalStep, replaySteps } from "../../../src/shared/session/journ
 import { patchBetween } from "../../../src/shared/session/patch.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
+import { saveFromTwo } from "../../stress/two-writers.ts";
+import { bundleProgram } from "../../support/bundle-program.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -292,5 +294,23 @@ describe("SessionFile.saveSteps", () => {
     expect(next).not.toBe(base);
     await file.settled();
     expect((await file.read()).session.title).toBe("next");
+  });
+});
+
+describe("SessionFile.save of two programs", () => {
+  let program: Awaited<ReturnType<typeof bundleProgram>>;
+  beforeAll(async () => {
+    program = await bundleProgram("test/stress/save-when-told.ts");
+  });
+  afterAll(() => program.remove());
+
+  it("loses no update that was acknowledged, together or staggered, and leaves no other file", async () => {
+    const folder = await temporaryFolder();
+    const rounds = { together: 12, staggered: 8 };
+    const { acknowledged, lost, refusals } = await saveFromTwo(program.path, folder, rounds, 8);
+    expect(lost).toEqual([]);
+    expect(new Set(acknowledged).size).toBe(40);
+    expect(refusals).toBeGreaterThan(0);
+    expect((await readdir(folder)).sort()).toEqual(["loftmark.history", "loftmark.json"]);
   });
 });
