@@ -2,6 +2,7 @@ import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
 import { JobList } from "./frame/JobList.tsx";
 import { Ledger } from "./ledger/Ledger.tsx";
+import { OtherFolders } from "./shots/OtherFolders.tsx";
 import { Shots } from "./shots/Shots.tsx";
 import { useDesk, useDeskState } from "./state/desk-context.ts";
 import { useGlobalKeys } from "./state/use-global-keys.ts";
@@ -18,10 +19,16 @@ export function App() {
       <main className="opening">
         <h1>Loftmark</h1>
         <p>{fault.cause}</p>
-        <p>{fault.remedy}</p>
-        <button type="button" onClick={() => void desk.open()}>
-          Try again
-        </button>
+        {fault.code === "folder-not-open" ? (
+          <OtherFolders />
+        ) : (
+          <>
+            <p>{fault.remedy}</p>
+            <button type="button" onClick={() => void desk.open()}>
+              Try again
+            </button>
+          </>
+        )}
       </main>
     );
   }

@@ -64,16 +64,12 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
   async function open(): Promise<void> {
     patch({ phase: "opening", fault: null });
     try {
-      const [host, reply, clips] = await Promise.all([
-        service.host().catch(() => null),
-        service.session(),
-        service.clips(),
-      ]);
-      folder = reply.folderName;
+      const [host, reply, clips] = await Promise.all([service.host(), service.session(), service.clips()]);
+      folder = host.folder;
       autosave = createAutosave(reply.revision, {
         save: service.save,
         onState: (save) => {
-          if (save.status === "saved") unsaved.clear();
+          if (save.status === "saved") unsaved.clear(folder);
           patch({ save });
           if (save.status === "conflict") void adoptIfSame();
         },
@@ -103,7 +99,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
   function restoreUnsaved(revision: string, saved: Session): void {
     const kept = unsaved.read(folder);
     if (kept === null || sameDocument(kept.session, saved)) {
-      unsaved.clear();
+      unsaved.clear(folder);
       return;
     }
     if (kept.baseRevision !== revision) {
@@ -113,7 +109,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
         remedy: "What you had is one step of undo away: press Redo to see it, Undo to come back.",
       });
       patch({ history: { ...startHistory(saved), future: [kept.session] } });
-      unsaved.clear();
+      unsaved.clear(folder);
       return;
     }
     withHistory({ past: [saved], present: kept.session, future: [] });

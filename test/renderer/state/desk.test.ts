@@ -50,7 +50,7 @@ function bench(session: Session, tab = storage()) {
     },
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
-    host: async () => ({ host: "test", folder: null, canPickFolder: false }),
+    host: async () => ({ host: "test", id: "f", folder: "/card/f", name: "f", canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({
     service,
@@ -193,8 +193,8 @@ it("brings back as one undoable step what a closed page could not save", async (
   folder.revision = 1;
   desk.change({ kind: "set-title", title: "unsaved" });
   tab.setItem(
-    "loftmark-unsaved",
-    JSON.stringify({ folder: "f", baseRevision: "r1", session: sessionOf(desk.store.get()) }),
+    "loftmark-unsaved /card/f",
+    JSON.stringify({ baseRevision: "r1", session: sessionOf(desk.store.get()) }),
   );
   const again = bench(session, tab);
   await again.desk.open();
