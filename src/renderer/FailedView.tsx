@@ -3,6 +3,7 @@ import type { Moment } from "../shared/api/contract.ts";
 import type { Fault } from "../shared/quantity/notice.ts";
 import type { Session } from "../shared/session/schema.ts";
 import { momentTime } from "./ledger/moment-time.ts";
+import { OtherFolders } from "./shots/OtherFolders.tsx";
 import { useDesk } from "./state/desk-context.ts";
 
 /** Faults that are about what the session file says: a state of the history can take its place. */
@@ -15,10 +16,16 @@ export function FailedView({ fault }: { readonly fault: Fault }) {
     <main className="opening">
       <h1>Loftmark</h1>
       <p>{fault.cause}</p>
-      <p>{fault.remedy}</p>
-      <button type="button" onClick={() => void desk.open()}>
-        Try again
-      </button>
+      {fault.code === "folder-not-open" ? (
+        <OtherFolders />
+      ) : (
+        <>
+          <p>{fault.remedy}</p>
+          <button type="button" onClick={() => void desk.open()}>
+            Try again
+          </button>
+        </>
+      )}
       {OF_FILE.has(fault.code) ? <LastGoodState /> : null}
     </main>
   );

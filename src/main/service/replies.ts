@@ -18,6 +18,8 @@ const STATUS: Readonly<Record<string, number>> = {
   "not-a-folder": 404,
   "method-not-allowed": 405,
   "session-changed": 409,
+  "folder-not-named": 400,
+  "folder-not-open": 410,
   "body-too-large": 413,
   "not-json": 415,
   cancelled: 499,

@@ -176,9 +176,9 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     });
   }
 
-  async function saveSteps(steps: readonly JournalStep[], baseRevision: string): Promise<string> {
+  async function saved(run: () => Promise<string>): Promise<string> {
     try {
-      const revision = await withFolderLock(folder.path, () => append(steps, baseRevision));
+      const revision = await withFolderLock(folder.path, run);
       // A failure is kept, and said by the next save.
       if (known?.fileIsLast === false) follow().catch(() => undefined);
       return revision;
@@ -192,14 +192,15 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
       const { session, revision, file, before } = await current();
       return { session, revision, existed: file !== null, before };
     },
-    saveSteps,
-    async save(session, baseRevision, says = "Saved") {
-      const state = await currentToSave();
-      if (state.revision !== baseRevision) throw sessionChanged();
-      const patch = patchBetween(state.session, session);
-      if (patch.length === 0 && state.file !== null) return baseRevision;
-      return saveSteps([stepThat(says, patch)], baseRevision);
-    },
+    saveSteps: (steps, baseRevision) => saved(() => append(steps, baseRevision)),
+    save: (session, baseRevision, says = "Saved") =>
+      saved(async () => {
+        const state = await currentToSave();
+        if (state.revision !== baseRevision) throw sessionChanged();
+        const patch = patchBetween(state.session, session);
+        if (patch.length === 0 && state.file !== null) return baseRevision;
+        return append([stepThat(says, patch)], baseRevision);
+      }),
     async replaceBroken(session) {
       return withFolderLock(folder.path, async () => {
         const kept = await freeName(folder.path);

@@ -12,7 +12,7 @@ export interface Moment {
   /** Names the state after the step. */
   readonly id: string;
   readonly at: string;
-  readonly kind: JournalStep["kind"] | "outside" | "recovered";
+  readonly kind: JournalStep["kind"] | "outside";
   readonly says: string;
   readonly place: JournalStep["place"];
 }

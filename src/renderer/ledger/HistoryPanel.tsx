@@ -33,7 +33,7 @@ export function HistoryPanel() {
     );
   }
   if (moments === null) return <p className="soft">The history is being read.</p>;
-  const steps = moments.filter(({ kind }) => kind !== "joins");
+  const steps = moments.filter(({ kind }) => kind !== "joins" && kind !== "note");
   if (steps.length === 0) return <p className="soft">Nothing was changed in this session yet.</p>;
   return (
     <section className="history" aria-label="History">

@@ -10,11 +10,10 @@ import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
 import { type DeskState, type Offer, sessionOf } from "./desk-state.ts";
 import type { Service } from "./service.ts";
 import type { Store } from "./store.ts";
-import type { UnsavedNote } from "./unsaved-note.ts";
+import type { Unsaved, UnsavedNotes } from "./unsaved-notes.ts";
 
 const SAVE_AFTER_MS = 600;
 const RETRY_MS = 5000;
-const OFFER_SLOTS = [1, 2, 3, 4, 5]; // pages that closed unsaved and were not decided about
 const NOWHERE: EditPlace = { shotId: null, frame: null, heading: null };
 
 /** A step as it waits to be saved: what it changes is worked out when it is sent. */
@@ -29,7 +28,7 @@ export interface DeskDocumentParts {
   readonly store: Store<DeskState>;
   readonly service: Service;
   readonly later: (run: () => void, ms: number) => () => void;
-  readonly unsaved: UnsavedNote;
+  readonly unsaved: UnsavedNotes;
   readonly now: () => Date;
   /** Told of every new state of the document on the desk, also of one that is only looked at. */
   readonly onDocument: (before: Session, after: Session) => void;
@@ -162,35 +161,18 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     patch({ offers: [...unsavedOffers(reply, steps), ...get().offers] });
   }
 
-  /**
-   * What closed pages could not save. The notes move to slots of their own, where they stay until the person has decided,
-   * whatever this page has to keep meanwhile.
-   */
+  /** What closed pages could not save, and did not reach the folder after all; it stays until the person has decided. */
   function unsavedOffers(reply: SessionReply, saved: readonly JournalStep[]): readonly Offer[] {
-    const own = unsaved.read(folder);
-    const free = OFFER_SLOTS.find((slot) => unsaved.read(slotOf(slot)) === null);
-    if (own !== null && free !== undefined) {
-      unsaved.keep(slotOf(free), own);
-      unsaved.clear(folder);
-    }
-    return OFFER_SLOTS.flatMap((slot): readonly Offer[] => {
-      const kept = unsaved.read(slotOf(slot));
-      const last = kept?.steps.at(-1);
-      if (kept === null || last === undefined) return [];
-      const arrived = saved.some((step) => step.at === last.at && sameJson(step.patch, last.patch));
-      const session = arrived ? null : sessionOfNote(kept, reply);
-      if (arrived || (session !== null && sameJson(session, reply.session))) {
-        unsaved.clear(slotOf(slot));
+    return unsaved.left(folder).flatMap(({ id, note }): readonly Offer[] => {
+      const last = note.steps.at(-1);
+      const arrived = saved.some((step) => step.at === last?.at && sameJson(step.patch, last.patch));
+      const session = arrived ? null : sessionOfNote(note, reply);
+      if (last === undefined || arrived || (session !== null && sameJson(session, reply.session))) {
+        unsaved.forget(id);
         return [];
       }
-      return [
-        { id: slotOf(slot), kind: "unsaved", says: kept.steps.map(({ says }) => says), at: last.at, session },
-      ];
+      return [{ id, kind: "unsaved", says: note.steps.map(({ says }) => says), at: last.at, session }];
     });
-  }
-
-  function slotOf(slot: number): string {
-    return `${folder} offered ${slot}`;
   }
 
   /** A save that reached the folder though its answer did not reach us is no conflict. */
@@ -276,7 +258,7 @@ export function createDeskDocument(parts: DeskDocumentParts) {
 
   function dropOffer(id: string): void {
     const { offers } = get();
-    if (offers.some((offer) => offer.id === id && offer.kind === "unsaved")) unsaved.clear(id);
+    if (offers.some((offer) => offer.id === id && offer.kind === "unsaved")) unsaved.forget(id);
     patch({ offers: offers.filter((offer) => offer.id !== id) });
   }
 
@@ -315,10 +297,7 @@ function journalStep({ kind, says, place, at, before, after }: MadeStep): Journa
 }
 
 /** The document that a note holds, or leads to from the folder's; null when it cannot be told. */
-function sessionOfNote(
-  { baseRevision, steps, session }: ReturnType<UnsavedNote["read"]> & object,
-  reply: SessionReply,
-): Session | null {
+function sessionOfNote({ baseRevision, steps, session }: Unsaved, reply: SessionReply): Session | null {
   if (session !== undefined) return session;
   return baseRevision === reply.revision ? afterSteps(reply.session, steps) : null;
 }

@@ -18,7 +18,7 @@ import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./p
 import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
-import type { UnsavedNote } from "./unsaved-note.ts";
+import type { UnsavedNotes } from "./unsaved-notes.ts";
 
 export interface DeskParts {
   readonly service: Service;
@@ -26,7 +26,7 @@ export interface DeskParts {
   /** Measures with all inputs drawn. */
   readonly draw: DrawInputs;
   readonly later: (run: () => void, ms: number) => () => void;
-  readonly unsaved: UnsavedNote;
+  readonly unsaved: UnsavedNotes;
   readonly now: () => Date;
 }
 
@@ -72,11 +72,7 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
   async function open(): Promise<void> {
     patch({ phase: "opening", fault: null });
     try {
-      const [host, reply, clips] = await Promise.all([
-        service.host().catch(() => null),
-        service.session(),
-        service.clips(),
-      ]);
+      const [host, reply, clips] = await Promise.all([service.host(), service.session(), service.clips()]);
       const opened: state.DeskState = {
         ...state.emptyDesk(reply.session),
         phase: "ready",
@@ -86,7 +82,7 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
       };
       const placed = state.atShot(opened, reply.session.shots[0]?.id ?? null);
       store.set(state.atStep(placed, state.firstOpenStep(state.shotOf(placed))));
-      document.opened(reply, host?.folder ?? reply.folderName);
+      document.opened(reply, host.folder);
       if (reply.session.shots.length === 0 && clips.length === 1) addShot(clips[0]!);
       results.lookAtClips();
       results.measureAll();

@@ -13,11 +13,17 @@ import type { Session } from "../../shared/session/schema.ts";
 
 export type FrameSize = "full" | "half";
 
-/** What the host is and what it can do: a browser on the loopback host cannot open a native folder picker. */
-export interface HostInfo {
+/** What the host is and what it can do, and the folder that is shown: a browser on the loopback host cannot open a native folder picker. */
+export interface HostInfo extends OpenFolder {
   readonly host: string;
-  readonly folder: string | null;
   readonly canPickFolder: boolean;
+}
+
+/** A field folder that the host has open: the id that requests name it by, its real path, its name. */
+export interface OpenFolder {
+  readonly id: string;
+  readonly folder: string;
+  readonly name: string;
 }
 
 /** What tells this content of a clip's file from another of the same name: its facts or its entry in the folder do. */
@@ -47,8 +53,14 @@ export interface Service {
     signal: AbortSignal,
   ): Promise<Blob>;
   frameUrl(clip: string, index: number, size: FrameSize, content: ClipContent): string;
+  /** The host, and the folder of this window. */
   host(): Promise<HostInfo>;
-  openFolder(path: string): Promise<void>;
+  /** The folders that the host has open, this window's or not. */
+  openFolders(): Promise<readonly OpenFolder[]>;
+  /** Has the host open another folder; this window goes on showing its own until `show`. */
+  openFolder(path: string): Promise<OpenFolder>;
+  /** Leaves this folder's page for that of another open folder. */
+  show(folder: OpenFolder): void;
   /** The host's own folder picker; null when there is none, or nothing was picked. */
   pickFolder(): Promise<string | null>;
 }

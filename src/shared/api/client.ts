@@ -64,12 +64,13 @@ export interface Client {
  * A typed client of the service contract. Every reply is checked against its schema.
  * @param fetchLike e.g. the browser's fetch, or a service's own fetch wrapped to take a path
  * @param base put before every path, e.g. "http://127.0.0.1:4000"; empty in a page that the host serves
+ * @param folder id of the folder at a host that has several open; null for a service, which has only its own
  * Each call throws FaultError: the fault that the service sent, "no-answer" when nothing answered, or
  * "unexpected-answer" when the answer is not what the contract says.
  */
-export function createClient(fetchLike: FetchLike, base = ""): Client {
+export function createClient(fetchLike: FetchLike, base = "", folder: string | null = null): Client {
   const call = <T>(schema: z.ZodType<T>, path: string, method = "GET", body?: unknown) =>
-    ask(fetchLike, schema, `${base}/api/${path}`, method, body);
+    ask(fetchLike, schema, `${base}${apiOf(folder)}/${path}`, method, body);
 
   const client: Client = {
     session: () => call(SessionReplySchema, "session"),
@@ -98,6 +99,11 @@ export function createClient(fetchLike: FetchLike, base = ""): Client {
   return client;
 }
 
+/** Where a folder's service is found: /api at the service itself, /api/folders/ID at a host. */
+function apiOf(folder: string | null): string {
+  return folder === null ? "/api" : `/api/folders/${encodeURIComponent(folder)}`;
+}
+
 /** Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. */
 export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs: number }): string {
   return `${clip.bytes}-${Math.floor(clip.modifiedMs)}`;
@@ -106,15 +112,17 @@ export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs:
 /**
  * Path of one exact frame as JPEG. With the clip's facts or entry the answer may be kept for good, because another
  * content of the file has another address; without, it is asked for anew each time.
+ * @param folder as in createClient
  */
 export function framePath(
   clipName: string,
   index: number,
   size: "full" | "half",
   clip?: { readonly bytes: number; readonly modifiedMs: number },
+  folder: string | null = null,
 ): string {
   const version = clip === undefined ? "" : `&v=${clipVersion(clip)}`;
-  return `/api/clips/${encodeURIComponent(clipName)}/frames/${index}?size=${size}${version}`;
+  return `${apiOf(folder)}/clips/${encodeURIComponent(clipName)}/frames/${index}?size=${size}${version}`;
 }
 
 async function ask<T>(

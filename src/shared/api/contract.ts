@@ -49,7 +49,7 @@ export const RecoverReplySchema = z.strictObject({
 const MomentSchema = z.strictObject({
   id: z.string().describe("names the state after the step"),
   at: z.string(),
-  kind: z.enum(["do", "joins", "undo", "redo", "outside", "recovered"]),
+  kind: z.enum(["do", "joins", "undo", "redo", "note", "outside"]),
   says: z.string(),
   place: z.strictObject({
     shotId: z.string().nullable(),

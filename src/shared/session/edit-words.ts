@@ -105,6 +105,8 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
       };
     case "set-next-shot":
       return { says: "Changed what the next shot should do", place: { ...NOWHERE, heading: "next-shot" } };
+    case "note-clip":
+      return { says: `Noted the content of ${edit.clip.name}`, place: { ...NOWHERE, heading: "clip" } };
     case "add-camera":
       return { says: `Added the camera ${edit.camera.name}`, place: { ...NOWHERE, heading: "clock" } };
     case "update-camera":

@@ -1,6 +1,8 @@
 import { z } from "zod";
+import { noteInHistory } from "./clip-edits.ts";
 import { EDIT_HEADINGS } from "./edit-words.ts";
 import { done, type History, joined, redone, undone } from "./history.ts";
+import { notedClip } from "./noted-clips.ts";
 import { applyPatch, type Patch, sameJson } from "./patch.ts";
 import type { Session } from "./schema.ts";
 
@@ -19,8 +21,10 @@ const PatchOpSchema = z.union([
 
 export const JournalStepSchema = z.strictObject({
   kind: z
-    .enum(["do", "joins", "undo", "redo"])
-    .describe("joins: more of the step before; undo and redo: a step taken back or made again"),
+    .enum(["do", "joins", "undo", "redo", "note"])
+    .describe(
+      "joins: more of the step before; undo and redo: a step taken back or made again; note: what the program noted of a clip, no step of undo",
+    ),
   says: z.string().max(300).describe("what was done, for a person"),
   place: z
     .strictObject({
@@ -56,6 +60,10 @@ function replayStep(history: History, { kind, says, place, at, patch }: JournalS
   if (kind === "undo" || kind === "redo") {
     const walked = kind === "undo" ? undone(history) : redone(history);
     if (walked !== history && sameJson(walked.present, session)) return walked;
+  }
+  if (kind === "note") {
+    const noted = (session.clips ?? []).filter(({ name }) => notedClip(history.present, name) === null);
+    return { ...noted.reduce(noteInHistory, history), present: session };
   }
   const words = { says, place };
   return kind === "joins" ? joined(history, session, words, at) : done(history, session, words, at);

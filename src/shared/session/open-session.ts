@@ -9,8 +9,11 @@ export type Document = Readonly<Record<string, unknown>>;
 /** Turns a document of one version into one of the next; it must also set `version`. Pure. */
 export type Migration = (document: Document) => Document;
 
-/** From version n (the key) to version n + 1. Version 1 is the first release, so there is nothing to migrate yet. */
-const MIGRATIONS: Readonly<Record<number, Migration>> = {};
+/** From version n (the key) to version n + 1. */
+const MIGRATIONS: Readonly<Record<number, Migration>> = {
+  // Version 2 may note the content of clips; what was not noted is noted when the clip is next known.
+  1: (document) => ({ ...document, version: 2 }),
+};
 
 export type OpenCode = "not-a-session" | "newer-session" | "bad-session";
 

@@ -2,13 +2,14 @@ import { expect, it } from "vitest";
 import { createDesk } from "../../../src/renderer/state/desk.ts";
 import { sessionOf, shotOf } from "../../../src/renderer/state/desk-state.ts";
 import type { Service } from "../../../src/renderer/state/service.ts";
-import { unsavedNoteIn } from "../../../src/renderer/state/unsaved-note.ts";
+import { unsavedNotesIn } from "../../../src/renderer/state/unsaved-notes.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { afterSteps, type JournalStep } from "../../../src/shared/session/journal.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
+import { memoryStorage } from "../../support/memory-storage.ts";
 
 const facts = {
   name: "a.mp4",
@@ -21,18 +22,10 @@ const settle = async () => {
   for (let i = 0; i < 5; i++) await new Promise((resolve) => setImmediate(resolve));
 };
 
-/** A storage in memory, as a tab's. */
-function storage() {
-  const kept = new Map<string, string>();
-  return {
-    getItem: (key: string) => kept.get(key) ?? null,
-    setItem: (key: string, value: string) => void kept.set(key, value),
-    removeItem: (key: string) => void kept.delete(key),
-  };
-}
+let pages = 0;
 
 /** A folder in memory behind the window's service, with its journal; the folder can change under the window. */
-function bench(session: Session, tab = storage(), journal: readonly JournalStep[] = []) {
+function bench(session: Session, tab = memoryStorage(), journal: readonly JournalStep[] = []) {
   const folder = {
     session: afterSteps(session, journal),
     revision: 1,
@@ -60,14 +53,14 @@ function bench(session: Session, tab = storage(), journal: readonly JournalStep[
     moment: async (id: string) => folder.moments.get(id)!,
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
-    host: async () => ({ host: "test", folder: "/outings/f", canPickFolder: false }),
+    host: async () => ({ host: "test", id: "f", folder: "/outings/f", name: "f", canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({
     service,
     measure: async ({ session: s, shotId, facts: f }) => measureShot(s, shotId, f),
     draw: async () => null,
     later: () => () => {},
-    unsaved: unsavedNoteIn(tab),
+    unsaved: unsavedNotesIn(tab, `page-${++pages}`),
     now: () => new Date("2026-05-01T10:00:00Z"),
   });
   return { desk, folder, tab };
@@ -242,7 +235,7 @@ it("can undo, after a reload, what was done before it, and make it again", async
   for (const title of ["one", "two", "three"]) before.desk.change({ kind: "set-title", title });
   before.desk.undo();
   await before.desk.saveNow();
-  const after = bench(session, storage(), before.folder.steps);
+  const after = bench(session, memoryStorage(), before.folder.steps);
   await after.desk.open();
   await settle();
   const title = () => sessionOf(after.desk.store.get()).title;
@@ -319,7 +312,7 @@ it("does not offer what was saved after all, though the page did not hear of it"
   await again.desk.open();
   await settle();
   expect(again.desk.store.get().offers).toEqual([]);
-  expect(tab.getItem("loftmark-unsaved /outings/f")).toBeNull();
+  expect([tab.length, kept.tab.length]).toEqual([0, 0]);
 });
 
 it("looks at an earlier state without changing anything, and refuses edits meanwhile", async () => {

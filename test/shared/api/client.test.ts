@@ -140,4 +140,10 @@ describe("framePath", () => {
       "/api/clips/a.mp4/frames/0?size=full&v=1200-1700000000123",
     );
   });
+
+  it("names the folder where the host has several", () => {
+    expect(framePath("a.mp4", 0, "full", undefined, "x1")).toBe(
+      "/api/folders/x1/clips/a.mp4/frames/0?size=full",
+    );
+  });
 });

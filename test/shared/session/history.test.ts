@@ -1,22 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { wordsOfEdit } from "../../../src/shared/session/edit-words.ts";
-import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";
-import {
-  done,
-  type History,
-  joined,
-  redone,
-  startHistory,
-  undone,
-} from "../../../src/shared/session/history.ts";
+import { type History, joined, redone, startHistory, undone } from "../../../src/shared/session/history.ts";
+import { edited } from "./edited.ts";
 import { anyEdit, sampleSession } from "./sample-session.ts";
 
 const AT = "2026-05-01T10:00:00.000Z";
-
-function edited(history: History, edit: Edit): History {
-  return done(history, applyEdit(history.present, edit), wordsOfEdit(edit, history.present), AT);
-}
 
 function times(n: number, step: (history: History) => History, history: History): History {
   return n === 0 ? history : times(n - 1, step, step(history));
@@ -54,7 +43,7 @@ describe("undone and redone", () => {
 
   it("keep the newest 500 steps", () => {
     const edits = Array.from({ length: 520 }, (_, i) => ({ kind: "set-title", title: `t${i}` }) as const);
-    const end = edits.reduce<History>((now, edit) => edited(now, edit), startHistory(sampleSession()));
+    const end = edits.reduce<History>(edited, startHistory(sampleSession()));
     expect(times(600, undone, end).present.title).toBe("t19");
   });
 

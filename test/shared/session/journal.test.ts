@@ -74,3 +74,17 @@ it("counts a step back beyond the journal's beginning as a step of its own", () 
   expect(history.present.title).toBe("before all");
   expect(history.past.map(({ session }) => session.title)).toEqual([a.title]);
 });
+
+it("keeps a note of a clip in every state of the stack, as no step of undo", () => {
+  const start = sampleSession();
+  const clip = { name: "one.mp4", bytes: 5, fingerprint: `sha256-${"a".repeat(64)}` };
+  const titled = { ...start, title: "titled" };
+  const noted = applyEdit(titled, { kind: "note-clip", clip });
+  const steps = [
+    { kind: "do", says: "did", place: PLACE, at: AT, patch: patchBetween(start, titled) },
+    { kind: "note", says: "noted", place: PLACE, at: AT, patch: patchBetween(titled, noted) },
+  ] as const;
+  const history = replaySteps(start, steps);
+  expect(history.present).toEqual(noted);
+  expect(history.past.map(({ session }) => [session.title, session.clips])).toEqual([[start.title, [clip]]]);
+});
