@@ -14,6 +14,7 @@ import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follo
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
+import { findNotedClip } from "../service/find-noted-clip.ts";
 import { followInClip } from "../service/follow-in-clip.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
@@ -53,9 +54,10 @@ export const followVerb: Verb = {
     const begin = beginningOf(shot, point, from, back);
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
-    const clip = await folder.findClip(clipOf(shot));
     const work = { signal: terminal.signal, onProgress };
-    const facts = await createFactsCache(media, cacheDir)(clip, work);
+    const factsOf = createFactsCache(media, cacheDir);
+    const clip = await findNotedClip(session, folder, clipOf(shot), factsOf.fingerprints, work);
+    const facts = await factsOf(clip, work);
     const last = facts.pts.length - 1;
     const end = to ?? (back ? 0 : last);
     if (end > last || begin > last) throw noSuchFrame(clip.name, Math.max(begin, end), last);

@@ -2,12 +2,15 @@ import type { ClipEntry } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
+import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
 import { edited, type History, redone, startHistory, undone } from "../../shared/session/history.ts";
+import type { NotedClip } from "../../shared/session/noted-clips.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
+import { createDeskClips } from "./desk-clips.ts";
 import { type DrawInputs, drawShot } from "./desk-draws.ts";
 import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
@@ -53,6 +56,18 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     jobs,
     measure,
     later,
+    onFault: (fault) => tell("warning", fault),
+    onInspected: (clip) => clips.lookedAt(clip),
+  });
+  const clips = createDeskClips({
+    store,
+    jobs,
+    service,
+    later,
+    inspect: results.inspect,
+    measure: results.measureClip,
+    note: noteClip,
+    changeAll,
     onFault: (fault) => tell("warning", fault),
   });
 
@@ -125,6 +140,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     autosave?.changed(after);
     results.lookAtClips();
     results.measureChanged(before, after);
+    clips.documentChanged();
   }
 
   /** After undo or a reload the shot, point or selection on the desk may be gone from the document. */
@@ -149,6 +165,14 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     withHistory(
       joined ? { ...history, present: applyEdit(history.present, edit), future: [] } : edited(history, edit),
     );
+  }
+
+  /** Notes what a clip holds: saved with the document, but no step of undo. */
+  function noteClip(clip: NotedClip): void {
+    const before = state.sessionOf(get());
+    patch({ history: noteInHistory(get().history, clip) });
+    const after = state.sessionOf(get());
+    if (after !== before) autosave?.changed(after);
   }
 
   /** Several edits as one undoable step. */
@@ -197,11 +221,14 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     else patch({ pick: { kind: "mark" } });
   }
 
-  /** A save that reached the folder though its answer did not reach us is no conflict. */
+  /** A save that reached the folder though its answer did not reach us is no conflict; nor is what only notes clips. */
   async function adoptIfSame(): Promise<void> {
     const reply = await service.session().catch(() => null);
     if (reply === null) return; // the conflict stays on screen, and with it the choice
-    if (sameDocument(reply.session, state.sessionOf(get()))) autosave?.rebase(reply.revision);
+    const [{ clips: theirs, ...saved }, { clips: _ours, ...mine }] = [reply.session, state.sessionOf(get())];
+    if (!sameDocument(saved, mine)) return;
+    for (const clip of theirs ?? []) noteClip(clip);
+    autosave?.rebase(reply.revision);
   }
 
   /** Settles a conflict: the folder's version or ours, and the other one is a step of undo away. */
@@ -235,6 +262,9 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     openStep,
     choosePoint,
     inspect: results.inspect,
+    lookAtFolder: clips.lookAtFolder,
+    acceptContent: clips.acceptContent,
+    takeFound: clips.takeFound,
     runJob: jobs.run,
     drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
