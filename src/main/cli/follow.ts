@@ -9,6 +9,7 @@ import {
 import type { Followed } from "../../shared/follow/followed.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { applyEdit } from "../../shared/session/edits.ts";
+import { isUsed, type NotedClip, notedClip, withNote } from "../../shared/session/noted-clips.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
@@ -70,7 +71,11 @@ export const followVerb: Verb = {
     const followed = await followInClip(media, clip.path, facts, order, work);
     const marks = followerMarks(shot, point.id, followed);
     const saved = options.save === true && marks.length > 0;
-    if (saved) await save(folder, shot.id, point.id, followed);
+    if (saved) {
+      const fingerprint = await factsOf.fingerprints.of(clip, work);
+      const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
+      await save(folder, shot.id, point.id, followed, noted);
+    }
     if (json) {
       const told = { shotId: shot.id, pointId: point.id, from: begin, to: end, saved, ...followed };
       terminal.out(`${JSON.stringify(told, null, 2)}\n`);
@@ -171,8 +176,17 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
   );
 }
 
-/** On the session as it is now: somebody may have marked while the point was followed. */
-async function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
+/**
+ * On the session as it is now: somebody may have marked while the point was followed. What the clip held is noted with the
+ * marks, unless it was before.
+ */
+async function save(
+  folder: FieldFolder,
+  shotId: string,
+  pointId: string,
+  followed: Followed,
+  clip: NotedClip,
+): Promise<void> {
   const file = createSessionFile(folder);
   const { session, revision } = await file.read();
   const shot = session.shots.find(({ id }) => id === shotId);
@@ -184,5 +198,7 @@ async function save(folder: FieldFolder, shotId: string, pointId: string, follow
     );
   }
   const marks = followerMarks(shot, pointId, followed);
-  await file.save(applyEdit(session, { kind: "set-marks", shotId, marks }), revision);
+  const marked = applyEdit(session, { kind: "set-marks", shotId, marks });
+  const isNew = isUsed(marked, clip.name) && notedClip(marked, clip.name) === null;
+  await file.save(isNew ? withNote(marked, clip) : marked, revision);
 }
