@@ -15,8 +15,8 @@ import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { followInClip } from "../service/follow-in-clip.ts";
+import { changeSession } from "../store/change-session.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
-import { createSessionFile } from "../store/session-file.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { wrapped } from "./table.ts";
 import { UsageError, type Verb } from "./verb.ts";
@@ -48,6 +48,7 @@ export const followVerb: Verb = {
     const [from, to] = [frameOf("--from", options.from), frameOf("--to", options.to)];
     if (options.point === undefined) throw new UsageError(`"follow" needs --point: the point to follow.`);
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    if (options.save === true) await folder.mustBeWritable(); // said before the work
     const shot = shotOf(session, options.shot);
     const point = pointOf(session, options.point);
     const begin = beginningOf(shot, point, from, back);
@@ -171,16 +172,15 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
 
 /** On the session as it is now: somebody may have marked while the point was followed. */
 async function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
-  const file = createSessionFile(folder);
-  const { session, revision } = await file.read();
-  const shot = session.shots.find(({ id }) => id === shotId);
-  if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
-    throw new FaultError(
-      "session-changed",
-      "The shot or its point was removed from the session while it was followed.",
-      "Follow it again.",
-    );
-  }
-  const marks = followerMarks(shot, pointId, followed);
-  await file.save(applyEdit(session, { kind: "set-marks", shotId, marks }), revision);
+  await changeSession(folder, (session) => {
+    const shot = session.shots.find(({ id }) => id === shotId);
+    if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
+      throw new FaultError(
+        "session-changed",
+        "The shot or its point was removed from the session while it was followed.",
+        "Follow it again.",
+      );
+    }
+    return applyEdit(session, { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) });
+  });
 }

@@ -12,8 +12,8 @@ import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { inspectClips } from "../service/measure-shots.ts";
+import { changeSession } from "../store/change-session.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
-import { createSessionFile } from "../store/session-file.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
@@ -42,6 +42,7 @@ export const tuneVerb: Verb = {
   async run(call) {
     const { operands, options, json, terminal } = call;
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    if (options.save === true) await folder.mustBeWritable(); // said before the work
     const parameters = parametersOf(session, options);
     const slip = parameterFault(session, parameters); // told before any clip is read
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
@@ -136,9 +137,8 @@ function wordsOf(
 }
 
 async function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
-  const file = createSessionFile(folder);
-  const { session, revision } = await file.read();
-  await file.save(applyEdit(session, { kind: "set-tuning", tuning: tuningInUse(request, tuned) }), revision);
+  const tuning = tuningInUse(request, tuned);
+  await changeSession(folder, (session) => applyEdit(session, { kind: "set-tuning", tuning }));
 }
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {

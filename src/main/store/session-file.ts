@@ -45,6 +45,8 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     async read() {
       const bytes = await readBytes(path);
       if (bytes === null) {
+        // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
+        await folder.mustBeThere();
         const session = freshSession(folder.name.slice(0, LONGEST_TITLE));
         return { session, revision: NO_FILE, existed: false };
       }
@@ -69,6 +71,7 @@ async function saveNow(
   session: Session,
   baseRevision: string,
 ): Promise<string> {
+  await folder.mustBeThere();
   const before = await readBytes(path);
   if ((before === null ? NO_FILE : revisionOf(before)) !== baseRevision) {
     throw new FaultError(

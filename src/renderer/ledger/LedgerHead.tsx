@@ -3,7 +3,7 @@ import type { Session, Shot } from "../../shared/session/schema.ts";
 import { PlanCamera } from "../plan/PlanCamera.tsx";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { useStore } from "../state/store.ts";
-import { saveText } from "./save-text.ts";
+import { isReadOnly, saveText } from "./save-text.ts";
 import { numbersHeld } from "./sentences.ts";
 import { TextField } from "./TextField.tsx";
 
@@ -19,6 +19,8 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const shown = useStore(theme.store, (s) => s.theme);
   const save = useDeskState((s) => s.save);
   const folderName = useDeskState((s) => s.folderName);
+  const access = useDeskState((s) => s.access);
+  const readOnlyReason = useDeskState((s) => s.readOnlyReason);
   const canUndo = useDeskState((s) => s.history.past.length > 0);
   const canRedo = useDeskState((s) => s.history.future.length > 0);
   const { airframe } = session;
@@ -37,7 +39,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           Redo
         </button>
         <span className={`save ${save.status}`} role="status" data-testid="save">
-          {saveText(save)}
+          {saveText(save, access)}
         </span>
         <select
           aria-label="Units"
@@ -59,7 +61,14 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           {shown === "dark" ? "Light" : "Dark"}
         </button>
       </div>
-      {save.status === "failed" ? (
+      {access === "read-only" || isReadOnly(save) ? (
+        <div className="notice note" role="note" data-testid="read-only">
+          This folder is read-only{readOnlyReason === null ? "" : `: ${readOnlyReason}`}. What you change is
+          kept only in this window.{" "}
+          <span className="remedy">To save it, copy the folder to a disk of your own and open the copy.</span>
+        </div>
+      ) : null}
+      {save.status === "failed" && !isReadOnly(save) ? (
         <div className="notice warning" role="alert">
           {save.fault.cause} <span className="remedy">{save.fault.remedy}</span>{" "}
           <button type="button" onClick={() => void desk.saveNow()}>

@@ -130,6 +130,8 @@ export interface DeskState {
   readonly fault: Fault | null;
   readonly host: HostInfo | null;
   readonly folderName: string;
+  readonly access: "writable" | "read-only";
+  readonly readOnlyReason: string | null;
   readonly clips: readonly ClipEntry[];
   readonly history: History;
   readonly save: SaveState;
@@ -160,6 +162,8 @@ export function emptyDesk(blank: Session): DeskState {
     fault: null,
     host: null,
     folderName: "",
+    access: "writable",
+    readOnlyReason: null,
     clips: [],
     history: startHistory(blank),
     save: { status: "saved" },

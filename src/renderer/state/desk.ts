@@ -21,6 +21,7 @@ import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNote } from "./unsaved-note.ts";
+import { usableClips } from "./usable-clips.ts";
 
 const SAVE_AFTER_MS = 600;
 const RETRY_MS = 5000;
@@ -86,12 +87,15 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
         phase: "ready",
         host,
         folderName: reply.folderName,
+        access: reply.access,
+        readOnlyReason: reply.readOnlyReason,
         clips,
       };
       const placed = state.atShot(opened, reply.session.shots[0]?.id ?? null);
       store.set(state.atStep(placed, state.firstOpenStep(state.shotOf(placed))));
       restoreUnsaved(reply.revision, reply.session);
-      if (reply.session.shots.length === 0 && clips.length === 1) addShot(clips[0]!);
+      const [only, second] = usableClips(clips);
+      if (reply.session.shots.length === 0 && only !== undefined && second === undefined) addShot(only);
       results.lookAtClips();
       results.measureAll();
     } catch (error) {

@@ -38,6 +38,8 @@ function bench(session: Session, tab = storage()) {
       revision: `r${folder.revision}`,
       folderName: "f",
       existed: true,
+      access: "writable",
+      readOnlyReason: null,
     }),
     save: async (next: Session, base: string) => {
       if (base !== `r${folder.revision}`) {

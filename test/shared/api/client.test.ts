@@ -52,7 +52,14 @@ async function faultOf(promise: Promise<unknown>) {
 
 describe("createClient", () => {
   it("asks for the session under its base and gives the reply", async () => {
-    const reply = { session: sampleSession(), revision: "r1", folderName: "day", existed: true };
+    const reply = {
+      session: sampleSession(),
+      revision: "r1",
+      folderName: "day",
+      existed: true,
+      access: "writable",
+      readOnlyReason: null,
+    };
     const { calls, fetchLike } = transport({ json: reply });
     expect(await createClient(fetchLike, "http://127.0.0.1:9").session()).toEqual(reply);
     expect(calls).toEqual([
