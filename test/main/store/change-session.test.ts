@@ -1,0 +1,53 @@
+import { writeFileSync } from "node:fs";
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { expect, it } from "vitest";
+import { changeSession } from "../../../src/main/store/change-session.ts";
+import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
+import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
+import type { Session } from "../../../src/shared/session/schema.ts";
+import { sampleSession } from "../../shared/session/sample-session.ts";
+import { faultOf } from "../../support/fault-of.ts";
+import { temporaryFolder } from "../../support/temporary-folder.ts";
+
+async function bench() {
+  const path = await temporaryFolder();
+  await writeFile(join(path, "loftmark.json"), sessionText({ ...sampleSession(), title: "" }));
+  const folder = await openFieldFolder(path);
+  return { folder, title: async () => (await createSessionFile(folder).read()).session.title };
+}
+
+const withTitle = (more: string) => (session: Session) => ({ ...session, title: session.title + more });
+
+it("makes the changes of all who change at once, each on the one before", async () => {
+  const { folder, title } = await bench();
+  await Promise.all(["a", "b", "c", "d"].map((more) => changeSession(folder, withTitle(more))));
+  expect([...(await title())].sort().join("")).toBe("abcd");
+});
+
+it("gives up with what saving said when it is overtaken every time", async () => {
+  const { folder, title } = await bench();
+  let count = 0;
+  const fault = await faultOf(
+    changeSession(folder, (session) => {
+      // Between reading and saving, as another program might.
+      writeFileSync(
+        join(folder.path, "loftmark.json"),
+        sessionText({ ...session, title: `other ${++count}` }),
+      );
+      return { ...session, title: "mine" };
+    }),
+  );
+  expect(fault.code).toBe("session-changed");
+  expect(await title()).toBe(`other ${count}`);
+});
+
+it("passes on what the change throws, and saves nothing", async () => {
+  const { folder, title } = await bench();
+  const bug = new TypeError("bug");
+  const failing = changeSession(folder, () => {
+    throw bug;
+  });
+  await expect(failing).rejects.toBe(bug);
+  expect(await title()).toBe("");
+});
