@@ -3,7 +3,7 @@ import { lstat, mkdir, open, readdir, readFile, realpath, rename, rm, rmdir, unl
 import { basename, dirname, extname, join } from "node:path";
 import { z } from "zod";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { syncDirectory } from "./atomic-write.ts";
+import { syncDirectory, writeAtomically } from "./atomic-write.ts";
 import { mustBePortableName } from "./clip-name.ts";
 import { withFolderLock } from "./folder-lock.ts";
 import { isSystemFile } from "./system-file.ts";
@@ -23,14 +23,15 @@ import { temporaryName } from "./temporary-name.ts";
  * both by `recoverGeneration` under the same lock.
  */
 
+const LONGEST_STEM = 60; // characters of a name that is kept; at most 180 bytes of the 255 that a name may have
 const LIST = ".loftmark-write-up.json";
 const ListSchema = z.object({
   format: z.literal("loftmark-write-up"),
-  files: z.record(z.string(), z.string()),
+  files: z.record(z.string(), z.array(z.string())),
 });
 
-/** Which files are of a generation: SHA-256 of the content by name, with / for folders. */
-type Listed = Readonly<Record<string, string>>;
+/** Which files are of a generation: by name, with / for folders, the SHA-256 of every content that Loftmark gave it. */
+type Listed = Readonly<Record<string, readonly string[]>>;
 
 export interface GenerationFile {
   /** A plain name, or one with plain folders before it and / between. */
@@ -80,20 +81,26 @@ export async function writeAmongOthers(folder: string, files: readonly Generatio
   try {
     await writeAll(fresh, files);
     await withFolderLock(folder, async () => {
+      for (const { name } of files) await makeFolders(folder, name);
       const before = await listed(folder);
+      // Until all are in place the list names the old and the new, so that a kill leaves none that nobody knows.
+      const both: Record<string, readonly string[]> = { ...before };
+      for (const [name, hashes] of Object.entries(await listed(fresh))) {
+        both[name] = [...(Object.hasOwn(before, name) ? before[name]! : []), ...hashes];
+      }
+      await writeAtomically(join(folder, LIST), listText(both));
       for (const { name } of files) {
-        await makeFolders(folder, name);
         const target = join(folder, name);
         if ((await exists(target)) && !(await isOf(before, target, name)))
           await rename(target, await keptName(target));
         await rename(join(fresh, name), target);
       }
-      await rename(join(fresh, LIST), join(folder, LIST));
       const now = new Set(files.map(({ name }) => name));
       for (const name of Object.keys(before)) {
         if (!now.has(name) && (await isOf(before, join(folder, name), name)))
           await unlink(join(folder, name));
       }
+      await rename(join(fresh, LIST), join(folder, LIST));
       await syncDirectory(folder);
     });
   } finally {
@@ -121,15 +128,18 @@ export function mustBeNames(files: readonly GenerationFile[]): void {
 
 async function writeAll(folder: string, files: readonly GenerationFile[]): Promise<void> {
   await mkdir(folder);
-  const hashes: Record<string, string> = {};
+  const hashes: Record<string, string[]> = {};
   for (const { name, text } of files) {
     await mkdir(dirname(join(folder, name)), { recursive: true });
     await writeFlushed(join(folder, name), text);
-    hashes[name] = hashOf(Buffer.from(text));
+    hashes[name] = [hashOf(Buffer.from(text))];
   }
-  const list: z.infer<typeof ListSchema> = { format: "loftmark-write-up", files: hashes };
-  await writeFlushed(join(folder, LIST), `${JSON.stringify(list, null, 2)}\n`);
+  await writeFlushed(join(folder, LIST), listText(hashes));
   await syncDirectory(folder);
+}
+
+function listText(files: Listed): string {
+  return `${JSON.stringify({ format: "loftmark-write-up", files }, null, 2)}\n`;
 }
 
 async function writeFlushed(path: string, text: string): Promise<void> {
@@ -168,29 +178,32 @@ async function recover(parent: string, name: string): Promise<void> {
   // What is in its place may be a person's own folder of the name: then the one aside is the only generation.
   const replaced = await exists(join(present, LIST));
   await moveOver(aside, present, "", replaced ? await listed(aside) : null);
+  // The list comes last: what a kill left before can still be told apart.
+  if (replaced) await rm(join(aside, LIST), { force: true });
+  else if (await exists(join(aside, LIST))) await rename(join(aside, LIST), join(present, LIST));
+  await rmdir(aside);
 }
 
-/** @param ours what may be removed because a newer generation is in place; null for nothing */
+/** Moves what is not to be removed, all but the list. @param ours what may be removed because a newer generation is in place; null for nothing */
 async function moveOver(from: string, to: string, under: string, ours: Listed | null): Promise<void> {
   for (const entry of await readdir(from, { withFileTypes: true })) {
+    if (under === "" && entry.name === LIST) continue;
     const [source, target, name] = [join(from, entry.name), join(to, entry.name), `${under}${entry.name}`];
     if (entry.isDirectory()) {
       const holdsOurs = ours !== null && Object.keys(ours).some((one) => one.startsWith(`${name}/`));
       const there = await lstat(target).catch(() => null);
       if (there === null && !holdsOurs) await rename(source, target);
-      else if (there === null || there.isDirectory()) await moveOver(source, target, `${name}/`, ours);
-      else await rename(source, await keptName(target));
-    } else if (
-      isSystemFile(entry.name) ||
-      (ours !== null && (name === LIST || (await isOf(ours, source, name))))
-    ) {
+      else if (there === null || there.isDirectory()) {
+        await moveOver(source, target, `${name}/`, ours);
+        await rmdir(source);
+      } else await rename(source, await keptName(target));
+    } else if (isSystemFile(entry.name) || (ours !== null && (await isOf(ours, source, name)))) {
       await unlink(source);
     } else {
       await mkdir(to, { recursive: true });
       await rename(source, (await exists(target)) ? await keptName(target) : target);
     }
   }
-  await rmdir(from);
 }
 
 /** @returns what the folder's list names; nothing when it has none, or one that Loftmark did not write */
@@ -207,7 +220,7 @@ async function isOf(list: Listed, path: string, name: string): Promise<boolean> 
   const stats = await lstat(path).catch(() => null);
   // A list is a file like others: whatever it names, only a file in the folder itself can be meant.
   if (stats === null || !stats.isFile() || (await realpath(path)) !== path) return false;
-  return hashOf(await readFile(path)) === list[name];
+  return list[name]!.includes(hashOf(await readFile(path)));
 }
 
 async function makeFolders(folder: string, name: string): Promise<void> {
@@ -225,7 +238,7 @@ async function makeFolders(folder: string, name: string): Promise<void> {
 /** A free name beside a file: "marks (kept).csv", then "marks (kept 2).csv". */
 async function keptName(path: string): Promise<string> {
   const ending = extname(path);
-  const stem = basename(path, ending);
+  const stem = basename(path, ending).slice(0, LONGEST_STEM);
   for (let count = 1; ; count++) {
     const kept = join(dirname(path), `${stem} (kept${count === 1 ? "" : ` ${count}`})${ending}`);
     if (!(await exists(kept))) return kept;

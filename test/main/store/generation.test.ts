@@ -1,4 +1,4 @@
-import { mkdir, readdir, readFile, rename, rm, stat, symlink, writeFile } from "node:fs/promises";
+import { chmod, mkdir, readdir, readFile, rename, rm, stat, symlink, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import {
@@ -12,6 +12,7 @@ import { killWriteUps } from "../../stress/write-up-kills.ts";
 import { bundleProgram } from "../../support/bundle-program.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
+import { withoutRights } from "../../support/without-rights.ts";
 
 const LIST = ".loftmark-write-up.json";
 const ASIDE = ".write-up.loftmark-before";
@@ -73,7 +74,7 @@ describe("writeGeneration", () => {
     await writeGeneration(parent, "write-up", generation(1, "a.csv"));
     const empty = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"; // SHA-256 of nothing
     await symlink(outside, join(parent, "write-up", "link"));
-    const files = { "link/precious": empty, [`../../${outside.split("/").at(-1)}/precious`]: empty };
+    const files = { "link/precious": [empty], [`../../${outside.split("/").at(-1)}/precious`]: [empty] };
     await writeFile(join(parent, "write-up", LIST), JSON.stringify({ format: "loftmark-write-up", files }));
     await writeGeneration(parent, "write-up", generation(2, "a.csv"));
     expect(await readdir(outside)).toEqual(["precious"]);
@@ -134,6 +135,27 @@ describe("recoverGeneration", () => {
       if (moved) await rename(join(parent, ASIDE, "notes.txt"), join(parent, "write-up", "notes.txt"));
       await recoverGeneration(parent, "write-up");
       expect(await filesOf(parent)).toEqual({ "write-up/a.csv": "a.csv of 2", "write-up/notes.txt": "mine" });
+      expect(await readdir(parent)).toEqual(["write-up"]);
+    }
+  });
+
+  it("keeps the list until all else is done, so that what it could not finish can be told apart later", async () => {
+    for (let trial = 0; trial < 8; trial++) {
+      // Folders come in any order, so each trial stops at another place among the files.
+      const parent = await temporaryFolder();
+      const names = [`${trial}/a.svg`, "report.html", "marks.csv", "motion.csv"];
+      await writeGeneration(parent, "write-up", generation(1, ...names));
+      await rename(join(parent, "write-up"), join(parent, ASIDE));
+      const fresh = await temporaryFolder();
+      await writeGeneration(fresh, "write-up", generation(2, ...names));
+      await rename(join(fresh, "write-up"), join(parent, "write-up"));
+      for (const path of [parent, join(parent, ASIDE)]) await chmod(path, 0o777);
+      await withoutRights(join(parent, ASIDE, String(trial)), async () => {
+        await expect(recoverGeneration(parent, "write-up")).rejects.toThrow("EACCES");
+      });
+      await recoverGeneration(parent, "write-up");
+      const text = Object.values(await filesOf(parent));
+      expect(text.sort()).toEqual(names.map((name) => `${name} of 2`).sort());
       expect(await readdir(parent)).toEqual(["write-up"]);
     }
   });
