@@ -7,6 +7,7 @@ import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../src/main/store/session-file.ts";
 import { sessionOf } from "../../src/renderer/state/desk-state.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
+import { sameJson } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { paperMedia } from "../support/paper-media.ts";
 import { openTab, type Tab } from "./simulated-page.ts";
@@ -234,13 +235,7 @@ function words({ title, shots }: Session): string[] {
   return [title, ...shots.map(({ name }) => name)];
 }
 
+/** The same document, whatever the order of its keys. */
 function same(a: Session, b: Session): boolean {
-  return sessionText(ordered(a)) === sessionText(ordered(b));
-}
-
-/** The document as the folder's reader orders it. */
-function ordered(session: Session): Session {
-  const opened = openSession(JSON.parse(JSON.stringify(session)));
-  if (!opened.ok) throw new Error(opened.fault.cause);
-  return opened.session;
+  return sameJson(a, b);
 }

@@ -49,6 +49,7 @@ export const followVerb: Verb = {
     const [from, to] = [frameOf("--from", options.from), frameOf("--to", options.to)];
     if (options.point === undefined) throw new UsageError(`"follow" needs --point: the point to follow.`);
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    if (options.save === true) await folder.mustBeWritable(); // said before the work
     const shot = shotOf(session, options.shot);
     const point = pointOf(session, options.point);
     const begin = beginningOf(shot, point, from, back);

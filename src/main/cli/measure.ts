@@ -3,7 +3,7 @@ import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
-import { writeFilesInto } from "../store/field-folder.ts";
+import { WRITE_UP_ELSEWHERE, writeFilesInto } from "../store/write-up-place.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { resultsOf } from "../write-up/results-json.ts";
 import { openFolderWithSession } from "./open-folder.ts";
@@ -27,6 +27,8 @@ export const measureVerb: Verb = {
   async run({ operands, options, json, terminal, onProgress }) {
     const draws = drawsOf(options.draw);
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const given = typeof options.out === "string" && options.out !== "" ? options.out : null;
+    if (given === null) await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
     const factsOf = createFactsCache(media, cacheDir);
@@ -45,10 +47,9 @@ export const measureVerb: Verb = {
       return 1;
     }
     const files = await makeWriteUp({ session, ...measured, madeAt });
-    const given = typeof options.out === "string" && options.out !== "" ? options.out : null;
     const directory = given === null ? join(folder.path, "write-up") : resolve(terminal.cwd, given);
     if (given === null) await folder.writeUp(files);
-    else await writeFilesInto(directory, files);
+    else await writeFilesInto(directory, files, terminal.cwd);
     if (json) {
       const names = files.map((file) => file.name);
       terminal.out(`${JSON.stringify({ ...results, directory, files: names }, null, 2)}\n`);

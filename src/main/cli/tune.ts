@@ -41,6 +41,7 @@ export const tuneVerb: Verb = {
   async run(call) {
     const { operands, options, json, terminal } = call;
     const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    if (options.save === true) await folder.mustBeWritable(); // said before the work
     const parameters = parametersOf(session, options);
     const slip = parameterFault(session, parameters); // told before any clip is read
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);

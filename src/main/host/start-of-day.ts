@@ -8,6 +8,7 @@ import type { Progress } from "../media/media.ts";
 import { ffmpegMissing } from "../media/media-faults.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import { SESSION_FILE } from "../store/session-file.ts";
+import { sweepLeftovers } from "../store/sweep-leftovers.ts";
 import { userCacheDir, userDataDir } from "../store/user-dirs.ts";
 
 /** Where this person's derived files and own files belong on this machine. */
@@ -49,5 +50,6 @@ export async function recentFolder(dataDir: string): Promise<string | null> {
 
 export async function rememberFolder(dataDir: string, folder: string): Promise<void> {
   await mkdir(dataDir, { recursive: true });
+  await sweepLeftovers(dataDir);
   await writeAtomically(join(dataDir, "recent.json"), `${JSON.stringify({ folder })}\n`);
 }

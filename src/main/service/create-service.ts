@@ -19,10 +19,11 @@ import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
+import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { createFactsCache } from "./facts-cache.ts";
 import { followInClip } from "./follow-in-clip.ts";
-import { createJobs, type JobOutcome } from "./jobs.ts";
+import { createJobs, type JobOutcome, type Jobs } from "./jobs.ts";
 import { measureShots } from "./measure-shots.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
 
@@ -55,7 +56,7 @@ const KEEP_FOR_GOOD = "private, max-age=31536000, immutable";
 
 export function createService(options: ServiceOptions): Service {
   const log = options.log ?? ((error: unknown) => console.error(error));
-  const jobs = createJobs(() => performance.now(), log);
+  const jobs = whileThere(createJobs(() => performance.now(), log));
   const factsOf = createFactsCache(options.media, options.cacheDir);
   let opening: ReturnType<typeof open> | undefined;
   const opened = () => {
@@ -78,9 +79,35 @@ export function createService(options: ServiceOptions): Service {
     return { folder, sessionFile };
   }
 
+  /** What fails because the folder is gone says that, whatever it failed at. */
+  async function goneOr(error: unknown): Promise<unknown> {
+    try {
+      await (await opening)?.folder.mustBeThere();
+      return error;
+    } catch (gone) {
+      return gone;
+    }
+  }
+
+  function whileThere(all: Jobs): Jobs {
+    return {
+      ...all,
+      start: (kind, doing, work) =>
+        all.start(kind, doing, async (job) => {
+          try {
+            return await work(job);
+          } catch (error) {
+            throw await goneOr(error);
+          }
+        }),
+    };
+  }
+
   async function readSession(): Promise<Response> {
     const { folder, sessionFile } = await opened();
-    const reply: SessionReply = { ...(await sessionFile.read()), folderName: folder.name };
+    const { access, reason } = await folder.access();
+    const stored = await sessionFile.read();
+    const reply: SessionReply = { ...stored, folderName: folder.name, access, readOnlyReason: reason };
     return jsonReply(reply);
   }
 
@@ -179,6 +206,7 @@ export function createService(options: ServiceOptions): Service {
         });
       }
       case "write-up":
+        await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
         return jobs.start("write-up", "Measuring the shots", async (job) => {
           const { sessionFile } = await opened();
           const { session } = await sessionFile.read();
@@ -243,7 +271,7 @@ export function createService(options: ServiceOptions): Service {
       try {
         return await answer(routes, request);
       } catch (error) {
-        return faultReply(faultFrom(error, log, request.signal));
+        return faultReply(faultFrom(await goneOr(error), log, request.signal));
       }
     },
     async close() {

@@ -1,5 +1,5 @@
 import type { z } from "zod";
-import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { boundedFault, type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
 
 /** The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. */
@@ -10,6 +10,8 @@ const STATUS: Readonly<Record<string, number>> = {
   "bad-request": 400,
   "bad-clip-name": 400,
   "outside-folder": 403,
+  "folder-read-only": 403,
+  "file-read-only": 403,
   "no-such-route": 404,
   "no-such-clip": 404,
   "no-such-frame": 404,
@@ -20,8 +22,10 @@ const STATUS: Readonly<Record<string, number>> = {
   "session-changed": 409,
   "folder-not-named": 400,
   "folder-not-open": 410,
+  "folder-gone": 410,
   "body-too-large": 413,
   "not-json": 415,
+  "folder-busy": 423,
   cancelled: 499,
   "internal-error": 500,
   "disk-full": 507,
@@ -41,7 +45,7 @@ export function jsonReply(value: unknown, status = 200): Response {
 
 /** The reply for a fault: { error: Fault } with the status of its code. */
 export function faultReply(fault: Fault): Response {
-  return jsonReply({ error: fault }, STATUS[fault.code] ?? 422);
+  return jsonReply({ error: boundedFault(fault) }, STATUS[fault.code] ?? 422);
 }
 
 /**

@@ -18,7 +18,10 @@ import { basename, join } from "node:path";
 import { z } from "zod";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { diskFault } from "./disk-fault.ts";
+import { readOnlyFault } from "./folder-access.ts";
+import { folderGone } from "./folder-identity.ts";
 import { ownMark, type ProcessMark, presenceOf } from "./process-mark.ts";
+import { isSystemFile } from "./system-file.ts";
 import { temporaryName } from "./temporary-name.ts";
 
 /*
@@ -42,7 +45,6 @@ import { temporaryName } from "./temporary-name.ts";
 
 const LOCK = ".loftmark.lock";
 const OWNER_FILE = /^[0-9a-f]{16}\.json$/;
-const SYSTEM_FILE = /^(\._.*|\.DS_Store|desktop\.ini|Thumbs\.db)$/i; // put into any folder by systems, of no worth
 const CLAIM_TRIES = 5;
 
 const WAIT_MS = 15_000; // a save takes well under a second, on a slow card a few
@@ -112,7 +114,7 @@ export async function withFolderLock<T>(
   options: FolderLockOptions = {},
 ): Promise<T> {
   const path = await realpath(folder).catch((error: unknown) => {
-    throw isCode(error, "ENOENT", "ENOTDIR") ? gone(folder) : diskFault(error, CANNOT_LOCK);
+    throw isCode(error, "ENOENT", "ENOTDIR") ? folderGone(basename(folder)) : diskFault(error, CANNOT_LOCK);
   });
   const outer = held.getStore() ?? [];
   if (outer.includes(path)) throw new RangeError(`withFolderLock: called within its own run, for ${path}`);
@@ -216,7 +218,7 @@ async function makeClaim(folder: string, mark: ProcessMark): Promise<{ path: str
   try {
     await mkdir(path);
   } catch (error) {
-    throw isCode(error, "ENOENT") ? gone(folder) : error;
+    throw isCode(error, "ENOENT") ? folderGone(basename(folder)) : readOnlyFault(error, basename(folder));
   }
   await writeFile(join(path, owner), `${JSON.stringify(mark)}\n`, { flag: "wx" });
   return { path, owner };
@@ -247,7 +249,7 @@ async function ownerOf(lock: string): Promise<Owner | null> {
       const [text, stats] = [await readFile(path, "utf8"), await stat(path)];
       return { file, mark: parsedMark(text), refreshedMs: stats.mtimeMs };
     }
-    if (!names.every((name) => SYSTEM_FILE.test(name))) throw inTheWay();
+    if (!names.every(isSystemFile)) throw inTheWay();
     for (const name of names) await rm(join(lock, name), { force: true });
     await removeIfEmpty(lock);
     return null;
@@ -332,14 +334,6 @@ function busy(owner: Owner | null): FaultError {
       ? "Another program is writing into this folder, and does not say which it is."
       : `Another program is writing into this folder: process ${mark.pid} on ${here}.`,
     "Wait until it is done, or close it, then try again.",
-  );
-}
-
-function gone(folder: string): FaultError {
-  return new FaultError(
-    "folder-gone",
-    `The folder "${basename(folder)}" is not there any more.`,
-    "See whether the disk or card was taken out or the folder was moved, then try again.",
   );
 }
 

@@ -1,17 +1,18 @@
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { shotOf } from "../state/desk-state.ts";
+import { usableClips } from "../state/usable-clips.ts";
 
 /** What stands in the frame while there is no picture: what is missing, and what to do about it. */
 export function FramePlaceholder() {
   const desk = useDesk();
   const shot = useDeskState(shotOf);
   const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
-  const clips = useDeskState((s) => s.clips);
+  const clips = usableClips(useDeskState((s) => s.clips));
   if (shot === null) {
     return (
       <p className="frame-empty">
         {clips.length === 0
-          ? "This folder holds no clips yet. Copy the camera's files into it, then open it again."
+          ? "This folder holds no clips that can be used yet. Copy the camera's files into it, then open it again."
           : "Make a shot of one of the folder's clips: at the side, or in the ledger."}
       </p>
     );

@@ -3,6 +3,7 @@ import type { Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { NotesField } from "./NotesField.tsx";
+import { UnusableClips } from "./UnusableClips.tsx";
 import { WhichClip } from "./WhichClip.tsx";
 
 /** Which clip the shot is, what is known of it, and which way the airframe flies in it. */
@@ -27,12 +28,14 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
           <option value="">none</option>
           {gone ? <option value={shot.clip!}>{shot.clip} (not in the folder)</option> : null}
           {clips.map((clip) => (
-            <option key={clip.name} value={clip.name}>
+            <option key={clip.name} value={clip.name} disabled={clip.fault !== undefined}>
               {clip.name}
+              {clip.fault === undefined ? "" : " (cannot be used)"}
             </option>
           ))}
         </select>
       </div>
+      <UnusableClips />
       {knowledge?.status === "failed" ? (
         <div className="notice warning">
           {knowledge.fault.cause} <span className="remedy">{knowledge.fault.remedy}</span>{" "}

@@ -2,6 +2,7 @@ import { useState } from "react";
 import type { BudgetLine, Headline } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";
+import { usableClips } from "../state/usable-clips.ts";
 import { sharesOf } from "./budget.ts";
 import { ClipSection } from "./ClipSection.tsx";
 import { ClockSection } from "./ClockSection.tsx";
@@ -16,6 +17,7 @@ import { ScaleSection } from "./ScaleSection.tsx";
 import { Section } from "./Section.tsx";
 import * as sentences from "./sentences.ts";
 import { TuneSection } from "./TuneSection.tsx";
+import { UnusableClips } from "./UnusableClips.tsx";
 import { VerdictSection } from "./VerdictSection.tsx";
 
 const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
@@ -40,7 +42,7 @@ export function Ledger() {
   const facts = useDeskState(factsOf);
   const result = useDeskState(resultOf);
   const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
-  const clips = useDeskState((s) => s.clips);
+  const clips = usableClips(useDeskState((s) => s.clips));
   const [asked, setAsked] = useState<Headline>("releaseSpeed");
   const shares = sharesOf(result?.measurement?.budget[asked] ?? []);
   const shareOf = (step: Step) =>
@@ -61,6 +63,7 @@ export function Ledger() {
               Make a shot of {clip.name}
             </button>
           ))}
+          <UnusableClips />
         </div>
       ) : (
         <div key={shot.id}>

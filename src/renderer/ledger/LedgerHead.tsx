@@ -7,7 +7,7 @@ import { useStore } from "../state/store.ts";
 import { HistoryPanel } from "./HistoryPanel.tsx";
 import { OfferList } from "./OfferList.tsx";
 import { PeekBanner } from "./PeekBanner.tsx";
-import { saveText } from "./save-text.ts";
+import { isReadOnly, saveText } from "./save-text.ts";
 import { numbersHeld } from "./sentences.ts";
 import { TextField } from "./TextField.tsx";
 
@@ -23,6 +23,8 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const shown = useStore(theme.store, (s) => s.theme);
   const save = useDeskState((s) => s.save);
   const folderName = useDeskState((s) => s.folderName);
+  const access = useDeskState((s) => s.access);
+  const readOnlyReason = useDeskState((s) => s.readOnlyReason);
   const nextUndo = useDeskState((s) => s.history.past.at(-1)?.says ?? null);
   const nextRedo = useDeskState((s) => s.history.future[0]?.says ?? null);
   const walked = useDeskState((s) => s.walked);
@@ -63,7 +65,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           History
         </button>
         <span className={`save ${save.status}`} role="status" data-testid="save">
-          {saveText(save)}
+          {saveText(save, access)}
         </span>
         <select
           aria-label="Units"
@@ -91,7 +93,14 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
       <PeekBanner />
       <OfferList />
       {historyOpen ? <HistoryPanel /> : null}
-      {save.status === "failed" ? (
+      {access === "read-only" || isReadOnly(save) ? (
+        <div className="notice note" role="note" data-testid="read-only">
+          This folder is read-only{readOnlyReason === null ? "" : `: ${readOnlyReason}`}. What you change is
+          kept only in this window.{" "}
+          <span className="remedy">To save it, copy the folder to a disk of your own and open the copy.</span>
+        </div>
+      ) : null}
+      {save.status === "failed" && !isReadOnly(save) ? (
         <div className="notice warning" role="alert">
           {save.fault.cause} <span className="remedy">{save.fault.remedy}</span>{" "}
           <button type="button" onClick={() => void desk.saveNow()}>

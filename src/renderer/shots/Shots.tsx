@@ -5,13 +5,14 @@ import { standingOf } from "../state/clip-standing.ts";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { frameWorthSeeing, sessionOf } from "../state/desk-state.ts";
 import { useStore } from "../state/store.ts";
+import { usableClips } from "../state/usable-clips.ts";
 import { OpenFolder } from "./OpenFolder.tsx";
 
 /** The shots of the day, each with its release speed; the folder's other clips; another folder. */
 export function Shots() {
   const desk = useDesk();
   const shots = useDeskState(sessionOf).shots;
-  const clips = useDeskState((s) => s.clips);
+  const clips = usableClips(useDeskState((s) => s.clips));
   const current = useDeskState((s) => s.shotId);
   const [adding, setAdding] = useState(false);
   return (

@@ -145,6 +145,8 @@ export interface DeskState {
   readonly fault: Fault | null;
   readonly host: HostInfo | null;
   readonly folderName: string;
+  readonly access: "writable" | "read-only";
+  readonly readOnlyReason: string | null;
   readonly clips: readonly ClipEntry[];
   readonly history: History;
   /** what undo or redo did last; null once something else was done */
@@ -181,6 +183,8 @@ export function emptyDesk(blank: Session): DeskState {
     fault: null,
     host: null,
     folderName: "",
+    access: "writable",
+    readOnlyReason: null,
     clips: [],
     history: startHistory(blank),
     walked: null,

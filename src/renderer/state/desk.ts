@@ -20,6 +20,7 @@ import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNotes } from "./unsaved-notes.ts";
+import { usableClips } from "./usable-clips.ts";
 
 export interface DeskParts {
   readonly service: Service;
@@ -91,12 +92,15 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
         phase: "ready",
         host,
         folderName: reply.folderName,
+        access: reply.access,
+        readOnlyReason: reply.readOnlyReason,
         clips,
       };
       const placed = state.atShot(opened, reply.session.shots[0]?.id ?? null);
       store.set(state.atStep(placed, state.firstOpenStep(state.shotOf(placed))));
       document.opened(reply, host.folder);
-      if (reply.session.shots.length === 0 && clips.length === 1) addShot(clips[0]!);
+      const [only, second] = usableClips(clips);
+      if (reply.session.shots.length === 0 && only !== undefined && second === undefined) addShot(only);
       results.lookAtClips();
       results.measureAll();
     } catch (error) {

@@ -34,6 +34,8 @@ export const SessionReplySchema = z.strictObject({
     .describe(
       "moment of the history's last state, when another program changed the session since; else null",
     ),
+  access: z.enum(["writable", "read-only"]).describe("read-only: nothing can be saved in the folder"),
+  readOnlyReason: z.string().nullable().describe("why it is read-only, in words that follow a colon"),
 });
 export const SessionSaveSchema = z.strictObject({ session: SessionSchema, baseRevision: z.string() });
 export const StepsSaveSchema = z.strictObject({
@@ -70,7 +72,14 @@ export const UndoReplySchema = z.strictObject({
 });
 export const MomentReplySchema = z.strictObject({ session: SessionSchema });
 
-export const ClipEntrySchema = z.strictObject({ name: z.string(), bytes: z.int(), modifiedMs: z.number() });
+export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
+
+export const ClipEntrySchema = z.strictObject({
+  name: z.string(),
+  bytes: z.int(),
+  modifiedMs: z.number(),
+  fault: FaultSchema.optional().describe("why the clip cannot be used as it lies there; its size is then 0"),
+});
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
 
 const frame = z.int().nonnegative();
@@ -135,7 +144,6 @@ export const FollowedSchema = z.strictObject({
   end: z.strictObject({ why: z.enum(FOLLOW_STOPS), frame, number: z.number() }).nullable(),
 });
 
-export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
 export const JobReplySchema = z.strictObject({
   id: z.string(),
   kind: z.enum(["inspect", "extract", "differences", "fingerprint", "follow", "write-up"]),

@@ -1,3 +1,5 @@
+import { boundedText } from "./bounded-text.ts";
+
 /**
  * Something a person should know: what is wrong or doubtful (`cause`) and what to do about it (`remedy`).
  * "danger" is only for danger and loss; "refusal" means a result could not be given.
@@ -16,12 +18,21 @@ export interface Fault {
   readonly remedy: string;
 }
 
-/** The exception that carries a fault across await and module borders; hosts print the fault, never the stack. */
+/** A fault with texts that a person can be shown, whatever they quote. */
+export function boundedFault({ code, cause, remedy }: Fault): Fault {
+  return { code, cause: boundedText(cause), remedy: boundedText(remedy) };
+}
+
+/**
+ * The exception that carries a fault across await and module borders; hosts print the fault, never the stack. Its texts
+ * are bounded, because they may quote what a file or a program said.
+ */
 export class FaultError extends Error {
   readonly fault: Fault;
   constructor(code: string, cause: string, remedy: string) {
-    super(`${cause} ${remedy}`);
+    const fault = boundedFault({ code, cause, remedy });
+    super(`${fault.cause} ${fault.remedy}`);
     this.name = "FaultError";
-    this.fault = { code, cause, remedy };
+    this.fault = fault;
   }
 }

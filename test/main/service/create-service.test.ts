@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { mkdir, symlink, utimes, writeFile } from "node:fs/promises";
+import { mkdir, rename, rm, stat, symlink, utimes, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createService } from "../../../src/main/service/create-service.ts";
@@ -9,6 +9,7 @@ import { sampleSession } from "../../shared/session/sample-session.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { paperMedia } from "../../support/paper-media.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
+import { withoutRights } from "../../support/without-rights.ts";
 
 async function bench() {
   const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
@@ -45,6 +46,8 @@ describe("the session routes", () => {
       revision,
       folderName: basename(folder),
       existed: true,
+      access: "writable",
+      readOnlyReason: null,
     });
   });
 
@@ -323,6 +326,95 @@ describe("shared inspections", () => {
   });
 });
 
+describe("a folder that is gone while it is open", () => {
+  const everyRoute = (ask: (path: string, init?: RequestInit) => Promise<Response>) =>
+    Promise.all(
+      [
+        ask("/api/session"),
+        ask("/api/session", json("PUT", { session: sampleSession(), baseRevision: "none" })),
+        ask("/api/clips"),
+        ask("/api/clips/a.mp4/frames/0"),
+        ...["inspect", "differences"].map((kind) => ask("/api/jobs", json("POST", { kind, clip: "a.mp4" }))),
+        ask("/api/jobs", json("POST", { kind: "write-up" })),
+      ].map(async (reply) => errorOf(await reply)),
+    );
+
+  it("is said by every route, with what to do, and nothing is made in its place", async () => {
+    const { ask, client, folder, addClip } = await bench();
+    await addClip("a.mp4");
+    await client.session();
+    expect((await ask("/api/clips/a.mp4/frames/0")).status).toBe(200); // its facts are known from now on
+    await rm(folder, { recursive: true });
+    for (const error of await everyRoute(ask)) expect(error).toEqual({ status: 410, code: "folder-gone" });
+    expect((await faultOf(client.session())).remedy).toContain("card was taken out");
+    await expect(stat(folder)).rejects.toThrow("ENOENT");
+  });
+
+  it("is said also when another folder is at its place, which is left as it is", async () => {
+    const { ask, client, folder, addClip, start } = await bench();
+    await addClip("a.mp4");
+    await client.saveSession({ session: sampleSession(), baseRevision: "none" });
+    await rm(folder, { recursive: true });
+    await mkdir(folder);
+    await writeFile(join(folder, "a.mp4"), "clip of 3 frames");
+    for (const error of await everyRoute(ask)) expect(error).toEqual({ status: 410, code: "folder-gone" });
+    expect((await faultOf(client.clips())).cause).toContain("another one is in its place");
+    expect(Object.keys(await snapshotOf(folder))).toEqual(["a.mp4"]);
+    // Opened again, it is what it is: an empty one.
+    const again = createClient((path, init) => start().fetch(new Request(`http://any${path}`, init)));
+    expect((await again.session()).existed).toBe(false);
+  });
+
+  it("is served on when it comes back", async () => {
+    const { client, folder } = await bench();
+    await client.saveSession({ session: sampleSession(), baseRevision: "none" });
+    await rename(folder, `${folder} moved`);
+    expect((await faultOf(client.session())).code).toBe("folder-gone");
+    await rename(`${folder} moved`, folder);
+    expect((await client.session()).session).toEqual(sampleSession());
+  });
+
+  it("is why a job fails that was under way", async () => {
+    const { client, folder, addClip, release } = await bench();
+    await addClip("a.mp4");
+    const job = await client.startJob({ kind: "write-up" });
+    await rm(folder, { recursive: true });
+    release();
+    await expect.poll(async () => (await client.job(job.id)).state).toBe("failed");
+    expect((await client.job(job.id)).error?.code).toBe("folder-gone");
+  });
+});
+
+describe("a folder that is read-only", () => {
+  it("is opened for reading and says so; saving and writing up say it with what to do", async () => {
+    const { ask, client, folder, addClip } = await bench();
+    await addClip("a.mp4");
+    await writeFile(join(folder, "loftmark.json"), sessionText(sampleSession()));
+    await withoutRights(folder, async () => {
+      const opened = await client.session();
+      expect(opened).toMatchObject({
+        session: sampleSession(),
+        access: "read-only",
+        readOnlyReason: "you have no right to it",
+      });
+      expect((await client.clips()).clips).toHaveLength(1);
+      const session = { ...sampleSession(), title: "new" };
+      const save = json("PUT", { session, baseRevision: opened.revision });
+      expect(await errorOf(await ask("/api/session", save))).toEqual({
+        status: 403,
+        code: "folder-read-only",
+      });
+      const fault = await faultOf(client.startJob({ kind: "write-up" }));
+      expect(fault).toMatchObject({ code: "folder-read-only", remedy: expect.stringContaining("--out DIR") });
+      expect(fault.cause).toBe(`The folder "${basename(folder)}" is read-only: you have no right to it.`);
+    });
+    expect(await snapshotOf(folder)).toEqual({
+      "a.mp4": "clip of 12 frames",
+      "loftmark.json": sessionText(sampleSession()),
+    });
+  });
+});
+
 describe("everything else", () => {
   it.each([
     ["GET", "/api", 404, "no-such-route"],
@@ -344,6 +436,16 @@ describe("everything else", () => {
   it("says which methods there are", async () => {
     const { ask } = await bench();
     expect((await ask("/api/session", { method: "PATCH" })).headers.get("allow")).toBe("GET, PUT");
+  });
+
+  it("bounds what a fault quotes, on one line without characters that cannot be seen", async () => {
+    const { ask } = await bench();
+    const long = `/api/${"%0A%1B%E2%80%AEx ".repeat(500)}`;
+    const { error } = (await (await ask(long)).json()) as { error: { cause: string } };
+    expect(error.cause.length).toBeLessThanOrEqual(600);
+    expect((await (await ask("/api/clips", json("PUT\u0042RN", "{}"))).text()).length).toBeLessThan(2000);
+    const named = await ask(`/api/clips/${encodeURIComponent("a\u001b[31m\n\u202eb")}/frames/0`);
+    expect(((await named.json()) as { error: { cause: string } }).error.cause).toContain('"a [31m b"');
   });
 
   it("hides a bug behind a plain sentence and reports it with its stack", async () => {

@@ -1,9 +1,13 @@
-import { mkdir, readFile, symlink, writeFile } from "node:fs/promises";
+import { chmod, mkdir, readdir, readFile, rename, rm, symlink, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
+import { sameFolder } from "../../../src/main/store/folder-identity.ts";
+import { ownMark } from "../../../src/main/store/process-mark.ts";
+import { temporaryName } from "../../../src/main/store/temporary-name.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
+import { withoutRights } from "../../support/without-rights.ts";
 
 describe("openFieldFolder", () => {
   it("refuses what is not there and what is a file", async () => {
@@ -18,6 +22,114 @@ describe("openFieldFolder", () => {
     await symlink(folder, join(other, "link"));
     const opened = await openFieldFolder(join(other, "link"));
     expect([opened.path, opened.name]).toEqual([folder, basename(folder)]);
+  });
+});
+
+describe("FieldFolder.access", () => {
+  const refusing = (code: string) => async () => {
+    throw Object.assign(new Error(code), { code });
+  };
+
+  it("says that it can be written, and leaves nothing of the trial", async () => {
+    const path = await temporaryFolder();
+    const folder = await openFieldFolder(path);
+    expect(await folder.access()).toEqual({ access: "writable", reason: null });
+    expect(await readdir(path)).toEqual([]);
+    await folder.mustBeWritable();
+  });
+
+  it.each([
+    ["EROFS", "the disk is read-only"],
+    ["EACCES", "you have no right to it"],
+    ["EPERM", "the system does not allow it"],
+  ])("says on %s that it is read-only, and why", async (code, reason) => {
+    const folder = await openFieldFolder(await temporaryFolder(), { probe: refusing(code) });
+    expect(await folder.access()).toEqual({ access: "read-only", reason });
+    expect(await faultOf(folder.mustBeWritable())).toEqual({
+      code: "folder-read-only",
+      cause: `The folder "${folder.name}" is read-only: ${reason}.`,
+      remedy: "Copy the folder to a disk of your own and use the copy.",
+    });
+    expect(await faultOf(folder.writeUp([]))).toMatchObject({ remedy: expect.stringContaining("--out DIR") });
+  });
+
+  it("takes a full disk for one that can be written, and words a disk that does not answer", async () => {
+    const path = await temporaryFolder();
+    const full = await openFieldFolder(path, { probe: refusing("ENOSPC") });
+    expect((await full.access()).access).toBe("writable");
+    const broken = await openFieldFolder(path, { probe: refusing("EIO") });
+    expect((await faultOf(broken.access())).code).toBe("disk-error");
+  });
+
+  it("is tried for real: a folder without the right to write is read-only", async () => {
+    const path = await temporaryFolder();
+    const folder = await openFieldFolder(path);
+    await withoutRights(path, async () => {
+      expect(await folder.access()).toEqual({ access: "read-only", reason: "you have no right to it" });
+    });
+    expect((await folder.access()).access).toBe("writable");
+  });
+
+  it("clears away what killed processes left, once it can be written", async () => {
+    const path = await temporaryFolder();
+    const name = temporaryName("loftmark.json", { ...ownMark(), started: "1" });
+    await writeFile(join(path, name), "half");
+    await (await openFieldFolder(path, { probe: refusing("EROFS") })).access();
+    expect(await readdir(path)).toEqual([name]);
+    await (await openFieldFolder(path)).access();
+    expect(await readdir(path)).toEqual([]);
+  });
+});
+
+describe("a FieldFolder that is gone", () => {
+  it("says so at every call, and goes on when it is back", async () => {
+    const path = await temporaryFolder();
+    await writeFile(join(path, "a.mp4"), "x");
+    const folder = await openFieldFolder(path);
+    const calls = () => [
+      folder.mustBeThere(),
+      folder.access(),
+      folder.mustBeWritable(),
+      folder.listClips(),
+      folder.findClip("a.mp4"),
+      folder.writeUp([{ name: "a.txt", text: "" }]),
+    ];
+    await rename(path, `${path} moved`);
+    for (const call of calls()) expect((await faultOf(call)).code).toBe("folder-gone");
+    await mkdir(path);
+    for (const call of calls()) expect((await faultOf(call)).cause).toContain("another one is in its place");
+    expect(await readdir(path)).toEqual([]);
+    await rm(path, { recursive: true });
+    await rename(`${path} moved`, path);
+    expect(await folder.listClips()).toHaveLength(1);
+  });
+
+  it("is told from one that was changed, however it was changed", async () => {
+    const path = await temporaryFolder();
+    const folder = await openFieldFolder(path);
+    await writeFile(join(path, "a.mp4"), "x");
+    await rm(join(path, "a.mp4"));
+    await chmod(path, 0o700);
+    await folder.mustBeThere();
+  });
+});
+
+describe("sameFolder", () => {
+  const one = { device: 1n, inode: 10n, bornNs: 100n };
+
+  it("goes by when it was made, then by device and inode", () => {
+    expect(sameFolder(one, one, true)).toBe(true);
+    expect(sameFolder(one, { ...one, bornNs: 101n }, true)).toBe(false); // the inode given to the next folder
+    expect(sameFolder(one, { ...one, inode: 11n }, true)).toBe(true); // exFAT numbered it again
+    expect(sameFolder(one, { ...one, device: 2n }, true)).toBe(true); // the card was put back
+    expect(sameFolder(one, { ...one, device: 2n, inode: 11n }, true)).toBe(false);
+  });
+
+  it("without that goes by inode, unless the driver's inodes do not last", () => {
+    const plain = { ...one, bornNs: 0n };
+    expect(sameFolder(plain, { ...plain, inode: 11n }, true)).toBe(false);
+    expect(sameFolder(plain, { ...plain, inode: 11n }, false)).toBe(true);
+    expect(sameFolder(plain, { ...plain, device: 2n }, false)).toBe(false);
   });
 });
 
@@ -41,7 +153,7 @@ describe("FieldFolder.listClips", () => {
     expect(clips[2]).toMatchObject({ bytes: 10, modifiedMs: expect.closeTo(Date.now(), -4) });
   });
 
-  it("leaves out links that lead out of the folder or nowhere and takes links within it", async () => {
+  it("takes links within the folder, and lists those that lead out or nowhere with the reason", async () => {
     const [folder, outside] = [await temporaryFolder(), await temporaryFolder()];
     await writeFile(join(outside, "secret.mp4"), "secret");
     await writeFile(join(folder, "one.mp4"), "one");
@@ -49,14 +161,41 @@ describe("FieldFolder.listClips", () => {
     await symlink(join(folder, "one.mp4"), join(folder, "same.mp4"));
     await symlink(join(folder, "gone"), join(folder, "gone.mp4"));
     const clips = await (await openFieldFolder(folder)).listClips();
-    expect(clips.map((clip) => clip.name)).toEqual(["one.mp4", "same.mp4"]);
+    expect(clips.map(({ name, fault }) => [name, fault?.code])).toEqual([
+      ["gone.mp4", "broken-link"],
+      ["one.mp4", undefined],
+      ["out.mp4", "outside-folder"],
+      ["same.mp4", undefined],
+    ]);
+    expect(clips[2]).toMatchObject({ bytes: 0, fault: { remedy: expect.stringContaining("Copy the file") } });
+  });
+
+  it("lists every name that the system allows, and those that cannot be used with the reason", async () => {
+    const folder = await temporaryFolder();
+    const names = ["12:30 shot.mp4", "a\\b.mp4", "C:x.mp4", "line\nbreak.mp4"];
+    for (const name of names) await writeFile(join(folder, name), "12345");
+    await writeFile(
+      Buffer.concat([Buffer.from(`${folder}/bad`), Buffer.from([0xff]), Buffer.from(".mp4")]),
+      "",
+    );
+    const clips = await (await openFieldFolder(folder)).listClips();
+    const byName = Object.fromEntries(clips.map(({ name, bytes, fault }) => [name, fault?.code ?? bytes]));
+    expect(byName).toEqual({
+      "12:30 shot.mp4": 5,
+      "a\\b.mp4": 5,
+      "C:x.mp4": 5,
+      "line\nbreak.mp4": "bad-clip-name",
+      "bad\uFFFD.mp4": "bad-clip-name",
+    });
+    const onWindows = await (await openFieldFolder(folder, { platform: "win32" })).listClips();
+    expect(onWindows.every(({ fault }) => fault?.code === "bad-clip-name")).toBe(true);
   });
 });
 
 describe("FieldFolder.findClip", () => {
   it("finds a clip whatever its name", async () => {
     const folder = await temporaryFolder();
-    for (const name of ["-i.mp4", "a 'b' \"c\".mp4", "日本 %2e.mp4"]) {
+    for (const name of ["-i.mp4", "a 'b' \"c\".mp4", "日本 %2e.mp4", "12:30.mp4", "a\\b.mp4", "C:x.mp4"]) {
       await writeFile(join(folder, name), "12345");
       const clip = await (await openFieldFolder(folder)).findClip(name);
       expect(clip).toMatchObject({ name, bytes: 5, path: join(folder, name) });
@@ -69,16 +208,24 @@ describe("FieldFolder.findClip", () => {
     "..",
     "../x.mp4",
     "a/b.mp4",
-    "a\\b.mp4",
     "/etc/passwd",
-    "C:x.mp4",
+    "..\\x.mp4",
     "a\0.mp4",
+    "a\nb.mp4",
     ".hidden.mp4",
     "x".repeat(256),
   ])("refuses the name %j before touching the disk", async (name) => {
     const folder = await openFieldFolder(await temporaryFolder());
     expect(await faultOf(folder.findClip(name))).toMatchObject({ code: "bad-clip-name" });
   });
+
+  it.each(["a\\b.mp4", "C:x.mp4", "a.mp4:stream", "NUL.mp4", "com1"])(
+    "refuses the name %j on Windows, where it leads elsewhere",
+    async (name) => {
+      const folder = await openFieldFolder(await temporaryFolder(), { platform: "win32" });
+      expect(await faultOf(folder.findClip(name))).toMatchObject({ code: "bad-clip-name" });
+    },
+  );
 
   it("refuses a clip that is not there, a folder, and a link out of the folder", async () => {
     const [path, outside] = [await temporaryFolder(), await temporaryFolder()];
@@ -112,8 +259,12 @@ describe("FieldFolder.writeUp", () => {
     const path = await temporaryFolder();
     const folder = await openFieldFolder(path);
     expect(await folder.writeUp(files)).toEqual(["write-up/results.json", "write-up/marks.csv"]);
-    await folder.writeUp([{ name: "results.json", text: "new" }]);
-    expect(Object.keys(await snapshotOf(path))).toEqual(["write-up/marks.csv", "write-up/results.json"]);
+    await folder.writeUp([{ name: "results.json", text: "new" }, files[1]!]);
+    expect((await readdir(join(path, "write-up"))).sort()).toEqual([
+      ".loftmark-write-up.json",
+      "marks.csv",
+      "results.json",
+    ]);
     expect(await readFile(join(path, "write-up/results.json"), "utf8")).toBe("new");
   });
 
@@ -133,7 +284,7 @@ describe("FieldFolder.writeUp", () => {
     const folder = await openFieldFolder(path);
     const figure = { name: "figures/shot-1.svg", text: "<svg/>" };
     expect(await folder.writeUp([figure])).toEqual(["write-up/figures/shot-1.svg"]);
-    expect(await snapshotOf(path)).toEqual({ "write-up/figures/shot-1.svg": "<svg/>" });
+    expect(await snapshotOf(path)).toMatchObject({ "write-up/figures/shot-1.svg": "<svg/>" });
     await symlink(outside, join(path, "write-up", "out"));
     expect(await faultOf(folder.writeUp([{ name: "out/x.svg", text: "" }]))).toMatchObject({
       code: "outside-folder",

@@ -39,6 +39,8 @@ function bench(session: Session, tab = memoryStorage(), journal: readonly Journa
       folderName: "f",
       existed: true,
       before: null,
+      access: "writable",
+      readOnlyReason: null,
     }),
     saveSteps: async (steps: readonly JournalStep[], base: string) => {
       if (base !== `r${folder.revision}`) {

@@ -58,6 +58,8 @@ describe("createClient", () => {
       folderName: "day",
       existed: true,
       before: null,
+      access: "writable",
+      readOnlyReason: null,
     };
     const { calls, fetchLike } = transport({ json: reply });
     expect(await createClient(fetchLike, "http://127.0.0.1:9").session()).toEqual(reply);
