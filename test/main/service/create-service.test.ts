@@ -378,7 +378,7 @@ describe("a folder that is gone while it is open", () => {
     const { client, folder, addClip, release } = await bench();
     await addClip("a.mp4");
     const job = await client.startJob({ kind: "write-up" });
-    await rm(folder, { recursive: true });
+    await rm(folder, { recursive: true, maxRetries: 5 });
     release();
     await expect.poll(async () => (await client.job(job.id)).state).toBe("failed");
     expect((await client.job(job.id)).error?.code).toBe("folder-gone");
