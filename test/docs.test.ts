@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { describe, expect, it } from "vitest";
-import { PREVIOUS_FILE } from "../src/main/store/session-file.ts";
+import { HISTORY_FOLDER } from "../src/main/store/journal-file.ts";
 import { type Command, commandFor } from "../src/renderer/state/keys.ts";
 import { cli } from "./support/run-cli.ts";
 
@@ -132,7 +132,7 @@ it("the guide's files are those that are written", () => {
   );
   const writer = readFileSync(join(ROOT, "src/main/write-up/make-write-up.ts"), "utf8");
   const session = files.filter((name) => /^loftmark\./.test(name));
-  expect(session).toEqual(["loftmark.json", PREVIOUS_FILE]);
+  expect(session).toEqual(["loftmark.json", `${HISTORY_FOLDER}/`]);
   const written = files
     .filter((name) => !session.includes(name))
     .map((name) => name.replace("write-up/", ""));

@@ -1,3 +1,4 @@
+import { FailedView } from "./FailedView.tsx";
 import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
 import { JobList } from "./frame/JobList.tsx";
@@ -9,22 +10,10 @@ import { Strip } from "./strip/Strip.tsx";
 
 /** The window: shots at the side, the frame with the strip below it, the ledger. */
 export function App() {
-  const desk = useDesk();
   const phase = useDeskState((s) => s.phase);
   const fault = useDeskState((s) => s.fault);
   useGlobalKeys();
-  if (phase === "failed" && fault !== null) {
-    return (
-      <main className="opening">
-        <h1>Loftmark</h1>
-        <p>{fault.cause}</p>
-        <p>{fault.remedy}</p>
-        <button type="button" onClick={() => void desk.open()}>
-          Try again
-        </button>
-      </main>
-    );
-  }
+  if (phase === "failed" && fault !== null) return <FailedView fault={fault} />;
   if (phase === "opening") {
     return (
       <main className="opening">

@@ -19,15 +19,23 @@ import { createThemeControl } from "./look/theme.ts";
 import { createDesk } from "./state/desk.ts";
 import { ToolsContext } from "./state/desk-context.ts";
 import { drawInWorker } from "./state/draw-in-worker.ts";
+import { finishSaves } from "./state/finish-saves.ts";
 import { createHttpService } from "./state/http-service.ts";
 import { measureInWorker } from "./state/measure-in-worker.ts";
-import { unsavedNoteIn } from "./state/unsaved-note.ts";
+import { pageAddressOf } from "./state/page-address.ts";
+import { unsavedNotesIn } from "./state/unsaved-notes.ts";
 
+const desktop = window.loftmarkHost;
 const desk = createDesk({
-  service: createHttpService(),
+  service: createHttpService({
+    fetch: (path, init) => fetch(path, init),
+    address: pageAddressOf(window),
+    pickFolder: async () => (await desktop?.pickFolder()) ?? null,
+  }),
   measure: measureInWorker(),
   draw: drawInWorker,
-  unsaved: unsavedNoteIn(window.sessionStorage),
+  unsaved: unsavedNotesIn(window.localStorage, crypto.randomUUID()),
+  now: () => new Date(),
   later(run, ms) {
     const timer = setTimeout(run, ms);
     return () => clearTimeout(timer);
@@ -35,6 +43,15 @@ const desk = createDesk({
 });
 const tools = { desk, stage: createStage(), theme: createThemeControl(window) };
 
+desktop?.onFinishSaves(() =>
+  finishSaves({
+    enterTyped: () => {
+      if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
+    },
+    saveNow: desk.saveNow,
+    save: () => desk.store.get().save,
+  }),
+);
 window.addEventListener("pagehide", () => void desk.leave());
 window.addEventListener("beforeunload", (event) => {
   // Only what the folder could not take is worth a question; everything else is saved on the way out.

@@ -3,6 +3,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
 import { createMedia } from "../../src/main/media/create-media.ts";
+import { openFieldFolder } from "../../src/main/store/field-folder.ts";
+import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
@@ -97,7 +99,7 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
     folder,
     host,
     complaints,
-    saved: async () => JSON.parse(await readFile(join(folder, "loftmark.json"), "utf8")) as Session,
+    saved: async () => (await createSessionFile(await openFieldFolder(folder)).read()).session,
     async leave() {
       await context.close();
       await host.close();

@@ -1,4 +1,4 @@
-import { readFile, writeFile } from "node:fs/promises";
+import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import { type Field, openField, type Person, seePicture, sitDown, untilSaved } from "./person.ts";
@@ -22,8 +22,7 @@ async function rename(name: string): Promise<void> {
 /** Another program saves the session, the way Loftmark would. */
 async function changeElsewhere(title: string): Promise<void> {
   const path = join(person.folder, "loftmark.json");
-  const session = JSON.parse(await readFile(path, "utf8"));
-  await writeFile(path, JSON.stringify({ ...session, title }));
+  await writeFile(path, JSON.stringify({ ...(await person.saved()), title }));
 }
 
 it("keeps an edit made the moment before a reload", async () => {
@@ -75,4 +74,70 @@ it("says that it is not saved while the service is away, and keeps what was type
   expect(await page.getByTestId("save").textContent()).toBe("not saved");
   expect(await page.getByRole("alert").textContent()).toMatch(/does not answer/);
   expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Typed into the void");
+});
+
+it("takes back after a reload what was done before it, and says what it took back", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await rename("Before the reload");
+  await untilSaved(page);
+  await page.reload();
+  await seePicture(page);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Shot 1, 3.5 bar");
+  await page.getByText('Took back: Called Shot 1, 3.5 bar "Before the reload".').waitFor();
+  await untilSaved(page);
+  await page.reload();
+  await seePicture(page);
+  await page.getByRole("button", { name: "Redo" }).click();
+  await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Before the reload");
+});
+
+it("looks at an earlier state in the history, returns to now, and goes back to it", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  for (const name of ["One", "Two", "Three"]) {
+    await rename(name);
+    await untilSaved(page);
+  }
+  await page.getByRole("button", { name: "History", exact: true }).click();
+  await page.getByRole("button", { name: /Look at the state after: Called .* "One"/ }).click();
+  await page.getByRole("region", { name: "Earlier state" }).waitFor();
+  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("One");
+  await rename("Not now");
+  await page
+    .getByText("You are looking at an earlier state of the session, so nothing was changed.")
+    .waitFor();
+  await page.getByRole("button", { name: "Return to now" }).click();
+  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Three");
+  expect((await person.saved()).shots[0]!.name).toBe("Three");
+  await page.getByRole("button", { name: /Look at the state after: Called .* "One"/ }).click();
+  await page.getByRole("button", { name: "Go back to this state" }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.name).toBe("One");
+  await page.getByRole("button", { name: "Undo" }).click();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.name).toBe("Three");
+});
+
+it("offers the last good state of a session file that cannot be read, shows what it is, and keeps the file", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  await rename("Worth keeping");
+  await untilSaved(page);
+  await page.goto("about:blank");
+  await writeFile(join(person.folder, "loftmark.json"), "{ half of it");
+  await page.goto(person.host.url);
+  await page.getByText(/not readable as JSON/).waitFor();
+  await page
+    .getByText(/Worth keeping/)
+    .first()
+    .waitFor();
+  await page.getByRole("button", { name: "Put this state in its place" }).click();
+  await seePicture(page);
+  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Worth keeping");
+  expect((await person.saved()).shots[0]!.name).toBe("Worth keeping");
 });

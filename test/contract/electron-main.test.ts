@@ -3,6 +3,7 @@ import { mkdtemp, readFile, realpath, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, beforeEach, describe, expect, it, vi } from "vitest";
+import { freshSession } from "../../src/shared/session/fresh.ts";
 import { app, noted } from "../support/electron-stub.ts";
 
 vi.mock("electron", () => import("../support/electron-stub.ts"));
@@ -19,6 +20,18 @@ function ask(url: string, init?: RequestInit): Promise<Response> {
   return noted.protocols.get("loftmark")!(new Request(url, init));
 }
 
+/** What the page says is left unsaved. */
+let unsaved: unknown = null;
+
+function answer(question: unknown, fault: unknown): void {
+  noted.channels.get("loftmark:saves-finished")!({ senderFrame: { url: HOME } }, question, fault);
+}
+
+/** Has the page answer as soon as it is asked. */
+function answering(): void {
+  noted.page = (_channel, question) => answer(question, unsaved);
+}
+
 const json = (body: unknown) => ({
   method: "POST",
   headers: { "content-type": "application/json" },
@@ -32,14 +45,18 @@ beforeAll(async () => {
   await writeFile(join(second, "two.mp4"), "");
   vi.stubEnv("LOFTMARK_CACHE", join(home, "cache"));
   vi.stubEnv("LOFTMARK_DATA", join(home, "data"));
+  answering();
   vi.spyOn(process, "argv", "get").mockReturnValue(["electron", "app", "--some-switch", first]);
   await import(/* @vite-ignore */ BUNDLE);
-  await vi.waitFor(() => expect([noted.windows[0]?.urls, noted.errors]).toEqual([[HOME], []]), 10_000);
+  await vi.waitFor(() => expect([noted.windows[0]?.urls.length, noted.errors]).toEqual([1, []]), 10_000);
 });
 
 beforeEach(() => {
   noted.errors.length = 0;
   noted.picks.length = 0;
+  noted.questions.length = 0;
+  noted.answers.length = 0;
+  unsaved = null;
 });
 
 afterAll(() => rm(home, { recursive: true, force: true }));
@@ -97,8 +114,20 @@ describe("the desktop window", () => {
   });
 });
 
+/** Id of the folder in the address of the page that the window shows. */
+function shownId(): string {
+  return new URL(noted.windows[0]!.urls.at(-1)!).searchParams.get("folder")!;
+}
+
+/** The folder of the page that the window shows. */
 async function folder(): Promise<string> {
-  return ((await (await ask(`${HOME}host/info`)).json()) as { folder: string }).folder;
+  const info = await ask(`${HOME}host/info?folder=${shownId()}`);
+  return ((await info.json()) as { folder: string }).folder;
+}
+
+async function openIds(): Promise<string[]> {
+  const { folders } = (await (await ask(`${HOME}host/folders`)).json()) as { folders: { id: string }[] };
+  return folders.map(({ id }) => id);
 }
 
 describe("the scheme", () => {
@@ -141,24 +170,32 @@ describe("the scheme", () => {
   });
 
   it("answers the service and the host as the loopback host does", async () => {
-    await ask(`${HOME}host/open`, json({ path: first }));
+    const { id } = (await (await ask(`${HOME}host/open`, json({ path: first }))).json()) as { id: string };
     const info = await ask(`${HOME}host/info`, { headers: { origin: "loftmark://app" } });
-    expect(await info.json()).toEqual({ host: "electron", folder: first, canPickFolder: true });
-    const { clips } = (await (await ask(`${HOME}api/clips`)).json()) as { clips: { name: string }[] };
+    expect(await info.json()).toMatchObject({ host: "electron", id, folder: first, canPickFolder: true });
+    const api = `${HOME}api/folders/${id}`;
+    const { clips } = (await (await ask(`${api}/clips`)).json()) as { clips: { name: string }[] };
     expect(clips.map((clip) => clip.name)).toEqual(["one.mp4"]);
-    const inspect = await ask(`${HOME}api/jobs`, json({ kind: "inspect", clip: "one.mp4" }));
+    const inspect = await ask(`${api}/jobs`, json({ kind: "inspect", clip: "one.mp4" }));
     expect(inspect.status).toBe(201);
-    expect((await ask(`${HOME}api/session`, { method: "PUT", body: "{}" })).status).toBe(415);
+    expect((await ask(`${api}/session`, { method: "PUT", body: "{}" })).status).toBe(415);
+    expect((await ask(`${HOME}api/clips`)).status).toBe(400);
+    // The page goes on to it by itself; the folder before is then closed.
+    const before = shownId();
+    await noted.windows[0]!.loadURL(`${HOME}?folder=${id}`);
+    await vi.waitFor(async () => expect(await openIds()).toEqual([id]));
+    expect((await ask(`${HOME}api/folders/${before}/clips`)).status).toBe(410);
   });
 });
 
 describe("what the preload may ask", () => {
   const page = { senderFrame: { url: HOME } };
 
-  it("is three things, and only for the page itself", () => {
+  it("is four things, and only for the page itself", () => {
     expect([...noted.channels.keys()].sort()).toEqual([
       "loftmark:pick-folder",
       "loftmark:save-pdf",
+      "loftmark:saves-finished",
       "loftmark:show-folder",
     ]);
     for (const handler of noted.channels.values()) {
@@ -212,5 +249,98 @@ describe("the menu", () => {
     noted.picks.push(first);
     open!.click!();
     await vi.waitFor(async () => expect(await folder()).toBe(first));
+  });
+});
+
+describe("opening another folder", () => {
+  const page = { senderFrame: { url: HOME } };
+  const show = (path: string) => noted.channels.get("loftmark:show-folder")!(page, path) as Promise<void>;
+
+  it("waits for the page's last save: the folder before takes it, and is closed once its page has gone on", async () => {
+    await show(first);
+    const before = shownId();
+    const save = { session: freshSession("last words"), baseRevision: "none" };
+    const asked = new Promise<number>((resolve) => {
+      noted.page = (_channel, question) => resolve(Number(question));
+    });
+    const opened = show(second);
+    const question = await asked;
+    expect(await folder()).toBe(first);
+    const put = { ...json(save), method: "PUT" };
+    expect((await ask(`${HOME}api/folders/${before}/session`, put)).status).toBe(200);
+    answer(question, null);
+    await opened;
+    expect(await folder()).toBe(second);
+    await vi.waitFor(async () => expect(await openIds()).toEqual([shownId()]));
+    expect((await ask(`${HOME}api/folders/${before}/session`, put)).status).toBe(410);
+    expect(await readFile(join(first, "loftmark.json"), "utf8")).toContain("last words");
+    expect(existsSync(join(second, "loftmark.json"))).toBe(false);
+    answering();
+  });
+
+  it("asks the person when the save fails: they stay with their folder, or leave and keep the unsaved note", async () => {
+    await show(second);
+    unsaved = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." };
+    const id = shownId();
+    noted.answers.push(0, 1);
+    await show(first);
+    expect([await folder(), await openIds()]).toEqual([second, [id]]);
+    expect(noted.questions[0]).toMatchObject({
+      message: "The disk is full.",
+      detail:
+        "Make room. If you leave, Loftmark keeps them on this computer and brings them back with the folder.",
+      buttons: ["Stay", "Leave"],
+    });
+    await show(first);
+    expect(await folder()).toBe(first);
+    expect(noted.questions).toHaveLength(2);
+  });
+
+  it("goes through folders dropped at once one after the other, and ends at the last", async () => {
+    await Promise.all([show(second), show(first), show(second)]);
+    expect(await folder()).toBe(second);
+    await vi.waitFor(async () => expect(await openIds()).toEqual([shownId()]));
+  });
+
+  it("asks before the page leaves by itself with something unsaved, and holds it back unless told to", () => {
+    const { webContents } = noted.windows[0]!;
+    const goes = (pressed: number) => {
+      noted.answers.push(pressed);
+      const event = { preventDefault: vi.fn() };
+      webContents.emit("will-prevent-unload", event);
+      return event.preventDefault.mock.calls.length === 1;
+    };
+    expect([goes(0), goes(1)]).toEqual([false, true]);
+    expect(noted.questions[0]!.message).toBe("Your last changes are not saved in the folder.");
+  });
+});
+
+describe("quitting", () => {
+  it("is held back while a save fails and the person stays, by the menu and by the window's own button", async () => {
+    unsaved = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." };
+    app.quit();
+    await vi.waitFor(() => expect(noted.questions).toHaveLength(1));
+    noted.windows[0]!.close();
+    await vi.waitFor(() => expect(noted.questions).toHaveLength(2));
+    await new Promise((resolve) => setImmediate(resolve));
+    expect([noted.exits, noted.windows[0]!.destroyed]).toEqual([[], false]);
+    expect((await ask(`${HOME}api/folders/${shownId()}/clips`)).status).toBe(200);
+  });
+
+  it("waits for the page's last save, then closes the folder and goes on by itself", async () => {
+    const id = shownId();
+    const asked = new Promise<number>((resolve) => {
+      noted.page = (_channel, question) => resolve(Number(question));
+    });
+    app.quit();
+    const question = await asked;
+    expect(noted.exits).toEqual([]);
+    const put = { ...json({ session: freshSession("good night"), baseRevision: "none" }), method: "PUT" };
+    expect((await ask(`${HOME}api/folders/${id}/session`, put)).status).toBe(200);
+    answer(question, null);
+    await vi.waitFor(() => expect(noted.exits).toEqual([0]));
+    expect(noted.windows[0]!.destroyed).toBe(true);
+    expect((await ask(`${HOME}api/folders/${id}/clips`)).status).toBe(410);
+    expect(await readFile(join(second, "loftmark.json"), "utf8")).toContain("good night");
   });
 });

@@ -10,6 +10,7 @@ async function runPreload() {
   const asked: string[] = [];
   const exposed: Record<string, Record<string, (...args: unknown[]) => unknown>> = {};
   const listeners: Record<string, (event: unknown) => void> = {};
+  const heard: Record<string, (event: unknown, question: number) => Promise<void>> = {};
   const invoke = vi.fn(async (...args: unknown[]) => args[0]);
   const electron = {
     contextBridge: {
@@ -17,7 +18,12 @@ async function runPreload() {
         exposed[name] = api;
       },
     },
-    ipcRenderer: { invoke },
+    ipcRenderer: {
+      invoke,
+      on: (channel: string, listener: (event: unknown, question: number) => Promise<void>) => {
+        heard[channel] = listener;
+      },
+    },
     webUtils: { getPathForFile: (file: { path: string }) => file.path },
   };
   const window = {
@@ -32,7 +38,7 @@ async function runPreload() {
     },
     window,
   });
-  return { asked, exposed, listeners, invoke };
+  return { asked, exposed, listeners, heard, invoke };
 }
 
 describe("the built preload", () => {
@@ -40,7 +46,7 @@ describe("the built preload", () => {
     const { asked, exposed } = await runPreload();
     expect(asked).toEqual(["electron"]);
     expect(Object.keys(exposed)).toEqual(["loftmarkHost"]);
-    expect(Object.keys(exposed.loftmarkHost!).sort()).toEqual(["pickFolder", "savePdf"]);
+    expect(Object.keys(exposed.loftmarkHost!).sort()).toEqual(["onFinishSaves", "pickFolder", "savePdf"]);
   });
 
   it("hands on no argument of the page", async () => {
@@ -48,6 +54,24 @@ describe("the built preload", () => {
     await exposed.loftmarkHost!.pickFolder!("/etc", { extra: true });
     await exposed.loftmarkHost!.savePdf!("/etc/passwd");
     expect(invoke.mock.calls).toEqual([["loftmark:pick-folder"], ["loftmark:save-pdf"]]);
+  });
+
+  it("answers the host with what the page left unsaved; with nothing before the page says how it saves", async () => {
+    const { exposed, heard, invoke } = await runPreload();
+    expect(Object.keys(heard)).toEqual(["loftmark:finish-saves"]);
+    await heard["loftmark:finish-saves"]!({}, 1);
+    const fault = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." };
+    exposed.loftmarkHost!.onFinishSaves!(async () => fault);
+    await heard["loftmark:finish-saves"]!({}, 2);
+    exposed.loftmarkHost!.onFinishSaves!(async () => {
+      throw new Error("inside the page");
+    });
+    await heard["loftmark:finish-saves"]!({}, 3);
+    expect(invoke.mock.calls).toEqual([
+      ["loftmark:saves-finished", 1, null],
+      ["loftmark:saves-finished", 2, fault],
+      ["loftmark:saves-finished", 3, expect.objectContaining({ code: "unexpected" })],
+    ]);
   });
 
   it("opens what is dropped on the window, and lets no dropped thing replace the page", async () => {

@@ -18,10 +18,35 @@ export const noted = {
   permissionCheck: undefined as Handler | undefined,
   /** What the next file dialogs answer. */
   picks: [] as (string | null)[],
+  /** What the page does when it is sent something. */
+  page: (() => {}) as Handler,
+  /** The questions put to the person, and which button is pressed next. */
+  questions: [] as { message: string; detail: string; buttons: string[] }[],
+  answers: [] as (number | Promise<number>)[],
 };
+
+/** An event as Electron emits it. */
+function eventOf() {
+  return {
+    prevented: false,
+    preventDefault() {
+      this.prevented = true;
+    },
+  };
+}
 
 class WebContents extends EventEmitter {
   windowOpen: Handler | undefined;
+  url = "";
+  send(channel: string, ...given: unknown[]): void {
+    noted.page(channel, ...given);
+  }
+  isCrashed(): boolean {
+    return false;
+  }
+  getURL(): string {
+    return this.url;
+  }
   setWindowOpenHandler(handler: Handler): void {
     this.windowOpen = handler;
   }
@@ -43,6 +68,21 @@ export class BrowserWindow extends EventEmitter {
   }
   async loadURL(url: string): Promise<void> {
     this.urls.push(url);
+    this.webContents.url = url;
+    this.webContents.emit("did-navigate", {}, url);
+  }
+  destroyed = false;
+  isDestroyed(): boolean {
+    return this.destroyed;
+  }
+  /** Closes unless somebody holds it back; the last window to close is told. */
+  close(): void {
+    if (this.destroyed) return;
+    const event = eventOf();
+    this.emit("close", event);
+    if (event.prevented) return;
+    this.destroyed = true;
+    if (noted.windows.every((window) => window.destroyed)) app.emit("window-all-closed");
   }
   isMinimized(): boolean {
     return false;
@@ -61,8 +101,20 @@ class App extends EventEmitter {
     return true;
   }
   async whenReady(): Promise<void> {}
+  quitting = false;
+  /** Asks everybody in Electron's order; who prevents it stops it there. */
   quit(): void {
-    noted.exits.push(0);
+    if (this.quitting) return;
+    const before = eventOf();
+    this.emit("before-quit", before);
+    if (before.prevented) return;
+    this.quitting = true;
+    for (const window of noted.windows) window.close();
+    this.quitting = false;
+    if (noted.windows.some((window) => !window.destroyed)) return;
+    const will = eventOf();
+    this.emit("will-quit", will);
+    if (!will.prevented) noted.exits.push(0);
   }
   exit(code: number): void {
     noted.exits.push(code);
@@ -83,6 +135,7 @@ export const ipcMain = {
 
 export const session = {
   defaultSession: {
+    flushStorageData(): void {},
     setPermissionRequestHandler: (handler: Handler) => {
       noted.permissionRequest = handler;
     },
@@ -100,6 +153,14 @@ export const dialog = {
   async showSaveDialog() {
     const picked = noted.picks.shift() ?? null;
     return { canceled: picked === null, filePath: picked ?? "" };
+  },
+  async showMessageBox(question: (typeof noted.questions)[number]) {
+    noted.questions.push(question);
+    return { response: await (noted.answers.shift() ?? 0) };
+  },
+  showMessageBoxSync(question: (typeof noted.questions)[number]) {
+    noted.questions.push(question);
+    return noted.answers.shift() ?? 0;
   },
   showErrorBox: (title: string, text: string) => noted.errors.push([title, text]),
 };

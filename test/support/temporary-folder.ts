@@ -6,7 +6,8 @@ import { afterEach } from "vitest";
 const made: string[] = [];
 
 afterEach(async () => {
-  for (const folder of made.splice(0)) await rm(folder, { recursive: true, force: true });
+  // Tried again, because a session's file may still be on its way when a test ends.
+  for (const folder of made.splice(0)) await rm(folder, { recursive: true, force: true, maxRetries: 5 });
 });
 
 /** A new empty folder, links resolved, removed after the test that made it. */

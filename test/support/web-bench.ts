@@ -33,5 +33,9 @@ export async function webBench(options: Partial<WebHostOptions> = {}) {
   const bearer = { ...own, authorization: `Bearer ${host.token}` };
   const cookie = { ...own, cookie: `other=1; loftmark-${port}=${host.token}` };
   const ask = (path: string, init: Parameters<typeof rawRequest>[2] = {}) => rawRequest(port, path, init);
-  return { ...paper, host, port, folder, rendererDir, own, bearer, cookie, ask };
+  const info = await ask("/host/info", { headers: bearer });
+  const { id } = JSON.parse(info.body) as { id: string };
+  /** Path of the service of the folder shown first. */
+  const api = `/api/folders/${id}`;
+  return { ...paper, host, port, folder, id, api, rendererDir, own, bearer, cookie, ask };
 }

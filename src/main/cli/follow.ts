@@ -8,15 +8,14 @@ import {
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { applyEdit } from "../../shared/session/edits.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { followInClip } from "../service/follow-in-clip.ts";
-import { changeSession } from "../store/change-session.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
+import { saveEdit } from "../store/save-edit.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { wrapped } from "./table.ts";
 import { UsageError, type Verb } from "./verb.ts";
@@ -171,8 +170,8 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
 }
 
 /** On the session as it is now: somebody may have marked while the point was followed. */
-async function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
-  await changeSession(folder, (session) => {
+function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
+  return saveEdit(folder, (session) => {
     const shot = session.shots.find(({ id }) => id === shotId);
     if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
       throw new FaultError(
@@ -181,6 +180,6 @@ async function save(folder: FieldFolder, shotId: string, pointId: string, follow
         "Follow it again.",
       );
     }
-    return applyEdit(session, { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) });
+    return { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) };
   });
 }

@@ -1,6 +1,5 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { applyEdit } from "../../shared/session/edits.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { type PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
 import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
@@ -12,8 +11,8 @@ import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { inspectClips } from "../service/measure-shots.ts";
-import { changeSession } from "../store/change-session.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
+import { saveEdit } from "../store/save-edit.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
@@ -136,9 +135,8 @@ function wordsOf(
   return [code, [cause, ...reasons].join(" "), remedy];
 }
 
-async function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
-  const tuning = tuningInUse(request, tuned);
-  await changeSession(folder, (session) => applyEdit(session, { kind: "set-tuning", tuning }));
+function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
+  return saveEdit(folder, () => ({ kind: "set-tuning", tuning: tuningInUse(request, tuned) }));
 }
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {

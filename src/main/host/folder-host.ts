@@ -4,17 +4,22 @@ import { dirname, join, resolve } from "node:path";
 import { z } from "zod";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Media } from "../media/media.ts";
-import { createService, type Service } from "../service/create-service.ts";
+import { createService } from "../service/create-service.ts";
 import { faultFrom, faultReply, jsonReply, readBody } from "../service/replies.ts";
-import { openFieldFolder } from "../store/field-folder.ts";
+import { createOpenFolders, type OpenFolder } from "./open-folders.ts";
 import { createRendererFiles } from "./renderer-files.ts";
 
 /**
  * What a window needs from its host beside the service:
  *
- * GET  /host/info          -> { host, folder, canPickFolder }
- * POST /host/open {path}   -> { folder }: the window now shows that folder; a clip's path opens the folder it lies in
- * GET  /...                -> the page
+ * GET  /host/info?folder=ID -> { host, id, folder, name, canPickFolder } of that folder; without one, of the folder opened last
+ * GET  /host/folders        -> { folders: [{ id, folder, name }] }: what is open, the folder opened last first
+ * POST /host/open {path}    -> { id, folder, name }: opens a folder beside the others; a clip's path opens the folder it lies in
+ * ...  /api/folders/ID/...  -> the service of that folder, as /api/... in its contract
+ * GET  /...                 -> the page
+ *
+ * A request for a folder that is not open is refused (410 "folder-not-open"), and so is one that names no folder: none
+ * is ever answered from another folder.
  */
 export interface FolderHostOptions {
   readonly folder: string;
@@ -23,55 +28,57 @@ export interface FolderHostOptions {
   readonly media: Media;
   readonly cacheDir: string;
   readonly rendererDir: string;
-  /** Told when another folder was opened, with its real path. */
-  readonly onFolder?: (folder: string) => void;
   readonly log?: (error: unknown) => void;
 }
 
 export interface FolderHost {
   /** Answers the page, /host and /api. Never rejects. The host has checked by then who asks. */
   fetch(request: Request): Promise<Response>;
-  /** The real path of the open field folder. */
-  readonly folder: string;
-  /** Opens another field folder; the old one stays open when it cannot be opened. @returns its real path */
-  openFolder(path: string): Promise<string>;
+  /** Every open folder, the one opened last first. */
+  folders(): readonly OpenFolder[];
+  /** Opens a field folder beside those that are open. @throws FaultError when it cannot be opened */
+  openFolder(path: string): Promise<OpenFolder>;
+  /** Closes a folder once its saves have ended; its id is refused from now on. */
+  closeFolder(id: string): Promise<void>;
   close(): Promise<void>;
 }
 
 const OpenSchema = z.strictObject({ path: z.string().min(1) });
+const OF_A_FOLDER = /^\/api\/folders\/([^/]+)(\/.*)$/;
 
 /** @throws FaultError when the first folder cannot be opened */
 export async function createFolderHost(options: FolderHostOptions): Promise<FolderHost> {
   const log = options.log ?? ((error: unknown) => console.error(error));
+  const { cacheDir, media } = options;
   const files = createRendererFiles(options.rendererDir);
-  let folder = (await openFieldFolder(options.folder)).path;
-  let service: Service = serve(folder);
+  const folders = createOpenFolders((folder) => createService({ folder, cacheDir, media, log }));
+  await folders.open(options.folder);
 
-  function serve(path: string): Service {
-    return createService({ folder: path, cacheDir: options.cacheDir, media: options.media, log });
+  async function openFolder(path: string): Promise<OpenFolder> {
+    return folders.open(await folderFor(path));
   }
 
-  async function openFolder(path: string): Promise<string> {
-    const next = (await openFieldFolder(await folderFor(path))).path;
-    if (next !== folder) {
-      const left = service;
-      [folder, service] = [next, serve(next)];
-      options.onFolder?.(next);
-      await left.close();
-    }
-    return folder;
+  function info(id: string | null): Response {
+    const folder = id === null ? folders.all()[0] : folders.find(id);
+    if (folder === undefined) throw noFolder();
+    return jsonReply({ host: options.host, ...folder, canPickFolder: options.canPickFolder });
   }
 
   async function answer(request: Request): Promise<Response> {
-    const { pathname } = new URL(request.url);
-    const asked = `${request.method} ${pathname}`;
-    if (pathname.startsWith("/api/")) return service.fetch(request);
-    if (asked === "GET /host/info") {
-      return jsonReply({ host: options.host, folder, canPickFolder: options.canPickFolder });
+    const url = new URL(request.url);
+    const { pathname } = url;
+    const ofFolder = OF_A_FOLDER.exec(pathname);
+    if (ofFolder !== null) {
+      url.pathname = `/api${ofFolder[2]}`;
+      return folders.fetch(ofFolder[1]!, moved(request, url));
     }
+    if (/^\/api(\/|$)/.test(pathname)) throw folderNotNamed(pathname);
+    const asked = `${request.method} ${pathname}`;
+    if (asked === "GET /host/info") return info(url.searchParams.get("folder"));
+    if (asked === "GET /host/folders") return jsonReply({ folders: folders.all() });
     if (asked === "POST /host/open") {
       const { path } = await readBody(request, OpenSchema);
-      return jsonReply({ folder: await openFolder(path) });
+      return jsonReply(await openFolder(path));
     }
     const reading = request.method === "GET" || request.method === "HEAD";
     const file = reading && !pathname.startsWith("/host/") ? await files(pathname) : null;
@@ -84,10 +91,9 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
   }
 
   return {
-    get folder() {
-      return folder;
-    },
+    folders: folders.all,
     openFolder,
+    closeFolder: folders.close,
     async fetch(request) {
       try {
         return await answer(request);
@@ -95,8 +101,14 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
         return faultReply(faultFrom(error, log, request.signal));
       }
     },
-    close: () => service.close(),
+    close: folders.closeAll,
   };
+}
+
+/** The same request at another address; its body is handed on as it comes. */
+function moved(request: Request, url: URL): Request {
+  const { method, headers, signal, body } = request;
+  return new Request(url, { method, headers, signal, ...(body && { body, duplex: "half" }) });
 }
 
 /** Takes ~ for the home folder, and a file for the folder it lies in: people drop clips as well as folders. */
@@ -107,4 +119,20 @@ async function folderFor(given: string): Promise<string> {
     () => false, // Not there: opening it as a folder says so in words.
   );
   return isFile ? dirname(path) : path;
+}
+
+function folderNotNamed(pathname: string): FaultError {
+  return new FaultError(
+    "folder-not-named",
+    `The request at ${pathname} does not say which folder it is for.`,
+    "Reload the window, so that it and the host are of one version.",
+  );
+}
+
+function noFolder(): FaultError {
+  return new FaultError(
+    "folder-not-open",
+    "No folder is open.",
+    "Open a field folder: type the path of the folder that holds your clips.",
+  );
 }

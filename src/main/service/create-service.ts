@@ -1,17 +1,24 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
+  type HistoryReply,
   type JobReply,
   type JobRequest,
   JobRequestSchema,
+  type MomentReply,
+  type RecoverReply,
+  RecoverSchema,
   type SaveReply,
   type SessionReply,
   SessionSaveSchema,
+  StepsSaveSchema,
+  type UndoReply,
 } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
+import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { createFactsCache } from "./facts-cache.ts";
@@ -34,6 +41,8 @@ export interface ServiceOptions {
 export interface Service {
   /** Answers one request of the contract in shared/api. Never rejects: failures are replies. */
   fetch(request: Request): Promise<Response>;
+  /** False when the folder that it serves is gone, or another one is at its path: it then answers nothing else any more. */
+  isThere(): Promise<boolean>;
   /** Stops every job and waits until all have let go of the folder. */
   close(): Promise<void>;
 }
@@ -63,7 +72,13 @@ export function createService(options: ServiceOptions): Service {
 
   async function open() {
     const folder = await openFieldFolder(options.folder);
-    return { folder, sessionFile: createSessionFile(folder) };
+    const sessionFile = createSessionFile(folder);
+    // Steps that a crash kept from the document's file go there now; a session that cannot be read is said to whoever asks.
+    void sessionFile
+      .read()
+      .then(() => sessionFile.settled())
+      .catch(() => undefined);
+    return { folder, sessionFile };
   }
 
   /** What fails because the folder is gone says that, whatever it failed at. */
@@ -101,6 +116,37 @@ export function createService(options: ServiceOptions): Service {
   async function saveSession(request: Request): Promise<Response> {
     const { session, baseRevision } = await readBody(request, SessionSaveSchema);
     const reply: SaveReply = { revision: await (await opened()).sessionFile.save(session, baseRevision) };
+    return jsonReply(reply);
+  }
+
+  async function saveSteps(request: Request): Promise<Response> {
+    const { steps, baseRevision } = await readBody(request, StepsSaveSchema);
+    const { sessionFile } = await opened();
+    const reply: SaveReply = { revision: await sessionFile.saveSteps(steps, baseRevision) };
+    return jsonReply(reply);
+  }
+
+  async function recover(request: Request): Promise<Response> {
+    const { moment } = await readBody(request, RecoverSchema);
+    const { folder, sessionFile } = await opened();
+    const keptAs = await sessionFile.replaceBroken(await stateAt(folder.path, moment));
+    const reply: RecoverReply = { keptAs };
+    return jsonReply(reply);
+  }
+
+  async function history(): Promise<Response> {
+    const reply: HistoryReply = { moments: [...(await momentsOf((await opened()).folder.path))] };
+    return jsonReply(reply);
+  }
+
+  async function undo(): Promise<Response> {
+    const undo = await undoSteps((await opened()).folder.path);
+    const reply: UndoReply = { undo: undo === null ? null : { ...undo, steps: [...undo.steps] } };
+    return jsonReply(reply);
+  }
+
+  async function moment(id: string): Promise<Response> {
+    const reply: MomentReply = { session: await stateAt((await opened()).folder.path, id) };
     return jsonReply(reply);
   }
 
@@ -198,6 +244,11 @@ export function createService(options: ServiceOptions): Service {
 
   const routes: readonly Route[] = [
     { path: /^\/api\/session$/, methods: { GET: readSession, PUT: saveSession } },
+    { path: /^\/api\/session\/steps$/, methods: { POST: saveSteps } },
+    { path: /^\/api\/session\/recover$/, methods: { POST: recover } },
+    { path: /^\/api\/history$/, methods: { GET: history } },
+    { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
+    { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
     { path: /^\/api\/jobs$/, methods: { POST: startJob } },
     {
@@ -218,7 +269,12 @@ export function createService(options: ServiceOptions): Service {
         return faultReply(faultFrom(await goneOr(error), log, request.signal));
       }
     },
-    close: () => jobs.close(),
+    isThere: async () => (await goneOr(null)) === null,
+    async close() {
+      await jobs.close();
+      const { sessionFile } = (await opening?.catch(() => undefined)) ?? {};
+      await sessionFile?.settled().catch(log);
+    },
   };
 }
 

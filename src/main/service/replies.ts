@@ -21,6 +21,8 @@ const STATUS: Readonly<Record<string, number>> = {
   "method-not-allowed": 405,
   "session-changed": 409,
   "folder-gone": 410,
+  "folder-not-named": 400,
+  "folder-not-open": 410,
   "body-too-large": 413,
   "not-json": 415,
   "folder-busy": 423,

@@ -1,126 +1,291 @@
-import { createHash } from "node:crypto";
-import { readFile } from "node:fs/promises";
+import { rename } from "node:fs/promises";
 import { join } from "node:path";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { freshSession } from "../../shared/session/fresh.ts";
-import { openSession } from "../../shared/session/open-session.ts";
-import type { Session } from "../../shared/session/schema.ts";
+import { afterSteps, type JournalStep } from "../../shared/session/journal.ts";
+import { patchBetween } from "../../shared/session/patch.ts";
+import { type Session, SessionSchema } from "../../shared/session/schema.ts";
+import { wordIssue } from "../../shared/session/word-issue.ts";
 import { writeAtomically } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
-import { type FieldFolder, statOrNull } from "./field-folder.ts";
+import type { FieldFolder } from "./field-folder.ts";
 import { withFolderLock } from "./folder-lock.ts";
+import {
+  appendLines,
+  beginSegment,
+  type JournalLine,
+  listSegments,
+  revisionAfter,
+  type SegmentEnd,
+  segmentSize,
+} from "./journal-file.ts";
+import { statOrNull } from "./missing-file.ts";
+import { loadState, SESSION_FILE, type SessionState, shaOf, stampOf } from "./session-state.ts";
 
-export const SESSION_FILE = "loftmark.json";
-export const PREVIOUS_FILE = "loftmark.previous.json";
+export { SESSION_FILE };
 
-const NO_FILE = "none"; // revision of a folder without a session file
-const LONGEST_TITLE = 120; // as the schema says
+const FULL_BYTES = 2e6; // of steps in a segment, and no fewer than its document has
+const PAUSE_FACTOR = 10; // while steps keep coming, writing the document's file takes a tenth of the time at most
 
 export interface StoredSession {
   readonly session: Session;
-  /** SHA-256 of the file's bytes, or "none" when there is no file. */
+  /** Changes with every step; "none" when there is no file. */
   readonly revision: string;
   readonly existed: boolean;
+  /** Id of the history's last state, when another program changed the file since; else null. */
+  readonly before: string | null;
 }
 
-/** The session document of one field folder. */
+/**
+ * The session document of one field folder. A save appends steps to the journal and is safe then, at a cost that does not
+ * grow with the document; the document's own file, `loftmark.json`, follows a moment later. Whoever reads through here sees
+ * the last step, also after a crash in between.
+ */
 export interface SessionFile {
   /**
-   * Reads `loftmark.json`; without one gives a fresh session and writes nothing.
+   * Reads the session; without one gives a fresh session and writes nothing.
    * @throws FaultError "broken-session" for a file that is not JSON, the faults of openSession, "outside-folder"
    */
   read(): Promise<StoredSession>;
   /**
-   * Saves when the file is still the one that `baseRevision` names, keeping its content as `loftmark.previous.json`.
-   * Saving what is already there changes nothing. @returns the new revision
-   * @throws FaultError "session-changed" when the file is another one by now; disk faults. The file is then untouched.
+   * Saves steps when the session is still the one that `baseRevision` names. Steps that are the session's last already
+   * (their acknowledgement was lost) are not made twice. @returns the new revision
+   * @throws FaultError "session-changed" when the session is another one by now; "bad-steps" when they do not fit it or
+   *   lead to no valid document; disk faults. The session is then untouched.
    */
-  save(session: Session, baseRevision: string): Promise<string>;
+  saveSteps(steps: readonly JournalStep[], baseRevision: string): Promise<string>;
+  /** Saves a whole document as one step; saving what is already there changes nothing. Otherwise as saveSteps. */
+  save(session: Session, baseRevision: string, says?: string): Promise<string>;
+  /** Puts a document in place of a file that cannot be opened, which is kept under another name. @returns that name */
+  replaceBroken(session: Session): Promise<string>;
+  /** Resolves when the document's file holds the last step. @throws FaultError when it could not be written */
+  settled(): Promise<void>;
 }
 
 export function createSessionFile(folder: FieldFolder): SessionFile {
   const path = join(folder.path, SESSION_FILE);
+  let known: SessionState | null = null;
+  let following: Promise<void> | null = null;
+  let waiting = 0; // for the file to hold the last step: it is then written without a pause
+  let endPause = () => {};
+  let fileFault: unknown = null;
+
+  async function current(): Promise<SessionState> {
+    await folder.mustBeThere();
+    if (known !== null && (await isCurrent(known))) return known;
+    known = null; // what cannot be read must not leave an older state behind
+    known = await loadState(folder);
+    return known;
+  }
+
+  /** What a save builds on could be read once, so a file that cannot be read now is another one. */
+  function currentToSave(): Promise<SessionState> {
+    return current().catch((error: unknown) => {
+      throw isOfContent(error) ? sessionChanged() : error;
+    });
+  }
+
+  async function isCurrent({ fileStamp, segment }: SessionState): Promise<boolean> {
+    if (fileStamp !== (await stampOf(path))) return false;
+    const last = (await listSegments(folder.path)).at(-1);
+    if (last !== segment?.name) return false;
+    return segment === null || segment.bytes === (await segmentSize(folder.path, segment.name));
+  }
+
+  async function append(steps: readonly JournalStep[], baseRevision: string): Promise<string> {
+    let state = await currentToSave();
+    if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
+    const revisions = revisionsAfter(baseRevision, steps);
+    const revision = revisions.at(-1) ?? baseRevision;
+    if (state.revision !== baseRevision) {
+      if (revision === state.revision) return revision;
+      throw sessionChanged();
+    }
+    if (steps.length === 0) return revision;
+    const session = validAfter(state.session, steps);
+    const lines = steps.map((step, i): JournalLine => ({ step, revision: revisions[i] as string }));
+    const segment = await written(state, lines);
+    known = { ...state, session, revision, segment, begin: null, before: null, fileIsLast: false };
+    // A session that exists has a file; were the file to follow later, a crash would look like a file taken away.
+    if (state.file === null) await writeFile(known);
+    return revision;
+  }
+
+  /** Appends lines to the segment, or begins one with them when it is time to. */
+  async function written(state: SessionState, lines: readonly JournalLine[]): Promise<SegmentEnd> {
+    const { segment, begin } = state;
+    const stepBytes = segment === null ? 0 : segment.bytes - segment.headBytes;
+    if (segment !== null && begin === null && stepBytes <= Math.max(FULL_BYTES, segment.headBytes)) {
+      return {
+        ...segment,
+        bytes: await appendLines(folder.path, segment.name, segment.bytes, lines),
+      };
+    }
+    const { revision, file, session } = state;
+    const why = begin ?? "full";
+    const at = new Date().toISOString();
+    return beginSegment(folder.path, { why, at, revision, file, session: { ...session } }, lines);
+  }
+
+  /** Writes the document's file. The journal notes first what it will hold, so that a crash at any moment leaves a file it knows. */
+  async function writeFile(state: SessionState): Promise<SessionState> {
+    const { segment } = state;
+    if (segment === null) throw new RangeError("writeFile: the session has no journal yet");
+    try {
+      const bytes = Buffer.from(sessionText(state.session));
+      const file = shaOf(bytes);
+      const length = await appendLines(folder.path, segment.name, segment.bytes, [{ file }]);
+      known = { ...state, segment: { ...segment, bytes: length } };
+      await writeAtomically(path, bytes);
+      known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: true };
+      fileFault = null;
+      return known;
+    } catch (error) {
+      fileFault = diskFault(error, `${SESSION_FILE} could not be saved`);
+      throw fileFault;
+    }
+  }
+
+  function follow(): Promise<void> {
+    following ??= followOn().finally(() => {
+      following = null;
+    });
+    return following;
+  }
+
+  async function followOn(): Promise<void> {
+    for (;;) {
+      const startMs = performance.now();
+      const wrote = await withFolderLock(folder.path, async () => {
+        const state = await current();
+        if (state.fileIsLast || state.begin !== null) return false;
+        await writeFile(state);
+        return true;
+      });
+      if (!wrote) return;
+      await pause(PAUSE_FACTOR * (performance.now() - startMs));
+      if (known?.fileIsLast !== false) return;
+    }
+  }
+
+  function pause(ms: number): Promise<void> {
+    if (waiting > 0) return Promise.resolve();
+    return new Promise((resolve) => {
+      const timer = setTimeout(resolve, ms);
+      endPause = () => {
+        clearTimeout(timer);
+        resolve();
+      };
+    });
+  }
+
+  async function saved(run: () => Promise<string>): Promise<string> {
+    try {
+      const revision = await withFolderLock(folder.path, run);
+      // A failure is kept, and said by the next save.
+      if (known?.fileIsLast === false) follow().catch(() => undefined);
+      return revision;
+    } catch (error) {
+      throw diskFault(error, `${SESSION_FILE} could not be saved`);
+    }
+  }
 
   return {
     async read() {
-      const bytes = await readBytes(path);
-      if (bytes === null) {
-        // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
-        await folder.mustBeThere();
-        const session = freshSession(folder.name.slice(0, LONGEST_TITLE));
-        return { session, revision: NO_FILE, existed: false };
-      }
-      const opened = openSession(parsed(bytes));
-      if (!opened.ok) throw new FaultError(opened.fault.code, opened.fault.cause, opened.fault.remedy);
-      return { session: opened.session, revision: revisionOf(bytes), existed: true };
+      const { session, revision, file, before } = await current();
+      return { session, revision, existed: file !== null, before };
     },
-    // The revision is checked under the lock, so that two saves of one base cannot both pass, whichever program they are of.
-    save: (session, baseRevision) =>
-      withFolderLock(folder.path, () => saveNow(folder, path, session, baseRevision)),
+    saveSteps: (steps, baseRevision) => saved(() => append(steps, baseRevision)),
+    save: (session, baseRevision, says = "Saved") =>
+      saved(async () => {
+        const state = await currentToSave();
+        if (state.revision !== baseRevision) throw sessionChanged();
+        const patch = patchBetween(state.session, session);
+        if (patch.length === 0 && state.file !== null) return baseRevision;
+        return append([stepThat(says, patch)], baseRevision);
+      }),
+    async replaceBroken(session) {
+      return withFolderLock(folder.path, async () => {
+        const kept = await freeName(folder.path);
+        await rename(path, join(folder.path, kept));
+        const state = await loadState(folder);
+        known = { ...state, begin: "recovered" };
+        const patch = patchBetween(state.session, session);
+        await append(
+          [stepThat("Put a state of the history in place of a file that could not be read", patch)],
+          state.revision,
+        );
+        return kept;
+      });
+    },
+    async settled() {
+      waiting++;
+      endPause();
+      try {
+        while (known?.fileIsLast === false && known.begin === null) await follow();
+        await following;
+      } finally {
+        waiting--;
+      }
+    },
   };
 }
 
-/** The very bytes that a session is stored as. */
+/** The very text that a session is stored as. */
 export function sessionText(session: Session): string {
   return `${JSON.stringify(session, null, 2)}\n`;
 }
 
-async function saveNow(
-  folder: FieldFolder,
-  path: string,
-  session: Session,
-  baseRevision: string,
-): Promise<string> {
-  await folder.mustBeThere();
-  const before = await readBytes(path);
-  if ((before === null ? NO_FILE : revisionOf(before)) !== baseRevision) {
-    throw new FaultError(
-      "session-changed",
-      `${SESSION_FILE} was changed on disk since you opened it, so your last changes were not saved over it.`,
-      "Reload to see the other version; your last changes can then be made again.",
-    );
-  }
-  const bytes = Buffer.from(sessionText(session));
-  if (before?.equals(bytes) === true) return baseRevision;
-  try {
-    if (before !== null) await writeAtomically(join(folder.path, PREVIOUS_FILE), before);
-    await writeAtomically(path, bytes);
-  } catch (error) {
-    throw diskFault(error, `${SESSION_FILE} could not be saved`);
-  }
-  return revisionOf(bytes);
+function stepThat(says: string, patch: JournalStep["patch"]): JournalStep {
+  const place = { shotId: null, frame: null, heading: null };
+  return { kind: "do", says, place, at: new Date().toISOString(), patch };
 }
 
-async function readBytes(path: string): Promise<Buffer | null> {
-  try {
-    const stats = await statOrNull(path);
-    if (stats === null) return null;
-    if (!stats.isFile()) {
-      throw new FaultError(
-        "outside-folder",
-        `${SESSION_FILE} in the field folder is not a file of its own but a link or a folder.`,
-        "Put the session file itself in the field folder; Loftmark touches nothing outside it.",
-      );
-    }
-    return await readFile(path);
-  } catch (error) {
-    throw diskFault(error, `${SESSION_FILE} cannot be read`);
-  }
+function revisionsAfter(base: string, steps: readonly JournalStep[]): readonly string[] {
+  const revisions: string[] = [];
+  for (const step of steps) revisions.push(revisionAfter(revisions.at(-1) ?? base, step));
+  return revisions;
 }
 
-function parsed(bytes: Buffer): unknown {
+/** @throws FaultError "bad-steps" when the steps do not fit the session or lead to no valid document */
+function validAfter(session: Session, steps: readonly JournalStep[]): Session {
+  let after: Session;
   try {
-    return JSON.parse(bytes.toString("utf8").replace(/^\uFEFF/, ""));
+    after = afterSteps(session, steps);
   } catch (error) {
-    const detail = error instanceof Error ? ` (${error.message})` : "";
-    throw new FaultError(
-      "broken-session",
-      `${SESSION_FILE} is not readable as JSON${detail}. It was left as it is.`,
-      `Mend it in a text editor, or put the previous generation (${PREVIOUS_FILE}) in its place.`,
-    );
+    if (error instanceof RangeError) throw badSteps("they change what is not there");
+    throw error;
   }
+  const checked = SessionSchema.safeParse(after);
+  if (checked.success) return after;
+  const issues = checked.error.issues.slice(0, 3).map((issue) => wordIssue(issue, after, {}));
+  throw badSteps(issues.join("; "));
 }
 
-function revisionOf(bytes: Buffer): string {
-  return createHash("sha256").update(bytes).digest("hex");
+function badSteps(why: string): FaultError {
+  return new FaultError(
+    "bad-steps",
+    `The last changes do not fit the session: ${why}.`,
+    "Undo the last change, or correct the value it names.",
+  );
+}
+
+function sessionChanged(): FaultError {
+  return new FaultError(
+    "session-changed",
+    `${SESSION_FILE} was changed on disk since you opened it, so your last changes were not saved over it.`,
+    "Reload to see the other version; your last changes can then be made again.",
+  );
+}
+
+/** Whether a fault is about what the file says, not about reaching it. */
+function isOfContent(error: unknown): boolean {
+  const codes = ["broken-session", "not-a-session", "newer-session", "bad-session"];
+  return error instanceof FaultError && codes.includes(error.fault.code);
+}
+
+async function freeName(folder: string): Promise<string> {
+  for (let n = 1; ; n++) {
+    const name = `loftmark.broken-${n}.json`;
+    if ((await statOrNull(join(folder, name))) === null) return name;
+  }
 }

@@ -1,8 +1,12 @@
+import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { PlanCamera } from "../plan/PlanCamera.tsx";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { useStore } from "../state/store.ts";
+import { HistoryPanel } from "./HistoryPanel.tsx";
+import { OfferList } from "./OfferList.tsx";
+import { PeekBanner } from "./PeekBanner.tsx";
 import { isReadOnly, saveText } from "./save-text.ts";
 import { numbersHeld } from "./sentences.ts";
 import { TextField } from "./TextField.tsx";
@@ -19,10 +23,12 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const shown = useStore(theme.store, (s) => s.theme);
   const save = useDeskState((s) => s.save);
   const folderName = useDeskState((s) => s.folderName);
+  const nextUndo = useDeskState((s) => s.history.past.at(-1)?.says ?? null);
+  const nextRedo = useDeskState((s) => s.history.future[0]?.says ?? null);
+  const walked = useDeskState((s) => s.walked);
+  const [historyOpen, openHistory] = useState(false);
   const access = useDeskState((s) => s.access);
   const readOnlyReason = useDeskState((s) => s.readOnlyReason);
-  const canUndo = useDeskState((s) => s.history.past.length > 0);
-  const canRedo = useDeskState((s) => s.history.future.length > 0);
   const { airframe } = session;
   const about = [
     session.title || folderName,
@@ -32,11 +38,31 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   return (
     <header className="ledger-head">
       <div className="ledger-tools">
-        <button type="button" className="quiet" disabled={!canUndo} title="Ctrl+Z" onClick={desk.undo}>
+        <button
+          type="button"
+          className="quiet"
+          disabled={nextUndo === null}
+          title={nextUndo === null ? "Ctrl+Z" : `${nextUndo} (Ctrl+Z)`}
+          onClick={desk.undo}
+        >
           Undo
         </button>
-        <button type="button" className="quiet" disabled={!canRedo} title="Ctrl+Shift+Z" onClick={desk.redo}>
+        <button
+          type="button"
+          className="quiet"
+          disabled={nextRedo === null}
+          title={nextRedo === null ? "Ctrl+Shift+Z" : `${nextRedo} (Ctrl+Shift+Z)`}
+          onClick={desk.redo}
+        >
           Redo
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          aria-expanded={historyOpen}
+          onClick={() => openHistory(!historyOpen)}
+        >
+          History
         </button>
         <span className={`save ${save.status}`} role="status" data-testid="save">
           {saveText(save, access)}
@@ -61,6 +87,12 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           {shown === "dark" ? "Light" : "Dark"}
         </button>
       </div>
+      <p className="walked" role="status">
+        {walked === null ? "" : `${walked.says}.`}
+      </p>
+      <PeekBanner />
+      <OfferList />
+      {historyOpen ? <HistoryPanel /> : null}
       {access === "read-only" || isReadOnly(save) ? (
         <div className="notice note" role="note" data-testid="read-only">
           This folder is read-only{readOnlyReason === null ? "" : `: ${readOnlyReason}`}. What you change is

@@ -1,5 +1,4 @@
 import { useMemo } from "react";
-import type { Edit } from "../../shared/session/edits.ts";
 import type { Airframe, Point, Shot } from "../../shared/session/schema.ts";
 import { outlineOf, pointSigns } from "../frame/mark-shapes.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
@@ -8,6 +7,7 @@ import { handU } from "../state/picks.ts";
 import { misfitsOf, stripTime } from "../strip/strip-plan.ts";
 import { BalanceFields } from "./BalanceFields.tsx";
 import { FollowPart } from "./FollowPart.tsx";
+import { handMarksWithU } from "./hand-marks-with-u.ts";
 import { NumberField } from "./NumberField.tsx";
 import { KIND_SAYS, POINT_KINDS, shakeSays } from "./point-kinds.ts";
 import { TextField } from "./TextField.tsx";
@@ -32,8 +32,8 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
   const marksOf = (id: string) => shot.marks.filter((mark) => mark.pointId === id);
 
   function setU(u: number): void {
-    const hand = shot.marks.filter((mark) => mark.by === "hand" && mark.u !== u);
-    desk.changeAll(hand.map((mark): Edit => ({ kind: "set-mark", shotId: shot.id, mark: { ...mark, u } })));
+    const edit = handMarksWithU(shot, u);
+    if (edit !== null) desk.change(edit);
   }
 
   function addPoint(): void {

@@ -13,14 +13,13 @@ export function OpenFolder() {
   const [busy, setBusy] = useState(false);
   const id = useId();
 
-  async function openPath(wanted: string): Promise<void> {
+  async function openPath(wanted: string, onFault: (fault: Fault) => void): Promise<void> {
     setBusy(true);
     try {
       await desk.saveNow();
-      await desk.service.openFolder(wanted);
-      window.location.reload(); // another folder is another session: nothing of this one may linger
+      desk.service.show(await desk.service.openFolder(wanted));
     } catch (error) {
-      setFault(faultOf(error));
+      onFault(faultOf(error));
     } finally {
       setBusy(false);
     }
@@ -33,7 +32,7 @@ export function OpenFolder() {
       return dialog.current?.showModal();
     }
     const picked = await desk.service.pickFolder();
-    if (picked !== null) await openPath(picked);
+    if (picked !== null) await openPath(picked, (fault) => desk.tell("warning", fault));
   }
 
   return (
@@ -46,7 +45,7 @@ export function OpenFolder() {
           method="dialog"
           onSubmit={(event) => {
             event.preventDefault();
-            void openPath(path);
+            void openPath(path, setFault);
           }}
         >
           <h2 id={`${id}-title`}>Open a field folder</h2>

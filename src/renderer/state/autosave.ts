@@ -8,9 +8,11 @@ export type SaveState =
   | { readonly status: "failed"; readonly fault: Fault }
   | { readonly status: "conflict"; readonly fault: Fault };
 
-export interface AutosaveOptions<D> {
-  /** Saves `document` on top of `baseRevision`. @returns the new revision. @throws FaultError, "session-changed" on a conflict */
-  readonly save: (document: D, baseRevision: string, leaving: boolean) => Promise<string>;
+export interface AutosaveOptions<S> {
+  /** Saves steps made since `baseRevision`. @returns the new revision. @throws FaultError, "session-changed" on a conflict */
+  readonly save: (steps: readonly S[], baseRevision: string, leaving: boolean) => Promise<string>;
+  /** One step for two, where the second belongs to the first and neither was sent; null where they stay two. */
+  readonly join: (first: S, second: S) => S | null;
   readonly onState: (state: SaveState) => void;
   /** ms of quiet before a save starts */
   readonly delayMs: number;
@@ -19,21 +21,23 @@ export interface AutosaveOptions<D> {
   readonly later: (run: () => void, ms: number) => () => void;
 }
 
-/** Saves a document a little after each change, one save at a time, the newest always last. */
-export interface Autosave<D> {
-  changed(document: D): void;
+/** Saves steps a little after each was made, one save at a time, all of them and in their order. */
+export interface Autosave<S> {
+  made(step: S): void;
   /** Saves what is not saved yet, now. `leaving` says that the page goes away. */
   flush(leaving?: boolean): Promise<void>;
-  /** What the next save builds on, and a conflict is settled by. */
-  rebase(revision: string): void;
+  /** Settles a conflict: the revision to build on, and the steps to be made on it in place of those that wait. */
+  rebase(revision: string, steps: readonly S[]): void;
   revision(): string;
-  unsaved(): boolean;
+  /** The steps that are not known to be saved. */
+  unsaved(): readonly S[];
 }
 
 /** Makes the autosave of a document that was loaded at `revision` and is saved there. */
-export function createAutosave<D>(revision: string, options: AutosaveOptions<D>): Autosave<D> {
+export function createAutosave<S>(revision: string, options: AutosaveOptions<S>): Autosave<S> {
   let base = revision;
-  let pending: { readonly document: D } | null = null;
+  let pending: readonly S[] = [];
+  let sent = 0; // of the pending steps, while their save runs
   let running: Promise<void> | null = null;
   let stopped = false; // a conflict waits for the person
   let cancelTimer: () => void = () => {};
@@ -45,17 +49,14 @@ export function createAutosave<D>(revision: string, options: AutosaveOptions<D>)
 
   async function saveOnce(leaving: boolean): Promise<void> {
     const taken = pending;
-    if (taken === null || stopped) return;
+    if (taken.length === 0 || stopped) return;
+    sent = taken.length;
     options.onState({ status: "saving" });
     try {
-      base = await options.save(taken.document, base, leaving);
-      if (pending === taken) {
-        pending = null;
-        options.onState({ status: "saved" });
-      } else {
-        options.onState({ status: "waiting" });
-        schedule(options.delayMs);
-      }
+      base = await options.save(taken, base, leaving);
+      pending = pending.slice(taken.length);
+      if (pending.length === 0) options.onState({ status: "saved" });
+      else wait(options.delayMs);
     } catch (error) {
       const fault = faultOf(error);
       if (fault.code === "session-changed") {
@@ -65,7 +66,14 @@ export function createAutosave<D>(revision: string, options: AutosaveOptions<D>)
         options.onState({ status: "failed", fault });
         schedule(options.retryMs);
       }
+    } finally {
+      sent = 0;
     }
+  }
+
+  function wait(ms: number): void {
+    options.onState({ status: "waiting" });
+    schedule(ms);
   }
 
   async function flush(leaving = false): Promise<void> {
@@ -77,24 +85,22 @@ export function createAutosave<D>(revision: string, options: AutosaveOptions<D>)
   }
 
   return {
-    changed(document) {
-      pending = { document };
-      if (stopped) return;
-      options.onState({ status: "waiting" });
-      schedule(options.delayMs);
+    made(step) {
+      const last = pending.length > sent ? pending.at(-1) : undefined;
+      const joined = last === undefined ? null : options.join(last, step);
+      pending = joined === null ? [...pending, step] : [...pending.slice(0, -1), joined];
+      if (!stopped) wait(options.delayMs);
     },
     flush,
-    rebase(revisionNow) {
+    rebase(revisionNow, steps) {
       base = revisionNow;
+      pending = steps;
       stopped = false;
-      if (pending === null) options.onState({ status: "saved" });
-      else {
-        options.onState({ status: "waiting" });
-        schedule(0);
-      }
+      if (pending.length === 0) options.onState({ status: "saved" });
+      else wait(0);
     },
     revision: () => base,
-    unsaved: () => pending !== null,
+    unsaved: () => pending,
   };
 }
 

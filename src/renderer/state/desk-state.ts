@@ -4,6 +4,7 @@ import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { EDIT_HEADINGS, type EditHeading, type EditWords } from "../../shared/session/edit-words.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
 import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
@@ -12,18 +13,8 @@ import type { SaveState } from "./autosave.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
-export const STEPS = [
-  "clip",
-  "clock",
-  "scale",
-  "marks",
-  "motion",
-  "model",
-  "verdict",
-  "tuning",
-  "next-shot",
-] as const;
-export type Step = (typeof STEPS)[number];
+export const STEPS = EDIT_HEADINGS;
+export type Step = EditHeading;
 
 /** What the next click on the picture places. */
 export type Pick =
@@ -114,6 +105,30 @@ export interface AppNotice {
   readonly fault: Fault;
 }
 
+/** An earlier state that is looked at in the document's place; nothing is changed until it is taken. */
+export interface Peek {
+  readonly says: string;
+  /** ISO 8601 */
+  readonly at: string;
+  /** the history as it is */
+  readonly kept: History;
+  /** id of the offer that is looked at */
+  readonly offer?: string;
+}
+
+/** A state that would be lost unless the person takes it: looked at first, then taken or left. */
+export type Offer =
+  | {
+      readonly kind: "unsaved";
+      readonly id: string;
+      /** what was done and not saved, in order */
+      readonly says: readonly string[];
+      readonly at: string;
+      /** null where only the list of what was done is left */
+      readonly session: Session | null;
+    }
+  | { readonly kind: "outside"; readonly id: string; readonly moment: string };
+
 /** What following a point came to; kept while the window is open. */
 export interface FollowNote {
   readonly says: string;
@@ -134,6 +149,10 @@ export interface DeskState {
   readonly readOnlyReason: string | null;
   readonly clips: readonly ClipEntry[];
   readonly history: History;
+  /** what undo or redo did last; null once something else was done */
+  readonly walked: EditWords | null;
+  readonly peek: Peek | null;
+  readonly offers: readonly Offer[];
   readonly save: SaveState;
   readonly shotId: string | null;
   readonly step: Step | null;
@@ -166,6 +185,9 @@ export function emptyDesk(blank: Session): DeskState {
     readOnlyReason: null,
     clips: [],
     history: startHistory(blank),
+    walked: null,
+    peek: null,
+    offers: [],
     save: { status: "saved" },
     shotId: null,
     step: null,

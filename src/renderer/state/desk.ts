@@ -2,12 +2,10 @@ import type { ClipEntry } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
-import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
-import { edited, type History, redone, startHistory, undone } from "../../shared/session/history.ts";
-import type { Session } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
-import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
+import { faultOf } from "./autosave.ts";
+import { createDeskDocument } from "./desk-document.ts";
 import { type DrawInputs, drawShot } from "./desk-draws.ts";
 import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
@@ -20,11 +18,8 @@ import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./p
 import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
-import type { UnsavedNote } from "./unsaved-note.ts";
+import type { UnsavedNotes } from "./unsaved-notes.ts";
 import { usableClips } from "./usable-clips.ts";
-
-const SAVE_AFTER_MS = 600;
-const RETRY_MS = 5000;
 
 export interface DeskParts {
   readonly service: Service;
@@ -32,21 +27,19 @@ export interface DeskParts {
   /** Measures with all inputs drawn. */
   readonly draw: DrawInputs;
   readonly later: (run: () => void, ms: number) => () => void;
-  readonly unsaved: UnsavedNote;
+  readonly unsaved: UnsavedNotes;
+  readonly now: () => Date;
 }
 
 /** The window's one store and everything that changes it. */
 export type Desk = ReturnType<typeof createDesk>;
 
 /** Makes the desk; `open` fills it from the service. */
-export function createDesk({ service, measure, draw, later, unsaved }: DeskParts) {
+export function createDesk({ service, measure, draw, later, unsaved, now }: DeskParts) {
   const store: Store<state.DeskState> = createStore(state.emptyDesk(freshSession("")));
   const get = store.get;
   const patch = (part: Partial<state.DeskState>) => store.set({ ...get(), ...part });
-  let autosave: Autosave<Session> | null = null;
-  let folder = "";
   let noticeId = 0;
-  let coalescing: string | null = null;
 
   const jobs = createDeskJobs(store, service);
   const results = createDeskResults({
@@ -62,26 +55,25 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     patch({ notices: [...notices, { id: ++noticeId, level, fault }] });
   }
 
+  const document = createDeskDocument({
+    store,
+    service,
+    later,
+    unsaved,
+    now,
+    onFault: (fault) => tell("warning", fault),
+    onDocument(before, after) {
+      settle();
+      results.lookAtClips();
+      results.measureChanged(before, after);
+    },
+  });
+  const { change } = document;
+
   async function open(): Promise<void> {
     patch({ phase: "opening", fault: null });
     try {
-      const [host, reply, clips] = await Promise.all([
-        service.host().catch(() => null),
-        service.session(),
-        service.clips(),
-      ]);
-      folder = reply.folderName;
-      autosave = createAutosave(reply.revision, {
-        save: service.save,
-        onState: (save) => {
-          if (save.status === "saved") unsaved.clear();
-          patch({ save });
-          if (save.status === "conflict") void adoptIfSame();
-        },
-        delayMs: SAVE_AFTER_MS,
-        retryMs: RETRY_MS,
-        later,
-      });
+      const [host, reply, clips] = await Promise.all([service.host(), service.session(), service.clips()]);
       const opened: state.DeskState = {
         ...state.emptyDesk(reply.session),
         phase: "ready",
@@ -93,7 +85,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
       };
       const placed = state.atShot(opened, reply.session.shots[0]?.id ?? null);
       store.set(state.atStep(placed, state.firstOpenStep(state.shotOf(placed))));
-      restoreUnsaved(reply.revision, reply.session);
+      document.opened(reply, host.folder);
       const [only, second] = usableClips(clips);
       if (reply.session.shots.length === 0 && only !== undefined && second === undefined) addShot(only);
       results.lookAtClips();
@@ -101,38 +93,6 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     } catch (error) {
       patch({ phase: "failed", fault: faultOf(error) });
     }
-  }
-
-  /** What a closed page could not save any more comes back as one undoable step. */
-  function restoreUnsaved(revision: string, saved: Session): void {
-    const kept = unsaved.read(folder);
-    if (kept === null || sameDocument(kept.session, saved)) {
-      unsaved.clear();
-      return;
-    }
-    if (kept.baseRevision !== revision) {
-      tell("warning", {
-        code: "unsaved-elsewhere",
-        cause: "This window was closed before it could save, and the folder has changed since.",
-        remedy: "What you had is one step of undo away: press Redo to see it, Undo to come back.",
-      });
-      patch({ history: { ...startHistory(saved), future: [kept.session] } });
-      unsaved.clear();
-      return;
-    }
-    withHistory({ past: [saved], present: kept.session, future: [] });
-  }
-
-  function withHistory(history: History): void {
-    const before = state.sessionOf(get());
-    if (history === get().history) return;
-    patch({ history });
-    settle();
-    const after = state.sessionOf(get());
-    if (after === before) return;
-    autosave?.changed(after);
-    results.lookAtClips();
-    results.measureChanged(before, after);
   }
 
   /** After undo or a reload the shot, point or selection on the desk may be gone from the document. */
@@ -147,25 +107,6 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     }
     if (get().pick === null) patch({ pick: state.pickFor(get(), get().step) });
     if (get().selected !== null && placeOf(get(), get().selected!) === null) patch({ selected: null });
-  }
-
-  /** Applies an edit as one undoable step; edits in a row with the same key are one step together. */
-  function change(edit: Edit, key: string | null = null): void {
-    const { history } = get();
-    const joined = key !== null && key === coalescing && history.past.length > 0;
-    coalescing = key;
-    withHistory(
-      joined ? { ...history, present: applyEdit(history.present, edit), future: [] } : edited(history, edit),
-    );
-  }
-
-  /** Several edits as one undoable step. */
-  function changeAll(edits: readonly Edit[]): void {
-    if (edits.length === 0) return;
-    coalescing = null;
-    const { history } = get();
-    const present = edits.reduce(applyEdit, history.present);
-    withHistory({ past: [...history.past, history.present], present, future: [] });
   }
 
   function take(picked: Picked | null, key: string | null = null): void {
@@ -205,30 +146,19 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     else patch({ pick: { kind: "mark" } });
   }
 
-  /** A save that reached the folder though its answer did not reach us is no conflict. */
-  async function adoptIfSame(): Promise<void> {
-    const reply = await service.session().catch(() => null);
-    if (reply === null) return; // the conflict stays on screen, and with it the choice
-    if (sameDocument(reply.session, state.sessionOf(get()))) autosave?.rebase(reply.revision);
+  /** Takes a step back or makes one again, and shows where. */
+  function walk(kind: "undo" | "redo"): void {
+    document[kind]();
+    const place = get().walked?.place;
+    if (place === undefined) return;
+    if (place.shotId !== null && place.shotId !== get().shotId && hasShot(place.shotId))
+      chooseShot(place.shotId);
+    if (place.heading !== null && place.heading !== get().step) openStep(place.heading);
+    if (place.frame !== null && place.shotId === get().shotId) store.set(state.atFrame(get(), place.frame));
   }
 
-  /** Settles a conflict: the folder's version or ours, and the other one is a step of undo away. */
-  async function settleConflict(keep: "mine" | "theirs"): Promise<void> {
-    try {
-      const reply = await service.session();
-      const { history } = get();
-      const mine = history.present;
-      autosave?.rebase(reply.revision);
-      if (keep === "theirs") {
-        withHistory({ past: [...history.past, mine], present: reply.session, future: [] });
-      } else {
-        patch({ history: { ...history, past: [...history.past, reply.session] } });
-        autosave?.changed(mine);
-      }
-      await autosave?.flush();
-    } catch (error) {
-      tell("warning", faultOf(error));
-    }
+  function hasShot(id: string): boolean {
+    return state.sessionOf(get()).shots.some((shot) => shot.id === id);
   }
 
   return {
@@ -237,7 +167,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     open,
     tell,
     change,
-    changeAll,
+    changeAll: document.changeAll,
     addShot,
     chooseShot,
     openStep,
@@ -247,19 +177,38 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
     follow: (back: boolean) =>
-      followPointOnDesk({ store, jobs, change, onFault: (fault) => tell("warning", fault) }, back),
+      followPointOnDesk(
+        { store, jobs, change: document.changePresent, onFault: (fault) => tell("warning", fault) },
+        back,
+      ),
     acceptDoubt: (key: string, frame: number | null) => store.set(doubtAccepted(get(), key, frame)),
-    settleConflict,
+    settleConflict: document.settleConflict,
+    /** The steps of this session and of those before it, the newest first. @throws FaultError */
+    moments: () => service.history(),
+    /** The newest state that the history holds, for a session file that cannot be read; null when there is none. */
+    async lastGood() {
+      const moment = (await service.history())[0];
+      return moment === undefined ? null : { moment, session: await service.moment(moment.id) };
+    },
+    /** Puts a state of the history in place of a session file that cannot be read, and opens it. */
+    async recover(moment: string) {
+      try {
+        await service.recover(moment);
+      } catch (error) {
+        patch({ fault: faultOf(error) });
+        return;
+      }
+      await open();
+    },
+    lookAt: document.lookAt,
+    lookAtOffer: document.lookAtOffer,
+    endPeek: document.endPeek,
+    takePeek: document.takePeek,
+    dropOffer: document.dropOffer,
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     stopJob: jobs.stop,
-    undo() {
-      coalescing = null;
-      withHistory(undone(get().history));
-    },
-    redo() {
-      coalescing = null;
-      withHistory(redone(get().history));
-    },
+    undo: () => walk("undo"),
+    redo: () => walk("redo"),
     goTo: (frame: number) => store.set(state.atFrame(get(), frame)),
     stepBy: (by: number) => store.set(state.atFrame(get(), get().frame + by)),
     play: (playing: boolean) => patch({ playing }),
@@ -295,25 +244,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     },
     sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
-    /** The page goes away: what is not saved is sent now, and kept in the tab in case that fails. */
-    async leave(): Promise<void> {
-      if (autosave === null || !autosave.unsaved()) return;
-      unsaved.keep(folder, autosave.revision(), state.sessionOf(get()));
-      await autosave.flush(true);
-    },
-    saveNow: () => autosave?.flush() ?? Promise.resolve(),
+    leave: document.leave,
+    saveNow: document.saveNow,
   };
-}
-
-/** Equal as documents, whatever the order of their keys: the folder's copy went through a parser that orders by schema. */
-function sameDocument(a: Session, b: Session): boolean {
-  return canonical(a) === canonical(b);
-}
-
-function canonical(value: unknown): string {
-  return JSON.stringify(value, (_, part: unknown) =>
-    part !== null && typeof part === "object" && !Array.isArray(part)
-      ? Object.fromEntries(Object.entries(part).sort(([p], [q]) => (p < q ? -1 : 1)))
-      : part,
-  );
 }

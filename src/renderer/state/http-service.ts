@@ -1,74 +1,100 @@
-import { createClient, framePath } from "../../shared/api/client.ts";
+import { type Client, createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
-import type { ClipContent, HostInfo, Service } from "./service.ts";
+import type { PageAddress } from "./page-address.ts";
+import type { HostInfo, OpenFolder, Service } from "./service.ts";
 
 /** ms: short work is seen to be done at once; later a progress bar that moves six times a second reads as smooth. */
 const POLLS_MS = [20, 40, 80] as const;
 const POLL_MS = 150;
 const KEEPALIVE_BYTES = 60_000; // browsers refuse requests that outlive the page above 64 KiB
 
-/** What Electron's preload offers the page. */
-interface DesktopHost {
-  pickFolder(): Promise<string | null>;
+export interface HttpServiceParts {
+  /** The browser's fetch on the page's own origin; the loopback host and Electron's scheme answer it the same way. */
+  readonly fetch: (path: string, init?: RequestInit) => Promise<Response>;
+  readonly address: PageAddress;
+  /** The desktop's folder picker; null where there is none, or nothing was picked. */
+  readonly pickFolder: () => Promise<string | null>;
 }
 
-declare global {
-  interface Window {
-    readonly loftmarkHost?: DesktopHost;
+/**
+ * The service over fetch. Every request names the folder of this page by its id: the one in the page's address, or,
+ * in a plain address, the one that the host opened last, which the address then keeps.
+ */
+export function createHttpService({ fetch, address, pickFolder }: HttpServiceParts): Service {
+  let id = address.folder();
+  let asking: Promise<HostInfo> | null = null;
+  const answered = (path: string, init: RequestInit = {}) => answeredBy(fetch, path, init);
+
+  function host(): Promise<HostInfo> {
+    asking ??= askHost().finally(() => {
+      asking = null;
+    });
+    return asking;
   }
-}
 
-/** The service over fetch, on the page's own origin: the loopback host and Electron's scheme answer alike. */
-export function createHttpService(): Service {
-  const client = createClient((url, init) => fetch(url, init));
+  async function askHost(): Promise<HostInfo> {
+    const query = id === null ? "" : `?folder=${encodeURIComponent(id)}`;
+    const info = (await (await answered(`/host/info${query}`)).json()) as HostInfo;
+    if (id === null) address.keep(info.id);
+    id = info.id;
+    return info;
+  }
+
+  async function client(fetchLike = fetch): Promise<Client> {
+    return createClient(fetchLike, "", id ?? (await host()).id);
+  }
+
+  function fetchKeptAlive(path: string, init?: RequestInit): Promise<Response> {
+    const body = typeof init?.body === "string" ? init.body : "";
+    return fetch(path, { ...init, keepalive: body.length < KEEPALIVE_BYTES });
+  }
+
   return {
-    session: client.session,
-    async save(session, baseRevision, leaving) {
-      const leavingClient = leaving ? createClient(fetchKeptAlive) : client;
-      return (await leavingClient.saveSession({ session, baseRevision })).revision;
+    session: async () => (await client()).session(),
+    async saveSteps(steps, baseRevision, leaving) {
+      const saving = await client(leaving ? fetchKeptAlive : fetch);
+      return (await saving.saveSteps({ steps: [...steps], baseRevision })).revision;
     },
-    clips: async () => (await client.clips()).clips,
-    job(request, { signal, onProgress }) {
+    history: async () => (await (await client()).history()).moments,
+    undoSteps: async () => (await (await client()).undoSteps()).undo,
+    moment: async (id) => (await (await client()).moment(id)).session,
+    recover: async (moment) => (await (await client()).recover(moment)).keptAs,
+    clips: async () => (await (await client()).clips()).clips,
+    async job(request, { signal, onProgress }) {
       let looks = 0;
-      return client.runJob(request, {
+      return (await client()).runJob(request, {
         pause: () => new Promise((resolve) => setTimeout(resolve, POLLS_MS[looks++] ?? POLL_MS)),
         ...(signal === undefined ? {} : { signal }),
         ...(onProgress === undefined ? {} : { onProgress }),
       });
     },
-    frame,
-    frameUrl: framePath,
-    async host() {
-      return (await answered("/host/info", {})).json() as Promise<HostInfo>;
+    async frame(clip, index, size, content, signal) {
+      const folder = id ?? (await host()).id;
+      return (await answered(framePath(clip, index, size, content, folder), { signal })).blob();
+    },
+    frameUrl: (clip, index, size, content) => framePath(clip, index, size, content, id),
+    host,
+    async openFolders() {
+      return ((await (await answered("/host/folders")).json()) as { folders: OpenFolder[] }).folders;
     },
     async openFolder(path) {
-      await answered("/host/open", {
+      const opened = await answered("/host/open", {
         method: "POST",
         headers: { "content-type": "application/json" },
         body: JSON.stringify({ path }),
       });
+      return (await opened.json()) as OpenFolder;
     },
-    pickFolder: async () => (await window.loftmarkHost?.pickFolder()) ?? null,
+    show: (folder) => address.goTo(folder.id),
+    pickFolder,
   };
 }
 
-async function frame(
-  clip: string,
-  index: number,
-  size: "full" | "half",
-  content: ClipContent,
-  signal: AbortSignal,
-): Promise<Blob> {
-  const response = await answered(framePath(clip, index, size, content), { signal });
-  return response.blob();
-}
-
-function fetchKeptAlive(url: string, init?: RequestInit): Promise<Response> {
-  const body = typeof init?.body === "string" ? init.body : "";
-  return fetch(url, { ...init, keepalive: body.length < KEEPALIVE_BYTES });
-}
-
-async function answered(path: string, init: RequestInit): Promise<Response> {
+async function answeredBy(
+  fetch: HttpServiceParts["fetch"],
+  path: string,
+  init: RequestInit,
+): Promise<Response> {
   let response: Response;
   try {
     response = await fetch(path, init);
@@ -95,6 +121,6 @@ function wordlessFault(status: number): Fault {
   return {
     code: `status-${status}`,
     cause: `The service answered with status ${status} and gave no reason.`,
-    remedy: "Try again; if it happens again, start Loftmark anew.",
+    remedy: "Try again; if it happens again, restart Loftmark.",
   };
 }

@@ -1,15 +1,29 @@
-import type { ClipEntry, JobReply, JobRequest, SessionReply } from "../../shared/api/contract.ts";
+import type {
+  ClipEntry,
+  JobReply,
+  JobRequest,
+  Moment,
+  SessionReply,
+  UndoReply,
+} from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { JournalStep } from "../../shared/session/journal.ts";
 import type { Session } from "../../shared/session/schema.ts";
 
 export type FrameSize = "full" | "half";
 
-/** What the host is and what it can do: a browser on the loopback host cannot open a native folder picker. */
-export interface HostInfo {
+/** What the host is and what it can do, and the folder that is shown: a browser on the loopback host cannot open a native folder picker. */
+export interface HostInfo extends OpenFolder {
   readonly host: string;
-  readonly folder: string | null;
   readonly canPickFolder: boolean;
+}
+
+/** A field folder that the host has open: the id that requests name it by, its real path, its name. */
+export interface OpenFolder {
+  readonly id: string;
+  readonly folder: string;
+  readonly name: string;
 }
 
 /** What tells this content of a clip's file from another of the same name: its facts or its entry in the folder do. */
@@ -18,7 +32,15 @@ export type ClipContent = Pick<ClipFacts, "bytes" | "modifiedMs">;
 /** What the window asks of the service and its host. Failures are FaultErrors. */
 export interface Service {
   session(): Promise<SessionReply>;
-  save(session: Session, baseRevision: string, leaving: boolean): Promise<string>;
+  /** Saves steps made since a revision. `leaving` says that the page goes away. @returns the new revision */
+  saveSteps(steps: readonly JournalStep[], baseRevision: string, leaving: boolean): Promise<string>;
+  /** What was done, the newest first. */
+  history(): Promise<readonly Moment[]>;
+  /** The steps that lead to the session's last state; null when there are none. */
+  undoSteps(): Promise<UndoReply["undo"]>;
+  moment(id: string): Promise<Session>;
+  /** Puts a state of the history in place of a session file that cannot be read. @returns the name that file has now */
+  recover(moment: string): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
@@ -31,8 +53,14 @@ export interface Service {
     signal: AbortSignal,
   ): Promise<Blob>;
   frameUrl(clip: string, index: number, size: FrameSize, content: ClipContent): string;
+  /** The host, and the folder of this window. */
   host(): Promise<HostInfo>;
-  openFolder(path: string): Promise<void>;
+  /** The folders that the host has open, this window's or not. */
+  openFolders(): Promise<readonly OpenFolder[]>;
+  /** Has the host open another folder; this window goes on showing its own until `show`. */
+  openFolder(path: string): Promise<OpenFolder>;
+  /** Leaves this folder's page for that of another open folder. */
+  show(folder: OpenFolder): void;
   /** The host's own folder picker; null when there is none, or nothing was picked. */
   pickFolder(): Promise<string | null>;
 }

@@ -4,14 +4,23 @@ import {
   type ClipsReply,
   ClipsReplySchema,
   FaultSchema,
+  type HistoryReply,
+  HistoryReplySchema,
   type JobReply,
   JobReplySchema,
   type JobRequest,
+  type MomentReply,
+  MomentReplySchema,
+  type RecoverReply,
+  RecoverReplySchema,
   type SaveReply,
   SaveReplySchema,
   type SessionReply,
   SessionReplySchema,
   type SessionSave,
+  type StepsSave,
+  type UndoReply,
+  UndoReplySchema,
 } from "./contract.ts";
 
 /** The part of the standard fetch that the client uses, so that it runs over any transport, or none. */
@@ -36,6 +45,13 @@ export interface Waiting {
 export interface Client {
   session(): Promise<SessionReply>;
   saveSession(save: SessionSave): Promise<SaveReply>;
+  /** Saves the steps made since a revision. */
+  saveSteps(save: StepsSave): Promise<SaveReply>;
+  history(): Promise<HistoryReply>;
+  undoSteps(): Promise<UndoReply>;
+  moment(id: string): Promise<MomentReply>;
+  /** Puts a state of the history in place of a session file that cannot be read. */
+  recover(moment: string): Promise<RecoverReply>;
   clips(): Promise<ClipsReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   job(id: string): Promise<JobReply>;
@@ -48,16 +64,22 @@ export interface Client {
  * A typed client of the service contract. Every reply is checked against its schema.
  * @param fetchLike e.g. the browser's fetch, or a service's own fetch wrapped to take a path
  * @param base put before every path, e.g. "http://127.0.0.1:4000"; empty in a page that the host serves
+ * @param folder id of the folder at a host that has several open; null for a service, which has only its own
  * Each call throws FaultError: the fault that the service sent, "no-answer" when nothing answered, or
  * "unexpected-answer" when the answer is not what the contract says.
  */
-export function createClient(fetchLike: FetchLike, base = ""): Client {
+export function createClient(fetchLike: FetchLike, base = "", folder: string | null = null): Client {
   const call = <T>(schema: z.ZodType<T>, path: string, method = "GET", body?: unknown) =>
-    ask(fetchLike, schema, `${base}/api/${path}`, method, body);
+    ask(fetchLike, schema, `${base}${apiOf(folder)}/${path}`, method, body);
 
   const client: Client = {
     session: () => call(SessionReplySchema, "session"),
     saveSession: (save) => call(SaveReplySchema, "session", "PUT", save),
+    saveSteps: (save) => call(SaveReplySchema, "session/steps", "POST", save),
+    history: () => call(HistoryReplySchema, "history"),
+    undoSteps: () => call(UndoReplySchema, "history/undo"),
+    moment: (id) => call(MomentReplySchema, `history/${encodeURIComponent(id)}`),
+    recover: (moment) => call(RecoverReplySchema, "session/recover", "POST", { moment }),
     clips: () => call(ClipsReplySchema, "clips"),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     job: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`),
@@ -77,6 +99,11 @@ export function createClient(fetchLike: FetchLike, base = ""): Client {
   return client;
 }
 
+/** Where a folder's service is found: /api at the service itself, /api/folders/ID at a host. */
+function apiOf(folder: string | null): string {
+  return folder === null ? "/api" : `/api/folders/${encodeURIComponent(folder)}`;
+}
+
 /** Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. */
 export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs: number }): string {
   return `${clip.bytes}-${Math.floor(clip.modifiedMs)}`;
@@ -85,15 +112,17 @@ export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs:
 /**
  * Path of one exact frame as JPEG. With the clip's facts or entry the answer may be kept for good, because another
  * content of the file has another address; without, it is asked for anew each time.
+ * @param folder as in createClient
  */
 export function framePath(
   clipName: string,
   index: number,
   size: "full" | "half",
   clip?: { readonly bytes: number; readonly modifiedMs: number },
+  folder: string | null = null,
 ): string {
   const version = clip === undefined ? "" : `&v=${clipVersion(clip)}`;
-  return `/api/clips/${encodeURIComponent(clipName)}/frames/${index}?size=${size}${version}`;
+  return `${apiOf(folder)}/clips/${encodeURIComponent(clipName)}/frames/${index}?size=${size}${version}`;
 }
 
 async function ask<T>(

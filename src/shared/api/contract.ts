@@ -1,6 +1,8 @@
 import { z } from "zod";
 import { FOLLOW_DOUBTS, FOLLOW_STOPS } from "../follow/followed.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
+import { EDIT_HEADINGS } from "../session/edit-words.ts";
+import { JournalStepSchema } from "../session/journal.ts";
 import { SessionSchema } from "../session/schema.ts";
 
 /**
@@ -8,6 +10,11 @@ import { SessionSchema } from "../session/schema.ts";
  *
  * GET    /api/session                      -> SessionReply
  * PUT    /api/session   SessionSave        -> SaveReply; 409 "session-changed" when baseRevision is not current
+ * POST   /api/session/steps    StepsSave   -> SaveReply; the same for the steps since baseRevision
+ * POST   /api/session/recover  Recover     -> RecoverReply: a state of the history in place of a broken file
+ * GET    /api/history                      -> HistoryReply: what was done, the newest first
+ * GET    /api/history/undo                 -> UndoReply: the steps that lead to the last state
+ * GET    /api/history/:moment              -> MomentReply: the session as it was
  * GET    /api/clips                        -> ClipsReply: the videos of the field folder
  * POST   /api/jobs      JobRequest         -> JobReply (201)
  * GET    /api/jobs/:id                     -> JobReply
@@ -21,11 +28,49 @@ export const SessionReplySchema = z.strictObject({
   existed: z
     .boolean()
     .describe("false when the folder held no loftmark.json yet and this is a fresh session"),
+  before: z
+    .string()
+    .nullable()
+    .describe(
+      "moment of the history's last state, when another program changed the session since; else null",
+    ),
   access: z.enum(["writable", "read-only"]).describe("read-only: nothing can be saved in the folder"),
   readOnlyReason: z.string().nullable().describe("why it is read-only, in words that follow a colon"),
 });
 export const SessionSaveSchema = z.strictObject({ session: SessionSchema, baseRevision: z.string() });
+export const StepsSaveSchema = z.strictObject({
+  steps: z.array(JournalStepSchema).min(1),
+  baseRevision: z.string(),
+});
 export const SaveReplySchema = z.strictObject({ revision: z.string() });
+export const RecoverSchema = z.strictObject({ moment: z.string() });
+export const RecoverReplySchema = z.strictObject({
+  keptAs: z.string().describe("name that the broken file has now"),
+});
+
+const MomentSchema = z.strictObject({
+  id: z.string().describe("names the state after the step"),
+  at: z.string(),
+  kind: z.enum(["do", "joins", "undo", "redo", "note", "outside"]),
+  says: z.string(),
+  place: z.strictObject({
+    shotId: z.string().nullable(),
+    frame: z.int().nullable(),
+    heading: z.enum(EDIT_HEADINGS).nullable(),
+  }),
+});
+export const HistoryReplySchema = z.strictObject({ moments: z.array(MomentSchema) });
+export const UndoReplySchema = z.strictObject({
+  undo: z
+    .strictObject({
+      from: SessionSchema,
+      steps: z.array(JournalStepSchema),
+      revision: z.string().describe("of the session after the last step"),
+    })
+    .nullable()
+    .describe("null when nothing can be undone"),
+});
+export const MomentReplySchema = z.strictObject({ session: SessionSchema });
 
 export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
 
@@ -119,6 +164,12 @@ export const JobReplySchema = z.strictObject({
 
 export type SessionReply = z.infer<typeof SessionReplySchema>;
 export type SessionSave = z.infer<typeof SessionSaveSchema>;
+export type StepsSave = z.infer<typeof StepsSaveSchema>;
+export type RecoverReply = z.infer<typeof RecoverReplySchema>;
+export type Moment = z.infer<typeof MomentSchema>;
+export type HistoryReply = z.infer<typeof HistoryReplySchema>;
+export type UndoReply = z.infer<typeof UndoReplySchema>;
+export type MomentReply = z.infer<typeof MomentReplySchema>;
 export type SaveReply = z.infer<typeof SaveReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;

@@ -1,3 +1,4 @@
+import { type NotedClip, notesInUse, withNote } from "./noted-clips.ts";
 import type {
   Airframe,
   Camera,
@@ -45,6 +46,7 @@ export type Edit =
   | { readonly kind: "set-launcher"; readonly launcher: Launcher | null }
   | { readonly kind: "set-tuning"; readonly tuning: Tuning | null }
   | { readonly kind: "set-next-shot"; readonly nextShot: NextShot | null }
+  | { readonly kind: "note-clip"; readonly clip: NotedClip }
   | { readonly kind: "add-camera"; readonly camera: Camera }
   | {
       readonly kind: "update-camera";
@@ -56,12 +58,12 @@ export type Edit =
  * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not touch
  * are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame; marks stay
  * ordered by frame, then point. Removing a point removes its marks and a centre of gravity that refers to it. Tuned values are
- * dropped when something they rest on changes.
- * @throws RangeError when the edit names a shot, point, camera or mark that is not there, or adds an id twice:
+ * dropped when something they rest on changes; what was noted of a clip, when no shot uses it any more.
+ * @throws RangeError when the edit names a shot, point, camera, clip or mark that is not there, or adds an id twice:
  *   the caller's bug. The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
-  return tuningKept(session, applied(session, edit));
+  return tuningKept(session, notesInUse(applied(session, edit)));
 }
 
 function applied(session: Session, edit: Edit): Session {
@@ -128,6 +130,8 @@ function applied(session: Session, edit: Edit): Session {
       const { nextShot: _before, ...rest } = session;
       return edit.nextShot === null ? rest : { ...rest, nextShot: edit.nextShot };
     }
+    case "note-clip":
+      return withNote(session, edit.clip);
     case "add-camera":
       mustBeNew(session.cameras, edit.camera.id);
       return { ...session, cameras: [...session.cameras, edit.camera] };

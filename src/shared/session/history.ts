@@ -1,11 +1,18 @@
-import { applyEdit, type Edit } from "./edits.ts";
+import type { EditWords } from "./edit-words.ts";
 import type { Session } from "./schema.ts";
+
+/** A step of undo: the state on its other side, and what was done between the two. */
+export interface HistoryStep extends EditWords {
+  readonly session: Session;
+  /** When it was done, ISO 8601. */
+  readonly at: string;
+}
 
 /** A stack of documents: `past` oldest first, `future` nearest first. Sessions share structure, so this is cheap. */
 export interface History {
-  readonly past: readonly Session[];
+  readonly past: readonly HistoryStep[];
   readonly present: Session;
-  readonly future: readonly Session[];
+  readonly future: readonly HistoryStep[];
 }
 
 const KEPT = 500; // steps; more than a person undoes, and each costs only what it changed
@@ -14,25 +21,36 @@ export function startHistory(session: Session): History {
   return { past: [], present: session, future: [] };
 }
 
-/** Applies an edit as one undoable step and drops what had been undone. @throws RangeError as applyEdit does */
-export function edited(history: History, edit: Edit): History {
-  return {
-    past: [...history.past, history.present].slice(-KEPT),
-    present: applyEdit(history.present, edit),
-    future: [],
-  };
+/** Puts a new state on the stack as one undoable step and drops what had been undone. */
+export function done(history: History, present: Session, words: EditWords, at: string): History {
+  const step = { ...words, at, session: history.present };
+  return { past: [...history.past, step].slice(-KEPT), present, future: [] };
+}
+
+/** Makes a new state part of the last step, which keeps its words; a step of its own when there is none. */
+export function joined(history: History, present: Session, words: EditWords, at: string): History {
+  if (history.past.length === 0) return done(history, present, words, at);
+  return { past: history.past, present, future: [] };
 }
 
 /** One step back; the same history when there is nothing to undo. */
 export function undone(history: History): History {
-  const previous = history.past.at(-1);
-  if (previous === undefined) return history;
-  return { past: history.past.slice(0, -1), present: previous, future: [history.present, ...history.future] };
+  const step = history.past.at(-1);
+  if (step === undefined) return history;
+  return {
+    past: history.past.slice(0, -1),
+    present: step.session,
+    future: [{ ...step, session: history.present }, ...history.future],
+  };
 }
 
 /** One step forward again; the same history when there is nothing to redo. */
 export function redone(history: History): History {
-  const [next, ...rest] = history.future;
-  if (next === undefined) return history;
-  return { past: [...history.past, history.present], present: next, future: rest };
+  const [step, ...rest] = history.future;
+  if (step === undefined) return history;
+  return {
+    past: [...history.past, { ...step, session: history.present }],
+    present: step.session,
+    future: rest,
+  };
 }

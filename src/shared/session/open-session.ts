@@ -9,8 +9,11 @@ export type Document = Readonly<Record<string, unknown>>;
 /** Turns a document of one version into one of the next; it must also set `version`. Pure. */
 export type Migration = (document: Document) => Document;
 
-/** From version n (the key) to version n + 1. Version 1 is the first release, so there is nothing to migrate yet. */
-const MIGRATIONS: Readonly<Record<number, Migration>> = {};
+/** From version n (the key) to version n + 1. */
+const MIGRATIONS: Readonly<Record<number, Migration>> = {
+  // Version 2 may note the content of clips; what was not noted is noted when the clip is next known.
+  1: (document) => ({ ...document, version: 2 }),
+};
 
 export type OpenCode = "not-a-session" | "newer-session" | "bad-session";
 
@@ -51,7 +54,7 @@ export function openSession(json: unknown): Opened {
   return refused(
     "bad-session",
     `The session does not fit its format. ${lines.join("; ")}${more > 0 ? `; and ${more} more` : ""}.`,
-    "Mend the named fields in a text editor, or put the previous generation (loftmark.previous.json) in place of the file.",
+    "Correct the named fields in a text editor, or open the folder in the window and take the last good state from its history.",
   );
 }
 

@@ -34,7 +34,7 @@ import { NextShotSchema, TuningSchema } from "./tuning-schemas.ts";
  */
 
 export const SESSION_FORMAT = "loftmark-session";
-export const SESSION_VERSION = 1;
+export const SESSION_VERSION = 2;
 
 export const ConditionsSchema = z.strictObject({
   gaugePressurePa: measured("Pa, tank pressure above the surrounding air just before the shot").nullable(),
@@ -81,6 +81,15 @@ export const ShotSchema = z.strictObject({
   notes: z.string().max(10_000).describe("free text of the person"),
 });
 
+export const NotedClipSchema = z.strictObject({
+  name: z.string().min(1).max(255).describe("file name of the clip, as shots name it"),
+  bytes: z.int().nonnegative().describe("length of the file the marks were placed in"),
+  fingerprint: z
+    .string()
+    .regex(/^sha256-[0-9a-f]{64}$/)
+    .describe("SHA-256 of the whole file the marks were placed in"),
+});
+
 export const SessionSchema = z
   .strictObject({
     format: z.literal(SESSION_FORMAT).describe("tells a session from other JSON files"),
@@ -97,6 +106,10 @@ export const SessionSchema = z
     shots: z.array(ShotSchema),
     tuning: TuningSchema.optional(),
     nextShot: NextShotSchema.optional(),
+    clips: z
+      .array(NotedClipSchema)
+      .optional()
+      .describe("content of the clips that shots use, so that another clip of the same name is noticed"),
   })
   .superRefine((session, context) => {
     checkUnique(
@@ -112,6 +125,11 @@ export const SessionSchema = z
     checkUnique(
       session.shots.map((s) => s.id),
       ["shots"],
+      context,
+    );
+    checkUnique(
+      (session.clips ?? []).map((clip) => clip.name),
+      ["clips"],
       context,
     );
     const points = new Set(session.points.map((p) => p.id));

@@ -1,9 +1,23 @@
-import { mkdir, readdir, readFile, symlink, writeFile } from "node:fs/promises";
+import {
+  appendFile,
+  mkdir,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  symlink,
+  truncate,
+  writeFile,
+} from "node:fs/promises";
 import { basename, join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
+import { momentsOf, stateAt, undoSteps } from "../../../src/main/store/session-history.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
+import { type JournalStep, replaySteps } from "../../../src/shared/session/journal.ts";
+import { patchBetween } from "../../../src/shared/session/patch.ts";
+import type { Session } from "../../../src/shared/session/schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { saveFromTwo } from "../../stress/two-writers.ts";
 import { bundleProgram } from "../../support/bundle-program.ts";
@@ -24,6 +38,7 @@ describe("SessionFile.read", () => {
       session: freshSession(basename(path)),
       revision: "none",
       existed: false,
+      before: null,
     });
     expect(await snapshotOf(path)).toEqual({});
   });
@@ -31,7 +46,7 @@ describe("SessionFile.read", () => {
   it("reads what was saved, also with a byte order mark before it", async () => {
     const { path, file } = await sessionFile();
     const revision = await file.save(sampleSession(), "none");
-    expect(await file.read()).toEqual({ session: sampleSession(), revision, existed: true });
+    expect(await file.read()).toEqual({ session: sampleSession(), revision, existed: true, before: null });
     await writeFile(join(path, "loftmark.json"), `\uFEFF${sessionText(titled("marked"))}`);
     expect((await file.read()).session.title).toBe("marked");
   });
@@ -62,20 +77,22 @@ describe("SessionFile.read", () => {
 });
 
 describe("SessionFile.save", () => {
-  it("keeps the generation before the last and leaves no other file", async () => {
+  it("brings the file up to the last step and keeps every step in the journal", async () => {
     const { path, file } = await sessionFile();
     let revision = "none";
     for (const title of ["one", "two", "three"]) revision = await file.save(titled(title), revision);
-    expect(await snapshotOf(path)).toEqual({
-      "loftmark.json": sessionText(titled("three")),
-      "loftmark.previous.json": sessionText(titled("two")),
-    });
+    await file.settled();
+    const { "loftmark.json": now, ...rest } = await snapshotOf(path);
+    expect(now).toBe(sessionText(titled("three")));
+    expect(Object.keys(rest)).toEqual(["loftmark.history/000001.jsonl"]);
+    expect((await momentsOf(path)).length).toBe(4); // as first opened, and three steps
   });
 
-  it("does nothing when the file already holds that session, so the previous generation stays", async () => {
+  it("does nothing when the file already holds that session", async () => {
     const { path, file } = await sessionFile();
     const one = await file.save(titled("one"), "none");
     const two = await file.save(titled("two"), one);
+    await file.settled();
     const before = await snapshotOf(path);
     expect(await file.save(titled("two"), two)).toBe(two);
     expect(await snapshotOf(path)).toEqual(before);
@@ -85,6 +102,7 @@ describe("SessionFile.save", () => {
     const { path, file } = await sessionFile();
     const one = await file.save(titled("one"), "none");
     await file.save(titled("two"), one);
+    await file.settled();
     const before = await snapshotOf(path);
     for (const base of [one, "none", "anything"]) {
       const fault = await faultOf(file.save(titled("late"), base));
@@ -106,17 +124,206 @@ describe("SessionFile.save", () => {
     ]);
     expect(ends.map((end) => end.status)).toEqual(["fulfilled", "rejected"]);
     expect((await file.read()).session.title).toBe("left");
-    expect((await snapshotOf(path))["loftmark.previous.json"]).toBe(sessionText(titled("base")));
+    await file.settled();
+    expect((await snapshotOf(path))["loftmark.json"]).toBe(sessionText(titled("left")));
   });
 
   it("leaves the session untouched and tells why when the disk refuses", async () => {
     const { path, file } = await sessionFile();
-    const base = await file.save(titled("base"), "none");
-    await mkdir(join(path, "loftmark.previous.json"));
+    await writeFile(join(path, "loftmark.json"), sessionText(titled("base")));
+    const base = (await file.read()).revision;
+    await writeFile(join(path, "loftmark.history"), "in its place");
     const before = await snapshotOf(path);
     const fault = await faultOf(file.save(titled("next"), base));
-    expect(fault.cause).toContain("loftmark.json could not be saved");
+    expect(fault.cause).toContain("loftmark.history");
     expect(await snapshotOf(path)).toEqual(before);
+  });
+});
+
+const JOURNAL = join("loftmark.history", "000001.jsonl");
+
+function step(before: Session, after: Session, kind: JournalStep["kind"] = "do"): JournalStep {
+  const place = { shotId: null, frame: null, heading: null };
+  const patch = patchBetween(before, after);
+  return { kind, says: `${kind} ${after.title}`, place, at: "2026-05-01T10:00:00.000Z", patch };
+}
+
+/** A folder with a session of some saved titles, as a process leaves it that was killed before its file followed. */
+async function killed(titles: readonly string[]) {
+  const { path, file } = await sessionFile();
+  let revision = await file.save(titled("first"), "none");
+  await file.settled();
+  const behind = await readFile(join(path, "loftmark.json"));
+  for (const title of titles) revision = await file.save(titled(title), revision);
+  await file.settled();
+  // Back to the bytes of before: the journal has the steps, the file has not.
+  await writeFile(join(path, "loftmark.json"), behind);
+  const again = createSessionFile(await openFieldFolder(path));
+  return { path, revision, file: again };
+}
+
+describe("SessionFile of a folder that is gone", () => {
+  it("offers and saves no fresh session, whether nothing or another folder is at its place", async () => {
+    const { path, file } = await sessionFile();
+    const revision = await file.save(titled("kept"), "none");
+    await file.settled();
+    await rename(path, `${path} moved`);
+    for (const replaced of [false, true]) {
+      if (replaced) await mkdir(path);
+      expect((await faultOf(file.read())).code).toBe("folder-gone");
+      for (const base of ["none", revision]) {
+        expect((await faultOf(file.save(titled("lost"), base))).code).toBe("folder-gone");
+      }
+    }
+    expect(await readdir(path)).toEqual([]);
+    await rm(path, { recursive: true });
+    await rename(`${path} moved`, path);
+    expect((await file.read()).session.title).toBe("kept");
+  });
+});
+
+describe("SessionFile after a crash", () => {
+  it("reads the last acknowledged step from the journal, and brings the file up to it", async () => {
+    const { path, revision, file } = await killed(["two", "three"]);
+    expect(await file.read()).toEqual({ session: titled("three"), revision, existed: true, before: null });
+    await file.settled();
+    expect((await snapshotOf(path))["loftmark.json"]).toBe(sessionText(titled("three")));
+    expect((await file.read()).revision).toBe(revision);
+  });
+
+  it("passes over half a line at the journal's end and writes the next step over it", async () => {
+    const { path, revision, file } = await killed(["two"]);
+    await appendFile(join(path, JOURNAL), '{"step":{"kind":"do","says":"half');
+    expect((await file.read()).session.title).toBe("two");
+    const next = await file.save(titled("three"), revision);
+    await file.settled();
+    const again = createSessionFile(await openFieldFolder(path));
+    expect(await again.read()).toMatchObject({ session: titled("three"), revision: next });
+  });
+
+  it("takes a step that was sent again, because its acknowledgement was lost, only once", async () => {
+    const { path, file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    const steps = [step(titled("base"), titled("one")), step(titled("one"), titled("two"))];
+    const revision = await file.saveSteps(steps, base);
+    expect(await file.saveSteps(steps, base)).toBe(revision);
+    expect(await faultOf(file.saveSteps(steps.slice(0, 1), base))).toMatchObject({ code: "session-changed" });
+    expect((await momentsOf(path)).filter(({ says }) => says === "do two").length).toBe(1);
+  });
+
+  it("reads the document from the file when the journal is gone or damaged at its head", async () => {
+    const { path, file } = await sessionFile();
+    await file.save(titled("one"), "none");
+    await file.settled();
+    await truncate(join(path, JOURNAL), 20);
+    const damaged = createSessionFile(await openFieldFolder(path));
+    const { session, revision } = await damaged.read();
+    expect(session.title).toBe("one");
+    await damaged.save(titled("two"), revision);
+    await damaged.settled();
+    await rm(join(path, "loftmark.history"), { recursive: true });
+    expect((await createSessionFile(await openFieldFolder(path)).read()).session.title).toBe("two");
+  });
+});
+
+describe("SessionFile beside other programs", () => {
+  it("takes a file that another program wrote as the session, and names the state before it", async () => {
+    const { path, file } = await killed(["two"]);
+    await writeFile(join(path, "loftmark.json"), sessionText(titled("from an editor")));
+    const read = await file.read();
+    expect(read.session.title).toBe("from an editor");
+    expect((await stateAt(path, read.before!)).title).toBe("two");
+    const next = await file.save(titled("after"), read.revision);
+    expect(await file.read()).toMatchObject({ session: titled("after"), revision: next, before: null });
+    expect((await momentsOf(path)).map(({ kind }) => kind)).toContain("outside");
+    expect((await stateAt(path, read.before!)).title).toBe("two");
+  });
+
+  it("says nothing of a file that only lies differently on the disk", async () => {
+    const { path, file } = await killed([]);
+    await writeFile(join(path, "loftmark.json"), JSON.stringify(titled("first")));
+    expect(await file.read()).toMatchObject({ session: titled("first"), before: null });
+  });
+
+  it("sees what a second opener of the folder saved, and refuses to save over it", async () => {
+    const { path, file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    const other = createSessionFile(await openFieldFolder(path));
+    const theirs = await other.save(titled("theirs"), (await other.read()).revision);
+    expect(await faultOf(file.save(titled("mine"), base))).toMatchObject({ code: "session-changed" });
+    expect(await file.read()).toMatchObject({ session: titled("theirs"), revision: theirs });
+  });
+
+  it("offers a fresh session, and the history, when the session file was taken away", async () => {
+    const { path, file } = await killed(["two"]);
+    await rm(join(path, "loftmark.json"));
+    const read = await file.read();
+    expect([read.existed, read.revision]).toEqual([false, "none"]);
+    expect((await stateAt(path, read.before!)).title).toBe("two");
+  });
+
+  it("puts a state of the history in place of a file that cannot be read, and keeps that file", async () => {
+    const { path, file } = await killed(["two"]);
+    await writeFile(join(path, "loftmark.json"), "{ half of it");
+    expect(await faultOf(file.read())).toMatchObject({ code: "broken-session" });
+    const last = (await momentsOf(path))[0]!;
+    expect(last.says).toBe("Saved");
+    expect(await file.replaceBroken(await stateAt(path, last.id))).toBe("loftmark.broken-1.json");
+    expect((await snapshotOf(path))["loftmark.broken-1.json"]).toBe("{ half of it");
+    expect((await file.read()).session).toEqual(titled("two"));
+    await file.settled();
+    expect((await snapshotOf(path))["loftmark.json"]).toBe(sessionText(titled("two")));
+  });
+});
+
+describe("SessionFile.saveSteps", () => {
+  it("refuses steps that do not fit or lead to no valid document, and changes nothing", async () => {
+    const { path, file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    await file.settled();
+    const before = await snapshotOf(path);
+    const broken = step(titled("base"), { ...titled("base"), units: "furlongs" as "SI" });
+    const misfit = { ...step(titled("base"), titled("x")), patch: [{ at: ["nowhere", 3], set: 1 }] };
+    expect(await faultOf(file.saveSteps([broken], base))).toMatchObject({ code: "bad-steps" });
+    expect(await faultOf(file.saveSteps([misfit], base))).toMatchObject({ code: "bad-steps" });
+    expect(await snapshotOf(path)).toEqual(before);
+  });
+
+  it("keeps the stack of undo, across segments too", async () => {
+    const { path, file } = await sessionFile();
+    let [revision, now] = [await file.save(titled("start"), "none"), titled("start")];
+    const notes = "x".repeat(9900);
+    const filler = (i: number): Session => ({
+      ...now,
+      title: `t${i}`,
+      shots: now.shots.map((shot) => ({ ...shot, notes: `${i}${notes}` })),
+    });
+    for (let i = 0; i < 130; i++) {
+      const after = filler(i);
+      revision = await file.saveSteps([step(now, after)], revision);
+      now = after;
+    }
+    revision = await file.saveSteps([step(now, titled("start"), "do")], revision);
+    revision = await file.saveSteps([step(titled("start"), now, "undo")], revision);
+    expect(Object.keys(await snapshotOf(path)).filter((name) => name.endsWith(".jsonl")).length).toBe(2);
+    await file.settled();
+    const undo = (await undoSteps(path))!;
+    expect(undo.revision).toBe(revision);
+    const history = replaySteps(undo.from, undo.steps);
+    expect(history.present).toEqual(now);
+    expect(history.future.map(({ session }) => session.title)).toEqual(["start"]);
+    expect(history.past.length).toBe(131);
+    expect(history.past.at(-1)!.session.title).toBe("t128");
+  });
+
+  it("begins a segment of its own when a journal comes from a folder that was renamed away", async () => {
+    const { path, file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    await rename(join(path, "loftmark.history"), join(path, "put aside"));
+    const next = await file.save(titled("next"), (await file.read()).revision);
+    expect(next).not.toBe(base);
+    await file.settled();
+    expect((await file.read()).session.title).toBe("next");
   });
 });
 
@@ -134,6 +341,6 @@ describe("SessionFile.save of two programs", () => {
     expect(lost).toEqual([]);
     expect(new Set(acknowledged).size).toBe(40);
     expect(refusals).toBeGreaterThan(0);
-    expect((await readdir(folder)).sort()).toEqual(["loftmark.json", "loftmark.previous.json"]);
+    expect((await readdir(folder)).sort()).toEqual(["loftmark.history", "loftmark.json"]);
   });
 });

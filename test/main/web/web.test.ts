@@ -84,18 +84,18 @@ describe("forged headers", () => {
     "https://127.0.0.1:PORT",
     "http://127.0.0.1:1",
   ])("are refused with 403 for the Origin %s, even with the token", async (origin) => {
-    const { port, bearer, cookie, ask } = await webBench();
+    const { port, bearer, cookie, ask, api } = await webBench();
     const forged = { origin: origin.replace("PORT", String(port)) };
-    expect((await ask("/api/session", { headers: { ...bearer, ...forged } })).status).toBe(403);
+    expect((await ask(`${api}/session`, { headers: { ...bearer, ...forged } })).status).toBe(403);
     const save = { method: "PUT", body: "{}", headers: { ...cookie, ...JSON_TYPE, ...forged } };
-    expect((await ask("/api/session", save)).status).toBe(403);
+    expect((await ask(`${api}/session`, save)).status).toBe(403);
   });
 
   it("are refused when a change comes by cookie without an Origin, and nothing is written", async () => {
-    const { host, cookie, bearer, ask, folder } = await webBench();
+    const { host, cookie, bearer, ask, folder, api } = await webBench();
     const body = JSON.stringify({ session: sampleSession(), baseRevision: "none" });
     const save = (headers: Record<string, string>) =>
-      ask("/api/session", { method: "PUT", body, headers: { ...headers, ...JSON_TYPE } });
+      ask(`${api}/session`, { method: "PUT", body, headers: { ...headers, ...JSON_TYPE } });
     const before = await snapshotOf(folder);
     expect((await save(cookie)).status).toBe(403);
     expect(
@@ -103,26 +103,26 @@ describe("forged headers", () => {
     ).toBe(403);
     expect(await snapshotOf(folder)).toEqual(before);
     expect((await save({ ...cookie, origin: host.origin })).status).toBe(200);
-    const { revision } = JSON.parse((await ask("/api/session", { headers: bearer })).body) as {
+    const { revision } = JSON.parse((await ask(`${api}/session`, { headers: bearer })).body) as {
       revision: string;
     };
     expect(revision).toMatch(/^[0-9a-f]{64}$/);
   });
 
   it("are refused when the browser says that another site asks by cookie", async () => {
-    const { cookie, ask } = await webBench();
+    const { cookie, ask, api } = await webBench();
     for (const site of ["cross-site", "same-site"]) {
       const headers = { ...cookie, "sec-fetch-site": site, "sec-fetch-mode": "no-cors" };
-      expect((await ask("/api/clips/a.mp4/frames/0", { headers })).status, site).toBe(403);
+      expect((await ask(`${api}/clips/a.mp4/frames/0`, { headers })).status, site).toBe(403);
     }
     const own = { ...cookie, "sec-fetch-site": "same-origin", "sec-fetch-mode": "cors" };
-    expect((await ask("/api/clips/a.mp4/frames/0", { headers: own })).status).toBe(200);
+    expect((await ask(`${api}/clips/a.mp4/frames/0`, { headers: own })).status).toBe(200);
   });
 
   it("are refused for another content type, so that no plain form can save", async () => {
-    const { host, cookie, ask } = await webBench();
+    const { host, cookie, ask, api } = await webBench();
     const headers = { ...cookie, origin: host.origin, "content-type": "text/plain" };
-    expect((await ask("/api/session", { method: "PUT", body: "{}", headers })).status).toBe(415);
+    expect((await ask(`${api}/session`, { method: "PUT", body: "{}", headers })).status).toBe(415);
   });
 
   it("do not make a proxy of it, and broken requests do not end it", async () => {
@@ -180,11 +180,12 @@ describe("the page's files", () => {
 
 describe("the service behind it", () => {
   it("answers a client as it does without a socket: session, save, clips, jobs, raw frame bytes", async () => {
-    const { host, bearer, ask, folder } = await webBench();
+    const { host, bearer, ask, folder, id, api } = await webBench();
     const client = createClient(
       (url, init) =>
         fetch(url, { ...init, headers: { ...init?.headers, authorization: `Bearer ${host.token}` } }),
       host.origin,
+      id,
     );
     expect((await client.session()).folderName).toBe(basename(folder));
     await client.saveSession({ session: sampleSession(), baseRevision: "none" });
@@ -192,29 +193,33 @@ describe("the service behind it", () => {
     expect((await client.clips()).clips.map((clip) => clip.name)).toEqual(["a.mp4"]);
     const job = await client.runJob({ kind: "inspect", clip: "a.mp4" }, { pause: async () => {} });
     expect(job.facts?.pts).toHaveLength(12);
-    const frame = await ask("/api/clips/a.mp4/frames/3?size=half", { headers: bearer });
+    const frame = await ask(`${api}/clips/a.mp4/frames/3?size=half`, { headers: bearer });
     expect([
       frame.status,
       frame.body,
       frame.headers["content-type"],
       frame.headers["cross-origin-resource-policy"],
     ]).toEqual([200, "a.mp4 3 half", "image/jpeg", "same-origin"]);
-    const again = await ask("/api/clips/a.mp4/frames/3?size=half", {
+    const again = await ask(`${api}/clips/a.mp4/frames/3?size=half`, {
       headers: { ...bearer, "if-none-match": String(frame.headers.etag) },
     });
     expect([again.status, again.body]).toEqual([304, ""]);
   });
 
   it("stops taking in a body that is too long and stays well", async () => {
-    const { bearer, ask, folder } = await webBench();
+    const { bearer, ask, folder, api } = await webBench();
     const before = await snapshotOf(folder);
     const body = `"${"x".repeat(33 * 1024 * 1024)}"`;
-    const end = await ask("/api/session", { method: "PUT", body, headers: { ...bearer, ...JSON_TYPE } }).then(
+    const end = await ask(`${api}/session`, {
+      method: "PUT",
+      body,
+      headers: { ...bearer, ...JSON_TYPE },
+    }).then(
       (reply) => reply.status,
       (error: NodeJS.ErrnoException) => error.code, // the connection may close while the client still sends
     );
     expect([413, "ECONNRESET", "EPIPE"]).toContain(end);
-    expect((await ask("/api/session", { headers: bearer })).status).toBe(200);
+    expect((await ask(`${api}/session`, { headers: bearer })).status).toBe(200);
     expect(await snapshotOf(folder)).toEqual(before);
   });
 
@@ -235,9 +240,9 @@ describe("the service behind it", () => {
           told?.addEventListener("abort", () => resolve(new Uint8Array()));
         }),
     };
-    const { host } = await webBench({ media });
+    const { host, api } = await webBench({ media });
     const gone = new AbortController();
-    const asked = fetch(`${host.origin}/api/clips/a.mp4/frames/0`, {
+    const asked = fetch(`${host.origin}${api}/clips/a.mp4/frames/0`, {
       headers: { authorization: `Bearer ${host.token}` },
       signal: gone.signal,
     });
@@ -248,47 +253,114 @@ describe("the service behind it", () => {
   });
 });
 
+/** Folders opened beside the first one, by their paths. */
+async function hostBench() {
+  const bench = await webBench();
+  const { bearer, ask } = bench;
+  const get = (path: string) => ask(path, { headers: bearer });
+  const send = (method: string, path: string, body: unknown) =>
+    ask(path, { method, body: JSON.stringify(body), headers: { ...bearer, ...JSON_TYPE } });
+  const open = async (path: string) => {
+    const reply = await send("POST", "/host/open", { path });
+    expect(reply.status, reply.body).toBe(200);
+    return JSON.parse(reply.body) as { id: string; folder: string; name: string };
+  };
+  const clips = async (id: string) =>
+    (JSON.parse((await get(`/api/folders/${id}/clips`)).body) as { clips: { name: string }[] }).clips.map(
+      ({ name }) => name,
+    );
+  const fault = async (reply: Promise<{ status: number; body: string }>) => {
+    const { status, body } = await reply;
+    const { error } = JSON.parse(body) as { error: { code: string; cause: string; remedy: string } };
+    return { status, ...error };
+  };
+  const other = await temporaryFolder();
+  await writeFile(join(other, "b.mp4"), "clip of 3 frames");
+  return { ...bench, get, send, open, clips, fault, other };
+}
+
 describe("/host", () => {
-  it("says which host and folder it is", async () => {
-    const { bearer, ask, folder } = await webBench();
-    const reply = await ask("/host/info", { headers: bearer });
-    expect(JSON.parse(reply.body)).toEqual({ host: "loopback", folder, canPickFolder: false });
+  it("says which host it is and which folder it has open, by an id that is not its path", async () => {
+    const { get, folder, id } = await hostBench();
+    const named = { host: "loopback", id, folder, name: basename(folder), canPickFolder: false };
+    expect(JSON.parse((await get("/host/info")).body)).toEqual(named);
+    expect(JSON.parse((await get(`/host/info?folder=${id}`)).body)).toEqual(named);
+    expect(Buffer.from(id, "base64url")).toHaveLength(16);
+    expect(JSON.parse((await get("/host/folders")).body)).toEqual({
+      folders: [{ id, folder, name: basename(folder) }],
+    });
   });
 
-  it("opens another folder, or the folder of a clip, and the service then shows that one", async () => {
-    const { bearer, ask, folder } = await webBench();
-    const other = await temporaryFolder();
-    await writeFile(join(other, "b.mp4"), "clip of 3 frames");
-    const open = (path: string) =>
-      ask("/host/open", {
-        method: "POST",
-        body: JSON.stringify({ path }),
-        headers: { ...bearer, ...JSON_TYPE },
-      });
-    expect(JSON.parse((await open(other)).body)).toEqual({ folder: other });
-    const clips = async () =>
-      (JSON.parse((await ask("/api/clips", { headers: bearer })).body) as { clips: { name: string }[] })
-        .clips;
-    expect((await clips()).map((clip) => clip.name)).toEqual(["b.mp4"]);
-    expect(JSON.parse((await open(join(folder, "a.mp4"))).body)).toEqual({ folder });
-    expect((await clips()).map((clip) => clip.name)).toEqual(["a.mp4"]);
+  it("opens another folder, or the folder of a clip, beside the first: each id keeps its own", async () => {
+    const { open, clips, get, folder, id, other } = await hostBench();
+    const second = await open(join(other, "b.mp4"));
+    expect(second).toEqual({ id: second.id, folder: other, name: basename(other) });
+    expect(second.id).not.toBe(id);
+    expect([await clips(id), await clips(second.id)]).toEqual([["a.mp4"], ["b.mp4"]]);
+    expect(await open(other)).toEqual(second); // open already: the same one
+    // A plain address shows what was opened last; one that names its folder stays.
+    expect(JSON.parse((await get("/host/info")).body).folder).toBe(other);
+    expect(JSON.parse((await get(`/host/info?folder=${id}`)).body).folder).toBe(folder);
   });
 
-  it("keeps the folder when the other cannot be opened", async () => {
-    const { bearer, ask, folder } = await webBench();
-    const open = (body: unknown) =>
-      ask("/host/open", { method: "POST", body: JSON.stringify(body), headers: { ...bearer, ...JSON_TYPE } });
-    const missing = await open({ path: join(folder, "nowhere") });
-    expect([missing.status, JSON.parse(missing.body).error.code]).toEqual([404, "no-such-folder"]);
+  it("has one service for a folder that two tabs open at once, also by a link", async () => {
+    const { open, other, folder } = await hostBench();
+    await symlink(other, join(folder, "link"));
+    const opened = await Promise.all([open(other), open(other), open(join(folder, "link"))]);
+    expect(new Set(opened.map(({ id }) => id)).size).toBe(1);
+  });
+
+  it("saves into the folder that a request names, whatever was opened meanwhile", async () => {
+    const { open, send, folder, id, other } = await hostBench();
+    const save = { session: { ...sampleSession(), title: "of the first" }, baseRevision: "none" };
+    const before = await snapshotOf(other);
+    await open(other);
+    expect((await send("PUT", `/api/folders/${id}/session`, save)).status).toBe(200);
+    expect(await snapshotOf(other)).toEqual(before);
+    expect((await snapshotOf(folder))["loftmark.json"]).toContain("of the first");
+  });
+
+  it("refuses a folder that is not open, saying what to do, and a request that names none", async () => {
+    const { get, send, fault, folder, id } = await hostBench();
+    const before = await snapshotOf(folder);
+    const gone = {
+      status: 410,
+      code: "folder-not-open",
+      cause:
+        "The folder that this window shows is not open any more: it was closed, or Loftmark was restarted.",
+      remedy: "Reload the window: it then offers the folders that are open, and keeps what is not saved yet.",
+    };
+    const save = { session: sampleSession(), baseRevision: "none" };
+    for (const wrong of ["none", id.slice(1), encodeURIComponent(folder), `${id}%00`]) {
+      const path = `/api/folders/${wrong}/session`;
+      expect(await fault(get(path)), wrong).toEqual(gone);
+      expect(await fault(send("PUT", path, save)), wrong).toEqual(gone);
+      expect(await fault(get(`/host/info?folder=${wrong}`)), wrong).toEqual(gone);
+    }
+    for (const bare of ["/api", "/api/session", "/api/clips", "/api/folders/", `/api/folders/${id}`]) {
+      expect(await fault(get(bare)), bare).toMatchObject({ status: 400, code: "folder-not-named" });
+    }
+    expect(await fault(send("PUT", "/api/session", save))).toMatchObject({ code: "folder-not-named" });
+    expect((await fault(get(`/api/folders/${id}/../session`))).code).toBe("folder-not-named");
+    expect(await snapshotOf(folder)).toEqual(before);
+  });
+
+  it("keeps the folders that are open when another cannot be opened", async () => {
+    const { get, send, fault, folder } = await hostBench();
+    const open = (body: unknown) => fault(send("POST", "/host/open", body));
+    expect(await open({ path: join(folder, "nowhere") })).toMatchObject({
+      status: 404,
+      code: "no-such-folder",
+    });
     expect((await open({ path: "" })).status).toBe(400);
     expect((await open({ folder: "/" })).status).toBe(400);
-    expect(JSON.parse((await ask("/host/info", { headers: bearer })).body).folder).toBe(folder);
+    expect(JSON.parse((await get("/host/info")).body).folder).toBe(folder);
   });
 
   it("has nothing else", async () => {
-    const { bearer, ask } = await webBench();
-    expect((await ask("/host/open", { headers: bearer })).status).toBe(404);
-    expect((await ask("/host/index.html", { headers: bearer })).status).toBe(404);
+    const { get } = await hostBench();
+    expect((await get("/host/open")).status).toBe(404);
+    expect((await get("/host/index.html")).status).toBe(404);
   });
 });
 
@@ -328,9 +400,9 @@ describe("startWebHost", () => {
   });
 
   it("closes with open connections and running jobs, and frees the port", async () => {
-    const { host, port, bearer, ask, calls, folder } = await webBench();
+    const { host, port, bearer, ask, calls, folder, api } = await webBench();
     const request = { kind: "extract", clip: "a.mp4", from: 0, to: 5, size: "full" };
-    await ask("/api/jobs", {
+    await ask(`${api}/jobs`, {
       method: "POST",
       body: JSON.stringify(request),
       headers: { ...bearer, ...JSON_TYPE },

@@ -2,11 +2,14 @@ import { expect, it } from "vitest";
 import { createDesk } from "../../../src/renderer/state/desk.ts";
 import { sessionOf, shotOf } from "../../../src/renderer/state/desk-state.ts";
 import type { Service } from "../../../src/renderer/state/service.ts";
-import { unsavedNoteIn } from "../../../src/renderer/state/unsaved-note.ts";
+import { unsavedNotesIn } from "../../../src/renderer/state/unsaved-notes.ts";
+import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
+import { afterSteps, type JournalStep } from "../../../src/shared/session/journal.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
+import { memoryStorage } from "../../support/memory-storage.ts";
 
 const facts = {
   name: "a.mp4",
@@ -19,47 +22,48 @@ const settle = async () => {
   for (let i = 0; i < 5; i++) await new Promise((resolve) => setImmediate(resolve));
 };
 
-/** A storage in memory, as a tab's. */
-function storage() {
-  const kept = new Map<string, string>();
-  return {
-    getItem: (key: string) => kept.get(key) ?? null,
-    setItem: (key: string, value: string) => void kept.set(key, value),
-    removeItem: (key: string) => void kept.delete(key),
-  };
-}
+let pages = 0;
 
-/** A folder in memory behind the window's service; the folder can change under the window. */
-function bench(session: Session, tab = storage()) {
-  const folder = { session, revision: 1 };
+/** A folder in memory behind the window's service, with its journal; the folder can change under the window. */
+function bench(session: Session, tab = memoryStorage(), journal: readonly JournalStep[] = []) {
+  const folder = {
+    session: afterSteps(session, journal),
+    revision: 1,
+    steps: [...journal],
+    moments: new Map<string, Session>(),
+  };
   const service = {
     session: async () => ({
       session: folder.session,
       revision: `r${folder.revision}`,
       folderName: "f",
       existed: true,
+      before: null,
       access: "writable",
       readOnlyReason: null,
     }),
-    save: async (next: Session, base: string) => {
+    saveSteps: async (steps: readonly JournalStep[], base: string) => {
       if (base !== `r${folder.revision}`) {
-        const { FaultError } = await import("../../../src/shared/quantity/notice.ts");
         throw new FaultError("session-changed", "The session was changed elsewhere.", "Choose.");
       }
-      folder.session = next;
+      folder.session = afterSteps(folder.session, JSON.parse(JSON.stringify(steps)));
+      folder.steps.push(...steps);
       folder.revision++;
       return `r${folder.revision}`;
     },
+    undoSteps: async () => ({ from: session, steps: folder.steps, revision: `r${folder.revision}` }),
+    moment: async (id: string) => folder.moments.get(id)!,
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
-    host: async () => ({ host: "test", folder: null, canPickFolder: false }),
+    host: async () => ({ host: "test", id: "f", folder: "/outings/f", name: "f", canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({
     service,
     measure: async ({ session: s, shotId, facts: f }) => measureShot(s, shotId, f),
     draw: async () => null,
     later: () => () => {},
-    unsaved: unsavedNoteIn(tab),
+    unsaved: unsavedNotesIn(tab, `page-${++pages}`),
+    now: () => new Date("2026-05-01T10:00:00Z"),
   });
   return { desk, folder, tab };
 }
@@ -188,22 +192,164 @@ it("lets go of half a pick on cancel, and of the shot's selection when undo take
   expect(desk.store.get().selected).toBeNull();
 });
 
-it("brings back as one undoable step what a closed page could not save", async () => {
-  const { desk, folder, tab } = bench(session);
+it("undo says what it took back, and shows the shot, heading and frame of it", async () => {
+  const two = { ...session, shots: [...session.shots, freshShot("shot-2", "two", "a.mp4")] };
+  const { desk } = bench(two);
   await desk.open();
   await settle();
-  folder.revision = 1;
+  desk.choosePoint("tail");
+  desk.goTo(7);
+  desk.pickAt([100, 50]);
+  desk.chooseShot("shot-2");
+  desk.openStep("clock");
+  desk.undo();
+  const { walked, shotId, step, frame } = desk.store.get();
+  expect(walked?.says).toBe("Took back: Marked the tail in frame 7 of one");
+  expect([shotId, step, frame]).toEqual(["shot-1", "marks", 7]);
+  desk.change({ kind: "set-title", title: "another" });
+  expect(desk.store.get().walked).toBeNull();
+});
+
+it("sends each step with its words and only what it changes; steps in a row with one key go as one", async () => {
+  const { desk, folder } = bench(session);
+  await desk.open();
+  await settle();
+  desk.choosePoint("nose");
+  desk.afterMark("stay");
+  desk.pickAt([10, 10]);
+  desk.nudge(0.1, 0);
+  desk.nudge(0.1, 0);
+  desk.undo();
+  await desk.saveNow();
+  expect(folder.steps.map(({ kind, says }) => [kind, says])).toEqual([
+    ["do", "Marked the nose in frame 0 of one"],
+    ["do", "Moved the nose in frame 0 of one"],
+    ["undo", "Took back: Moved the nose in frame 0 of one"],
+  ]);
+  expect(folder.steps[1]!.patch).toEqual([{ at: ["shots", 0, "marks", 0, "x"], set: 10.2 }]);
+  expect(folder.session).toEqual(sessionOf(desk.store.get()));
+});
+
+it("can undo, after a reload, what was done before it, and make it again", async () => {
+  const before = bench(session);
+  await before.desk.open();
+  await settle();
+  for (const title of ["one", "two", "three"]) before.desk.change({ kind: "set-title", title });
+  before.desk.undo();
+  await before.desk.saveNow();
+  const after = bench(session, memoryStorage(), before.folder.steps);
+  await after.desk.open();
+  await settle();
+  const title = () => sessionOf(after.desk.store.get()).title;
+  expect(title()).toBe("two");
+  after.desk.redo();
+  expect(title()).toBe("three");
+  for (let i = 0; i < 3; i++) after.desk.undo();
+  expect(title()).toBe("t");
+});
+
+it("shows what a closed page could not save before it is taken, and takes it as one step of undo", async () => {
+  const { desk, tab, folder } = bench(session);
+  await desk.open();
+  await settle();
   desk.change({ kind: "set-title", title: "unsaved" });
-  tab.setItem(
-    "loftmark-unsaved",
-    JSON.stringify({ folder: "f", baseRevision: "r1", session: sessionOf(desk.store.get()) }),
-  );
+  folder.revision = 99; // the folder does not take the save of the page that goes away
+  await desk.leave();
   const again = bench(session, tab);
   await again.desk.open();
   await settle();
-  expect(sessionOf(again.desk.store.get()).title).toBe("unsaved");
+  const now = () => again.desk.store.get();
+  expect(sessionOf(now()).title).toBe("t");
+  expect(now().offers).toMatchObject([{ kind: "unsaved", says: ['Called the outing "unsaved"'] }]);
+  await again.desk.lookAtOffer(now().offers[0]!);
+  expect(sessionOf(now()).title).toBe("unsaved");
+  await again.desk.saveNow();
+  expect(again.folder.session.title).toBe("t");
+  again.desk.takePeek();
+  await again.desk.saveNow();
+  expect([again.folder.session.title, now().offers, now().peek]).toEqual(["unsaved", [], null]);
   again.desk.undo();
-  expect(sessionOf(again.desk.store.get()).title).toBe("t");
+  expect(sessionOf(now()).title).toBe("t");
+  const third = bench(session, tab);
+  await third.desk.open();
+  await settle();
+  expect(third.desk.store.get().offers).toEqual([]);
+});
+
+it("keeps offering what was not saved until the person decides, whatever the page has to keep itself", async () => {
+  const first = bench(session);
+  await first.desk.open();
+  first.desk.change({ kind: "set-title", title: "first loss" });
+  first.folder.revision = 99;
+  await first.desk.leave();
+  const second = bench(session, first.tab);
+  await second.desk.open();
+  await settle();
+  second.desk.change({ kind: "set-title", title: "second loss" });
+  second.folder.revision = 99;
+  await second.desk.leave();
+  const third = bench(session, first.tab);
+  await third.desk.open();
+  await settle();
+  const offered = () =>
+    third.desk.store.get().offers.map((offer) => (offer.kind === "unsaved" ? offer.says[0] : ""));
+  expect(offered()).toEqual(['Called the outing "first loss"', 'Called the outing "second loss"']);
+  third.desk.dropOffer(third.desk.store.get().offers[0]!.id);
+  expect(offered()).toEqual(['Called the outing "second loss"']);
+});
+
+it("does not offer what was saved after all, though the page did not hear of it", async () => {
+  const { desk, tab, folder } = bench(session);
+  await desk.open();
+  await settle();
+  desk.change({ kind: "set-title", title: "arrived" });
+  await desk.leave();
+  expect(folder.session.title).toBe("arrived");
+  const kept = bench(session);
+  await kept.desk.open();
+  kept.desk.change({ kind: "set-title", title: "arrived" });
+  kept.folder.revision = 99;
+  await kept.desk.leave(); // the same step, kept in the browser
+  const again = bench(session, kept.tab, folder.steps);
+  await again.desk.open();
+  await settle();
+  expect(again.desk.store.get().offers).toEqual([]);
+  expect([tab.length, kept.tab.length]).toEqual([0, 0]);
+});
+
+it("looks at an earlier state without changing anything, and refuses edits meanwhile", async () => {
+  const { desk, folder } = bench(session);
+  await desk.open();
+  await settle();
+  desk.change({ kind: "set-title", title: "now" });
+  folder.moments.set("m1", { ...session, title: "this morning" });
+  await desk.lookAt({ id: "m1", says: "something", at: "2026-05-01T08:00:00.000Z" });
+  expect(sessionOf(desk.store.get()).title).toBe("this morning");
+  desk.change({ kind: "set-title", title: "lost?" });
+  desk.undo();
+  expect(sessionOf(desk.store.get()).title).toBe("this morning");
+  expect(desk.store.get().notices.map(({ fault }) => fault.code)).toEqual(["only-looking"]);
+  await desk.saveNow();
+  expect(folder.session.title).toBe("now");
+  desk.endPeek();
+  expect(sessionOf(desk.store.get()).title).toBe("now");
+  desk.undo();
+  expect(sessionOf(desk.store.get()).title).toBe("t");
+});
+
+it("goes back to an earlier state as one step of undo", async () => {
+  const { desk, folder } = bench(session);
+  await desk.open();
+  await settle();
+  desk.change({ kind: "set-title", title: "now" });
+  folder.moments.set("m1", { ...session, title: "this morning" });
+  await desk.lookAt({ id: "m1", says: "something", at: "2026-05-01T08:00:00.000Z" });
+  desk.takePeek();
+  await desk.saveNow();
+  expect(folder.session.title).toBe("this morning");
+  expect(folder.steps.at(-1)!.says).toBe("Went back to: something");
+  desk.undo();
+  expect(sessionOf(desk.store.get()).title).toBe("now");
 });
 
 it("keeps both documents in a conflict, whichever is chosen", async () => {

@@ -57,6 +57,7 @@ describe("createClient", () => {
       revision: "r1",
       folderName: "day",
       existed: true,
+      before: null,
       access: "writable",
       readOnlyReason: null,
     };
@@ -139,6 +140,12 @@ describe("framePath", () => {
     expect(clipVersion(clip)).toBe("1200-1700000000123");
     expect(framePath("a.mp4", 0, "full", clip)).toBe(
       "/api/clips/a.mp4/frames/0?size=full&v=1200-1700000000123",
+    );
+  });
+
+  it("names the folder where the host has several", () => {
+    expect(framePath("a.mp4", 0, "full", undefined, "x1")).toBe(
+      "/api/folders/x1/clips/a.mp4/frames/0?size=full",
     );
   });
 });

@@ -1,7 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { edited, type History, redone, startHistory, undone } from "../../../src/shared/session/history.ts";
+import { wordsOfEdit } from "../../../src/shared/session/edit-words.ts";
+import { type History, joined, redone, startHistory, undone } from "../../../src/shared/session/history.ts";
+import { edited } from "./edited.ts";
 import { anyEdit, sampleSession } from "./sample-session.ts";
+
+const AT = "2026-05-01T10:00:00.000Z";
 
 function times(n: number, step: (history: History) => History, history: History): History {
   return n === 0 ? history : times(n - 1, step, step(history));
@@ -41,5 +45,27 @@ describe("undone and redone", () => {
     const edits = Array.from({ length: 520 }, (_, i) => ({ kind: "set-title", title: `t${i}` }) as const);
     const end = edits.reduce<History>(edited, startHistory(sampleSession()));
     expect(times(600, undone, end).present.title).toBe("t19");
+  });
+
+  it("know what each step did, whichever way it is walked", () => {
+    const one = edited(startHistory(sampleSession()), { kind: "set-title", title: "one" });
+    expect(one.past.map(({ says }) => says)).toEqual(['Called the outing "one"']);
+    expect(undone(one).future.map(({ says }) => says)).toEqual(['Called the outing "one"']);
+    expect(redone(undone(one)).past).toEqual(one.past);
+  });
+});
+
+describe("joined", () => {
+  it("makes a state part of the last step, and drops what had been undone", () => {
+    const one = edited(startHistory(sampleSession()), { kind: "set-title", title: "one" });
+    const more = joined(
+      one,
+      { ...one.present, title: "one more" },
+      wordsOfEdit({ kind: "set-units", units: "SI" }, one.present),
+      AT,
+    );
+    expect(more.past).toEqual(one.past);
+    expect(undone(more).present.title).toBe("An afternoon");
+    expect(joined(undone(one), sampleSession(), one.past[0]!, AT).past.length).toBe(1);
   });
 });

@@ -19,7 +19,7 @@ function faultOf(json: unknown) {
 
 describe("openSession", () => {
   it("opens a session of this version", () => {
-    expect(openSession(broken(() => {}))).toEqual({ ok: true, session: sampleSession(), fromVersion: 1 });
+    expect(openSession(broken(() => {}))).toEqual({ ok: true, session: sampleSession(), fromVersion: 2 });
   });
 
   it.each([
@@ -37,7 +37,7 @@ describe("openSession", () => {
     const fault = faultOf({ format: "loftmark-session", version: 7, anything: true });
     expect(fault.code).toBe("newer-session");
     expect(fault.cause).toBe(
-      "This session was made by a newer Loftmark (session version 7; this one reads up to 1).",
+      "This session was made by a newer Loftmark (session version 7; this one reads up to 2).",
     );
     expect(fault.remedy).toContain("Update Loftmark");
   });
@@ -124,7 +124,7 @@ describe("openSession", () => {
     const fault = faultOf(broken(change));
     expect(fault.code).toBe("bad-session");
     expect(fault.cause).toContain(wording);
-    expect(fault.remedy).toContain("loftmark.previous.json");
+    expect(fault.remedy).toContain("last good state");
   });
 
   it("names five failures and counts the rest", () => {

@@ -1,0 +1,63 @@
+import { useEffect, useState } from "react";
+import type { Moment } from "../shared/api/contract.ts";
+import type { Fault } from "../shared/quantity/notice.ts";
+import type { Session } from "../shared/session/schema.ts";
+import { momentTime } from "./ledger/moment-time.ts";
+import { OtherFolders } from "./shots/OtherFolders.tsx";
+import { useDesk } from "./state/desk-context.ts";
+
+/** Faults that are about what the session file says: a state of the history can take its place. */
+const OF_FILE = new Set(["broken-session", "not-a-session", "bad-session"]);
+
+/** What is shown when a folder could not be opened: why, what to do, and the last good state where the history has one. */
+export function FailedView({ fault }: { readonly fault: Fault }) {
+  const desk = useDesk();
+  return (
+    <main className="opening">
+      <h1>Loftmark</h1>
+      <p>{fault.cause}</p>
+      {fault.code === "folder-not-open" ? (
+        <OtherFolders />
+      ) : (
+        <>
+          <p>{fault.remedy}</p>
+          <button type="button" onClick={() => void desk.open()}>
+            Try again
+          </button>
+        </>
+      )}
+      {OF_FILE.has(fault.code) ? <LastGoodState /> : null}
+    </main>
+  );
+}
+
+function LastGoodState() {
+  const desk = useDesk();
+  const [found, setFound] = useState<{ readonly moment: Moment; readonly session: Session } | null>(null);
+  useEffect(() => {
+    desk
+      .lastGood()
+      .then(setFound)
+      .catch(() => setFound(null)); // what stands above says why the folder cannot be opened
+  }, [desk]);
+  if (found === null) return null;
+  const { moment, session } = found;
+  const marks = session.shots.reduce((sum, shot) => sum + shot.marks.length, 0);
+  return (
+    <section aria-label="Last good state">
+      <p>
+        The history holds the session as it was {momentTime(moment.at, new Date())}, after “{moment.says}”:{" "}
+        {counted(session.shots.length, "shot")}
+        {session.shots.length > 0 ? ` (${session.shots.map(({ name }) => name).join(", ")})` : ""},{" "}
+        {counted(marks, "mark")}. The file that cannot be read is kept under another name.
+      </p>
+      <button type="button" onClick={() => void desk.recover(moment.id)}>
+        Put this state in its place
+      </button>
+    </section>
+  );
+}
+
+function counted(n: number, what: string): string {
+  return `${n} ${what}${n === 1 ? "" : "s"}`;
+}

@@ -1,0 +1,21 @@
+import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { momentTime } from "./moment-time.ts";
+
+/** Says that an earlier state is on the desk, and offers to take it or to leave it. */
+export function PeekBanner() {
+  const desk = useDesk();
+  const peek = useDeskState((s) => s.peek);
+  if (peek === null) return null;
+  return (
+    <section className="notice peek" aria-label="Earlier state">
+      You are looking at the session as it was {momentTime(peek.at, new Date())}, after “{peek.says}”.{" "}
+      <span className="remedy">Nothing is changed yet.</span>{" "}
+      <button type="button" onClick={desk.takePeek}>
+        Go back to this state
+      </button>{" "}
+      <button type="button" onClick={desk.endPeek}>
+        Return to now
+      </button>
+    </section>
+  );
+}

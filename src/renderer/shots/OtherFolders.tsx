@@ -1,0 +1,40 @@
+import { useEffect, useState } from "react";
+import { faultOf } from "../state/autosave.ts";
+import { useDesk } from "../state/desk-context.ts";
+import type { OpenFolder } from "../state/service.ts";
+import { OpenFolder as OpenFolderButton } from "./OpenFolder.tsx";
+
+/** What a window offers whose own folder is not open any more: the folders that are, and to open one by its path. */
+export function OtherFolders() {
+  const { service } = useDesk();
+  const [folders, setFolders] = useState<readonly OpenFolder[] | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  useEffect(() => {
+    service.openFolders().then(setFolders, (error: unknown) => {
+      const { cause, remedy } = faultOf(error);
+      setProblem(`${cause} ${remedy}`);
+    });
+  }, [service]);
+  return (
+    <>
+      <p>
+        Choose a folder that is open, or open one by its path. What this window could not save comes back with
+        its folder.
+      </p>
+      {folders === null || folders.length === 0 ? null : (
+        <ul className="open-folders" aria-label="Open folders">
+          {folders.map((folder) => (
+            <li key={folder.id}>
+              <button type="button" onClick={() => service.show(folder)}>
+                {folder.name}
+              </button>
+              <span className="open-folder-path">{folder.folder}</span>
+            </li>
+          ))}
+        </ul>
+      )}
+      {problem === null ? null : <p className="field-problem">{problem}</p>}
+      <OpenFolderButton />
+    </>
+  );
+}

@@ -1,0 +1,181 @@
+import type { Edit, ShotPatch } from "./edits.ts";
+import type { Mark, Session } from "./schema.ts";
+
+/** Where in the window a change is seen. */
+export interface EditPlace {
+  readonly shotId: string | null;
+  readonly frame: number | null;
+  /** The heading of the ledger that shows it; null where none does. */
+  readonly heading: EditHeading | null;
+}
+export const EDIT_HEADINGS = [
+  "clip",
+  "clock",
+  "scale",
+  "marks",
+  "motion",
+  "model",
+  "verdict",
+  "tuning",
+  "next-shot",
+] as const;
+export type EditHeading = (typeof EDIT_HEADINGS)[number];
+
+/** What an edit did, for the list of changes and for undo. */
+export interface EditWords {
+  /** A clause without a full stop, e.g. "Marked the nose in frame 12 of Shot 1". */
+  readonly says: string;
+  readonly place: EditPlace;
+}
+
+const NOWHERE: EditPlace = { shotId: null, frame: null, heading: null };
+
+/** Says what an edit does to a session, and where that is seen. @param session the document before the edit */
+export function wordsOfEdit(edit: Edit, session: Session): EditWords {
+  const shotName = (id: string) => session.shots.find((shot) => shot.id === id)?.name ?? id;
+  const pointName = (id: string) => session.points.find((point) => point.id === id)?.name ?? id;
+  const cameraName = (id: string) => session.cameras.find((camera) => camera.id === id)?.name ?? id;
+  switch (edit.kind) {
+    case "set-title":
+      return { says: `Called the outing "${edit.title}"`, place: NOWHERE };
+    case "set-units":
+      return { says: `Changed the units to ${edit.units === "SI" ? "SI" : "ft, psi, g"}`, place: NOWHERE };
+    case "set-site":
+      return { says: "Changed where the field is", place: { ...NOWHERE, heading: "clock" } };
+    case "add-shot":
+      return {
+        says: `Added ${edit.shot.name}`,
+        place: { shotId: edit.shot.id, frame: null, heading: "clip" },
+      };
+    case "remove-shot":
+      return {
+        says: `Removed ${shotName(edit.shotId)}`,
+        place: { shotId: edit.shotId, frame: null, heading: "clip" },
+      };
+    case "update-shot":
+      return wordsOfPatch(edit.patch, edit.shotId, shotName(edit.shotId));
+    case "set-mark": {
+      const { pointId, frame } = edit.mark;
+      const was = marksOf(session, edit.shotId).find((mark) => slotOf(mark) === slotOf(edit.mark));
+      return {
+        says: `${verbOf(was, edit.mark)} the ${pointName(pointId)} in frame ${frame} of ${shotName(edit.shotId)}`,
+        place: { shotId: edit.shotId, frame, heading: "marks" },
+      };
+    }
+    case "set-marks":
+      return wordsOfMarks(edit.marks, session, edit.shotId, shotName(edit.shotId), pointName);
+    case "remove-marks":
+      return {
+        says: `Removed the ${edit.by === "hand" ? "hand" : "followed"} marks of the ${pointName(edit.pointId)} in ${shotName(edit.shotId)}`,
+        place: { shotId: edit.shotId, frame: null, heading: "marks" },
+      };
+    case "remove-mark":
+      return {
+        says: `Removed the mark of the ${pointName(edit.pointId)} in frame ${edit.frame} of ${shotName(edit.shotId)}`,
+        place: { shotId: edit.shotId, frame: edit.frame, heading: "marks" },
+      };
+    case "add-point":
+      return { says: `Added the point ${edit.point.name}`, place: { ...NOWHERE, heading: "marks" } };
+    case "update-point":
+      return {
+        says: `Changed the point ${pointName(edit.pointId)}`,
+        place: { ...NOWHERE, heading: "marks" },
+      };
+    case "remove-point":
+      return {
+        says: `Removed the point ${pointName(edit.pointId)} and its marks`,
+        place: { ...NOWHERE, heading: "marks" },
+      };
+    case "update-airframe":
+      return { says: "Changed the airframe", place: { ...NOWHERE, heading: "model" } };
+    case "set-launcher":
+      return {
+        says:
+          edit.launcher === null
+            ? "Removed the launcher"
+            : session.launcher === null
+              ? "Described the launcher"
+              : "Changed the launcher",
+        place: { ...NOWHERE, heading: "model" },
+      };
+    case "set-tuning":
+      return {
+        says: edit.tuning === null ? "Dropped the tuning" : "Changed the tuning",
+        place: { ...NOWHERE, heading: "tuning" },
+      };
+    case "set-next-shot":
+      return { says: "Changed what the next shot should do", place: { ...NOWHERE, heading: "next-shot" } };
+    case "note-clip":
+      return { says: `Noted the content of ${edit.clip.name}`, place: { ...NOWHERE, heading: "clip" } };
+    case "add-camera":
+      return { says: `Added the camera ${edit.camera.name}`, place: { ...NOWHERE, heading: "clock" } };
+    case "update-camera":
+      return {
+        says: `Changed the camera ${cameraName(edit.cameraId)}`,
+        place: { ...NOWHERE, heading: "clock" },
+      };
+  }
+}
+
+/** What each field of a shot is called, and the heading that shows it. */
+const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, heading: EditHeading]>> = {
+  name: ["the name", "clip"],
+  clip: ["the clip", "clip"],
+  cameraId: ["the camera", "clock"],
+  conditions: ["the air and the pressure", "model"],
+  clock: ["the clock", "clock"],
+  scale: ["the scale", "scale"],
+  rods: ["the further rods", "scale"],
+  control: ["the known points", "scale"],
+  setting: ["where the flight was", "scale"],
+  plumb: ["the plumb", "scale"],
+  level: ["the level", "scale"],
+  lamp: ["the lamp", "clock"],
+  ball: ["the dropped object", "clock"],
+  release: ["the release", "motion"],
+  direction: ["the direction of flight", "clip"],
+  altimeter: ["the altimeter", "model"],
+  notes: ["the notes", "clip"],
+};
+
+function wordsOfPatch(patch: ShotPatch, shotId: string, shotName: string): EditWords {
+  const fields = (Object.keys(patch) as (keyof ShotPatch)[]).map((key) => SHOT_FIELDS[key]);
+  const heading = fields[0]?.[1] ?? null;
+  const place = { shotId, frame: null, heading };
+  if (patch.name !== undefined) return { says: `Called ${shotName} "${patch.name}"`, place };
+  return { says: `Changed ${fields.map(([words]) => words).join(" and ")} of ${shotName}`, place };
+}
+
+function wordsOfMarks(
+  marks: readonly Mark[],
+  session: Session,
+  shotId: string,
+  shotName: string,
+  pointName: (id: string) => string,
+): EditWords {
+  const points = [...new Set(marks.map((mark) => mark.pointId))].map(pointName);
+  const frame = marks.length === 0 ? null : Math.min(...marks.map((mark) => mark.frame));
+  const count = marks.length === 1 ? "1 mark" : `${marks.length} marks`;
+  const place = { shotId, frame, heading: "marks" } as const;
+  const were = new Map(marksOf(session, shotId).map((mark) => [slotOf(mark), mark]));
+  if (marks.every((mark) => verbOf(were.get(slotOf(mark)), mark) === ONLY_U)) {
+    return { says: `${ONLY_U} ${count} in ${shotName}`, place };
+  }
+  const verb = marks.every((mark) => mark.by === "follower") ? "Followed" : "Set";
+  return { says: `${verb} the ${points.join(" and the ")} in ${shotName}: ${count}`, place };
+}
+
+const ONLY_U = "Changed the ± of";
+
+function verbOf(was: Mark | undefined, mark: Mark): string {
+  if (was === undefined) return "Marked";
+  return was.x === mark.x && was.y === mark.y ? ONLY_U : "Moved";
+}
+
+function slotOf({ pointId, frame }: Mark): string {
+  return `${frame} ${pointId}`;
+}
+
+function marksOf(session: Session, shotId: string): readonly Mark[] {
+  return session.shots.find((shot) => shot.id === shotId)?.marks ?? [];
+}
