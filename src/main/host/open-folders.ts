@@ -61,6 +61,10 @@ export function createOpenFolders(serve: (path: string) => Service): OpenFolders
   return {
     async open(path) {
       const { path: folder, name } = await openFieldFolder(path);
+      // A service whose folder was exchanged for another at the same path answers nothing any more: the new one gets its own.
+      for (const { id, service } of [...entries.values()].filter((one) => one.folder === folder)) {
+        if (!(await service.isThere())) await close(id);
+      }
       // Two services never write one folder: the new one begins when the former has let go.
       while (closing.has(folder)) await closing.get(folder)?.catch(() => {});
       // Asked and acted on without a pause: two tabs that open one folder at once must share its service.

@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs";
 import { readFile, realpath } from "node:fs/promises";
 import { extname, join, sep } from "node:path";
-import { isMissing } from "../store/field-folder.ts";
+import { isMissing } from "../store/missing-file.ts";
 
 /**
  * What the page may load: itself and nothing else. Styles may stand in elements, because React and the canvas library

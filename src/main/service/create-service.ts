@@ -41,6 +41,8 @@ export interface ServiceOptions {
 export interface Service {
   /** Answers one request of the contract in shared/api. Never rejects: failures are replies. */
   fetch(request: Request): Promise<Response>;
+  /** False when the folder that it serves is gone, or another one is at its path: it then answers nothing else any more. */
+  isThere(): Promise<boolean>;
   /** Stops every job and waits until all have let go of the folder. */
   close(): Promise<void>;
 }
@@ -274,6 +276,7 @@ export function createService(options: ServiceOptions): Service {
         return faultReply(faultFrom(await goneOr(error), log, request.signal));
       }
     },
+    isThere: async () => (await goneOr(null)) === null,
     async close() {
       await jobs.close();
       const { sessionFile } = (await opening?.catch(() => undefined)) ?? {};

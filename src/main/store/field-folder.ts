@@ -1,5 +1,5 @@
 import { realpath, stat } from "node:fs/promises";
-import { basename } from "node:path";
+import { basename, join } from "node:path";
 import type { ClipEntry } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { mustBeClipName } from "./clip-name.ts";
@@ -7,13 +7,14 @@ import { diskCode, diskFault } from "./disk-fault.ts";
 import { accessOf, type FolderAccess, folderReadOnly, type Probe } from "./folder-access.ts";
 import { type FoundClip, findClip, listClips } from "./folder-clips.ts";
 import { folderGone, identityOf, inodesLast, sameFolder } from "./folder-identity.ts";
+import { clearLeftLock } from "./folder-lock.ts";
 import { type GenerationFile, recoverGeneration } from "./generation.ts";
+import { HISTORY_FOLDER } from "./journal-file.ts";
 import { isMissing } from "./missing-file.ts";
 import { sweepLeftovers } from "./sweep-leftovers.ts";
 import { WRITE_UP_ELSEWHERE, writeUpInto, writeUpPlace } from "./write-up-place.ts";
 
 export type { FoundClip } from "./folder-clips.ts";
-export { isMissing, statOrNull } from "./missing-file.ts";
 
 /** The one folder that a service may read and write. Once it is gone, every call throws FaultError "folder-gone". */
 export interface FieldFolder {
@@ -118,7 +119,9 @@ export async function openFieldFolder(given: string, options: FieldFolderOptions
 /** Clears away what killed processes left. @returns false when it could not: that must not stop the opening, only come again */
 async function tidy(folder: string): Promise<boolean> {
   try {
+    await clearLeftLock(folder);
     await sweepLeftovers(folder);
+    await sweepLeftovers(join(folder, HISTORY_FOLDER));
     const { parent, name } = await writeUpPlace(folder);
     await recoverGeneration(parent, name);
     return true;

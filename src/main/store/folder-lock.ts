@@ -121,6 +121,16 @@ export async function withFolderLock<T>(
   return inTurn(path, () => held.run([...outer, path], () => runLocked(path, run, options)));
 }
 
+/**
+ * Clears away a lock whose owner is gone, so that a folder does not keep it until the next save. Leaves a lock that
+ * somebody has, or of which nothing is known, and waits for nobody.
+ */
+export async function clearLeftLock(folder: string): Promise<void> {
+  const lock = join(folder, LOCK);
+  const owner = await ownerOf(lock);
+  if (owner?.mark != null && presenceOf(owner.mark) === "gone") await free(lock, owner.file);
+}
+
 const CANNOT_LOCK = "The folder could not be locked for writing";
 
 /** Runs after all that was asked before for the same key in this process. */

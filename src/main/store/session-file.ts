@@ -7,7 +7,7 @@ import { type Session, SessionSchema } from "../../shared/session/schema.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
 import { mustBeReplaceable, writeAtomically } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
-import { type FieldFolder, statOrNull } from "./field-folder.ts";
+import type { FieldFolder } from "./field-folder.ts";
 import { withFolderLock } from "./folder-lock.ts";
 import {
   appendLines,
@@ -18,6 +18,7 @@ import {
   type SegmentEnd,
   segmentSize,
 } from "./journal-file.ts";
+import { statOrNull } from "./missing-file.ts";
 import { loadState, SESSION_FILE, type SessionState, shaOf, stampOf } from "./session-state.ts";
 
 export { SESSION_FILE };
@@ -69,6 +70,7 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
   let fileFault: unknown = null;
 
   async function current(): Promise<SessionState> {
+    await folder.mustBeThere();
     if (known !== null && (await isCurrent(known))) return known;
     known = null; // what cannot be read must not leave an older state behind
     known = await loadState(folder);

@@ -8,7 +8,7 @@ import { openSession } from "../../shared/session/open-session.ts";
 import { sameJson } from "../../shared/session/patch.ts";
 import { SESSION_VERSION, type Session } from "../../shared/session/schema.ts";
 import { diskFault } from "./disk-fault.ts";
-import { type FieldFolder, statOrNull } from "./field-folder.ts";
+import type { FieldFolder } from "./field-folder.ts";
 import {
   HISTORY_FOLDER,
   type JournalLine,
@@ -18,6 +18,7 @@ import {
   type SegmentEnd,
   type SegmentHead,
 } from "./journal-file.ts";
+import { statOrNull } from "./missing-file.ts";
 
 export const SESSION_FILE = "loftmark.json";
 export const NO_FILE = "none"; // revision of a folder without a session file
@@ -50,6 +51,8 @@ export async function loadState(folder: FieldFolder): Promise<SessionState> {
   for (let tries = 1; ; tries++) {
     const fileStamp = await stampOf(path);
     const bytes = await readBytes(path);
+    // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
+    if (bytes === null) await folder.mustBeThere();
     const file = bytes === null ? null : shaOf(bytes);
     const name = (await listSegments(folder.path)).at(-1);
     const segment = name === undefined ? null : await readSegment(folder.path, name);

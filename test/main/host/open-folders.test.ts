@@ -8,7 +8,9 @@ import { temporaryFolder } from "../../support/temporary-folder.ts";
 function bench() {
   const heard: string[] = [];
   const saves: (() => void)[] = [];
+  const gone = new Set<string>(); // folders that were exchanged for others under their services
   const serve = (path: string): Service => ({
+    isThere: async () => !gone.has(path),
     fetch(request) {
       heard.push(`${request.method} ${path}`);
       if (request.method === "GET") return Promise.resolve(new Response(path));
@@ -18,7 +20,7 @@ function bench() {
       heard.push(`close ${path}`);
     },
   });
-  return { folders: createOpenFolders(serve), heard, saves };
+  return { folders: createOpenFolders(serve), heard, saves, gone };
 }
 
 const get = () => new Request("http://any/api/session");
@@ -66,4 +68,16 @@ it("opens a closed folder under another id, once the service before has let go o
   await Promise.all([save, closed]);
   await folders.closeAll();
   expect(folders.all()).toEqual([]);
+});
+
+it("gives a folder that came in the place of an open one a service and an id of its own", async () => {
+  const a = await temporaryFolder();
+  const { folders, heard, gone } = bench();
+  const before = await folders.open(a);
+  gone.add(a);
+  const after = await folders.open(a);
+  expect(heard).toEqual([`close ${a}`]);
+  expect(after.id).not.toBe(before.id);
+  expect(folders.all()).toEqual([after]);
+  expect((await faultOf(folders.fetch(before.id, get()))).code).toBe("folder-not-open");
 });

@@ -375,13 +375,19 @@ describe("a folder that is gone while it is open", () => {
   });
 
   it("is why a job fails that was under way", async () => {
-    const { client, folder, addClip, release } = await bench();
-    await addClip("a.mp4");
-    const job = await client.startJob({ kind: "write-up" });
-    await rm(folder, { recursive: true, maxRetries: 5 });
-    release();
-    await expect.poll(async () => (await client.job(job.id)).state).toBe("failed");
-    expect((await client.job(job.id)).error?.code).toBe("folder-gone");
+    const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
+    await writeFile(join(folder, "a.mp4"), "clip of 12 frames");
+    const media = {
+      ...paperMedia().media,
+      async extract(): Promise<never> {
+        await rm(folder, { recursive: true });
+        throw new Error("what a program says whose file went");
+      },
+    };
+    const service = createService({ folder, cacheDir, media });
+    const client = createClient((path, init) => service.fetch(new Request(`http://any${path}`, init)));
+    const job = { kind: "extract", clip: "a.mp4", from: 0, to: 3, size: "full" } as const;
+    expect((await faultOf(client.runJob(job, soon))).code).toBe("folder-gone");
   });
 });
 

@@ -73,11 +73,13 @@ describe("FieldFolder.access", () => {
   it("clears away what killed processes left, once it can be written", async () => {
     const path = await temporaryFolder();
     const name = temporaryName("loftmark.json", { ...ownMark(), started: "1" });
-    await writeFile(join(path, name), "half");
+    await mkdir(join(path, "loftmark.history"));
+    for (const place of [path, join(path, "loftmark.history")]) await writeFile(join(place, name), "half");
     await (await openFieldFolder(path, { probe: refusing("EROFS") })).access();
-    expect(await readdir(path)).toEqual([name]);
+    expect(await readdir(path)).toEqual([name, "loftmark.history"].sort());
     await (await openFieldFolder(path)).access();
-    expect(await readdir(path)).toEqual([]);
+    expect(await readdir(path)).toEqual(["loftmark.history"]);
+    expect(await readdir(join(path, "loftmark.history"))).toEqual([]);
   });
 });
 

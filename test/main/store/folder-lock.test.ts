@@ -1,7 +1,7 @@
 import { mkdir, readdir, readFile, rm, stat, symlink, utimes, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { type LockClock, withFolderLock } from "../../../src/main/store/folder-lock.ts";
+import { clearLeftLock, type LockClock, withFolderLock } from "../../../src/main/store/folder-lock.ts";
 import { ownMark, type ProcessMark } from "../../../src/main/store/process-mark.ts";
 import { countWithKills, lockFailures } from "../../stress/lock-kills.ts";
 import { bundleProgram } from "../../support/bundle-program.ts";
@@ -208,6 +208,21 @@ describe("withFolderLock beside other programs", () => {
     });
     expect(await readFile(join(folder, ".loftmark.lock"), "utf8")).toBe("mine");
     expect(await readdir(folder)).toEqual([".loftmark.lock"]);
+  });
+
+  it("is cleared away on opening when its owner is gone, and only then", async () => {
+    for (const [mark, stays] of [
+      [GONE, false],
+      [ownMark(), true],
+      [FOREIGN, true],
+      ["{", true],
+    ] as const) {
+      const folder = await temporaryFolder();
+      await heldBy(folder, mark, 3600);
+      await clearLeftLock(folder);
+      expect(await readdir(folder)).toEqual(stays ? [".loftmark.lock"] : []);
+    }
+    await clearLeftLock(await temporaryFolder());
   });
 
   it("stops waiting when told to", async () => {

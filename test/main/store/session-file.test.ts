@@ -1,4 +1,14 @@
-import { appendFile, readdir, readFile, rename, rm, symlink, truncate, writeFile } from "node:fs/promises";
+import {
+  appendFile,
+  mkdir,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  symlink,
+  truncate,
+  writeFile,
+} from "node:fs/promises";
 import { basename, join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
@@ -151,6 +161,26 @@ async function killed(titles: readonly string[]) {
   const again = createSessionFile(await openFieldFolder(path));
   return { path, revision, file: again };
 }
+
+describe("SessionFile of a folder that is gone", () => {
+  it("offers and saves no fresh session, whether nothing or another folder is at its place", async () => {
+    const { path, file } = await sessionFile();
+    const revision = await file.save(titled("kept"), "none");
+    await file.settled();
+    await rename(path, `${path} moved`);
+    for (const replaced of [false, true]) {
+      if (replaced) await mkdir(path);
+      expect((await faultOf(file.read())).code).toBe("folder-gone");
+      for (const base of ["none", revision]) {
+        expect((await faultOf(file.save(titled("lost"), base))).code).toBe("folder-gone");
+      }
+    }
+    expect(await readdir(path)).toEqual([]);
+    await rm(path, { recursive: true });
+    await rename(`${path} moved`, path);
+    expect((await file.read()).session.title).toBe("kept");
+  });
+});
 
 describe("SessionFile after a crash", () => {
   it("reads the last acknowledged step from the journal, and brings the file up to it", async () => {
