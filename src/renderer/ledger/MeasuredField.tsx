@@ -1,8 +1,8 @@
 import { useEffect, useId, useRef, useState } from "react";
+import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { draftOf, keepDraft } from "./drafts.ts";
-import { type EntryKind, entryUnit } from "./entry-unit.ts";
 import {
   type Entry,
   type EntryRule,

@@ -1,5 +1,5 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import type { EntryRule } from "./measured-entry.ts";
 

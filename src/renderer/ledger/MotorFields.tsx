@@ -1,3 +1,4 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { motorClass } from "../../shared/launch/motor-class.ts";
 import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
 import { meanThrust, peakThrust, specificImpulse } from "../../shared/launch/thrust-curve.ts";
@@ -5,7 +6,6 @@ import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Motor } from "../../shared/session/schema.ts";
 import { Choice } from "./Choice.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { curveOf, type PacketThrust, packetOf } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";

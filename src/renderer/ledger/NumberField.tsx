@@ -1,6 +1,6 @@
 import { useId, useRef, useState } from "react";
+import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import { useDeskState } from "../state/desk-context.ts";
-import { type EntryKind, entryUnit } from "./entry-unit.ts";
 import { numberOf } from "./measured-entry.ts";
 
 export interface NumberFieldProps {

@@ -1,9 +1,9 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { withOneMore } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";

@@ -1,5 +1,5 @@
+import type { EntryUnit } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { EntryUnit } from "./entry-unit.ts";
 
 /** What values a field takes, in SI. */
 export type EntryRule = "any" | "positive" | "not-negative" | "share";

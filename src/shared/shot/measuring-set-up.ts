@@ -1,8 +1,11 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
+import { OutsideLensError } from "../scale/lens-model.ts";
 import type { MetresByPixels } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
+import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
+import { inputNotices, isImpossible } from "./input-notices.ts";
 import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
 import { type ShotClock, shotClock } from "./shot-clock.ts";
@@ -27,8 +30,28 @@ export interface MeasuringSetUp {
   readonly derivatives: readonly MetresByPixels[];
 }
 
-/** Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
+/**
+ * Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing or a number it rests on cannot be, and
+ * `notices` say which and what to do. Numbers that are odd are noticed; those that predictions rest on too, by the prediction.
+ */
 export function measuringSetUp(
+  session: Session,
+  filmed: Shot,
+  facts: ClipFacts | null,
+): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
+  const faults = measurementFaults(session, filmed);
+  const told = inputNotices(faults.filter((fault) => !isPredictionFault(fault)));
+  if (faults.some(isImpossible)) return { setUp: null, notices: told };
+  try {
+    const { setUp, notices } = gathered(session, filmed, facts);
+    return { setUp, notices: [...told, ...notices] };
+  } catch (error) {
+    if (error instanceof OutsideLensError) return { setUp: null, notices: [...told, outsideLens(error)] };
+    throw error;
+  }
+}
+
+function gathered(
   session: Session,
   filmed: Shot,
   facts: ClipFacts | null,
@@ -51,6 +74,18 @@ export function measuringSetUp(
   return {
     setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources, derivatives },
     notices,
+  };
+}
+
+/** A place was picked or marked so far out that the lens profile says nothing of it. */
+export function outsideLens({ seen }: OutsideLensError): Notice {
+  const at = seen.map((px) => Math.round(px)).join(", ");
+  return {
+    level: "refusal",
+    code: "outside-lens",
+    cause: `Something is marked or picked at ${at} px, where the camera's lens profile shows no place at all.`,
+    remedy: "Look for a mark or a pick far off under Scale and Marks, or find the lens profile again.",
+    about: "scale",
   };
 }
 
