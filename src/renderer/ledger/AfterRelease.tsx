@@ -67,6 +67,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
             key={key}
             field={`${shot.id} ${key}`}
             label={label}
+            path={`shots[].conditions.${key}`}
             kind={kind}
             rule="not-negative"
             optional
@@ -79,6 +80,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
             key={key}
             field={`after ${key}`}
             label={label}
+            path={`airframe.${key}`}
             kind={kind}
             rule="positive"
             optional

@@ -77,6 +77,7 @@ export function RocketFields(props: {
       <MeasuredField
         field="launcher boosterKg"
         label="Booster dropped at the ejection charge"
+        path="launcher.boosterKg"
         kind="mass"
         rule="not-negative"
         measured={launcher.boosterKg}
@@ -94,6 +95,7 @@ export function RocketFields(props: {
           key={key}
           field={`boost ${key}`}
           label={label}
+          path={`airframe.${key}`}
           kind={kind}
           rule="positive"
           optional

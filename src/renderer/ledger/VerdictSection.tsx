@@ -67,6 +67,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
           key={key}
           field={key}
           label={label}
+          path={`airframe.${key}`}
           kind={kind}
           rule="positive"
           optional

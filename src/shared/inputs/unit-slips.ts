@@ -59,12 +59,11 @@ const UNITS: Partial<Readonly<Record<EntryKind, readonly EntryUnit[]>>> = {
   "free-air": [unit("L/min", 6e4), unit("L/s", 1e3), unit("m³/h", 3600), unit("ft³/min", 60 / FOOT ** 3)],
   angle: [unit("°", 180 / Math.PI), unit("rad", 1), unit("mrad", 1e3)],
   "parts-per-million": [unit("ppm", 1e6), unit("%", 100), unit("parts in 1", 1)],
-  ratio: [unit("", 1), unit("%", 100)],
   load: [unit("g", 1), unit("m/s²", G)],
   "inverse-angle": [unit("1/rad", 1), unit("1/°", Math.PI / 180)],
 };
 
-const NEAR_ZERO = 0.02; // of the greatest plausible value: where zero is plausible, every large slip would fit near it
+const NEAR_ZERO = 1e-3; // of the greatest plausible value: where zero is plausible, every large slip would fit near it
 const MOST_SLIPS = 2; // more would be a table of units, not a hint
 
 /**

@@ -10,6 +10,7 @@ import {
   foldRadius,
   straightened,
 } from "./distortion.ts";
+import { UnseenPlaceError } from "./unseen-place.ts";
 
 /** Order of the lens terms in a covariance: px for the first three. */
 export const LENS_TERMS = ["focalPx", "centreX", "centreY", "k1", "k2", "k3", "p1", "p2"] as const;
@@ -32,20 +33,10 @@ export interface LensProfile extends Distortion {
   };
 }
 
-/** A place that the lens's model does not reach: no straight place is seen there. */
-export class OutsideLensError extends RangeError {
-  readonly seen: PxPoint;
-  constructor(seen: PxPoint) {
-    super(`lens: no straight place is seen at ${seen.join(", ")} px`);
-    this.name = "OutsideLensError";
-    this.seen = seen;
-  }
-}
-
 /** A lens profile ready for use. */
 export interface Lens {
   readonly profile: LensProfile;
-  /** Seen px -> px of a straight-line camera with the same centre and focal length. @throws OutsideLensError where the model does not reach */
+  /** Seen px -> px of a straight-line camera with the same centre and focal length. @throws UnseenPlaceError where the model does not reach */
   straighten(seen: PxPoint): PxPoint;
   /** The inverse of straighten, good everywhere the picture is. */
   bend(straight: PxPoint): PxPoint;
@@ -95,7 +86,8 @@ export function createLens(profile: LensProfile): Result<Lens, "folds-inside-pic
 
   const straightAt = (seen: PxPoint): PxPoint => {
     const at = straightened(profile, [(seen[0] - cx) / f, (seen[1] - cy) / f]);
-    if (at === null) throw new OutsideLensError(seen);
+    if (at === null)
+      throw new UnseenPlaceError(seen, `lens: no straight place is seen at ${seen.join(", ")} px`);
     return at;
   };
   const inverse = (at: PxPoint): readonly [number, number, number] => {

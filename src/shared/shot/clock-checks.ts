@@ -5,7 +5,7 @@ import { airDensity } from "../launch/air.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
-import { OutsideLensError } from "../scale/lens-model.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import { measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { isImpossible } from "./input-notices.ts";
@@ -36,7 +36,7 @@ export function clockChecksOf(
     try {
       dropInto(session, shot, marks, checks, notices);
     } catch (error) {
-      if (!(error instanceof OutsideLensError)) throw error; // where the shot is measured, that is a refusal
+      if (!(error instanceof UnseenPlaceError)) throw error; // where the shot is measured, that is a refusal
     }
   }
   if (shot.lamp !== undefined && shot.lamp.frames.length > 0) lampInto(shot, shot.lamp, checks, notices);

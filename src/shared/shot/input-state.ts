@@ -1,6 +1,6 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
-import { OutsideLensError } from "../scale/lens-model.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { type MeasuringSetUp, pictureSize } from "./measuring-set-up.ts";
@@ -34,7 +34,7 @@ export function marksAt(
   try {
     return marksOnPlane(state, facts, setUp);
   } catch (error) {
-    if (error instanceof OutsideLensError) return null;
+    if (error instanceof UnseenPlaceError) return null;
     throw error;
   }
 }

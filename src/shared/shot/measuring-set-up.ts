@@ -1,7 +1,7 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
-import { OutsideLensError } from "../scale/lens-model.ts";
 import type { MetresByPixels } from "../scale/picture-map.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
@@ -46,7 +46,7 @@ export function measuringSetUp(
     const { setUp, notices } = gathered(session, filmed, facts);
     return { setUp, notices: [...told, ...notices] };
   } catch (error) {
-    if (error instanceof OutsideLensError) return { setUp: null, notices: [...told, outsideLens(error)] };
+    if (error instanceof UnseenPlaceError) return { setUp: null, notices: [...told, unseenPlace(error)] };
     throw error;
   }
 }
@@ -77,14 +77,15 @@ function gathered(
   };
 }
 
-/** A place was picked or marked so far out that the lens profile says nothing of it. */
-export function outsideLens({ seen }: OutsideLensError): Notice {
-  const at = seen.map((px) => Math.round(px)).join(", ");
+/** A place was picked or marked where neither lens nor flight plane can be seen. */
+function unseenPlace({ at }: UnseenPlaceError): Notice {
+  const place = at.map((px) => Math.round(px)).join(", ");
   return {
     level: "refusal",
-    code: "outside-lens",
-    cause: `Something is marked or picked at ${at} px, where the camera's lens profile shows no place at all.`,
-    remedy: "Look for a mark or a pick far off under Scale and Marks, or find the lens profile again.",
+    code: "unseen-place",
+    cause: `Something is marked or picked at ${place} px, where by the lens profile or the known points nothing can be seen.`,
+    remedy:
+      "Look for a mark or a pick far off under Scale and Marks, and check the known points and the lens.",
     about: "scale",
   };
 }
