@@ -6,16 +6,9 @@ import { join } from "node:path";
 import { build } from "vite";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
-import {
-  drawnMutations,
-  everyNumber,
-  everySwap,
-  type Mutation,
-  mutated,
-  mutationText,
-  pathText,
-} from "./mutations.ts";
+import { drawnMutations, everyNumber, everySwap, type Mutation, mutated, mutationText } from "./mutations.ts";
 import { sweepSessions } from "./sweep-sessions.ts";
+import { failureOf, isSlow } from "./sweep-verdict.ts";
 import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
 import type { TrialRequest } from "./trial-process.ts";
 
@@ -25,7 +18,6 @@ import type { TrialRequest } from "./trial-process.ts";
  * does not answer.
  */
 
-const MOST_STEP_MS = 5000; // of processor time, for each thing a person waits for
 const GIVEN_UP_S = 30; // of processor time: a process that has not answered by then never will
 const LOOK_EVERY_MS = 1000;
 const LONG_TRIALS = 20_000;
@@ -63,7 +55,7 @@ export async function run(options: {
         let outcome = await runner.run(one);
         // A busy machine makes processor time longer too: what was slow once is tried again.
         if (isSlow(outcome)) outcome = await runner.run(one);
-        const failure = failureOf(one, outcome);
+        const failure = failureOf(one.mutations, outcome);
         const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
         ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
         if (failure !== null) {
@@ -130,26 +122,6 @@ function* trialsOf(seed: number, count: number, systematic: boolean): Generator<
     const steps: readonly TrialStep[] = chance.uniform() < 0.3 ? TRIAL_STEPS : ["open", "measure"];
     yield { name, mutations, document: mutated(session, mutations), facts, steps };
   }
-}
-
-function isSlow({ steps }: TrialOutcome): boolean {
-  return steps.some(({ ms }) => ms > MOST_STEP_MS);
-}
-
-/** Why an outcome must not be; null when it may. */
-function failureOf({ mutations }: Trial, { steps, refusal }: TrialOutcome): string | null {
-  const bad = steps.find(({ problem }) => problem !== null);
-  if (bad !== undefined) return `${bad.step}: ${bad.problem}`;
-  const slow = steps.find(({ ms }) => ms > MOST_STEP_MS);
-  if (slow !== undefined) return `${slow.step}: took ${(slow.ms / 1000).toFixed(1)} s`;
-  if (refusal === null || mutations.some(({ path }) => namesField(refusal, path))) return null;
-  return `refused without naming the field: ${refusal}`;
-}
-
-/** Whether a refusal names the changed field, or what it is in (down to the second step of its path). */
-function namesField(refusal: string, path: readonly (string | number)[]): boolean {
-  if (path.length < 2) return refusal.includes(String(path[0])) || /format|version/.test(String(path[0]));
-  return path.some((_, i) => i > 0 && refusal.includes(pathText(path.slice(0, i + 1))));
 }
 
 /** Runs trials one after the other in a process, a fresh one after each that was given up. */

@@ -20,11 +20,11 @@ const unit = (symbol: string, factor: number, offset = 0): EntryUnit => ({ symbo
 const LENGTHS = [unit("mm", 1e3), unit("cm", 1e2), unit("m", 1), unit("in", 1 / INCH), unit("ft", 1 / FOOT)];
 const MASSES = [unit("g", 1e3), unit("kg", 1), unit("lb", 1 / POUND), unit("oz", 16 / POUND)];
 const PRESSURES = [
+  displayUnit("Pa", "field"),
   unit("Pa", 1),
   unit("kPa", 1e-3),
-  unit("hPa", 1e-2),
   unit("bar", 1e-5),
-  displayUnit("Pa", "field"),
+  unit("hPa", 1e-2),
 ];
 const VOLUMES = [unit("mL", 1e6), unit("L", 1e3), unit("m³", 1), unit("in³", 1 / INCH ** 3)];
 const TIMES = [unit("ms", 1e3), unit("s", 1), unit("µs", 1e6)];

@@ -34,6 +34,7 @@ export function askOf({ nextShot: asked, launcher }: Session): NextShot {
  * monotone), every crossing closed in on; of several the first inside all limits is taken, for pressure the lowest, else the nearest to
  * the present. With it: the next shot's prediction interval, every limit with its margin, and the speeds between which all limits are kept.
  * @param shot whose air, wind and other settings are taken  @param speeds measured shots, for scatter and repeats
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside the answer when it breaks a limit
  */
 export function nextShot(
@@ -41,6 +42,7 @@ export function nextShot(
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
+  allowed: number = allowedFor(session),
 ): NextShotReport {
   const groups = repeatGroups(speeds, session.launcher?.kind === "compressed-air-ram");
   const scatter = scatterOf(session, groups);
@@ -66,7 +68,7 @@ export function nextShot(
   if (faults.some(isImpossible)) return { ...nothing, notices: told };
   const found = settingOf(session, shot, ask.choose);
   if (!found.ok) return { ...nothing, notices: [found.notice] };
-  const worked = withinBudget({ evaluations: allowedFor(session) }, () =>
+  const worked = withinBudget({ evaluations: allowed }, () =>
     lookedFor(session, shot, ask, found.value, nothing),
   );
   if (!worked.ok) return { ...nothing, notices: [...told, tooMuchWork(session, shot)] };

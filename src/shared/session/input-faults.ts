@@ -33,20 +33,18 @@ const AT: Readonly<Record<Heading, string>> = {
 };
 
 /**
- * Numbers that cannot be and numbers that are odd, as far as the measurement of one shot rests on them: its own, its camera's, those
- * of shots whose checks its clock takes in, and those that all shots share. Impossible ones come first, in the table's order.
+ * Numbers that cannot be and numbers that are odd, as far as the measurement of one shot rests on them: its own, its camera's, and those
+ * that all shots share. Checks of the clock by other shots are left out where those have a fault. Impossible ones come first, in the
+ * table's order.
  */
 export function measurementFaults(session: Session, shot: Shot): readonly InputFault[] {
-  const sharesClock = shot.clock?.kind === "capture-rate" && shot.clock.useChecks === true;
-  const rests = (one: Shot) =>
-    one.id === shot.id || (sharesClock && shot.cameraId !== null && one.cameraId === shot.cameraId);
   return faultsOf(
     {
       points: session.points,
       airframe: session.airframe,
       site: session.site,
       cameras: session.cameras.map((camera) => (camera.id === shot.cameraId ? camera : null)),
-      shots: session.shots.map((one) => (one.id === shot.id ? shot : rests(one) ? one : null)),
+      shots: session.shots.map((one) => (one.id === shot.id ? shot : null)),
     },
     session,
   );

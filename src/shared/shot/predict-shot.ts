@@ -21,15 +21,20 @@ const MOST_EVALUATIONS = 3e6;
 /**
  * What the session's launch model says of one shot, by the kind of the launcher, and of the flight that follows. A throw by hand has no
  * model: neither prediction nor refusal. Tuned values are used where the session says so. Odd inputs are noticed.
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns prediction null with a refusal notice where an input is missing or impossible, or the model takes more work than it may
  */
-export function predictShot(session: Session, shot: Shot): ShotPrediction {
+export function predictShot(
+  session: Session,
+  shot: Shot,
+  allowed: number = MOST_EVALUATIONS,
+): ShotPrediction {
   // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong with them is told first.
   const fits = tuningFault(session) === null;
   const faults = predictionFaults(session, shot).filter(({ path }) => fits || path[0] !== "tuning");
   const told = inputNotices(faults);
   if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(session)] };
-  const worked = withinBudget({ evaluations: MOST_EVALUATIONS }, () => predictWithin(session, shot));
+  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(session, shot));
   const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(session, shot);
   return { prediction, notices: [...told, ...notices] };
 }

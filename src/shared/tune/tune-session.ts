@@ -45,12 +45,14 @@ const HANGS_ON = 0.05; // correlation from which an input that stays is kept wit
 /**
  * Tunes the session's launcher on some of its shots and tries it on others.
  * @param tracks of the measured shots, by id
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns the tuning; a fault, in words for a person, when something is missing or does not fit
  */
 export function tuneSession(
   session: Session,
   request: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
+  allowed: number = EVALUATIONS_EACH * (1 + request.shotIds.length),
 ): TuneOutcome {
   const fault = tuneFault(session, request, tracks);
   if (fault !== null) return { ok: false, fault };
@@ -60,9 +62,7 @@ export function tuneSession(
     if (!tunable.ok) return tunable;
     shots.push({ track: tracks.get(id)!, model: tunable.model });
   }
-  const worked = withinBudget({ evaluations: EVALUATIONS_EACH * (1 + shots.length) }, () =>
-    tuneLauncher(shots, request.parameters),
-  );
+  const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
   if (!worked.ok) return { ok: false, fault: tooMuchWork(session, request) };
   const result = worked.value;
   if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
