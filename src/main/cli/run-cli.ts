@@ -12,7 +12,7 @@ import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
 import { tuneVerb } from "./tune.ts";
-import { type Terminal, UsageError, type Verb } from "./verb.ts";
+import { type Terminal, tellBug, UsageError, type Verb } from "./verb.ts";
 
 const VERBS: readonly Verb[] = [
   exampleVerb,
@@ -52,11 +52,7 @@ export async function runCli(argv: readonly string[], terminal: Terminal): Promi
       terminal.err(`${(error as Error).message}\n\n${helpOf(verb)}`);
       return 2;
     }
-    const fault = faultFrom(
-      error,
-      (bug) => terminal.err(`${bug instanceof Error ? bug.stack : bug}\n`),
-      terminal.signal,
-    );
+    const fault = faultFrom(error, (bug) => tellBug(terminal, bug), terminal.signal);
     tellFault(terminal, fault, json);
     return 1;
   }

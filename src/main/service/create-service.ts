@@ -1,22 +1,23 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
-  type JobReply,
-  type JobRequest,
   JobRequestSchema,
+  type JobsReply,
   type SaveReply,
   type SessionReply,
   SessionSaveSchema,
+  WINDOW_HEADER,
 } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
+import type { Workers } from "../jobs/workers.ts";
 import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
-import { makeWriteUp } from "../write-up/make-write-up.ts";
+import { beginJob, mustHaveFrame } from "./begin-job.ts";
 import { createFactsCache } from "./facts-cache.ts";
-import { followInClip } from "./follow-in-clip.ts";
-import { createJobs, type JobOutcome } from "./jobs.ts";
-import { measureShots } from "./measure-shots.ts";
+import { createJobs } from "./jobs.ts";
+import { createKeptResults } from "./kept-results.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
 
 export interface ServiceOptions {
@@ -25,6 +26,8 @@ export interface ServiceOptions {
   /** Where facts of clips are kept between runs. */
   readonly cacheDir: string;
   readonly media: Media;
+  /** Threads for heavy work; by default those of the process. */
+  readonly workers?: Workers;
   /** Told of bugs, with their stacks; by default they go to stderr. */
   readonly log?: (error: unknown) => void;
 }
@@ -33,7 +36,7 @@ export interface ServiceOptions {
 export interface Service {
   /** Answers one request of the contract in shared/api. Never rejects: failures are replies. */
   fetch(request: Request): Promise<Response>;
-  /** Stops every job and waits until all have let go of the folder. */
+  /** Stops every job and waits until all have let go of the folder, and for what is being written into it. */
   close(): Promise<void>;
 }
 
@@ -48,8 +51,10 @@ const KEEP_FOR_GOOD = "private, max-age=31536000, immutable";
 
 export function createService(options: ServiceOptions): Service {
   const log = options.log ?? ((error: unknown) => console.error(error));
-  const jobs = createJobs(() => performance.now(), log);
+  const workers = options.workers ?? processWorkers();
   const factsOf = createFactsCache(options.media, options.cacheDir);
+  /** Requests that write, not answered yet. */
+  const changing = new Set<Promise<Response>>();
   let opening: ReturnType<typeof open> | undefined;
   const opened = () => {
     // Tried again after a failure: the card may be back in its reader.
@@ -62,7 +67,15 @@ export function createService(options: ServiceOptions): Service {
 
   async function open() {
     const folder = await openFieldFolder(options.folder);
-    return { folder, sessionFile: createSessionFile(folder) };
+    const kept = createKeptResults(options.cacheDir, folder.path, Date.now);
+    const jobs = createJobs({
+      nowMs: () => performance.now(),
+      nowIso: () => new Date().toISOString(),
+      log,
+      kept,
+      waiting: await kept.list(),
+    });
+    return { folder, sessionFile: createSessionFile(folder), jobs };
   }
 
   async function readSession(): Promise<Response> {
@@ -84,63 +97,19 @@ export function createService(options: ServiceOptions): Service {
 
   async function startJob(request: Request): Promise<Response> {
     const asked = await readBody(request, JobRequestSchema);
-    const reply: JobReply = await begin(asked);
-    return jsonReply(reply, 201);
+    const { folder, sessionFile, jobs } = await opened();
+    const parts = { folder, sessionFile, jobs, factsOf, media: options.media, workers, log };
+    return jsonReply(await beginJob(parts, asked, windowOf(request)), 201);
   }
 
-  async function begin(asked: JobRequest): Promise<JobReply> {
-    const { folder } = await opened();
-    switch (asked.kind) {
-      case "inspect": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("inspect", `Inspecting ${clip.name}`, async (job) => ({
-          facts: await factsOf(clip, job),
-        }));
-      }
-      case "extract": {
-        const clip = await folder.findClip(asked.clip);
-        if (asked.to < asked.from) throw badRequest("the last frame comes before the first");
-        return jobs.start(
-          "extract",
-          `Taking frames out of ${clip.name}`,
-          async (job): Promise<JobOutcome> => {
-            const facts = await factsOf(clip, { signal: job.signal });
-            mustHaveFrame(facts.pts.length, asked.to);
-            await options.media.extract(clip.path, facts, asked.from, asked.to, asked.size, job);
-            return {};
-          },
-        );
-      }
-      case "differences": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("differences", `Looking for repeated frames in ${clip.name}`, async (job) => {
-          const facts = await factsOf(clip, { signal: job.signal });
-          return { differences: [...(await options.media.differences(clip.path, facts, job))] };
-        });
-      }
-      case "follow": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("follow", `Following the ${asked.point}`, async (job): Promise<JobOutcome> => {
-          const facts = await factsOf(clip, { signal: job.signal });
-          mustHaveFrame(facts.pts.length, Math.max(asked.seed.frame, asked.to));
-          const followed = await followInClip(options.media, clip.path, facts, asked, job);
-          return { followed: followed as JobReply["followed"] };
-        });
-      }
-      case "write-up":
-        return jobs.start("write-up", "Measuring the shots", async (job) => {
-          const { sessionFile } = await opened();
-          const { session } = await sessionFile.read();
-          const measured = await measureShots(session, folder, factsOf, {
-            signal: job.signal,
-            onProgress: ({ fraction, doing }) => job.onProgress({ fraction: 0.8 * fraction, doing }),
-          });
-          job.onProgress({ fraction: 0.8, doing: "Writing tables, figures and the report" });
-          const files = await makeWriteUp({ session, ...measured, madeAt: new Date().toISOString() });
-          job.signal.throwIfAborted();
-          return { files: [...(await folder.writeUp(files))] };
-        });
-    }
+  async function listJobs(request: Request): Promise<Response> {
+    const reply: JobsReply = { jobs: [...(await opened()).jobs.list(windowOf(request))] };
+    return jsonReply(reply);
+  }
+
+  /** One of the things that can be done with a job. */
+  function withJob(what: "get" | "hold" | "cancel"): Handler {
+    return async (request, id) => jsonReply(await (await opened()).jobs[what](id!, windowOf(request)));
   }
 
   async function frame(request: Request, name: string, indexText: string): Promise<Response> {
@@ -171,11 +140,9 @@ export function createService(options: ServiceOptions): Service {
   const routes: readonly Route[] = [
     { path: /^\/api\/session$/, methods: { GET: readSession, PUT: saveSession } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
-    { path: /^\/api\/jobs$/, methods: { POST: startJob } },
-    {
-      path: /^\/api\/jobs\/([^/]+)$/,
-      methods: { GET: (_, id) => jsonReply(jobs.get(id!)), DELETE: (_, id) => jsonReply(jobs.cancel(id!)) },
-    },
+    { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },
+    { path: /^\/api\/jobs\/([^/]+)$/, methods: { GET: withJob("get"), DELETE: withJob("cancel") } },
+    { path: /^\/api\/jobs\/([^/]+)\/hold$/, methods: { POST: withJob("hold") } },
     {
       path: /^\/api\/clips\/([^/]+)\/frames\/(\d{1,9})$/,
       methods: { GET: (request, name, index) => frame(request, name!, index!) },
@@ -184,13 +151,21 @@ export function createService(options: ServiceOptions): Service {
 
   return {
     async fetch(request) {
-      try {
-        return await answer(routes, request);
-      } catch (error) {
-        return faultReply(faultFrom(error, log, request.signal));
-      }
+      const answered = answer(routes, request).catch((error: unknown) =>
+        faultReply(faultFrom(error, log, request.signal)),
+      );
+      if (request.method === "GET") return answered;
+      changing.add(answered);
+      return answered.finally(() => changing.delete(answered));
     },
-    close: () => jobs.close(),
+    async close() {
+      await Promise.all(changing);
+      const jobs = await opening?.then(
+        (parts) => parts.jobs,
+        () => null,
+      );
+      await jobs?.close();
+    },
   };
 }
 
@@ -216,19 +191,15 @@ async function answer(routes: readonly Route[], request: Request): Promise<Respo
   );
 }
 
+/** The window that asks, as it names itself. */
+function windowOf(request: Request): string {
+  return request.headers.get(WINDOW_HEADER) ?? "";
+}
+
 function decoded(part: string): string {
   try {
     return decodeURIComponent(part);
   } catch {
     throw badRequest("its address has a broken escape");
   }
-}
-
-function mustHaveFrame(count: number, index: number): void {
-  if (index < count) return;
-  throw new FaultError(
-    "no-such-frame",
-    `The clip has no frame ${index}; its ${count} frames count from 0 to ${count - 1}.`,
-    "Ask for a frame that the clip has.",
-  );
 }
