@@ -36,7 +36,7 @@ export class OutOfPatience extends Error {
 
 interface Waiting {
   readonly answered: (answer: FromThread) => void;
-  readonly lost: (error: Error) => void;
+  readonly lost: (error: unknown) => void;
 }
 
 /**
@@ -48,9 +48,11 @@ export function startThread(file: string, later: (run: () => void, ms: number) =
   worker.unref();
   let waiting: Waiting | null = null;
   let ended = false;
+  /** Why the thread was ended, where that was on purpose. */
+  let reason: unknown;
   const lose = (error: Error) => {
     ended = true;
-    waiting?.lost(error);
+    waiting?.lost(reason ?? error);
   };
   worker.on("message", (answer: FromThread) => waiting?.answered(answer));
   worker.on("error", lose);
@@ -74,7 +76,10 @@ export function startThread(file: string, later: (run: () => void, ms: number) =
       let abort = () => {};
       try {
         return await new Promise((resolve, reject) => {
-          const endWith = (error: unknown) => void end().then(() => reject(error), reject);
+          const endWith = (why: unknown) => {
+            reason = why;
+            void end(); // what waits is lost once the thread is gone
+          };
           const watch = () => {
             restless();
             if (patienceMs === undefined) return;
