@@ -18,7 +18,6 @@ import { createStage } from "./frame/stage.ts";
 import { createThemeControl } from "./look/theme.ts";
 import { createDesk } from "./state/desk.ts";
 import { ToolsContext } from "./state/desk-context.ts";
-import { drawInWorker } from "./state/draw-in-worker.ts";
 import { createHttpService } from "./state/http-service.ts";
 import { measureInWorker } from "./state/measure-in-worker.ts";
 import { unsavedNoteIn } from "./state/unsaved-note.ts";
@@ -26,7 +25,6 @@ import { unsavedNoteIn } from "./state/unsaved-note.ts";
 const desk = createDesk({
   service: createHttpService(),
   measure: measureInWorker(),
-  draw: drawInWorker,
   unsaved: unsavedNoteIn(window.sessionStorage),
   later(run, ms) {
     const timer = setTimeout(run, ms);

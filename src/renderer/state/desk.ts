@@ -6,30 +6,31 @@ import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
 import { edited, type History, redone, startHistory, undone } from "../../shared/session/history.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
-import { type DrawInputs, drawShot } from "./desk-draws.ts";
+import { drawShot } from "./desk-draws.ts";
 import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
 import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
+import { tuneOnDesk } from "./desk-tune.ts";
+import { settleOffer, takeUpJobs } from "./desk-waiting.ts";
 import { lampTurned } from "./lamp-changes.ts";
-import type { MeasureRequest } from "./measure-worker.ts";
+import type { MeasureShot } from "./measure-in-worker.ts";
 import type { Picked } from "./picked.ts";
 import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./picks.ts";
 import { controlTyped } from "./reference-picks.ts";
 import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNote } from "./unsaved-note.ts";
+import type { WaitingResult } from "./waiting-result.ts";
 
 const SAVE_AFTER_MS = 600;
 const RETRY_MS = 5000;
 
 export interface DeskParts {
   readonly service: Service;
-  readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
-  /** Measures with all inputs drawn. */
-  readonly draw: DrawInputs;
+  readonly measure: MeasureShot;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly unsaved: UnsavedNote;
 }
@@ -38,7 +39,7 @@ export interface DeskParts {
 export type Desk = ReturnType<typeof createDesk>;
 
 /** Makes the desk; `open` fills it from the service. */
-export function createDesk({ service, measure, draw, later, unsaved }: DeskParts) {
+export function createDesk({ service, measure, later, unsaved }: DeskParts) {
   const store: Store<state.DeskState> = createStore(state.emptyDesk(freshSession("")));
   const get = store.get;
   const patch = (part: Partial<state.DeskState>) => store.set({ ...get(), ...part });
@@ -47,7 +48,8 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
   let noticeId = 0;
   let coalescing: string | null = null;
 
-  const jobs = createDeskJobs(store, service);
+  const saveNow = () => autosave?.flush() ?? Promise.resolve();
+  const jobs = createDeskJobs(store, service, saveNow);
   const results = createDeskResults({
     store,
     jobs,
@@ -94,6 +96,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
       if (reply.session.shots.length === 0 && clips.length === 1) addShot(clips[0]!);
       results.lookAtClips();
       results.measureAll();
+      void takeUpJobs(working);
     } catch (error) {
       patch({ phase: "failed", fault: faultOf(error) });
     }
@@ -227,6 +230,8 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     }
   }
 
+  const working = { store, jobs, service, change: (edit: Edit) => change(edit), tell };
+
   return {
     store,
     service,
@@ -240,7 +245,11 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
     choosePoint,
     inspect: results.inspect,
     runJob: jobs.run,
-    drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
+    takeResult: jobs.take,
+    drawInputs: () => drawShot(store, jobs, (fault) => tell("warning", fault)),
+    tune: (request: TuneRequest) => tuneOnDesk(working, request),
+    /** Takes a result that waits into the document, or discards it. */
+    settleOffer: (offered: WaitingResult, what: "take" | "discard") => settleOffer(working, offered, what),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
     follow: (back: boolean) =>
       followPointOnDesk({ store, jobs, change, onFault: (fault) => tell("warning", fault) }, back),
@@ -297,7 +306,7 @@ export function createDesk({ service, measure, draw, later, unsaved }: DeskParts
       unsaved.keep(folder, autosave.revision(), state.sessionOf(get()));
       await autosave.flush(true);
     },
-    saveNow: () => autosave?.flush() ?? Promise.resolve(),
+    saveNow,
   };
 }
 

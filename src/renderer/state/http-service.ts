@@ -1,10 +1,11 @@
-import { createClient, framePath } from "../../shared/api/client.ts";
+import { type Client, createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
-import type { ClipContent, HostInfo, Service } from "./service.ts";
+import type { ClipContent, FollowJob, HostInfo, Service } from "./service.ts";
 
 /** ms: short work is seen to be done at once; later a progress bar that moves six times a second reads as smooth. */
 const POLLS_MS = [20, 40, 80] as const;
 const POLL_MS = 150;
+const ADOPTED_POLL_MS = 500; // nobody has just pressed a button
 const KEEPALIVE_BYTES = 60_000; // browsers refuse requests that outlive the page above 64 KiB
 
 /** What Electron's preload offers the page. */
@@ -20,7 +21,7 @@ declare global {
 
 /** The service over fetch, on the page's own origin: the loopback host and Electron's scheme answer alike. */
 export function createHttpService(): Service {
-  const client = createClient((url, init) => fetch(url, init));
+  const client = createClient((url, init) => fetch(url, init), "", crypto.randomUUID());
   return {
     session: client.session,
     async save(session, baseRevision, leaving) {
@@ -28,14 +29,10 @@ export function createHttpService(): Service {
       return (await leavingClient.saveSession({ session, baseRevision })).revision;
     },
     clips: async () => (await client.clips()).clips,
-    job(request, { signal, onProgress }) {
-      let looks = 0;
-      return client.runJob(request, {
-        pause: () => new Promise((resolve) => setTimeout(resolve, POLLS_MS[looks++] ?? POLL_MS)),
-        ...(signal === undefined ? {} : { signal }),
-        ...(onProgress === undefined ? {} : { onProgress }),
-      });
-    },
+    job: (request, follow) => client.runJob(request, waiting(POLLS_MS, POLL_MS, follow)),
+    jobs: async () => (await client.jobs()).jobs,
+    adopt: (id, follow) => client.adoptJob(id, waiting([], ADOPTED_POLL_MS, follow)),
+    taken: async (id) => void (await client.cancelJob(id)),
     frame,
     frameUrl: framePath,
     async host() {
@@ -49,6 +46,20 @@ export function createHttpService(): Service {
       });
     },
     pickFolder: async () => (await window.loftmarkHost?.pickFolder()) ?? null,
+  };
+}
+
+/** How to wait for a job: the first pauses, and the one from then on, ms. */
+function waiting(
+  first: readonly number[],
+  then: number,
+  { signal, onProgress }: FollowJob,
+): Parameters<Client["adoptJob"]>[1] {
+  let looks = 0;
+  return {
+    pause: () => new Promise((resolve) => setTimeout(resolve, first[looks++] ?? then)),
+    ...(signal === undefined ? {} : { signal }),
+    ...(onProgress === undefined ? {} : { onProgress }),
   };
 }
 

@@ -1,6 +1,6 @@
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { createMeasurer } from "../../shared/shot/measurer.ts";
+import { createMeasurer, type ShotMemory } from "../../shared/shot/measurer.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
 export interface MeasureRequest {
@@ -11,21 +11,31 @@ export interface MeasureRequest {
   readonly how: "quick" | "full";
 }
 
+export interface MeasureMessage {
+  readonly request: MeasureRequest;
+  /** What a worker before this one remembered; only with the first message. */
+  readonly memories: readonly ShotMemory[];
+}
+
 export type MeasureAnswer =
-  | { readonly ok: true; readonly result: ShotResult }
+  /** `memory` is what a later worker is to know; null where nothing new is remembered */
+  | { readonly ok: true; readonly result: ShotResult; readonly memory: ShotMemory | null }
   | { readonly ok: false; readonly message: string };
 
 // The page's own worker scope: the DOM types know only the window's.
 const scope = self as unknown as {
-  onmessage: ((event: MessageEvent<MeasureRequest>) => void) | null;
+  onmessage: ((event: MessageEvent<MeasureMessage>) => void) | null;
   postMessage(answer: MeasureAnswer): void;
 };
 
 const measurer = createMeasurer();
 
-scope.onmessage = ({ data: { session, shotId, facts, how } }) => {
+scope.onmessage = ({ data: { request, memories } }) => {
+  const { session, shotId, facts, how } = request;
   try {
-    scope.postMessage({ ok: true, result: measurer[how](session, shotId, facts) });
+    measurer.remember(memories);
+    const result = measurer[how](session, shotId, facts);
+    scope.postMessage({ ok: true, result, memory: how === "full" ? measurer.memoryOf(shotId) : null });
   } catch (error) {
     scope.postMessage({ ok: false, message: error instanceof Error ? error.message : String(error) });
   }

@@ -50,12 +50,12 @@ function bench(session: Session, tab = storage()) {
     },
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
+    jobs: async () => [],
     host: async () => ({ host: "test", folder: null, canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({
     service,
     measure: async ({ session: s, shotId, facts: f }) => measureShot(s, shotId, f),
-    draw: async () => null,
     later: () => () => {},
     unsaved: unsavedNoteIn(tab),
   });
