@@ -12,6 +12,7 @@ import {
 } from "electron";
 import { PICK_FOLDER, SAVE_PDF, SHOW_FOLDER } from "./host/desktop-channels.ts";
 import { createFolderHost, type FolderHost } from "./host/folder-host.ts";
+import { quitInOrder } from "./host/quit-in-order.ts";
 import { findRendererDir } from "./host/renderer-files.ts";
 import {
   exampleFolder,
@@ -84,7 +85,7 @@ async function start(): Promise<void> {
   answerPage(SHOW_FOLDER, (path) => showFolder(String(path)));
   answerPage(SAVE_PDF, savePdf);
   Menu.setApplicationMenu(Menu.buildFromTemplate(menu()));
-  app.on("before-quit", () => void opened.close());
+  quitInOrder(app, () => opened.close(), console.error);
   window = new BrowserWindow({
     width: 1440,
     height: 900,

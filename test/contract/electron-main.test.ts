@@ -214,3 +214,15 @@ describe("the menu", () => {
     await vi.waitFor(async () => expect(await folder()).toBe(first));
   });
 });
+
+describe("quitting", () => {
+  it("waits until the host has closed, and then quits", async () => {
+    const quits = noted.exits.length;
+    const event = { preventDefault: vi.fn() };
+    app.emit("before-quit", event);
+    expect([event.preventDefault.mock.calls.length, noted.exits.length]).toEqual([1, quits]);
+    await vi.waitFor(() => expect(noted.exits.slice(quits)).toEqual([0]));
+    app.emit("before-quit", event);
+    expect(event.preventDefault).toHaveBeenCalledOnce();
+  });
+});

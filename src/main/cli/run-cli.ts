@@ -124,7 +124,8 @@ function overview(): string {
     ...lines.map(([left, right]) => `${left.padEnd(width)}   ${right}`),
     "",
     "Each takes --json (the result as JSON) and --help.",
-    "Exit status: 0 done, 1 could not (with cause and remedy), 2 the arguments do not fit.",
+    "Exit status: 0 done, 1 could not (with cause and remedy), 2 the arguments do not fit;",
+    "130 or 143 when it was stopped by Ctrl-C or by a request to end.",
     "",
   ].join("\n");
 }
