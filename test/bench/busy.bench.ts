@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { createClient, framePath } from "../../src/shared/api/client.ts";
 import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
+import { FaultError } from "../../src/shared/quantity/notice.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { manyShots } from "../support/many-shots.ts";
 import { writeThinExample } from "../support/thin-example.ts";
@@ -17,6 +18,7 @@ const MOST_SIGNAL_MS = 1000;
 const SAVE_EVERY_MS = 120; // oftener than a person can change something, so that there are answers enough
 const FRAME_EVERY_MS = 60;
 const FRAMES = 100;
+const CALM_MS = 4000;
 
 /**
  * What the built program answers while it measures twelve shots for a write-up, over the loopback host as a page asks it: saves, frames
@@ -35,7 +37,7 @@ export async function benchBusy(program: string, ffmpegPath: string, rounds: num
       spawn(process.execPath, [program, ...args], { env, stdio: ["ignore", "pipe", "ignore"] });
 
     const host = start("serve", folder, "--json");
-    let busy: Answers;
+    let busy: Busy;
     let cancels: readonly number[];
     try {
       const client = await clientOf(host);
@@ -53,10 +55,18 @@ export async function benchBusy(program: string, ffmpegPath: string, rounds: num
 }
 
 interface Answers {
-  readonly aloneS: number;
-  readonly busyS: number;
   readonly savesMs: readonly number[];
   readonly framesMs: readonly number[];
+  /** Requests that the host cut off unanswered; they count with the time until then. */
+  readonly cutOff: number;
+}
+
+interface Busy extends Answers {
+  /** s, of a write-up with nothing beside it, and with the saves and frames. */
+  readonly aloneS: number;
+  readonly besideS: number;
+  /** The same saves and frames while nothing is measured. */
+  readonly calm: Answers;
 }
 
 type BenchClient = ReturnType<typeof createClient> & { readonly frame: (index: number) => Promise<void> };
@@ -80,7 +90,9 @@ async function clientOf(host: ChildProcess): Promise<BenchClient> {
   return {
     ...createClient((path, init) => ask(path, init)),
     async frame(index) {
-      const reply = await ask(framePath(EXAMPLE_CLIP, index, "full"));
+      const reply = await ask(framePath(EXAMPLE_CLIP, index, "full")).catch(() => {
+        throw new FaultError("no-answer", `Frame ${index} was not answered.`, "");
+      });
       if (!reply.ok) throw new Error(`Frame ${index} was answered with status ${reply.status}.`);
       await reply.arrayBuffer();
     },
@@ -90,7 +102,11 @@ async function clientOf(host: ChildProcess): Promise<BenchClient> {
 /** Waits for the end of a job. @throws Error when it is not done */
 async function ended(client: BenchClient, id: string): Promise<void> {
   for (;;) {
-    const { state, error } = await client.job(id);
+    const looked = await client.job(id).catch((thrown: unknown) => {
+      if (!isUnanswered(thrown)) throw thrown;
+      return { state: "running", error: null } as const; // asked again
+    });
+    const { state, error } = looked;
     if (state === "done") return;
     if (state !== "running") throw new Error(error?.cause ?? `The job was ${state}.`);
     await pause(20);
@@ -98,37 +114,46 @@ async function ended(client: BenchClient, id: string): Promise<void> {
 }
 
 /** A write-up alone, and one while saves and frames are asked for until it has ended. */
-async function whileWritingUp(client: BenchClient, session: Session): Promise<Answers> {
+async function whileWritingUp(client: BenchClient, session: Session): Promise<Busy> {
   const timedJob = async () => {
     const from = performance.now();
     await ended(client, (await client.startJob({ kind: "write-up" })).id);
     return (performance.now() - from) / 1000;
   };
-  const aloneS = await timedJob();
   let { revision } = await client.session();
-  const going = { on: true };
-  const every = async (eachMs: number, ask: (n: number) => Promise<void>): Promise<readonly number[]> => {
-    const took: number[] = [];
-    while (going.on) {
-      const from = performance.now();
-      await ask(took.length);
-      took.push(performance.now() - from);
-      await pause(Math.max(0, eachMs - (performance.now() - from)));
-    }
-    return took;
+  const answersWhile = async (work: Promise<unknown>): Promise<Answers> => {
+    const going = { on: true, cutOff: 0 };
+    const every = async (eachMs: number, ask: (n: number) => Promise<void>): Promise<readonly number[]> => {
+      const took: number[] = [];
+      while (going.on) {
+        const from = performance.now();
+        await ask(took.length).catch((error: unknown) => {
+          if (!isUnanswered(error)) throw error;
+          going.cutOff++;
+        });
+        took.push(performance.now() - from);
+        await pause(Math.max(0, eachMs - (performance.now() - from)));
+      }
+      return took;
+    };
+    const end = work.finally(() => {
+      going.on = false;
+    });
+    const [savesMs, framesMs] = await Promise.all([
+      every(SAVE_EVERY_MS, async (n) => {
+        const next = { ...session, title: `Outing, change ${n} of ${revision.slice(0, 8)}` };
+        ({ revision } = await client.saveSession({ session: next, baseRevision: revision }));
+      }),
+      every(FRAME_EVERY_MS, (n) => client.frame((7 * n) % FRAMES)),
+      end,
+    ]);
+    return { savesMs, framesMs, cutOff: going.cutOff };
   };
-  const job = timedJob().finally(() => {
-    going.on = false;
-  });
-  const [savesMs, framesMs, busyS] = await Promise.all([
-    every(SAVE_EVERY_MS, async (n) => {
-      const next = { ...session, title: `Outing, change ${n}` };
-      ({ revision } = await client.saveSession({ session: next, baseRevision: revision }));
-    }),
-    every(FRAME_EVERY_MS, (n) => client.frame((7 * n) % FRAMES)),
-    job,
-  ]);
-  return { aloneS, busyS, savesMs, framesMs };
+  const aloneS = await timedJob();
+  const calm = await answersWhile(pause(CALM_MS));
+  const job = timedJob();
+  const answers = await answersWhile(job);
+  return { ...answers, aloneS, besideS: await job, calm };
 }
 
 /** From the request to stop a write-up in the middle of a shot until it is answered, ms. */
@@ -136,10 +161,14 @@ async function cancelled(client: BenchClient): Promise<number> {
   const { id } = await client.startJob({ kind: "write-up" });
   await pause(700); // it is measuring by then, and goes on for longer
   const from = performance.now();
-  const { state } = await client.cancelJob(id);
-  const took = performance.now() - from;
-  if (state !== "cancelled") throw new Error("The write-up was over before it could be stopped.");
-  return took;
+  await client.cancelJob(id).catch((error: unknown) => {
+    if (!isUnanswered(error)) throw error;
+  });
+  return performance.now() - from;
+}
+
+function isUnanswered(error: unknown): boolean {
+  return error instanceof FaultError && error.fault.code === "no-answer";
 }
 
 /** From a signal to a program that measures, with minutes of work before it, until it has ended, ms. */
@@ -166,7 +195,7 @@ async function signalled(start: (...args: string[]) => ChildProcess, folder: str
 }
 
 function partOf(
-  { aloneS, busyS, savesMs, framesMs }: Answers,
+  { aloneS, besideS, savesMs, framesMs, cutOff, calm }: Busy,
   cancels: readonly number[],
   signals: readonly number[],
 ): BenchPart {
@@ -174,26 +203,28 @@ function partOf(
   return {
     title: `Saves and frames while ${SHOTS} shots are measured for a write-up, over the loopback host`,
     figures: [
-      answerFigure("a save", savesMs),
-      answerFigure("a frame from the cache", framesMs),
+      answerFigure("a save", savesMs, true),
+      answerFigure("  while nothing is measured", calm.savesMs, false),
+      answerFigure("a frame from the cache", framesMs, true),
+      answerFigure("  while nothing is measured", calm.framesMs, false),
       targetFigure("a write-up stopped in the middle, until that is answered", cancels, MOST_CANCEL_MS),
       targetFigure("a busy `measure` after SIGTERM, until it has ended", signals, MOST_SIGNAL_MS),
       { what: "the write-up alone", value: seconds(aloneS), target: null },
-      { what: "  with the saves and frames beside it", value: seconds(busyS), target: null },
+      { what: "  with the saves and frames beside it", value: seconds(besideS), target: null },
     ],
     notes: [
-      `${savesMs.length} saves, one each ${SAVE_EVERY_MS} ms; ${framesMs.length} frames, one each ${FRAME_EVERY_MS} ms, both from one process`,
+      `${savesMs.length} saves, one each ${SAVE_EVERY_MS} ms; ${framesMs.length} frames, one each ${FRAME_EVERY_MS} ms, both from one process; ${cutOff} were cut off unanswered`,
       `${cancels.length} rounds of stopping and of signals; a program that had not ended 30 s after the signal was killed`,
     ],
   };
 }
 
-function answerFigure(what: string, took: readonly number[]): Figure {
+function answerFigure(what: string, took: readonly number[], held: boolean): Figure {
   const high = percentile(took, 0.95);
   return {
     what: `${what}: 95th percentile, median, longest`,
     value: `${ms(high)}, ${ms(median(took))}, ${ms(Math.max(...took))}`,
-    target: { text: `<= ${MOST_ANSWER_MS} ms`, met: high <= MOST_ANSWER_MS },
+    target: held ? { text: `<= ${MOST_ANSWER_MS} ms`, met: high <= MOST_ANSWER_MS } : null,
   };
 }
 
