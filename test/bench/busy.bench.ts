@@ -33,10 +33,10 @@ export async function benchBusy(program: string, ffmpegPath: string, rounds: num
     const session = manyShots(SHOTS);
     await writeFile(join(folder, "loftmark.json"), JSON.stringify(session));
     const env = { ...process.env, LOFTMARK_CACHE: join(home, "cache"), LOFTMARK_DATA: join(home, "data") };
-    const start = (...args: string[]) =>
-      spawn(process.execPath, [program, ...args], { env, stdio: ["ignore", "pipe", "ignore"] });
-
-    const host = start("serve", folder, "--json");
+    const host = spawn(process.execPath, [program, "serve", folder, "--json"], {
+      env,
+      stdio: ["ignore", "pipe", "ignore"],
+    });
     let busy: Busy;
     let cancels: readonly number[];
     try {
@@ -49,7 +49,7 @@ export async function benchBusy(program: string, ffmpegPath: string, rounds: num
       host.kill("SIGKILL");
     }
     const signals: number[] = [];
-    for (let round = 0; round < rounds; round++) signals.push(await signalled(start, folder));
+    for (let round = 0; round < rounds; round++) signals.push(await signalled(program, folder, round));
     return partOf(busy, cancels, signals);
   });
 }
@@ -172,11 +172,19 @@ function isUnanswered(error: unknown): boolean {
 }
 
 /** From a signal to a program that measures, with minutes of work before it, until it has ended, ms. */
-async function signalled(start: (...args: string[]) => ChildProcess, folder: string): Promise<number> {
-  const out = join(folder, "..", "out");
-  const child = start("measure", folder, "--draw", "100000", "--out", out);
+async function signalled(program: string, folder: string, round: number): Promise<number> {
+  const [out, cache] = [join(folder, "..", "out"), join(folder, "..", `cache-${round}`)];
+  const child = spawn(process.execPath, [program, "measure", folder, "--draw", "100000", "--out", out], {
+    env: { ...process.env, LOFTMARK_CACHE: cache },
+    stdio: "ignore",
+  });
   const exit = new Promise((resolve) => child.on("exit", resolve));
-  await pause(3000); // the clip's facts are known, so it measures by then
+  // Once the facts of the clip are written it measures, and a second later it is in the middle of that.
+  while ((await readdir(join(cache, "facts")).catch(() => [])).length === 0) {
+    if (child.exitCode !== null) throw new Error("The measuring ended before it had begun.");
+    await pause(20);
+  }
+  await pause(1000);
   if (child.exitCode !== null) throw new Error("The measuring was over before it could be stopped.");
   const from = performance.now();
   child.kill("SIGTERM");
