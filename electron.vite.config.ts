@@ -14,6 +14,8 @@ export default defineConfig({
           electron: at("src/main/electron.ts"),
           web: at("src/main/web.ts"),
           cli: at("src/main/cli.ts"),
+          // Not a host: the program of a thread, which is started from a file of its own.
+          "heavy-worker": at("src/main/jobs/heavy-worker.ts"),
         },
       },
     },

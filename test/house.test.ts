@@ -108,7 +108,7 @@ describe("the house", () => {
   });
 
   it("lets nothing behind the service know of a host", () => {
-    const behind = /^src\/main\/(service|media|store|write-up|example)\//;
+    const behind = /^src\/main\/(service|jobs|media|store|write-up|example)\//;
     const host = /^src\/main\/(host\/|cli\/|[^/]+$)/;
     expect(own.filter(({ from, to }) => behind.test(from) && host.test(to)).map(arrow)).toEqual([]);
   });

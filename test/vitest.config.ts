@@ -2,6 +2,7 @@ import { join } from "node:path";
 import { defineConfig } from "vitest/config";
 
 const buildOnce = join(import.meta.dirname, "build-once.ts");
+const buildWorker = join(import.meta.dirname, "build-worker.ts");
 
 export default defineConfig({
   test: {
@@ -12,6 +13,7 @@ export default defineConfig({
           name: "unit",
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
+          globalSetup: buildWorker,
           // Tests that run ffmpeg take seconds on a loaded machine; none waits for time to pass.
           testTimeout: 60_000,
           hookTimeout: 60_000,
@@ -29,7 +31,7 @@ export default defineConfig({
         test: {
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
-          globalSetup: buildOnce,
+          globalSetup: [buildOnce, buildWorker],
           fileParallelism: false,
           sequence: { groupOrder: 1 }, // after the others, which run side by side
           testTimeout: 120_000,

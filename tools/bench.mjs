@@ -28,6 +28,7 @@ await build({
       input: {
         bench: join(ROOT, "test", "bench", "bench.ts"),
         "ram-once": join(ROOT, "test", "bench", "ram-once.ts"),
+        "heavy-worker": join(ROOT, "src", "main", "jobs", "heavy-worker.ts"),
       },
       output: { entryFileNames: "[name].js" },
     },

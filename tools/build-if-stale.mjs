@@ -14,6 +14,7 @@ const SOURCES = [
 const RESULTS = [
   "out/main/cli.js",
   "out/main/electron.js",
+  "out/main/heavy-worker.js",
   "out/preload/preload.cjs",
   "out/renderer/index.html",
 ];

@@ -18,7 +18,6 @@ import { createStage } from "./frame/stage.ts";
 import { createThemeControl } from "./look/theme.ts";
 import { createDesk } from "./state/desk.ts";
 import { ToolsContext } from "./state/desk-context.ts";
-import { drawInWorker } from "./state/draw-in-worker.ts";
 import { finishSaves } from "./state/finish-saves.ts";
 import { watchFolder } from "./state/folder-watch.ts";
 import { createHttpService } from "./state/http-service.ts";
@@ -39,7 +38,6 @@ const desk = createDesk({
     pickFolder: async () => (await desktop?.pickFolder()) ?? null,
   }),
   measure: measureInWorker(),
-  draw: drawInWorker,
   unsaved: unsavedNotesIn(window.localStorage, crypto.randomUUID()),
   now: () => new Date(),
   later,

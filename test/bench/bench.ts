@@ -6,6 +6,7 @@ import { createMedia } from "../../src/main/media/create-media.ts";
 import { checkFfmpegVersion } from "../../src/main/media/ffmpeg-version.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
 import { benchClip } from "./bench-clip.ts";
+import { benchBusy } from "./busy.bench.ts";
 import { benchExtract } from "./extract.bench.ts";
 import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
@@ -22,7 +23,7 @@ import { openBrowser } from "./window.ts";
  * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table. Bundled into
  * out/bench/program by tools/bench.mjs.
  */
-const PARTS = ["predict", "tune", "measure", "fit", "follow", "extract", "open", "step"] as const;
+const PARTS = ["predict", "tune", "measure", "fit", "follow", "busy", "extract", "open", "step"] as const;
 const WITH_CLIP: readonly PartName[] = ["extract", "open", "step"];
 type PartName = (typeof PARTS)[number];
 const LEAST_ROUNDS = 5;
@@ -64,6 +65,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     measure: () => benchMeasure(rounds),
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
     follow: () => benchFollow(ffmpeg.path),
+    busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),

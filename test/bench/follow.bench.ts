@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { writeExample } from "../../src/main/example/write-example.ts";
+import { processWorkers } from "../../src/main/jobs/process-workers.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { followInClip } from "../../src/main/service/follow-in-clip.ts";
 import { examplePixel } from "../../src/shared/example/example-motion.ts";
@@ -40,7 +41,7 @@ export async function benchFollow(ffmpegPath: string): Promise<BenchPart> {
       const seed = shot!.marks.find(({ pointId, by }) => pointId === id && by === "hand")!;
       const order = followOrder(session, shot!, id, seed.frame, facts.pts.length - 1)!;
       const from = performance.now();
-      const followed = await followInClip(media, clip, facts, order);
+      const followed = await followInClip(media, processWorkers(), clip, facts, order);
       tookMs += performance.now() - from;
       const marks = marksOf(followed);
       frames += marks.length;

@@ -67,7 +67,6 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
         pickFolder: async () => null,
       }),
       measure: async ({ shotId }) => ({ shotId, notices: [] }) as unknown as ShotResult,
-      draw: async () => null,
       later(run) {
         timers.add(run);
         return () => timers.delete(run);

@@ -12,6 +12,7 @@ import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-cl
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { findNotedClip } from "../service/find-noted-clip.ts";
@@ -68,7 +69,7 @@ export const followVerb: Verb = {
       );
     }
     const order = followOrder(session, shot, point.id, begin, end)!;
-    const followed = await followInClip(media, clip.path, facts, order, work);
+    const followed = await followInClip(media, processWorkers(), clip.path, facts, order, work);
     const marks = followerMarks(shot, point.id, followed);
     const saved = options.save === true && marks.length > 0;
     if (saved) {

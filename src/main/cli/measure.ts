@@ -1,14 +1,14 @@
 import { join, resolve } from "node:path";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
 import { WRITE_UP_ELSEWHERE, writeFilesInto } from "../store/write-up-place.ts";
-import { makeWriteUp } from "../write-up/make-write-up.ts";
 import { resultsOf } from "../write-up/results-json.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
-import { UsageError, type Verb } from "./verb.ts";
+import { tellBug, UsageError, type Verb } from "./verb.ts";
 
 const FEWEST_DRAWS = 100; // a standard deviation is then good to 7 %
 const MOST_DRAWS = 100_000;
@@ -32,9 +32,11 @@ export const measureVerb: Verb = {
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
     const factsOf = createFactsCache(media, cacheDir);
-    const measured = await measureShots(session, folder, factsOf, {
+    const workers = processWorkers();
+    const measured = await measureShots(session, folder, factsOf, workers, {
       signal: terminal.signal,
       onProgress,
+      log: (bug) => tellBug(terminal, bug),
       ...(draws === null ? {} : { draws }),
     });
     const madeAt = new Date().toISOString();
@@ -46,7 +48,8 @@ export const measureVerb: Verb = {
       for (const { shotId, notices } of measured.results) terminal.err(`${shotId}\n${noticeWords(notices)}`);
       return 1;
     }
-    const files = await makeWriteUp({ session, ...measured, madeAt });
+    const task = { kind: "write-up", ...measured, madeAt } as const;
+    const files = await workers.run(session, task, { signal: terminal.signal });
     const directory = given === null ? join(folder.path, "write-up") : resolve(terminal.cwd, given);
     if (given === null) await folder.writeUp(files);
     else await writeFilesInto(directory, files, terminal.cwd);

@@ -1,4 +1,4 @@
-import { askOf, nextShot } from "../../shared/next/next-shot.ts";
+import { askOf } from "../../shared/next/next-shot.ts";
 import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
 import {
   answerSays,
@@ -14,6 +14,7 @@ import { showMeasured } from "../../shared/quantity/display.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
@@ -21,7 +22,7 @@ import type { FieldFolder } from "../store/field-folder.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
-import { UsageError, type Verb, type VerbCall } from "./verb.ts";
+import { tellBug, UsageError, type Verb, type VerbCall } from "./verb.ts";
 
 const CHOICES: readonly NextShot["choose"][] = ["pressure", "mass", "stroke", "motor", "draw"];
 
@@ -53,7 +54,8 @@ export const nextShotVerb: Verb = {
     const ask = askFrom(askOf(session), options, numbers);
     const shot = shotLike(session, options.like);
     const speeds = shotSpeeds(session, await measured(session, folder, call));
-    const report = nextShot(session, shot, ask, speeds);
+    const task = { kind: "next-shot", shotId: shot.id, ask, speeds } as const;
+    const report = await processWorkers().run(session, task, { signal: terminal.signal });
     const refused = report.notices.some(({ level }) => level === "refusal");
     if (json) terminal.out(`${JSON.stringify(report, null, 2)}\n`);
     else terminal.out(reportWords(session, shot, report));
@@ -120,7 +122,12 @@ async function measured(
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
   const factsOf = createFactsCache(media, cacheDir);
   // Clock checks look at other shots, so the session stays whole; measuring a shot without marks costs nothing.
-  return (await measureShots(session, folder, factsOf, { signal: terminal.signal, onProgress })).results;
+  const options = {
+    signal: terminal.signal,
+    onProgress,
+    log: (bug: unknown) => tellBug(terminal, bug),
+  };
+  return (await measureShots(session, folder, factsOf, processWorkers(), options)).results;
 }
 
 function reportWords(session: Session, shot: Shot, report: NextShotReport): string {

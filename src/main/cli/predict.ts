@@ -1,10 +1,11 @@
 import type { Notice } from "../../shared/quantity/notice.ts";
-import type { Session } from "../../shared/session/schema.ts";
-import { predictShot } from "../../shared/shot/predict-shot.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { ShotPrediction } from "../../shared/shot/shot-result.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
 import { wrapped } from "./table.ts";
-import type { Verb } from "./verb.ts";
+import { type Terminal, tellBug, type Verb } from "./verb.ts";
 
 const KINDS = {
   "compressed-air-ram": "compressed-air ram",
@@ -34,11 +35,13 @@ export const predictVerb: Verb = {
   options: {},
   async run({ operands, json, terminal }) {
     const { session } = await openFolderWithSession(terminal.cwd, operands[0]!);
-    const predicted = session.shots.map((shot) => {
-      const { prediction, notices } = predictShot(session, shot);
-      const unmodelled = session.launcher?.kind === "no-model";
-      return { shot, prediction, notices: unmodelled ? [NO_MODEL, ...notices] : notices };
-    });
+    const unmodelled = session.launcher?.kind === "no-model";
+    const predicted = await Promise.all(
+      session.shots.map(async (shot) => {
+        const { prediction, notices } = await predictedOf(session, shot, terminal);
+        return { shot, prediction, notices: unmodelled ? [NO_MODEL, ...notices] : notices };
+      }),
+    );
     const done = predicted.some(({ prediction }) => prediction !== null);
     if (json) {
       const shots = predicted.map(({ shot, prediction, notices }) => ({
@@ -64,6 +67,28 @@ export const predictVerb: Verb = {
     return 0;
   },
 };
+
+/** A shot whose prediction throws is refused, and the others are predicted. */
+async function predictedOf(session: Session, shot: Shot, terminal: Terminal): Promise<ShotPrediction> {
+  const { signal } = terminal;
+  try {
+    return await processWorkers().run(session, { kind: "predict", shotId: shot.id }, { signal });
+  } catch (error) {
+    if (signal.aborted) throw error;
+    tellBug(terminal, error);
+    return {
+      prediction: null,
+      notices: [
+        {
+          level: "refusal",
+          code: "not-predicted",
+          cause: `${shot.name} could not be predicted: something in it was not foreseen. Other shots are not affected.`,
+          remedy: "Check the values last typed for its launcher and its conditions.",
+        },
+      ],
+    };
+  }
+}
 
 function usesTuned({ tuning }: Session): boolean {
   return tuning?.use === true && tuning.tuned !== null;

@@ -12,7 +12,7 @@ import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
 import { tuneVerb } from "./tune.ts";
-import { type Terminal, UsageError, type Verb } from "./verb.ts";
+import { type Terminal, tellBug, UsageError, type Verb } from "./verb.ts";
 
 const VERBS: readonly Verb[] = [
   exampleVerb,
@@ -52,11 +52,7 @@ export async function runCli(argv: readonly string[], terminal: Terminal): Promi
       terminal.err(`${(error as Error).message}\n\n${helpOf(verb)}`);
       return 2;
     }
-    const fault = faultFrom(
-      error,
-      (bug) => terminal.err(`${bug instanceof Error ? bug.stack : bug}\n`),
-      terminal.signal,
-    );
+    const fault = faultFrom(error, (bug) => tellBug(terminal, bug), terminal.signal);
     tellFault(terminal, fault, json);
     return 1;
   }
@@ -128,7 +124,8 @@ function overview(): string {
     ...lines.map(([left, right]) => `${left.padEnd(width)}   ${right}`),
     "",
     "Each takes --json (the result as JSON) and --help.",
-    "Exit status: 0 done, 1 could not (with cause and remedy), 2 the arguments do not fit.",
+    "Exit status: 0 done, 1 could not (with cause and remedy), 2 the arguments do not fit;",
+    "130 or 143 when it was stopped by Ctrl-C or by a request to end.",
     "",
   ].join("\n");
 }

@@ -1,22 +1,23 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { type PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
+import type { PushTrack } from "../../shared/shot/push-track.ts";
 import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
 import { parameterFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
-import { type SessionTuning, tuneSession, tuningInUse } from "../../shared/tune/tune-session.ts";
+import { type SessionTuning, tuningInUse } from "../../shared/tune/tune-session.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
-import { inspectClips } from "../service/measure-shots.ts";
+import { type TrackedShots, trackShots } from "../service/track-shots.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import { saveEdits } from "../store/save-edits.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
-import type { Verb, VerbCall } from "./verb.ts";
+import { tellBug, type Verb, type VerbCall } from "./verb.ts";
 
 export const tuneVerb: Verb = {
   name: "tune",
@@ -47,7 +48,8 @@ export const tuneVerb: Verb = {
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
     const { tracks, lacking } = await measuredTracks(session, folder, call);
     const request = { parameters, ...shotsFrom(session, options, tracks) };
-    const outcome = tuneSession(session, request, tracks);
+    const task = { kind: "tune", request, tracks } as const;
+    const outcome = await processWorkers().run(session, task, { signal: terminal.signal });
     if (!outcome.ok) throw new FaultError(...wordsOf(outcome.fault, lacking));
     const { value } = outcome;
     const saved = options.save === true;
@@ -69,28 +71,17 @@ async function measuredTracks(
   session: Session,
   folder: FieldFolder,
   { terminal, onProgress }: VerbCall,
-): Promise<{
-  readonly tracks: ReadonlyMap<string, PushTrack>;
-  readonly lacking: ReadonlyMap<string, string>;
-}> {
-  const tracks = new Map<string, PushTrack>();
-  const lacking = new Map<string, string>();
+): Promise<TrackedShots> {
   const { cacheDir } = personDirs();
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
-  const options = { signal: terminal.signal, onProgress };
-  const { facts, faults } = await inspectClips(session, folder, createFactsCache(media, cacheDir), options);
-  for (const shot of session.shots) {
-    terminal.signal.throwIfAborted();
-    const fault = faults.get(shot.clip ?? "");
-    if (fault !== undefined) {
-      lacking.set(shot.id, fault.cause);
-      continue;
-    }
-    const { track, notices } = pushTrack(session, shot, facts.get(shot.clip ?? "") ?? null);
-    if (track !== null) tracks.set(shot.id, track);
-    else lacking.set(shot.id, notices.find(({ level }) => level === "refusal")?.cause ?? "");
-  }
-  return { tracks, lacking };
+  const parts = {
+    folder,
+    factsOf: createFactsCache(media, cacheDir),
+    workers: processWorkers(),
+    log: (bug: unknown) => tellBug(terminal, bug),
+  };
+  const all = session.shots.map(({ id }) => id);
+  return trackShots(parts, session, all, { signal: terminal.signal, onProgress });
 }
 
 function parametersOf(session: Session, options: VerbCall["options"]): readonly string[] {

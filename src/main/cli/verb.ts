@@ -44,3 +44,8 @@ export interface Verb {
 
 /** The arguments do not fit: the caller shows how the verb is used and exits with 2. */
 export class UsageError extends Error {}
+
+/** Writes a bug with its stack to standard error, for a report. */
+export function tellBug(terminal: Pick<Terminal, "err">, bug: unknown): void {
+  terminal.err(`${bug instanceof Error ? bug.stack : bug}\n`);
+}

@@ -2,9 +2,8 @@ import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
   type HistoryReply,
-  type JobReply,
-  type JobRequest,
   JobRequestSchema,
+  type JobsReply,
   type MomentReply,
   type RecoverReply,
   RecoverSchema,
@@ -13,18 +12,19 @@ import {
   SessionSaveSchema,
   StepsSaveSchema,
   type UndoReply,
+  WINDOW_HEADER,
 } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
+import type { Workers } from "../jobs/workers.ts";
 import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
-import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
-import { makeWriteUp } from "../write-up/make-write-up.ts";
+import { beginJob, mustHaveFrame } from "./begin-job.ts";
 import { createFactsCache } from "./facts-cache.ts";
-import { followInClip } from "./follow-in-clip.ts";
-import { createJobs, type JobOutcome, type Jobs } from "./jobs.ts";
-import { measureShots } from "./measure-shots.ts";
+import { createJobs, type Jobs } from "./jobs.ts";
+import { createKeptResults } from "./kept-results.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
 
 export interface ServiceOptions {
@@ -33,6 +33,8 @@ export interface ServiceOptions {
   /** Where facts of clips are kept between runs. */
   readonly cacheDir: string;
   readonly media: Media;
+  /** Threads for heavy work; by default those of the process. */
+  readonly workers?: Workers;
   /** Told of bugs, with their stacks; by default they go to stderr. */
   readonly log?: (error: unknown) => void;
 }
@@ -43,7 +45,7 @@ export interface Service {
   fetch(request: Request): Promise<Response>;
   /** False when the folder that it serves is gone, or another one is at its path: it then answers nothing else any more. */
   isThere(): Promise<boolean>;
-  /** Stops every job and waits until all have let go of the folder. */
+  /** Stops every job and waits until all have let go of the folder, and for what is being written into it. */
   close(): Promise<void>;
 }
 
@@ -58,8 +60,10 @@ const KEEP_FOR_GOOD = "private, max-age=31536000, immutable";
 
 export function createService(options: ServiceOptions): Service {
   const log = options.log ?? ((error: unknown) => console.error(error));
-  const jobs = whileThere(createJobs(() => performance.now(), log));
+  const workers = options.workers ?? processWorkers();
   const factsOf = createFactsCache(options.media, options.cacheDir);
+  /** Requests that write, not answered yet. */
+  const changing = new Set<Promise<Response>>();
   let opening: ReturnType<typeof open> | undefined;
   const opened = () => {
     // Tried again after a failure: the card may be back in its reader.
@@ -72,13 +76,21 @@ export function createService(options: ServiceOptions): Service {
 
   async function open() {
     const folder = await openFieldFolder(options.folder);
+    const kept = createKeptResults(options.cacheDir, folder.path, Date.now);
+    const jobs = createJobs({
+      nowMs: () => performance.now(),
+      nowIso: () => new Date().toISOString(),
+      log,
+      kept,
+      waiting: await kept.list(),
+    });
     const sessionFile = createSessionFile(folder);
     // Steps that a crash kept from the document's file go there now; a session that cannot be read is said to whoever asks.
     void sessionFile
       .read()
       .then(() => sessionFile.settled())
       .catch(() => undefined);
-    return { folder, sessionFile };
+    return { folder, sessionFile, jobs: whileThere(jobs) };
   }
 
   /** What fails because the folder is gone says that, whatever it failed at. */
@@ -94,8 +106,8 @@ export function createService(options: ServiceOptions): Service {
   function whileThere(all: Jobs): Jobs {
     return {
       ...all,
-      start: (kind, doing, work) =>
-        all.start(kind, doing, async (job) => {
+      start: (start, work) =>
+        all.start(start, async (job) => {
           try {
             return await work(job);
           } catch (error) {
@@ -157,71 +169,19 @@ export function createService(options: ServiceOptions): Service {
 
   async function startJob(request: Request): Promise<Response> {
     const asked = await readBody(request, JobRequestSchema);
-    const reply: JobReply = await begin(asked);
-    return jsonReply(reply, 201);
+    const { folder, sessionFile, jobs } = await opened();
+    const parts = { folder, sessionFile, jobs, factsOf, media: options.media, workers, log };
+    return jsonReply(await beginJob(parts, asked, windowOf(request)), 201);
   }
 
-  async function begin(asked: JobRequest): Promise<JobReply> {
-    const { folder } = await opened();
-    switch (asked.kind) {
-      case "inspect": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("inspect", `Inspecting ${clip.name}`, async (job) => ({
-          facts: await factsOf(clip, job),
-          fingerprint: await factsOf.fingerprints.known(clip),
-        }));
-      }
-      case "fingerprint": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("fingerprint", `Reading all of ${clip.name}`, async (job) => ({
-          fingerprint: await factsOf.fingerprints.of(clip, job),
-        }));
-      }
-      case "extract": {
-        const clip = await folder.findClip(asked.clip);
-        if (asked.to < asked.from) throw badRequest("the last frame comes before the first");
-        return jobs.start(
-          "extract",
-          `Taking frames out of ${clip.name}`,
-          async (job): Promise<JobOutcome> => {
-            const facts = await factsOf(clip, { signal: job.signal });
-            mustHaveFrame(facts.pts.length, asked.to);
-            await options.media.extract(clip.path, facts, asked.from, asked.to, asked.size, job);
-            return {};
-          },
-        );
-      }
-      case "differences": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("differences", `Looking for repeated frames in ${clip.name}`, async (job) => {
-          const facts = await factsOf(clip, { signal: job.signal });
-          return { differences: [...(await options.media.differences(clip.path, facts, job))] };
-        });
-      }
-      case "follow": {
-        const clip = await folder.findClip(asked.clip);
-        return jobs.start("follow", `Following the ${asked.point}`, async (job): Promise<JobOutcome> => {
-          const facts = await factsOf(clip, { signal: job.signal });
-          mustHaveFrame(facts.pts.length, Math.max(asked.seed.frame, asked.to));
-          const followed = await followInClip(options.media, clip.path, facts, asked, job);
-          return { followed: followed as JobReply["followed"] };
-        });
-      }
-      case "write-up":
-        await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
-        return jobs.start("write-up", "Measuring the shots", async (job) => {
-          const { sessionFile } = await opened();
-          const { session } = await sessionFile.read();
-          const measured = await measureShots(session, folder, factsOf, {
-            signal: job.signal,
-            onProgress: ({ fraction, doing }) => job.onProgress({ fraction: 0.8 * fraction, doing }),
-          });
-          job.onProgress({ fraction: 0.8, doing: "Writing tables, figures and the report" });
-          const files = await makeWriteUp({ session, ...measured, madeAt: new Date().toISOString() });
-          job.signal.throwIfAborted();
-          return { files: [...(await folder.writeUp(files))] };
-        });
-    }
+  async function listJobs(request: Request): Promise<Response> {
+    const reply: JobsReply = { jobs: [...(await opened()).jobs.list(windowOf(request))] };
+    return jsonReply(reply);
+  }
+
+  /** One of the things that can be done with a job. */
+  function withJob(what: "get" | "hold" | "cancel"): Handler {
+    return async (request, id) => jsonReply(await (await opened()).jobs[what](id!, windowOf(request)));
   }
 
   async function frame(request: Request, name: string, indexText: string): Promise<Response> {
@@ -257,11 +217,9 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
-    { path: /^\/api\/jobs$/, methods: { POST: startJob } },
-    {
-      path: /^\/api\/jobs\/([^/]+)$/,
-      methods: { GET: (_, id) => jsonReply(jobs.get(id!)), DELETE: (_, id) => jsonReply(jobs.cancel(id!)) },
-    },
+    { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },
+    { path: /^\/api\/jobs\/([^/]+)$/, methods: { GET: withJob("get"), DELETE: withJob("cancel") } },
+    { path: /^\/api\/jobs\/([^/]+)\/hold$/, methods: { POST: withJob("hold") } },
     {
       path: /^\/api\/clips\/([^/]+)\/frames\/(\d{1,9})$/,
       methods: { GET: (request, name, index) => frame(request, name!, index!) },
@@ -270,17 +228,19 @@ export function createService(options: ServiceOptions): Service {
 
   return {
     async fetch(request) {
-      try {
-        return await answer(routes, request);
-      } catch (error) {
-        return faultReply(faultFrom(await goneOr(error), log, request.signal));
-      }
+      const answered = answer(routes, request).catch(async (error: unknown) =>
+        faultReply(faultFrom(await goneOr(error), log, request.signal)),
+      );
+      if (request.method === "GET") return answered;
+      changing.add(answered);
+      return answered.finally(() => changing.delete(answered));
     },
     isThere: async () => (await goneOr(null)) === null,
     async close() {
-      await jobs.close();
-      const { sessionFile } = (await opening?.catch(() => undefined)) ?? {};
-      await sessionFile?.settled().catch(log);
+      await Promise.all(changing);
+      const parts = await opening?.catch(() => undefined);
+      await parts?.jobs.close();
+      await parts?.sessionFile.settled().catch(log);
     },
   };
 }
@@ -307,19 +267,15 @@ async function answer(routes: readonly Route[], request: Request): Promise<Respo
   );
 }
 
+/** The window that asks, as it names itself. */
+function windowOf(request: Request): string {
+  return request.headers.get(WINDOW_HEADER) ?? "";
+}
+
 function decoded(part: string): string {
   try {
     return decodeURIComponent(part);
   } catch {
     throw badRequest("its address has a broken escape");
   }
-}
-
-function mustHaveFrame(count: number, index: number): void {
-  if (index < count) return;
-  throw new FaultError(
-    "no-such-frame",
-    `The clip has no frame ${index}; its ${count} frames count from 0 to ${count - 1}.`,
-    "Ask for a frame that the clip has.",
-  );
 }

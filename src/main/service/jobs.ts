@@ -1,30 +1,49 @@
 import { randomUUID } from "node:crypto";
-import type { JobReply } from "../../shared/api/contract.ts";
+import type { JobAbout, JobReply } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
+import type { KeptResults } from "./kept-results.ts";
 import { faultFrom } from "./replies.ts";
 
 const KEPT_ENDED = 50; // jobs whose end may still be asked for; a window asks within a second
 const SOONEST_ESTIMATE_MS = 500; // before this a rate is guesswork
 const SMALLEST_FRACTION = 0.02;
+const HOLD_MS = 5000; // a window asks several times a second; one that was silent so long was closed, or sleeps
 
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
 export type JobOutcome = Partial<
-  Pick<JobReply, "facts" | "fingerprint" | "differences" | "followed" | "files">
+  Pick<JobReply, "facts" | "fingerprint" | "differences" | "followed" | "tuned" | "drawn" | "files">
 >;
 
+/** What is started, and by whom. */
+export interface JobStart {
+  readonly kind: JobKind;
+  readonly doing: string;
+  /** What the result belongs to; null when nobody but the window that asked has a use for it. */
+  readonly about?: JobAbout | null;
+  /** The window that asks, as it names itself; "" for a program that does not. */
+  readonly window?: string;
+}
+
+/**
+ * The jobs of one folder. A result that belongs to something waits until it is taken, on the disk too; a window that holds the job is
+ * the one that takes it.
+ */
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */
-  start(
-    kind: JobKind,
-    doing: string,
-    work: (options: Required<MediaOptions>) => Promise<JobOutcome>,
-  ): JobReply;
+  start(start: JobStart, work: (options: Required<MediaOptions>) => Promise<JobOutcome>): JobReply;
+  /** Those that run and those whose result waits; of work that has a result to wait. The oldest first. */
+  list(window: string): readonly JobReply[];
   /** @throws FaultError "no-such-job" */
-  get(id: string): JobReply;
-  /** Stops a running job; one that has ended stays as it ended. @throws FaultError "no-such-job" */
-  cancel(id: string): JobReply;
+  get(id: string, window: string): JobReply;
+  /** Makes the window the one that takes the result, unless another one does. @throws FaultError "no-such-job" */
+  hold(id: string, window: string): Promise<JobReply>;
+  /**
+   * Stops a running job. One that has ended stays as it ended, and its result is taken: it waits no longer.
+   * @throws FaultError "no-such-job"
+   */
+  cancel(id: string, window: string): Promise<JobReply>;
   /** Stops every job and waits until all of them have let go. */
   close(): Promise<void>;
 }
@@ -33,12 +52,32 @@ interface Job {
   reply: JobReply;
   readonly startedMs: number;
   readonly abort: AbortController;
-  readonly ended: Promise<void>;
+  ended: Promise<void>;
+  holder: string;
+  heardMs: number;
+  /** Its result was written down: when it is gone from there, somebody took it. */
+  onDisk: boolean;
 }
 
-/** @param nowMs a clock that never goes back, ms  @param log told of bugs, with their stacks */
-export function createJobs(nowMs: () => number, log: (error: unknown) => void): Jobs {
+export interface JobsSetup {
+  /** A clock that never goes back, ms. */
+  readonly nowMs: () => number;
+  /** The time of day, ISO 8601. */
+  readonly nowIso: () => string;
+  /** Told of bugs, with their stacks. */
+  readonly log: (error: unknown) => void;
+  readonly kept: KeptResults;
+  /** Results that waited when the folder was opened, the oldest first. */
+  readonly waiting: readonly JobReply[];
+}
+
+export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jobs {
   const jobs = new Map<string, Job>();
+  for (const reply of waiting) {
+    const ended = Promise.resolve();
+    const nobody = { startedMs: 0, abort: new AbortController(), ended, holder: "", heardMs: 0 };
+    jobs.set(reply.id, { ...nobody, reply, onDisk: true });
+  }
 
   function find(id: string): Job {
     const job = jobs.get(id);
@@ -51,13 +90,29 @@ export function createJobs(nowMs: () => number, log: (error: unknown) => void): 
   }
 
   function forgetOldest(): void {
-    const ended = [...jobs].filter(([, job]) => job.reply.state !== "running");
-    for (const [id] of ended.slice(0, Math.max(0, ended.length - KEPT_ENDED))) jobs.delete(id);
+    const over = [...jobs].filter(([, { reply }]) => reply.state !== "running" && !waits(reply));
+    for (const [id] of over.slice(0, Math.max(0, over.length - KEPT_ENDED))) jobs.delete(id);
+  }
+
+  /** The job as a window sees it; the one that holds it is thereby heard of. */
+  function seenBy(job: Job, window: string): JobReply {
+    if (window !== "" && job.holder === window) job.heardMs = nowMs();
+    return { ...job.reply, heldElsewhere: isHeldElsewhere(job, window) };
+  }
+
+  function isHeldElsewhere({ holder, heardMs }: Job, window: string): boolean {
+    return holder !== "" && holder !== window && nowMs() - heardMs < HOLD_MS;
+  }
+
+  async function take(job: Job): Promise<void> {
+    if (job.reply.about === null || job.reply.taken) return;
+    job.reply = { ...job.reply, taken: true };
+    await kept.remove(job.reply.id);
+    forgetOldest();
   }
 
   return {
-    start(kind, doing, work) {
-      const id = randomUUID();
+    start({ kind, doing, about = null, window = "" }, work) {
       const abort = new AbortController();
       const update = (change: Partial<JobReply>) => {
         // Once ended (done, failed or cancelled) a job stays as it is: late progress and late ends are dropped.
@@ -71,50 +126,93 @@ export function createJobs(nowMs: () => number, log: (error: unknown) => void): 
           secondsLeft: secondsLeft(fraction, nowMs() - job.startedMs),
         });
       };
+      /** Written down before it is told, so that whoever has seen it done finds it again. */
+      const end = async (change: Partial<JobReply>) => {
+        if (job.reply.state !== "running") return;
+        const ended = { ...job.reply, ...change, endedAt: nowIso() };
+        if (about !== null) {
+          job.onDisk = await kept.keep(ended).then(
+            () => true,
+            (error: unknown) => {
+              log(error);
+              return false; // it waits in memory, as long as the host runs
+            },
+          );
+        }
+        if (job.reply.state === "running") job.reply = ended;
+        else await kept.remove(ended.id);
+      };
       const run = async () => {
         try {
           const outcome = await work({ signal: abort.signal, onProgress });
-          update({ ...outcome, state: "done", fraction: 1, secondsLeft: 0 });
+          await end({ ...outcome, state: "done", fraction: 1, secondsLeft: 0 });
         } catch (error) {
-          update({ state: "failed", secondsLeft: null, error: faultFrom(error, log, abort.signal) });
+          await end({ state: "failed", secondsLeft: null, error: faultFrom(error, log, abort.signal) });
         }
         forgetOldest();
       };
       const job: Job = {
-        reply: {
-          id,
-          kind,
-          state: "running",
-          doing,
-          fraction: 0,
-          secondsLeft: null,
-          error: null,
-          facts: null,
-          differences: null,
-          followed: null,
-          files: null,
-        },
+        reply: { ...BLANK, id: randomUUID(), kind, doing, about },
         startedMs: nowMs(),
         abort,
-        ended: Promise.resolve().then(run),
+        ended: Promise.resolve(),
+        holder: window,
+        heardMs: nowMs(),
+        onDisk: false,
       };
-      jobs.set(id, job);
-      return job.reply;
+      jobs.set(job.reply.id, job);
+      job.ended = Promise.resolve().then(run);
+      return seenBy(job, window);
     },
-    get: (id) => find(id).reply,
-    cancel(id) {
+    list: (window) =>
+      [...jobs.values()]
+        .filter(({ reply }) => reply.about !== null && (reply.state === "running" || waits(reply)))
+        .map((job) => seenBy(job, window)),
+    get: (id, window) => seenBy(find(id), window),
+    async hold(id, window) {
+      const job = find(id);
+      // Another host of this person may have taken what was found on the disk.
+      if (waits(job.reply) && job.onDisk && !(await kept.has(id))) await take(job);
+      if (!isHeldElsewhere(job, window)) job.holder = window;
+      return seenBy(job, window);
+    },
+    async cancel(id, window) {
       const job = find(id);
       if (job.reply.state === "running") {
-        job.reply = { ...job.reply, state: "cancelled", secondsLeft: null };
+        job.reply = { ...job.reply, state: "cancelled", secondsLeft: null, endedAt: nowIso() };
         job.abort.abort();
-      }
-      return job.reply;
+      } else await take(job);
+      return seenBy(job, window);
     },
     async close() {
-      for (const id of jobs.keys()) this.cancel(id);
+      for (const { reply } of jobs.values()) {
+        if (reply.state === "running") await this.cancel(reply.id, "");
+      }
       await Promise.all([...jobs.values()].map((job) => job.ended));
     },
   };
+}
+
+/** A job that has just been started. */
+const BLANK = {
+  state: "running",
+  fraction: 0,
+  secondsLeft: null,
+  error: null,
+  facts: null,
+  differences: null,
+  followed: null,
+  tuned: null,
+  drawn: null,
+  files: null,
+  endedAt: null,
+  heldElsewhere: false,
+  taken: false,
+} as const;
+
+/** Whether a result is there for whoever comes next. */
+function waits({ about, state, taken }: JobReply): boolean {
+  return about !== null && !taken && (state === "done" || state === "failed");
 }
 
 /** Time left at the mean pace so far, s; null while it would be guesswork. */

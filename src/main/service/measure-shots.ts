@@ -1,10 +1,9 @@
-import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { type Fault, FaultError, type Notice } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Session } from "../../shared/session/schema.ts";
-import { measureShot } from "../../shared/shot/measure-shot.ts";
-import { refusedShot } from "../../shared/shot/refused-shot.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
-import type { DrawingRequest } from "../../shared/shot/systematic-parts.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { ShotPrediction, ShotResult } from "../../shared/shot/shot-result.ts";
+import { OutOfPatience } from "../jobs/worker-thread.ts";
+import type { Workers } from "../jobs/workers.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import type { FactsOf } from "./facts-cache.ts";
@@ -16,27 +15,114 @@ export interface MeasuredShots {
   readonly facts: ReadonlyMap<string, ClipFacts>;
 }
 
+export interface MeasuringOptions extends MediaOptions {
+  /** Draws all inputs of each shot so many times. */
+  readonly draws?: number;
+  /** Told of bugs that one shot brought up, with their stacks. */
+  readonly log: (error: unknown) => void;
+}
+
+const INSPECTING = 0.2; // share of the work
+const PATIENCE_MS = 120_000; // a hard shot takes seconds; what goes on for minutes does not end
+
 /**
- * Measures every shot of a session from the clips of the folder. A clip that cannot be read does not stop the other
- * shots: its own shots are refused, with its fault first among their notices. `draws` draws all inputs of each shot so many times.
- * @throws whatever ends the work as a whole: an abort, or a bug
+ * Measures every shot of a session from the clips of the folder, several at a time where there are threads for it. A clip that cannot be
+ * read, or a shot that cannot be measured, does not stop the others: it is refused, and why stands first among its notices.
+ * @throws FaultError, or the signal's reason, when the work as a whole is stopped
  */
 export async function measureShots(
   session: Session,
   folder: FieldFolder,
   factsOf: FactsOf,
-  options: MediaOptions & { readonly draws?: number } = {},
+  workers: Workers,
+  options: MeasuringOptions,
 ): Promise<MeasuredShots> {
-  const { facts, faults } = await inspectClips(session, folder, factsOf, options);
-  const results = session.shots.map((shot): ShotResult => {
-    const fault = faults.get(shot.clip ?? "");
-    if (fault === undefined) {
-      return measureShot(session, shot.id, facts.get(shot.clip ?? "") ?? null, askedOf(shot.name, options));
-    }
-    // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
-    return refusedShot(session, shot, { level: "refusal", ...fault });
+  const { signal, onProgress } = options;
+  const { facts, faults } = await inspectClips(session, folder, factsOf, {
+    ...options,
+    onProgress: ({ fraction, doing }) => onProgress?.({ fraction: INSPECTING * fraction, doing }),
   });
+  const count = session.shots.length;
+  const parts = session.shots.map(() => 0);
+  const what = options.draws === undefined ? "measuring" : "drawing its inputs";
+  const tell = (i: number, part: number) => {
+    parts[i] = part;
+    const whole = parts.reduce((sum, one) => sum + one, 0) / count;
+    onProgress?.({
+      fraction: INSPECTING + (1 - INSPECTING) * whole,
+      doing: `Shot ${i + 1} of ${count}: ${what}`,
+    });
+  };
+  const results = await Promise.all(
+    session.shots.map(async (shot, i) => {
+      const fault = faults.get(shot.clip ?? "");
+      const result =
+        fault === undefined
+          ? await measured(shot, i)
+          : // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
+            await unmeasured(shot, { level: "refusal", ...fault });
+      parts[i] = 1;
+      return result;
+    }),
+  );
   return { results, facts };
+
+  async function measured(shot: Shot, i: number): Promise<ShotResult> {
+    const task = {
+      kind: "measure",
+      shotId: shot.id,
+      facts: facts.get(shot.clip ?? "") ?? null,
+      draws: options.draws ?? null,
+    } as const;
+    try {
+      return await workers.run(session, task, {
+        signal,
+        onStart: () => tell(i, 0),
+        onFraction: (fraction) => tell(i, fraction),
+        patienceMs: PATIENCE_MS,
+      });
+    } catch (error) {
+      if (signal?.aborted === true) throw error;
+      options.log(error);
+      const refusal = notMeasured(shot, error);
+      // The prediction is part of what never ended: it is not waited for a second time.
+      return error instanceof OutOfPatience
+        ? { shotId: shot.id, measurement: null, prediction: null, comparison: null, notices: [refusal] }
+        : unmeasured(shot, refusal);
+    }
+  }
+
+  /** What is left to say of a shot without its measurement: what the model predicts, where that can be had. */
+  async function unmeasured(shot: Shot, refusal: Notice): Promise<ShotResult> {
+    const { prediction, notices } = await workers
+      .run(session, { kind: "predict", shotId: shot.id }, { signal, patienceMs: PATIENCE_MS })
+      .catch((error: unknown): ShotPrediction => {
+        if (signal?.aborted === true) throw error;
+        return { prediction: null, notices: [] }; // what is wrong has been said and logged
+      });
+    return {
+      shotId: shot.id,
+      measurement: null,
+      prediction,
+      comparison: null,
+      notices: [refusal, ...notices],
+    };
+  }
+}
+
+/** The refusal of a shot whose measurement threw or never ended; what was thrown goes to the log. */
+export function notMeasured({ name }: Shot, thrown: unknown): Notice {
+  const why =
+    thrown instanceof OutOfPatience
+      ? `the computation was stopped after ${Math.round(thrown.afterMs / 1000)} s without a result`
+      : "something in it was not foreseen";
+  return {
+    level: "refusal",
+    code: "not-measured",
+    cause: `${name} could not be measured: ${why}. Other shots are not affected.`,
+    remedy:
+      "Check the value last typed for this shot, its camera or its launcher, or undo the last change. If none of them is at fault, report it with the lines that Loftmark wrote to its terminal.",
+  };
 }
 
 /** Facts of every clip that a session names, and the faults of those that could not be read or hold another content. @throws as measureShots does */
@@ -64,20 +150,4 @@ export async function inspectClips(
   }
   options.signal?.throwIfAborted();
   return { facts, faults };
-}
-
-const TELL_EVERY = 50; // draws: a few times a second
-
-function askedOf(
-  shotName: string,
-  { draws, onProgress }: MediaOptions & { readonly draws?: number },
-): DrawingRequest | null {
-  if (draws === undefined) return null;
-  const doing = `Drawing the inputs of ${shotName}`;
-  return {
-    draws,
-    onDraw: (done) => {
-      if (done % TELL_EVERY === 0) onProgress?.({ fraction: done / draws, doing });
-    },
-  };
 }

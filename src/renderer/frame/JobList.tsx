@@ -1,18 +1,45 @@
 import { useEffect, useState } from "react";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import type { JobView } from "../state/service.ts";
+import type { WaitingMarks } from "../state/waiting-result.ts";
 
 const SHOW_AFTER_MS = 500; // shorter work is done before one has read what it is
 
-/** Work that takes over half a second: what it does, how far it is, time left, and a way to stop it. */
+/**
+ * Work that takes over half a second: what it does, how far it is, time left, and a way to stop it. With it, marks of a follow that
+ * ended with nobody there and that a person has to decide on.
+ */
 export function JobList() {
   const jobs = useDeskState((s) => s.jobs);
+  const waiting = useDeskState((s) => s.waiting);
   return (
     <div className="jobs">
+      {waiting.map((one) => (one.kind === "follow" ? <MarksOffer key={one.job.id} offered={one} /> : null))}
       {jobs.map((job) => (
         <JobLine key={job.key} job={job} />
       ))}
     </div>
+  );
+}
+
+function MarksOffer({ offered }: { readonly offered: WaitingMarks }) {
+  const desk = useDesk();
+  return (
+    <section className="job offer" aria-label="Marks that are not taken yet">
+      <span>
+        {offered.says}. {offered.doubt}
+      </span>
+      <span className="buttons">
+        {offered.canTake ? (
+          <button type="button" onClick={() => void desk.settleOffer(offered, "take")}>
+            Use these marks
+          </button>
+        ) : null}
+        <button type="button" className="quiet" onClick={() => void desk.settleOffer(offered, "discard")}>
+          Discard
+        </button>
+      </span>
+    </section>
   );
 }
 

@@ -1,14 +1,13 @@
 import { useMemo, useState } from "react";
-import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Session, Tuning } from "../../shared/session/schema.ts";
+import type { Session } from "../../shared/session/schema.ts";
 import { likelyParameters, tunableParameters } from "../../shared/tune/tunable-parameters.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
-import type { SessionTuning } from "../../shared/tune/tune-session.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { TUNE_KEY, toldOf } from "../state/desk-tune.ts";
 import { Choice } from "./Choice.tsx";
 import { TunedView } from "./TunedView.tsx";
 import { TuneParameters } from "./TuneParameters.tsx";
-import { useTune } from "./use-tune.ts";
+import { TuningOffer } from "./TuningOffer.tsx";
 
 type Part = "tune" | "hold-out" | "leave-out";
 
@@ -18,14 +17,13 @@ const PARTS: readonly (readonly [Part, string])[] = [
   ["leave-out", "leave out"],
 ];
 
-/** What was told of tunings since the window was opened, by the values they left in the document: undo finds them again. */
-const told = new WeakMap<object, SessionTuning>();
-
 /** Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and what came of it. */
 export function TuneSection({ session }: { readonly session: Session }) {
   const desk = useDesk();
   const results = useDeskState((s) => s.results);
-  const known = useDeskState((s) => s.known);
+  const running = useDeskState((s) => s.jobs.find(({ key }) => key === TUNE_KEY) ?? null);
+  const fault = useDeskState((s) => s.tuneFault);
+  const waiting = useDeskState((s) => s.waiting);
   const { tuning, launcher } = session;
   const able = useMemo(() => tunableParameters(session), [session]);
   const measured = (id: string) => results[id]?.measurement != null;
@@ -37,18 +35,10 @@ export function TuneSection({ session }: { readonly session: Session }) {
   const shotIds = (draft.shotIds ?? tuning?.shotIds ?? session.shots.map(({ id }) => id)).filter(
     (id) => measured(id) && !heldOutShotIds.includes(id),
   );
-  const work = useTune(({ request }, value) => {
-    const next: Tuning = {
-      parameters: [...request.parameters],
-      shotIds: [...request.shotIds],
-      heldOutShotIds: [...request.heldOutShotIds],
-      tuned: value.tuned,
-      use: tuning?.use ?? false,
-    };
-    told.set(value.tuned, value);
+  async function start(request: TuneRequest): Promise<void> {
+    await desk.tune(request);
     setDraft({});
-    desk.change({ kind: "set-tuning", tuning: next });
-  });
+  }
   if (launcher === null || launcher.kind === "no-model") {
     return <p className="plain">There is nothing to tune until a launcher with a model is described.</p>;
   }
@@ -60,10 +50,6 @@ export function TuneSection({ session }: { readonly session: Session }) {
       shotIds: [...shotIds.filter((one) => one !== id), ...(part === "tune" ? [id] : [])],
       heldOutShotIds: [...heldOutShotIds.filter((one) => one !== id), ...(part === "hold-out" ? [id] : [])],
     });
-  const facts = (): Record<string, ClipFacts> =>
-    Object.fromEntries(
-      Object.entries(known).flatMap(([clip, one]) => (one.status === "known" ? [[clip, one.facts]] : [])),
-    );
   const lacking = parameters.length === 0 || shotIds.length === 0;
   return (
     <>
@@ -96,36 +82,41 @@ export function TuneSection({ session }: { readonly session: Session }) {
       <p className="field-hint">
         A shot held out takes no part: its release speed shows what the tuned launcher is worth.
       </p>
-      {work.progress === null ? (
+      {running === null ? (
         <button
           type="button"
           className="tune-start"
           disabled={lacking}
-          onClick={() =>
-            work.start({ session, request: { parameters, shotIds, heldOutShotIds }, facts: facts() })
-          }
+          onClick={() => void start({ parameters, shotIds, heldOutShotIds })}
         >
           Tune on {shotIds.length === 1 ? "one shot" : `${shotIds.length} shots`}
         </button>
       ) : (
         <p className="tune-progress" aria-live="polite">
-          <progress value={work.progress.fraction} max={1} /> {work.progress.doing}{" "}
-          <button type="button" className="quiet" onClick={work.stop}>
+          <progress value={running.fraction} max={1} /> {running.doing}{" "}
+          <button type="button" className="quiet" onClick={() => desk.stopJob(TUNE_KEY)}>
             Stop
           </button>
         </p>
       )}
-      {lacking && work.progress === null ? (
+      {lacking && running === null ? (
         <p className="field-hint">
           {shotIds.length === 0 ? "Measure a shot and tune on it." : "Choose at least one input."}
         </p>
       ) : null}
-      {work.failed === null ? null : <p className="field-problem">{work.failed}</p>}
+      {fault === null ? null : (
+        <p className="field-problem">
+          {fault.cause} {fault.remedy}
+        </p>
+      )}
+      {waiting.map((one) =>
+        one.kind === "tune" ? <TuningOffer key={one.job.id} offered={one} session={session} /> : null,
+      )}
       {tuning === undefined ? null : (
         <TunedView
           session={session}
           tuning={tuning}
-          told={tuning.tuned === null ? undefined : told.get(tuning.tuned)}
+          told={tuning.tuned === null ? undefined : toldOf(tuning.tuned)}
         />
       )}
     </>

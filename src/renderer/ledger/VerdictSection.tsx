@@ -4,6 +4,7 @@ import type { Airframe, Launcher, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { WRITE_UP_KEY } from "../state/desk-waiting.ts";
 import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
@@ -18,7 +19,6 @@ const LIMITS: readonly { readonly key: Limit; readonly label: string; readonly k
   { key: "loadLimitG", label: "Load limit along the push", kind: "load" },
   { key: "pitchInertiaKgM2", label: "Pitch inertia about the balance point", kind: "inertia" },
 ];
-const JOB = "write-up";
 
 export interface VerdictSectionProps {
   readonly shot: Shot;
@@ -31,15 +31,17 @@ export interface VerdictSectionProps {
 export function VerdictSection({ shot, airframe, launcher, result }: VerdictSectionProps) {
   const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
-  const running = useDeskState((s) => s.jobs.some((job) => job.key === JOB));
+  const running = useDeskState((s) => s.jobs.some((job) => job.key === WRITE_UP_KEY));
   const [files, setFiles] = useState<readonly string[] | null>(null);
 
   async function writeUp(): Promise<void> {
     setFiles(null);
     try {
       await desk.saveNow(); // the write-up is made from what the folder holds
-      const job = await desk.runJob(JOB, { kind: "write-up" });
-      if (job.state === "done") setFiles(job.files ?? []);
+      const job = await desk.runJob(WRITE_UP_KEY, { kind: "write-up" });
+      if (job.state !== "done") return;
+      setFiles(job.files ?? []);
+      await desk.takeResult(job);
     } catch (error) {
       desk.tell("warning", faultOf(error));
     }

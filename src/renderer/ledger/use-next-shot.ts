@@ -2,6 +2,8 @@ import { useEffect, useRef, useState } from "react";
 import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
 import type { ShotSpeed } from "../../shared/next/repeats.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
+import { createBudgetedWorker } from "../state/budgeted-worker.ts";
+import { createLatestWins, type LatestWins } from "../state/latest-wins.ts";
 import type { NextShotReply, NextShotRequest } from "./next-shot-worker.ts";
 
 export interface NextShotState {
@@ -18,6 +20,9 @@ function keyOf(session: Session, shot: Shot, ask: NextShot, speeds: readonly Sho
   return JSON.stringify([airframe, launcher, tuning, units, gauges, shot.id, shot.conditions, ask, speeds]);
 }
 
+/** The worker gives way to a newer question after so long, ms: what a person typed since is what they want to see. */
+const SUPERSEDED_MS = 1000;
+
 /** Solves for the next shot in a worker for as long as it is used; while one is worked on, only the newest other input waits. */
 export function useNextShot(
   session: Session,
@@ -26,9 +31,6 @@ export function useNextShot(
   speeds: readonly ShotSpeed[],
 ): NextShotState {
   const key = keyOf(session, shot, ask, speeds);
-  const worker = useRef<Worker | null>(null);
-  const working = useRef(false);
-  const waiting = useRef<NextShotRequest | null>(null);
   const newest = useRef(key);
   newest.current = key;
   const [state, setState] = useState<{ report: NextShotReport | null; key: string; failed: string | null }>({
@@ -38,59 +40,48 @@ export function useNextShot(
   });
   const latest = useRef({ session, shot, ask, speeds });
   latest.current = { session, shot, ask, speeds };
+  const queue = useRef<LatestWins<NextShotRequest> | null>(null);
 
   useEffect(() => {
-    const made = new Worker(new URL("./next-shot-worker.ts", import.meta.url), { type: "module" });
-    worker.current = made;
-    working.current = false;
-    const done = () => {
-      working.current = false;
-      const next = waiting.current;
-      waiting.current = null;
-      if (next !== null) send(next);
+    const worker = createBudgetedWorker<NextShotRequest, NextShotReply>({ make: newWorker });
+    const failed = (of: string, message: string) => {
+      if (of === newest.current) setState((before) => ({ ...before, key: of, failed: message }));
     };
-    const send = (request: NextShotRequest) => {
-      working.current = true;
-      made.postMessage(request);
-    };
-    made.onmessage = ({ data }: MessageEvent<NextShotReply>) => {
-      if (data.key === newest.current) {
-        setState((before) =>
-          data.ok
-            ? { report: data.report, key: data.key, failed: null }
-            : { ...before, key: data.key, failed: data.message },
-        );
-      }
-      done();
-    };
-    made.onerror = (event) => {
-      setState((before) => ({
-        ...before,
-        key: newest.current,
-        failed: event.message || "the worker did not start",
-      }));
-      done();
-    };
-    return () => made.terminate();
+    queue.current = createLatestWins<NextShotRequest, NextShotReply>({
+      run: (request, signal) => worker.ask(() => request, signal),
+      onAnswer(_, reply) {
+        if (!reply.ok) failed(reply.key, reply.message);
+        else if (reply.key === newest.current)
+          setState({ report: reply.report, key: reply.key, failed: null });
+      },
+      onError: (_, error, request) =>
+        failed(request.key, error instanceof Error ? error.message : String(error)),
+      supersededAfterMs: () => SUPERSEDED_MS,
+      later(run, ms) {
+        const timer = setTimeout(run, ms);
+        return () => clearTimeout(timer);
+      },
+      nowMs: () => performance.now(),
+    });
+    return () => worker.close();
   }, []);
 
   useEffect(() => {
     // A page writes no marks into the worker: they are most of a session and say nothing here.
     const { session: whole, shot: like, ask: wanted, speeds: measured } = latest.current;
     const light = { ...whole, shots: whole.shots.map((one) => ({ ...one, marks: [] })) };
-    const request = {
+    queue.current?.ask("next shot", {
       key,
       session: light,
       shot: { ...like, marks: [] },
       ask: wanted,
       speeds: measured,
-    };
-    if (working.current) waiting.current = request;
-    else {
-      working.current = true;
-      worker.current?.postMessage(request);
-    }
+    });
   }, [key]);
 
   return { report: state.report, fresh: state.key === key, failed: state.failed };
+}
+
+function newWorker(): Worker {
+  return new Worker(new URL("./next-shot-worker.ts", import.meta.url), { type: "module" });
 }

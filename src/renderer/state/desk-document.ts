@@ -84,12 +84,6 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     makeEdited(applyEdit(history.present, edit), wordsOfEdit(edit, history.present), joins);
   }
 
-  /** An edit that work of its own brings: it comes to the present state, whatever is being looked at. */
-  function changePresent(edit: Edit): void {
-    endPeek();
-    change(edit);
-  }
-
   function makeEdited(session: Session, words: EditWords, joins: boolean): void {
     if (onlyLooking()) return;
     const { history } = get();
@@ -291,7 +285,6 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   return {
     opened,
     change,
-    changePresent,
     noteClip,
     changeAll,
     undo: () => walk("undo"),

@@ -9,11 +9,12 @@ import {
 import type { Followed } from "../../shared/follow/followed.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Edit } from "../../shared/session/edits.ts";
+import type { Mark } from "../../shared/session/schema.ts";
 import { anotherClip } from "../../shared/shot/another-clip.ts";
 import { followerMarks, followOrder } from "../../shared/shot/follow-order.ts";
 import { faultOf } from "./autosave.ts";
 import { standingOf } from "./clip-standing.ts";
-import type { DeskJobs } from "./desk-jobs.ts";
+import { type DeskJobs, isOurs } from "./desk-jobs.ts";
 import { type DeskState, type FollowNote, factsOf, markAt, sessionOf, shotOf } from "./desk-state.ts";
 import type { Store } from "./store.ts";
 
@@ -42,7 +43,7 @@ export interface FollowParts {
  * document as one step of undo. Marks that were placed by hand meanwhile stay. Stopped, it leaves the document as it was.
  */
 export async function followPointOnDesk(parts: FollowParts, back: boolean): Promise<void> {
-  const { store, jobs, change, onFault } = parts;
+  const { store, jobs, onFault } = parts;
   const state = store.get();
   const { shotId, pointId, frame } = state;
   const [shot, facts] = [shotOf(state), factsOf(state)];
@@ -57,22 +58,50 @@ export async function followPointOnDesk(parts: FollowParts, back: boolean): Prom
   const key = followKey(shotId, pointId);
   try {
     const { seed, hands, ...rest } = order;
-    const { followed } = await jobs.run(key, {
+    const job = await jobs.run(key, {
       kind: "follow",
       ...rest,
+      shotId,
+      pointId,
       seed: { ...seed, at: [...seed.at] },
       hands: hands.map((hand) => ({ ...hand, at: [...hand.at] })),
     });
-    if (followed === null) return; // stopped
-    const now = sessionOf(store.get()).shots.find(({ id }) => id === shotId);
-    if (now === undefined || !sessionOf(store.get()).points.some(({ id }) => id === pointId)) return;
-    const marks = followerMarks(now, pointId, followed);
-    const follows = { ...store.get().follows, [key]: noteOf(followed, order.point) };
-    store.set({ ...store.get(), follows });
-    if (marks.length > 0) change({ kind: "set-marks", shotId, marks });
+    if (!isOurs(job) || job.followed === null) return; // stopped, or another window's
+    setFollowed(parts, { shotId, pointId, point: order.point, followed: job.followed });
+    await jobs.take(job);
   } catch (error) {
     onFault(faultOf(error));
   }
+}
+
+export interface FollowedPoint {
+  readonly shotId: string;
+  readonly pointId: string;
+  /** What the person calls the point. */
+  readonly point: string;
+  readonly followed: Followed;
+}
+
+/**
+ * Puts what was followed into the document as one step of undo, beside a note of how it went. Marks that are there already are no step.
+ * @returns the frames of the marks; empty when shot or point are gone
+ */
+export function setFollowed(
+  { store, change }: Pick<FollowParts, "store" | "change">,
+  { shotId, pointId, point, followed }: FollowedPoint,
+): readonly number[] {
+  const session = sessionOf(store.get());
+  const shot = session.shots.find(({ id }) => id === shotId);
+  if (shot === undefined || !session.points.some(({ id }) => id === pointId)) return [];
+  const marks = followerMarks(shot, pointId, followed);
+  const follows = { ...store.get().follows, [followKey(shotId, pointId)]: noteOf(followed, point) };
+  store.set({ ...store.get(), follows });
+  const isThere = (mark: Mark) => {
+    const there = markAt(shot, pointId, mark.frame);
+    return there !== null && there.x === mark.x && there.y === mark.y && there.u === mark.u;
+  };
+  if (!marks.every(isThere)) change({ kind: "set-marks", shotId, marks });
+  return marks.map(({ frame }) => frame);
 }
 
 function noteOf(followed: Followed, name: string): FollowNote {

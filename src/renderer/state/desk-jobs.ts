@@ -1,59 +1,83 @@
 import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
 import type { DeskState } from "./desk-state.ts";
-import type { JobView, Service } from "./service.ts";
+import type { FollowJob, JobView, Service } from "./service.ts";
 import type { Store } from "./store.ts";
 
-const SMALLEST_FRACTION = 0.05; // below it the time left would be guesswork
-
-/** Long work: each job stands in `jobs` while it runs and can be stopped by its key. */
+/** Long work of the service: each job stands in `jobs` while it runs and can be stopped by its key. */
 export interface DeskJobs {
   run(key: string, request: JobRequest): Promise<JobReply>;
-  /** The same for work of the window itself, which tells how far it is. */
-  follow<T>(
-    key: string,
-    doing: string,
-    work: (signal: AbortSignal, onFraction: (fraction: number) => void) => Promise<T>,
-  ): Promise<T>;
+  /** The same for a job that another window started. */
+  adopt(key: string, id: string): Promise<JobReply>;
+  /** Tells the service that the result of a job is taken, as soon as the document it went into is saved. */
+  take(job: JobReply): Promise<void>;
   stop(key: string): void;
 }
 
+/** What the runner needs of the document that results go into. */
+export interface JobsDocument {
+  /** Saves what is not saved yet. */
+  saveNow(): Promise<void>;
+  /** Puts the present state back on the desk where an earlier one is looked at: results belong to the present one. */
+  present(): void;
+}
+
+const NO_DOCUMENT: JobsDocument = { saveNow: async () => {}, present() {} };
+
 /** Makes the runner of jobs that keeps the desk's list of them. */
-export function createDeskJobs(store: Store<DeskState>, service: Service): DeskJobs {
+export function createDeskJobs(
+  store: Store<DeskState>,
+  service: Service,
+  document: JobsDocument = NO_DOCUMENT,
+): DeskJobs {
   const stops = new Map<string, AbortController>();
   const others = (key: string) => store.get().jobs.filter((job) => job.key !== key);
   const show = (view: JobView) => store.set({ ...store.get(), jobs: [...others(view.key), view] });
+
+  async function shown(key: string, work: (follow: FollowJob) => Promise<JobReply>): Promise<JobReply> {
+    const stop = new AbortController();
+    stops.set(key, stop);
+    try {
+      const job = await work({
+        signal: stop.signal,
+        onProgress: ({ state, doing, fraction, secondsLeft }) => {
+          if (state === "running") show({ key, doing, fraction, secondsLeft });
+        },
+      });
+      if (job.about != null && isOurs(job)) document.present();
+      return job;
+    } finally {
+      stops.delete(key);
+      store.set({ ...store.get(), jobs: others(key) });
+    }
+  }
+
   return {
-    async follow(key, doing, work) {
-      const stop = new AbortController();
-      stops.set(key, stop);
-      const startedMs = performance.now();
-      show({ key, doing, fraction: 0, secondsLeft: null });
-      try {
-        return await work(stop.signal, (fraction) => {
-          const elapsedS = (performance.now() - startedMs) / 1000;
-          const secondsLeft = fraction > SMALLEST_FRACTION ? (elapsedS * (1 - fraction)) / fraction : null;
-          show({ key, doing, fraction, secondsLeft });
-        });
-      } finally {
-        stops.delete(key);
-        store.set({ ...store.get(), jobs: others(key) });
-      }
-    },
-    async run(key, request) {
-      const stop = new AbortController();
-      stops.set(key, stop);
-      try {
-        return await service.job(request, {
-          signal: stop.signal,
-          onProgress: ({ doing, fraction, secondsLeft }) => {
-            show({ key, doing, fraction, secondsLeft });
-          },
-        });
-      } finally {
-        stops.delete(key);
-        store.set({ ...store.get(), jobs: others(key) });
-      }
+    run: (key, request) => shown(key, (follow) => service.job(request, follow)),
+    adopt: (key, id) => shown(key, (follow) => service.adopt(id, follow)),
+    async take({ id, about, taken }) {
+      if (about == null || taken) return; // nothing waits
+      await document.saveNow();
+      await untilSaved(store);
+      // When nobody answers, it waits for the next window, which finds that it has the marks already.
+      await service.taken(id).catch(() => {});
     },
     stop: (key) => stops.get(key)?.abort(),
   };
+}
+
+/** Whether what a job came to is this window's to use. */
+export function isOurs({ state, taken, heldElsewhere }: JobReply): boolean {
+  return state === "done" && !taken && !heldElsewhere;
+}
+
+function untilSaved(store: Store<DeskState>): Promise<void> {
+  return new Promise((resolve) => {
+    const look = () => {
+      if (store.get().save.status !== "saved") return;
+      end();
+      resolve();
+    };
+    const end = store.subscribe(look);
+    look();
+  });
 }

@@ -3,10 +3,13 @@ import type { Session, Shot } from "../../shared/session/schema.ts";
 import { anotherClip } from "../../shared/shot/another-clip.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
+import { OutOfTime } from "./budgeted-worker.ts";
+import { changedInput } from "./changed-input.ts";
 import { standingOf } from "./clip-standing.ts";
 import type { DeskJobs } from "./desk-jobs.ts";
 import { atFrame, type DeskState, sessionOf, shotOf } from "./desk-state.ts";
 import { createLatestWins } from "./latest-wins.ts";
+import type { MeasureShot } from "./measure-in-worker.ts";
 import type { MeasureRequest } from "./measure-worker.ts";
 import type { ClipKnowledge } from "./service.ts";
 import type { Store } from "./store.ts";
@@ -27,13 +30,19 @@ export interface DeskResults {
 export interface DeskResultsParts {
   readonly store: Store<DeskState>;
   readonly jobs: DeskJobs;
-  readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
+  readonly measure: MeasureShot;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly onFault: (fault: Fault) => void;
   /** Told of each clip that was inspected, whatever came of it. */
   readonly onInspected: (clip: string) => void;
+  /** ms, a clock that never goes back; the browser's by default. */
+  readonly nowMs?: () => number;
 }
 
+/** What a measurement may take once a newer one of its shot waits: then it computes something nobody wants any more. */
+const SUPERSEDED_MS = 1000;
+/** The same while a person nudges marks: each quick result shows how it goes, and ending one a nudge would show none. */
+const NUDGED_MS = 5000;
 const REST_MS = 350; // a hand that nudges pauses less between two presses; a whole measurement takes as long
 
 /**
@@ -41,12 +50,14 @@ const REST_MS = 350; // a hand that nudges pauses less between two presses; a wh
  * quick measurement answers, and the whole one follows when they have rested.
  */
 export function createDeskResults(parts: DeskResultsParts): DeskResults {
-  const { store, jobs, measure, later, onFault, onInspected } = parts;
+  const { store, jobs, measure, later, onFault, onInspected, nowMs = () => performance.now() } = parts;
   const get = store.get;
   const patch = (part: Partial<DeskState>) => store.set({ ...get(), ...part });
-  const queue = createLatestWins<MeasureRequest, ShotResult>(
-    measure,
-    (shotId, result, { how }) => {
+  /** What the last edit changed, as a person would call it. */
+  let lastChanged: string | null = null;
+  const queue = createLatestWins<MeasureRequest, ShotResult>({
+    run: measure,
+    onAnswer(shotId, result, { how }) {
       patch({ results: { ...get().results, [shotId]: result } });
       if (how === "full") return;
       resting.get(shotId)?.();
@@ -55,15 +66,31 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
         later(() => refine(shotId), REST_MS),
       );
     },
-    (_, error) => onFault(faultOf(error)),
-    () => patch({ measuring: resting.size > 0 ? "refining" : "settled" }),
-  );
+    onError(shotId, error, { session }) {
+      const shot = session.shots.find(({ id }) => id === shotId);
+      if (error instanceof OutOfTime && shot !== undefined) {
+        const stopped = stoppedResult(shot, error, lastChanged);
+        patch({ results: { ...get().results, [shotId]: stopped } });
+      } else onFault(faultOf(error));
+    },
+    onIdle: () => patch({ measuring: resting.size > 0 ? "refining" : "settled" }),
+    supersededAfterMs: (running, newer) =>
+      running.how === "quick" && newer.how === "quick" ? NUDGED_MS : SUPERSEDED_MS,
+    later,
+    nowMs,
+  });
   /** Shots whose quick result waits for the whole one, with what calls it off. */
   const resting = new Map<string, () => void>();
 
   function refine(shotId: string): void {
     resting.delete(shotId);
     measureOne(shotId, "refine");
+  }
+
+  function forget(shotId: string): void {
+    resting.get(shotId)?.();
+    resting.delete(shotId);
+    queue.forget(shotId);
   }
 
   function measureOne(shotId: string, why: "changed" | "marks" | "refine" = "changed"): void {
@@ -139,6 +166,10 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       }
     },
     measureChanged(before, after) {
+      lastChanged = changedInput(before, after) ?? lastChanged;
+      for (const { id } of before.shots) {
+        if (!after.shots.some((shot) => shot.id === id)) forget(id);
+      }
       const all =
         before.points !== after.points ||
         before.airframe !== after.airframe ||
@@ -159,6 +190,28 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
           measureOne(shot.id, was !== undefined && sameButMarks(was, shot) ? "marks" : "changed");
       }
     },
+  };
+}
+
+/** What stands in the place of a result that took too long: nothing, and what to do. */
+function stoppedResult({ id, name }: Shot, { afterMs }: OutOfTime, changed: string | null): ShotResult {
+  const seconds = Math.round(afterMs / 1000);
+  return {
+    shotId: id,
+    measurement: null,
+    prediction: null,
+    comparison: null,
+    notices: [
+      {
+        level: "refusal",
+        code: "took-too-long",
+        cause: `The computation of ${name} was stopped: it had no result after ${seconds} s.`,
+        remedy:
+          changed === null
+            ? "Undo the last change, or check the value you typed last."
+            : `Check ${changed}, which was changed last, or undo that change.`,
+      },
+    ],
   };
 }
 

@@ -11,6 +11,7 @@ import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { SaveState } from "./autosave.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
+import type { WaitingResult } from "./waiting-result.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
 export const STEPS = HEADINGS;
@@ -173,6 +174,10 @@ export interface DeskState {
   /** by the key of the work */
   readonly follows: Readonly<Record<string, FollowNote>>;
   readonly jobs: readonly JobView[];
+  /** Results of jobs that a person has not taken into the document yet. */
+  readonly waiting: readonly WaitingResult[];
+  /** Why the last tuning could not be done. */
+  readonly tuneFault: Fault | null;
   readonly notices: readonly AppNotice[];
 }
 
@@ -208,6 +213,8 @@ export function emptyDesk(blank: Session): DeskState {
     measuring: "settled",
     follows: {},
     jobs: [],
+    waiting: [],
+    tuneFault: null,
     notices: [],
   };
 }

@@ -3,17 +3,19 @@ import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import { faultOf } from "./autosave.ts";
 import { createDeskClips } from "./desk-clips.ts";
 import { createDeskDocument } from "./desk-document.ts";
-import { type DrawInputs, drawShot } from "./desk-draws.ts";
+import { drawShot } from "./desk-draws.ts";
 import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
 import { createDeskJobs } from "./desk-jobs.ts";
 import { createDeskResults } from "./desk-results.ts";
 import * as state from "./desk-state.ts";
+import { tuneOnDesk } from "./desk-tune.ts";
+import { settleOffer, takeUpJobs } from "./desk-waiting.ts";
 import { lampTurned } from "./lamp-changes.ts";
-import type { MeasureRequest } from "./measure-worker.ts";
+import type { MeasureShot } from "./measure-in-worker.ts";
 import type { Picked } from "./picked.ts";
 import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "./picks.ts";
 import { controlTyped } from "./reference-picks.ts";
@@ -21,12 +23,11 @@ import type { Service } from "./service.ts";
 import { createStore, type Store } from "./store.ts";
 import type { UnsavedNotes } from "./unsaved-notes.ts";
 import { usableClips } from "./usable-clips.ts";
+import type { WaitingResult } from "./waiting-result.ts";
 
 export interface DeskParts {
   readonly service: Service;
-  readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
-  /** Measures with all inputs drawn. */
-  readonly draw: DrawInputs;
+  readonly measure: MeasureShot;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly unsaved: UnsavedNotes;
   readonly now: () => Date;
@@ -36,13 +37,16 @@ export interface DeskParts {
 export type Desk = ReturnType<typeof createDesk>;
 
 /** Makes the desk; `open` fills it from the service. */
-export function createDesk({ service, measure, draw, later, unsaved, now }: DeskParts) {
+export function createDesk({ service, measure, later, unsaved, now }: DeskParts) {
   const store: Store<state.DeskState> = createStore(state.emptyDesk(freshSession("")));
   const get = store.get;
   const patch = (part: Partial<state.DeskState>) => store.set({ ...get(), ...part });
   let noticeId = 0;
 
-  const jobs = createDeskJobs(store, service);
+  const jobs = createDeskJobs(store, service, {
+    saveNow: () => document.saveNow(),
+    present: () => document.endPeek(),
+  });
   const results = createDeskResults({
     store,
     jobs,
@@ -103,6 +107,7 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
       if (reply.session.shots.length === 0 && only !== undefined && second === undefined) addShot(only);
       results.lookAtClips();
       results.measureAll();
+      void takeUpJobs(working);
     } catch (error) {
       patch({ phase: "failed", fault: faultOf(error) });
     }
@@ -174,6 +179,8 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
     return state.sessionOf(get()).shots.some((shot) => shot.id === id);
   }
 
+  const working = { store, jobs, service, change, tell };
+
   return {
     store,
     service,
@@ -190,11 +197,15 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
     acceptContent: clips.acceptContent,
     takeFound: clips.takeFound,
     runJob: jobs.run,
-    drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
+    takeResult: jobs.take,
+    drawInputs: () => drawShot(store, jobs, (fault) => tell("warning", fault)),
+    tune: (request: TuneRequest) => tuneOnDesk(working, request),
+    /** Takes a result that waits into the document, or discards it. */
+    settleOffer: (offered: WaitingResult, what: "take" | "discard") => settleOffer(working, offered, what),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
     follow: (back: boolean) =>
       followPointOnDesk(
-        { store, jobs, change: document.changePresent, onFault: (fault) => tell("warning", fault) },
+        { store, jobs, change, onFault: (fault) => tell("warning", fault) },
         back,
       ),
     acceptDoubt: (key: string, frame: number | null) => store.set(doubtAccepted(get(), key, frame)),

@@ -1,11 +1,12 @@
 import { type Client, createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { PageAddress } from "./page-address.ts";
-import type { HostInfo, OpenFolder, Service } from "./service.ts";
+import type { FollowJob, HostInfo, OpenFolder, Service } from "./service.ts";
 
 /** ms: short work is seen to be done at once; later a progress bar that moves six times a second reads as smooth. */
 const POLLS_MS = [20, 40, 80] as const;
 const POLL_MS = 150;
+const ADOPTED_POLL_MS = 500; // nobody has just pressed a button
 const KEEPALIVE_BYTES = 60_000; // browsers refuse requests that outlive the page above 64 KiB
 
 export interface HttpServiceParts {
@@ -23,6 +24,7 @@ export interface HttpServiceParts {
 export function createHttpService({ fetch, address, pickFolder }: HttpServiceParts): Service {
   let id = address.folder();
   let asking: Promise<HostInfo> | null = null;
+  const window = crypto.randomUUID(); // what this page calls itself when it asks about jobs
   const answered = (path: string, init: RequestInit = {}) => answeredBy(fetch, path, init);
 
   function host(): Promise<HostInfo> {
@@ -41,7 +43,7 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
   }
 
   async function client(fetchLike = fetch): Promise<Client> {
-    return createClient(fetchLike, "", id ?? (await host()).id);
+    return createClient(fetchLike, "", id ?? (await host()).id, window);
   }
 
   function fetchKeptAlive(path: string, init?: RequestInit): Promise<Response> {
@@ -60,14 +62,10 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     moment: async (id) => (await (await client()).moment(id)).session,
     recover: async (moment) => (await (await client()).recover(moment)).keptAs,
     clips: async () => (await (await client()).clips()).clips,
-    async job(request, { signal, onProgress }) {
-      let looks = 0;
-      return (await client()).runJob(request, {
-        pause: () => new Promise((resolve) => setTimeout(resolve, POLLS_MS[looks++] ?? POLL_MS)),
-        ...(signal === undefined ? {} : { signal }),
-        ...(onProgress === undefined ? {} : { onProgress }),
-      });
-    },
+    job: async (request, follow) => (await client()).runJob(request, waiting(POLLS_MS, POLL_MS, follow)),
+    jobs: async () => (await (await client()).jobs()).jobs,
+    adopt: async (id, follow) => (await client()).adoptJob(id, waiting([], ADOPTED_POLL_MS, follow)),
+    taken: async (id) => void (await (await client()).cancelJob(id)),
     async frame(clip, index, size, content, signal) {
       const folder = id ?? (await host()).id;
       return (await answered(framePath(clip, index, size, content, folder), { signal })).blob();
@@ -87,6 +85,20 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     },
     show: (folder) => address.goTo(folder.id),
     pickFolder,
+  };
+}
+
+/** How to wait for a job: the first pauses, and the one from then on, ms. */
+function waiting(
+  first: readonly number[],
+  then: number,
+  { signal, onProgress }: FollowJob,
+): Parameters<Client["adoptJob"]>[1] {
+  let looks = 0;
+  return {
+    pause: () => new Promise((resolve) => setTimeout(resolve, first[looks++] ?? then)),
+    ...(signal === undefined ? {} : { signal }),
+    ...(onProgress === undefined ? {} : { onProgress }),
   };
 }
 

@@ -1,7 +1,7 @@
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { createMeasurer } from "../../shared/shot/measurer.ts";
+import { createMeasurer, type ShotMemory } from "../../shared/shot/measurer.ts";
 import { refusedShot } from "../../shared/shot/refused-shot.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
@@ -15,26 +15,36 @@ export interface MeasureRequest {
   readonly refused: Notice | null;
 }
 
+export interface MeasureMessage {
+  readonly request: MeasureRequest;
+  /** What a worker before this one remembered; only with the first message. */
+  readonly memories: readonly ShotMemory[];
+}
+
 export type MeasureAnswer =
-  | { readonly ok: true; readonly result: ShotResult }
+  /** `memory` is what a later worker is to know; null where nothing new is remembered */
+  | { readonly ok: true; readonly result: ShotResult; readonly memory: ShotMemory | null }
   | { readonly ok: false; readonly message: string };
 
 // The page's own worker scope: the DOM types know only the window's.
 const scope = self as unknown as {
-  onmessage: ((event: MessageEvent<MeasureRequest>) => void) | null;
+  onmessage: ((event: MessageEvent<MeasureMessage>) => void) | null;
   postMessage(answer: MeasureAnswer): void;
 };
 
 const measurer = createMeasurer();
 
-scope.onmessage = ({ data: { session, shotId, facts, how, refused } }) => {
+scope.onmessage = ({ data: { request, memories } }) => {
+  const { session, shotId, facts, how, refused } = request;
   try {
     const shot = session.shots.find(({ id }) => id === shotId);
-    const result =
-      refused === null || shot === undefined
-        ? measurer[how](session, shotId, facts)
-        : refusedShot(session, shot, refused);
-    scope.postMessage({ ok: true, result });
+    if (refused !== null && shot !== undefined) {
+      scope.postMessage({ ok: true, result: refusedShot(session, shot, refused), memory: null });
+      return;
+    }
+    measurer.remember(memories);
+    const result = measurer[how](session, shotId, facts);
+    scope.postMessage({ ok: true, result, memory: how === "full" ? measurer.memoryOf(shotId) : null });
   } catch (error) {
     scope.postMessage({ ok: false, message: error instanceof Error ? error.message : String(error) });
   }

@@ -44,6 +44,12 @@ export interface Service {
   clips(): Promise<readonly ClipEntry[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
+  /** The folder's jobs that run, and those whose result waits to be taken. */
+  jobs(): Promise<readonly JobReply[]>;
+  /** Follows a job that another window started, to its end, or until another window has taken what it came to. */
+  adopt(id: string, follow: FollowJob): Promise<JobReply>;
+  /** Says that the result of a job is safe and need not wait any longer. */
+  taken(id: string): Promise<void>;
   /** One frame as JPEG; the service inspects the clip by itself if need be. */
   frame(
     clip: string,

@@ -9,6 +9,8 @@ import {
   type JobReply,
   JobReplySchema,
   type JobRequest,
+  type JobsReply,
+  JobsReplySchema,
   type MomentReply,
   MomentReplySchema,
   type RecoverReply,
@@ -21,6 +23,7 @@ import {
   type StepsSave,
   type UndoReply,
   UndoReplySchema,
+  WINDOW_HEADER,
 } from "./contract.ts";
 
 /** The part of the standard fetch that the client uses, so that it runs over any transport, or none. */
@@ -54,10 +57,20 @@ export interface Client {
   recover(moment: string): Promise<RecoverReply>;
   clips(): Promise<ClipsReply>;
   startJob(request: JobRequest): Promise<JobReply>;
+  /** The jobs of the folder that run, and those whose result waits. */
+  jobs(): Promise<JobsReply>;
   job(id: string): Promise<JobReply>;
+  /** Makes this window the one that takes the result of a job, unless another one does. */
+  holdJob(id: string): Promise<JobReply>;
+  /** Cancels a job; the result of one that has ended is taken thereby, and waits no longer. */
   cancelJob(id: string): Promise<JobReply>;
-  /** Starts a job and waits for its end: done or cancelled. @throws FaultError with the job's own fault when it failed */
+  /**
+   * Starts a job and waits for its end: done or cancelled. A result that waits is still to be taken, once it is safe.
+   * @throws FaultError with the job's own fault when it failed; that is thereby taken
+   */
   runJob(request: JobRequest, waiting: Waiting): Promise<JobReply>;
+  /** The same for a job that runs already or has ended: it is held by this window once no other one holds it. */
+  adoptJob(id: string, waiting: Waiting): Promise<JobReply>;
 }
 
 /**
@@ -65,12 +78,44 @@ export interface Client {
  * @param fetchLike e.g. the browser's fetch, or a service's own fetch wrapped to take a path
  * @param base put before every path, e.g. "http://127.0.0.1:4000"; empty in a page that the host serves
  * @param folder id of the folder at a host that has several open; null for a service, which has only its own
+ * @param window what this window calls itself when it asks about jobs; a program that takes its results at once needs none
  * Each call throws FaultError: the fault that the service sent, "no-answer" when nothing answered, or
  * "unexpected-answer" when the answer is not what the contract says.
  */
-export function createClient(fetchLike: FetchLike, base = "", folder: string | null = null): Client {
+export function createClient(
+  fetchLike: FetchLike,
+  base = "",
+  folder: string | null = null,
+  window = "",
+): Client {
+  const asOne: FetchLike =
+    window === ""
+      ? fetchLike
+      : (url, init) => fetchLike(url, { ...init, headers: { ...init?.headers, [WINDOW_HEADER]: window } });
   const call = <T>(schema: z.ZodType<T>, path: string, method = "GET", body?: unknown) =>
-    ask(fetchLike, schema, `${base}${apiOf(folder)}/${path}`, method, body);
+    ask(asOne, schema, `${base}${apiOf(folder)}/${path}`, method, body);
+  const jobAt = (id: string) => `jobs/${encodeURIComponent(id)}`;
+
+  /** Looks again and again for as long as the job goes on, or until it is stopped. */
+  async function ended(
+    first: JobReply,
+    look: (id: string) => Promise<JobReply>,
+    goesOn: (job: JobReply) => boolean,
+    waiting: Waiting,
+  ): Promise<JobReply> {
+    let job = first;
+    while (goesOn(job)) {
+      waiting.onProgress?.(job);
+      await waiting.pause();
+      const stopped = waiting.signal?.aborted === true;
+      job = stopped ? await client.cancelJob(job.id) : await look(job.id);
+      if (stopped) break;
+    }
+    waiting.onProgress?.(job);
+    if (job.error === null || job.taken || job.heldElsewhere) return job;
+    if (job.about !== null) await client.cancelJob(job.id);
+    throw new FaultError(job.error.code, job.error.cause, job.error.remedy);
+  }
 
   const client: Client = {
     session: () => call(SessionReplySchema, "session"),
@@ -82,19 +127,18 @@ export function createClient(fetchLike: FetchLike, base = "", folder: string | n
     recover: (moment) => call(RecoverReplySchema, "session/recover", "POST", { moment }),
     clips: () => call(ClipsReplySchema, "clips"),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
-    job: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`),
-    cancelJob: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`, "DELETE"),
-    async runJob(request, waiting) {
-      let job = await client.startJob(request);
-      while (job.state === "running") {
-        waiting.onProgress?.(job);
-        await waiting.pause();
-        job = waiting.signal?.aborted === true ? await client.cancelJob(job.id) : await client.job(job.id);
-      }
-      waiting.onProgress?.(job);
-      if (job.error !== null) throw new FaultError(job.error.code, job.error.cause, job.error.remedy);
-      return job;
-    },
+    jobs: () => call(JobsReplySchema, "jobs"),
+    job: (id) => call(JobReplySchema, jobAt(id)),
+    holdJob: (id) => call(JobReplySchema, `${jobAt(id)}/hold`, "POST", {}),
+    cancelJob: (id) => call(JobReplySchema, jobAt(id), "DELETE"),
+    runJob: async (request, waiting) => ended(await client.startJob(request), client.job, runs, waiting),
+    adoptJob: async (id, waiting) =>
+      ended(
+        await client.holdJob(id),
+        client.holdJob,
+        (job) => runs(job) || (job.heldElsewhere && !job.taken),
+        waiting,
+      ),
   };
   return client;
 }
@@ -102,6 +146,10 @@ export function createClient(fetchLike: FetchLike, base = "", folder: string | n
 /** Where a folder's service is found: /api at the service itself, /api/folders/ID at a host. */
 function apiOf(folder: string | null): string {
   return folder === null ? "/api" : `/api/folders/${encodeURIComponent(folder)}`;
+}
+
+function runs({ state }: JobReply): boolean {
+  return state === "running";
 }
 
 /** Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. */

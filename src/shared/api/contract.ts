@@ -4,6 +4,7 @@ import { HEADINGS } from "../quantity/notice.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { JournalStepSchema } from "../session/journal.ts";
 import { SessionSchema } from "../session/schema.ts";
+import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
 
 /**
  * The service contract, all under /api, JSON unless noted. Failures: { error: Fault } with a 4xx or 5xx status.
@@ -17,10 +18,17 @@ import { SessionSchema } from "../session/schema.ts";
  * GET    /api/history/:moment              -> MomentReply: the session as it was
  * GET    /api/clips                        -> ClipsReply: the videos of the field folder
  * POST   /api/jobs      JobRequest         -> JobReply (201)
+ * GET    /api/jobs                         -> JobsReply: the folder's jobs that run, and those whose result was not taken
  * GET    /api/jobs/:id                     -> JobReply
- * DELETE /api/jobs/:id                     -> JobReply, cancelled
+ * POST   /api/jobs/:id/hold                -> JobReply: this window takes the result, unless another one does
+ * DELETE /api/jobs/:id                     -> JobReply: a running job is cancelled, the result of one that ended is taken
  * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
+ *
+ * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the window that started it for
+ * as long as that window goes on asking; then by the first other one that holds it. Results wait until they are taken.
  */
+export const WINDOW_HEADER = "loftmark-window";
+
 export const SessionReplySchema = z.strictObject({
   session: SessionSchema,
   revision: z.string().describe("changes with every save"),
@@ -101,6 +109,8 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({
     kind: z.literal("follow"),
     clip: z.string(),
+    shotId: z.string().optional().describe("with pointId: whose marks these will be, so that they can wait"),
+    pointId: z.string().optional(),
     point: z.string().max(40).describe("what the person calls the point"),
     seed: HandMarkSchema.describe("the hand mark to follow from"),
     hands: z.array(HandMarkSchema).describe("every hand mark of the point; they are met, never replaced"),
@@ -110,6 +120,47 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
       .nonnegative()
       .nullable()
       .describe("exposure of a frame over the time from frame to frame; null when not known"),
+  }),
+  z.strictObject({
+    kind: z.literal("tune"),
+    session: SessionSchema.describe("the document as the window has it"),
+    parameters: z.array(z.string()),
+    shotIds: z.array(z.string()),
+    heldOutShotIds: z.array(z.string()),
+  }),
+  z.strictObject({
+    kind: z.literal("draw"),
+    session: SessionSchema.describe("the document as the window has it"),
+    shotId: z.string(),
+    draws: z.int().min(100).max(100_000),
+  }),
+  z.strictObject({ kind: z.literal("write-up") }),
+]);
+
+/** What the result of a job belongs to, so that a window opened later can tell whether it still fits. */
+export const JobAboutSchema = z.discriminatedUnion("kind", [
+  z.strictObject({
+    kind: z.literal("follow"),
+    shotId: z.string(),
+    pointId: z.string(),
+    point: z.string(),
+    clip: z.string(),
+    clipVersion: z.string().describe("of the clip's content, as clipVersion gives it"),
+    seed: HandMarkSchema,
+    to: frame,
+  }),
+  z.strictObject({
+    kind: z.literal("tune"),
+    parameters: z.array(z.string()),
+    shotIds: z.array(z.string()),
+    heldOutShotIds: z.array(z.string()),
+    restsOn: z.string().describe("digest of what it rests on, as tuningRestsOn gives it"),
+  }),
+  z.strictObject({
+    kind: z.literal("draw"),
+    shotId: z.string(),
+    draws: z.int(),
+    restsOn: z.string().describe("digest of what it rests on, as shotRestsOn gives it"),
   }),
   z.strictObject({ kind: z.literal("write-up") }),
 ]);
@@ -146,7 +197,7 @@ export const FollowedSchema = z.strictObject({
 
 export const JobReplySchema = z.strictObject({
   id: z.string(),
-  kind: z.enum(["inspect", "extract", "differences", "fingerprint", "follow", "write-up"]),
+  kind: z.enum(["inspect", "extract", "differences", "fingerprint", "follow", "tune", "draw", "write-up"]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
   fraction: z.number().min(0).max(1),
@@ -165,8 +216,15 @@ export const JobReplySchema = z.strictObject({
       "result of differences: greatest grey level by which each frame differs from the one before; the first null",
     ),
   followed: FollowedSchema.nullable().describe("result of follow"),
+  tuned: TunedLauncherSchema.nullable().describe("result of tune"),
+  drawn: ShotResultSchema.nullable().describe("result of draw"),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),
+  about: JobAboutSchema.nullable().describe("null for jobs whose result does not wait"),
+  endedAt: z.iso.datetime().nullable(),
+  heldElsewhere: z.boolean().describe("another window that is open takes the result"),
+  taken: z.boolean(),
 });
+export const JobsReplySchema = z.strictObject({ jobs: z.array(JobReplySchema) });
 
 export type SessionReply = z.infer<typeof SessionReplySchema>;
 export type SessionSave = z.infer<typeof SessionSaveSchema>;
@@ -181,3 +239,5 @@ export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
 export type JobRequest = z.infer<typeof JobRequestSchema>;
 export type JobReply = z.infer<typeof JobReplySchema>;
+export type JobAbout = z.infer<typeof JobAboutSchema>;
+export type JobsReply = z.infer<typeof JobsReplySchema>;

@@ -14,12 +14,33 @@ export interface Measurer {
   quick(session: Session, shotId: string, facts: ClipFacts | null): ShotResult;
   /** The result as measureShot gives it. */
   full(session: Session, shotId: string, facts: ClipFacts | null): ShotResult;
+  /** What is remembered of a shot, to be handed to another measurer; null when there is nothing. */
+  memoryOf(shotId: string): ShotMemory | null;
+  /** Takes over what another measurer remembered, in place of its own. */
+  remember(memories: readonly ShotMemory[]): void;
+}
+
+/** What a measurer remembers of one shot: plain data, good for as long as the document's parts that the keys hold are the same. */
+export interface ShotMemory {
+  readonly shotId: string;
+  readonly start: Start | null;
+  readonly prediction: RememberedPrediction | null;
+}
+
+interface Start {
+  readonly key: string;
+  readonly start: QuickStart | null;
+}
+
+interface RememberedPrediction {
+  readonly key: string;
+  readonly prediction: ShotPrediction;
 }
 
 /** @returns a measurer with an empty memory; it holds one entry a shot */
 export function createMeasurer(): Measurer {
-  const starts = new Map<string, { readonly key: string; readonly start: QuickStart | null }>();
-  const predictions = new Map<string, { readonly key: string; readonly prediction: ShotPrediction }>();
+  const starts = new Map<string, Start>();
+  const predictions = new Map<string, RememberedPrediction>();
 
   function predictionOf(session: Session, shot: Shot): ShotPrediction {
     const key = JSON.stringify([
@@ -50,6 +71,16 @@ export function createMeasurer(): Measurer {
   return {
     quick: (session, shotId, facts) => measure(session, shotId, facts, true),
     full: (session, shotId, facts) => measure(session, shotId, facts, false),
+    memoryOf(shotId) {
+      const [start, prediction] = [starts.get(shotId) ?? null, predictions.get(shotId) ?? null];
+      return start === null && prediction === null ? null : { shotId, start, prediction };
+    },
+    remember(memories) {
+      for (const { shotId, start, prediction } of memories) {
+        if (start !== null) starts.set(shotId, start);
+        if (prediction !== null) predictions.set(shotId, prediction);
+      }
+    },
   };
 }
 

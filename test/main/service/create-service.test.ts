@@ -431,9 +431,10 @@ describe("everything else", () => {
     ["GET", "/api/clips/a.mp4/frames/1.5", 404, "no-such-route"],
     ["POST", "/api/session", 405, "method-not-allowed"],
     ["DELETE", "/api/clips", 405, "method-not-allowed"],
-    ["GET", "/api/jobs", 405, "method-not-allowed"],
+    ["PUT", "/api/jobs", 405, "method-not-allowed"],
     ["GET", "/api/jobs/none", 404, "no-such-job"],
     ["DELETE", "/api/jobs/none", 404, "no-such-job"],
+    ["POST", "/api/jobs/none/hold", 404, "no-such-job"],
   ])("%s %s is answered %i %s", async (method, path, status, code) => {
     const { ask } = await bench();
     expect(await errorOf(await ask(path, { method }))).toEqual({ status, code });

@@ -45,6 +45,7 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
       return `r${++disk.saves}`;
     },
     undoSteps: async () => null,
+    jobs: async () => [],
     async clips() {
       if (disk.away) throw new FaultError("folder-gone", "The folder is gone.", "Put the card back.");
       return Object.entries(disk.files).map(([name, { bytes, modifiedMs }]) => ({ name, bytes, modifiedMs }));
@@ -80,7 +81,6 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
         notices: [],
       } as unknown as ShotResult;
     },
-    draw: async () => null,
     later(run) {
       timers.push(run);
       return () => {

@@ -1,55 +1,79 @@
 import { expect, it } from "vitest";
-import { DRAWS, type DrawInputs, drawKey, drawShot } from "../../../src/renderer/state/desk-draws.ts";
+import { DRAWS, drawKey, drawShot } from "../../../src/renderer/state/desk-draws.ts";
 import { createDeskJobs } from "../../../src/renderer/state/desk-jobs.ts";
 import { type DeskState, emptyDesk } from "../../../src/renderer/state/desk-state.ts";
-import type { Service } from "../../../src/renderer/state/service.ts";
+import type { FollowJob, Service } from "../../../src/renderer/state/service.ts";
 import { createStore } from "../../../src/renderer/state/store.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
-const drawn = { measurement: { drawn: { draws: DRAWS, headlines: {} } } } as unknown as ShotResult;
+const drawn = {
+  shotId: "shot-1",
+  measurement: { drawn: { draws: DRAWS, headlines: {} } },
+} as unknown as ShotResult;
+const done = {
+  id: "j",
+  state: "done",
+  drawn,
+  about: { kind: "draw" },
+  taken: false,
+  heldElsewhere: false,
+} as unknown as JobReply;
 
-function bench(draw: DrawInputs) {
+function bench(answer: (request: JobRequest, follow: FollowJob) => Promise<JobReply>) {
   const session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", null)] };
   const store = createStore<DeskState>({ ...emptyDesk(session), shotId: "shot-1" });
-  const jobs = createDeskJobs(store, {} as Service);
+  const taken: string[] = [];
+  const service = { job: answer, taken: async (id: string) => void taken.push(id) } as unknown as Service;
+  const jobs = createDeskJobs(store, service);
   const faults: Fault[] = [];
-  const start = () => drawShot(store, jobs, draw, (fault) => faults.push(fault));
-  return { store, jobs, faults, start };
+  const start = () => drawShot(store, jobs, (fault) => faults.push(fault));
+  const edit = (part: object) => {
+    const { history } = store.get();
+    store.set({ ...store.get(), history: { ...history, present: { ...history.present, ...part } } });
+  };
+  return { store, jobs, faults, taken, start, edit };
 }
 
-it("shows how far it is, and puts the result in the place of the one before", async () => {
+it("shows how far it is, puts the result in the place of the one before, and then says that it is taken", async () => {
   const seen: number[] = [];
-  const { store, start } = bench(async (request, { onDraw }) => {
-    expect(request).toMatchObject({ shotId: "shot-1", draws: DRAWS, facts: null });
-    onDraw(DRAWS / 4);
+  const { store, taken, start } = bench(async (request, { onProgress }) => {
+    expect(request).toMatchObject({ kind: "draw", shotId: "shot-1", draws: DRAWS });
+    onProgress?.({ ...done, state: "running", fraction: 0.25 });
     seen.push(store.get().jobs[0]!.fraction);
-    return drawn;
+    return done;
   });
   await start();
   expect(seen).toEqual([0.25]);
   expect(store.get().results["shot-1"]).toBe(drawn);
-  expect(store.get().jobs).toEqual([]);
+  expect([store.get().jobs, taken]).toEqual([[], ["j"]]);
 });
 
-it("does not take a result of a document that has changed meanwhile", async () => {
-  const { store, start } = bench(async () => {
-    const { history } = store.get();
-    store.set({ ...store.get(), history: { ...history, present: { ...history.present, title: "another" } } });
-    return drawn;
+it("does not show a result when something it rests on has changed meanwhile; a title is nothing it rests on", async () => {
+  const { store, start, edit } = bench(async () => {
+    edit({ airframe: { ...store.get().history.present.airframe, massKg: { value: 2, u: 0.1 } } });
+    return done;
   });
   await start();
   expect(store.get().results).toEqual({});
+  const other = bench(async () => {
+    other.edit({ title: "another" });
+    return done;
+  });
+  await other.start();
+  expect(other.store.get().results["shot-1"]).toBe(drawn);
 });
 
 it("can be stopped by its key, and starts only once at a time", async () => {
   let starts = 0;
   const { store, jobs, faults, start } = bench(
-    (_, { signal }) =>
+    (_, { signal, onProgress }) =>
       new Promise((resolve) => {
         starts++;
-        signal.addEventListener("abort", () => resolve(null));
+        onProgress?.({ ...done, state: "running", fraction: 0 });
+        signal?.addEventListener("abort", () => resolve({ ...done, state: "cancelled", drawn: null }));
       }),
   );
   const running = start();
@@ -62,9 +86,15 @@ it("can be stopped by its key, and starts only once at a time", async () => {
 
 it("tells of a failure, and leaves the results as they are", async () => {
   const { store, faults, start } = bench(async () => {
-    throw new Error("no worker");
+    throw new Error("no thread");
   });
   await start();
   expect(faults).toHaveLength(1);
   expect([store.get().results, store.get().jobs]).toEqual([{}, []]);
+});
+
+it("leaves to another window what that one holds", async () => {
+  const { store, taken, start } = bench(async () => ({ ...done, heldElsewhere: true }));
+  await start();
+  expect([store.get().results, taken]).toEqual([{}, []]);
 });

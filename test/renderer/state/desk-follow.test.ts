@@ -36,10 +36,7 @@ const placed = (frame: number, doubts: readonly "loose"[] = []) => ({
   doubts: [...doubts],
 });
 
-function bench(
-  answer: (request: JobRequest) => Promise<Pick<JobReply, "followed">>,
-  marks = [mark(2), mark(5)],
-) {
+function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, marks = [mark(2), mark(5)]) {
   const session = {
     ...freshSession("t"),
     points: [{ id: "nose", name: "nose", on: "airframe" as const, body: null }],
@@ -70,6 +67,7 @@ it("asks for the frames to the clip's end with every hand mark, and sets what co
   const { store, edits, follow } = bench(async (request) => {
     asked.push(request);
     return {
+      state: "done",
       followed: {
         runs: [{ marks: [placed(3), placed(4, ["loose"]), placed(5)], handFrames: [2], commonU: 0.4 }],
         met: [],
@@ -82,6 +80,8 @@ it("asks for the frames to the clip's end with every hand mark, and sets what co
     {
       kind: "follow",
       clip: "a.mp4",
+      shotId: "shot-1",
+      pointId: "nose",
       point: "nose",
       seed: { frame: 2, at: [102, 50], u: 0.4 },
       hands: [
@@ -125,7 +125,7 @@ it("goes backwards to frame 0", async () => {
 });
 
 it("leaves everything as it was when stopped, and tells of a fault", async () => {
-  const stopped = bench(async () => ({ followed: null }));
+  const stopped = bench(async () => ({ state: "cancelled", followed: null }));
   await stopped.follow();
   expect([stopped.edits, stopped.store.get().follows, stopped.faults]).toEqual([[], {}, []]);
   const failed = bench(async () => {

@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import { OutOfTime } from "../../../src/renderer/state/budgeted-worker.ts";
 import { createDeskJobs } from "../../../src/renderer/state/desk-jobs.ts";
 import { createDeskResults } from "../../../src/renderer/state/desk-results.ts";
 import { type DeskState, emptyDesk } from "../../../src/renderer/state/desk-state.ts";
@@ -13,7 +14,9 @@ const settle = () => new Promise((resolve) => setImmediate(resolve));
 const measured = { measurement: { quantities: {} }, notices: [] } as unknown as ShotResult;
 
 /** Results over a measuring that notes what it was asked, and a clock that stands until told. */
-function bench() {
+function bench(
+  measure: (how: MeasureRequest["how"], signal: AbortSignal) => Promise<ShotResult> = async () => measured,
+) {
   const session: Session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", null)] };
   const store = createStore<DeskState>({ ...emptyDesk(session), shotId: "shot-1" });
   const asked: MeasureRequest["how"][] = [];
@@ -21,10 +24,11 @@ function bench() {
   const results = createDeskResults({
     store,
     jobs: createDeskJobs(store, {} as Service),
-    measure: async ({ how }) => {
+    measure: ({ how }, signal) => {
       asked.push(how);
-      return measured;
+      return measure(how, signal);
     },
+    nowMs: () => 0,
     later(run) {
       rests.push(run);
       return () => void rests.splice(rests.indexOf(run), 1);
@@ -70,4 +74,70 @@ it("is behind while a change of more than marks is not in the results", () => {
   const { store, edit } = bench();
   edit({ name: "two" });
   expect(store.get().measuring).toBe("behind");
+});
+
+it("refuses a shot by name when its time is used up, and names what was changed last", async () => {
+  const { store, results, edit } = bench(async () => {
+    throw new OutOfTime(20_000);
+  });
+  edit({
+    conditions: { ...store.get().history.present.shots[0]!.conditions, temperatureK: { value: 9e9, u: 1 } },
+  });
+  await settle();
+  expect(store.get().results["shot-1"]).toMatchObject({ measurement: null, prediction: null });
+  expect(store.get().results["shot-1"]!.notices).toEqual([
+    {
+      level: "refusal",
+      code: "took-too-long",
+      cause: "The computation of one was stopped: it had no result after 20 s.",
+      remedy: "Check the temperature of one, which was changed last, or undo that change.",
+    },
+  ]);
+  expect(store.get().measuring).toBe("settled");
+  results.measureAll();
+  expect(store.get().measuring).toBe("behind");
+});
+
+it("is not busy for ever: a correction ends the measurement of what was wrong", async () => {
+  const ended: string[] = [];
+  let first = true;
+  const { store, results, rests, edit } = bench((how, signal) => {
+    if (!first) return Promise.resolve(measured);
+    first = false;
+    return new Promise((_, reject) => {
+      signal.addEventListener("abort", () => {
+        ended.push(how);
+        reject(new Error("ended"));
+      });
+    });
+  });
+  results.measureAll();
+  edit({ name: "corrected" });
+  for (const rest of rests.splice(0)) rest(); // its second is over
+  await settle();
+  expect([ended, store.get().measuring, store.get().results["shot-1"]]).toEqual([
+    ["full"],
+    "settled",
+    measured,
+  ]);
+});
+
+it("ends the measurement of a shot that was removed", async () => {
+  let ended = false;
+  const { store, results } = bench(
+    (_, signal) =>
+      new Promise((__, reject) => {
+        signal.addEventListener("abort", () => {
+          ended = true;
+          reject(new Error("ended"));
+        });
+      }),
+  );
+  results.measureAll();
+  const before = store.get().history.present;
+  const after = { ...before, shots: [] };
+  store.set({ ...store.get(), history: { ...store.get().history, present: after } });
+  results.measureChanged(before, after);
+  await settle();
+  expect([ended, store.get().measuring, store.get().results]).toEqual([true, "settled", {}]);
 });

@@ -55,12 +55,12 @@ function bench(session: Session, tab = memoryStorage(), journal: readonly Journa
     moment: async (id: string) => folder.moments.get(id)!,
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
+    jobs: async () => [],
     host: async () => ({ host: "test", id: "f", folder: "/outings/f", name: "f", canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({
     service,
     measure: async ({ session: s, shotId, facts: f }) => measureShot(s, shotId, f),
-    draw: async () => null,
     later: () => () => {},
     unsaved: unsavedNotesIn(tab, `page-${++pages}`),
     now: () => new Date("2026-05-01T10:00:00Z"),

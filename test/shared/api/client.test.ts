@@ -38,6 +38,12 @@ const job = (state: JobReply["state"], fraction: number): JobReply => ({
   facts: null,
   differences: null,
   followed: null,
+  tuned: null,
+  drawn: null,
+  about: null,
+  endedAt: null,
+  heldElsewhere: false,
+  taken: false,
   files: null,
 });
 

@@ -1,0 +1,93 @@
+import type { Followed, HandMark } from "../../shared/follow/followed.ts";
+import type { GreyImage } from "../../shared/follow/grey-image.ts";
+import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
+import type { ShotSpeed } from "../../shared/next/repeats.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { NextShot, Session } from "../../shared/session/schema.ts";
+import type { PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
+import type { ShotPrediction, ShotResult } from "../../shared/shot/shot-result.ts";
+import type { TuneRequest } from "../../shared/tune/tune-request.ts";
+import type { TuneOutcome } from "../../shared/tune/tune-session.ts";
+import type { WriteUpFile } from "../write-up/make-write-up.ts";
+
+/** What each kind of heavy work takes beside the session, and what it gives: plain data both, as it crosses threads. */
+export interface HeavyWork {
+  /** One shot, with all its inputs drawn `draws` times where that is not null. */
+  readonly measure: {
+    readonly takes: {
+      readonly shotId: string;
+      readonly facts: ClipFacts | null;
+      readonly draws: number | null;
+    };
+    readonly gives: ShotResult;
+  };
+  readonly predict: { readonly takes: { readonly shotId: string }; readonly gives: ShotPrediction };
+  /** The push of one shot, to tune on. */
+  readonly track: {
+    readonly takes: { readonly shotId: string; readonly facts: ClipFacts | null };
+    readonly gives: ReturnType<typeof pushTrack>;
+  };
+  readonly tune: {
+    readonly takes: { readonly request: TuneRequest; readonly tracks: ReadonlyMap<string, PushTrack> };
+    readonly gives: TuneOutcome;
+  };
+  readonly "next-shot": {
+    readonly takes: {
+      readonly shotId: string;
+      readonly ask: NextShot;
+      readonly speeds: readonly ShotSpeed[];
+    };
+    readonly gives: NextShotReport;
+  };
+  readonly "write-up": {
+    readonly takes: {
+      readonly results: readonly ShotResult[];
+      readonly facts: ReadonlyMap<string, ClipFacts>;
+      readonly madeAt: string;
+    };
+    readonly gives: readonly WriteUpFile[];
+  };
+}
+
+export type HeavyKind = keyof HeavyWork;
+export type HeavyTask = {
+  [K in HeavyKind]: { readonly kind: K } & HeavyWork[K]["takes"];
+}[HeavyKind];
+export type Gives<T extends HeavyTask> = HeavyWork[T["kind"]]["gives"];
+
+/** What a follower is started with; the picture of the seed's frame comes first. */
+export interface FollowStart {
+  readonly seed: HandMark;
+  readonly hands: readonly HandMark[];
+  readonly exposureShare: number | null;
+  /** s, of every frame of the clip. */
+  readonly stampsS: readonly number[];
+}
+
+/** What a thread is told. It answers each message with one answer; `progress` may come before it. */
+export type ToThread =
+  /** `session` is left out when it is the one of the message before. */
+  | { readonly kind: "task"; readonly task: HeavyTask; readonly session?: Session }
+  | { readonly kind: "follow-from"; readonly start: FollowStart; readonly image: GreyImage }
+  | { readonly kind: "follow-see"; readonly frame: number; readonly image: GreyImage }
+  | { readonly kind: "follow-end" };
+
+export type FromThread =
+  /** 0 to 1, of this message's own work */
+  | { readonly kind: "progress"; readonly fraction: number }
+  | { readonly kind: "given"; readonly value: unknown }
+  | { readonly kind: "failed"; readonly error: ThreadError };
+
+/** What was thrown in the thread, with what a clone of an exception would lose. */
+export interface ThreadError {
+  readonly message: string;
+  readonly stack: string;
+  readonly fault: { readonly code: string; readonly cause: string; readonly remedy: string } | null;
+}
+
+/** What a follower tells of itself after each picture: whether it has ended. */
+export interface FollowSeen {
+  readonly ended: boolean;
+}
+
+export type FollowGives = Followed;

@@ -1,0 +1,70 @@
+import { createFollower } from "../../shared/follow/follow-point.ts";
+import { nextShot } from "../../shared/next/next-shot.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import { measureShot } from "../../shared/shot/measure-shot.ts";
+import { predictShot } from "../../shared/shot/predict-shot.ts";
+import { pushTrack } from "../../shared/shot/push-track.ts";
+import { tuneSession } from "../../shared/tune/tune-session.ts";
+import { makeWriteUp } from "../write-up/make-write-up.ts";
+import type { FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";
+
+const TELL_EVERY = 20; // draws: a few times a second
+
+/** Does what a thread is told, one message after the other; `onFraction` is told how far the present one is, 0 to 1. */
+export function createHeavyWork(onFraction: (fraction: number) => void): (message: ToThread) => unknown {
+  let session: Session | null = null;
+  let follower: ReturnType<typeof createFollower> | null = null;
+  return (message) => {
+    switch (message.kind) {
+      case "task": {
+        session = message.session ?? session;
+        if (session === null) throw new RangeError("the first task of a thread needs a session");
+        return done(session, message.task, onFraction);
+      }
+      case "follow-from": {
+        const { seed, hands, exposureShare, stampsS } = message.start;
+        const timeOf = (frame: number) => stampsS[frame] ?? frame;
+        follower = createFollower(message.image, seed, hands, { exposureShare, timeOf });
+        return { ended: follower.followed().end !== null } satisfies FollowSeen;
+      }
+      case "follow-see": {
+        if (follower === null) throw new RangeError("nothing is being followed");
+        return { ended: follower.see(message.frame, message.image) !== null } satisfies FollowSeen;
+      }
+      case "follow-end": {
+        const followed = follower?.followed() ?? { runs: [], met: [], end: null };
+        follower = null;
+        return followed;
+      }
+    }
+  };
+}
+
+function done(session: Session, task: HeavyTask, onFraction: (fraction: number) => void): unknown {
+  switch (task.kind) {
+    case "measure": {
+      const { shotId, facts, draws } = task;
+      const onDraw = (drawn: number) => {
+        if (draws !== null && drawn % TELL_EVERY === 0) onFraction(drawn / draws);
+      };
+      return measureShot(session, shotId, facts, draws === null ? null : { draws, onDraw });
+    }
+    case "predict":
+      return predictShot(session, shotOf(session, task.shotId));
+    case "track":
+      return pushTrack(session, shotOf(session, task.shotId), task.facts);
+    case "tune":
+      return tuneSession(session, task.request, task.tracks);
+    case "next-shot":
+      return nextShot(session, shotOf(session, task.shotId), task.ask, task.speeds);
+    case "write-up":
+      return makeWriteUp({ session, results: task.results, facts: task.facts, madeAt: task.madeAt });
+  }
+}
+
+/** @throws RangeError when the session has no such shot: the caller's bug */
+function shotOf({ shots }: Session, id: string): Shot {
+  const shot = shots.find((one) => one.id === id);
+  if (shot === undefined) throw new RangeError(`no shot "${id}"`);
+  return shot;
+}

@@ -1,0 +1,145 @@
+import type { Followed } from "../../shared/follow/followed.ts";
+import type { GreyImage } from "../../shared/follow/grey-image.ts";
+import type { Session } from "../../shared/session/schema.ts";
+import { createLimit } from "../media/limit-parallel.ts";
+import type { FollowSeen, FollowStart, Gives, HeavyTask } from "./heavy-task.ts";
+import { startThread, type Thread } from "./worker-thread.ts";
+
+export interface WorkOptions {
+  readonly signal?: AbortSignal | undefined;
+  /** Told when the work gets its turn. */
+  readonly onStart?: () => void;
+  /** How far it is, 0 to 1. */
+  readonly onFraction?: (fraction: number) => void;
+  /** Ends the work after so long without a sign of life, ms; without it there is no limit. */
+  readonly patienceMs?: number;
+}
+
+/** Threads for the work that would keep a host from answering. Aborting ends the thread in the middle of its work. */
+export interface Workers {
+  /**
+   * Does one task, when its turn has come.
+   * @throws the signal's reason once aborted, OutOfPatience, or what the work threw, its stack with it
+   */
+  run<T extends HeavyTask>(session: Session, task: T, options?: WorkOptions): Promise<Gives<T>>;
+  /** A thread of its own for one follower, which gets its turn picture by picture, before tasks that wait. */
+  follow(start: FollowStart, image: GreyImage, signal?: AbortSignal): Promise<Following>;
+}
+
+/** A follower in its thread. Each picture is handed over: the caller has it no more. */
+export interface Following {
+  /** Whether the follower has ended and needs no more pictures. */
+  readonly ended: boolean;
+  see(frame: number, image: GreyImage): Promise<void>;
+  /** What was followed until now; ends the following. */
+  followed(): Promise<Followed>;
+  /** Lets go of the thread. To be called at the end, whatever happened. */
+  close(): void;
+}
+
+export interface WorkersSetup {
+  /** The built program of a thread. */
+  readonly file: string;
+  /** How many may work at the same time. */
+  readonly most: number;
+  readonly later?: (run: () => void, ms: number) => () => void;
+}
+
+const IDLE_MS = 60_000; // an idle thread keeps some 50 MB and its compiled code; after a minute the memory is worth more
+
+interface Idle {
+  readonly thread: Thread;
+  /** The session it was sent last. */
+  readonly session: Session | null;
+  readonly keep: () => void;
+}
+
+/** Makes the threads of a process: started when needed, kept for a while when idle. */
+export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Workers {
+  const limit = createLimit(most);
+  const idle: Idle[] = [];
+
+  /** The idle thread that knows the session, else any, else a new one. */
+  function taken(session: Session | null): { readonly thread: Thread; readonly knows: boolean } {
+    const at = Math.max(
+      0,
+      idle.findIndex((one) => one.session === session),
+    );
+    const [found] = idle.splice(at, 1);
+    found?.keep();
+    if (found === undefined || found.thread.ended) {
+      return { thread: startThread(file, later), knows: false };
+    }
+    return { thread: found.thread, knows: session !== null && found.session === session };
+  }
+
+  function putBack(thread: Thread, session: Session | null): void {
+    if (thread.ended) return;
+    const entry: Idle = {
+      thread,
+      session,
+      keep: later(() => {
+        idle.splice(idle.indexOf(entry), 1);
+        void thread.end();
+      }, IDLE_MS),
+    };
+    idle.push(entry);
+  }
+
+  return {
+    run<T extends HeavyTask>(session: Session, task: T, options: WorkOptions = {}): Promise<Gives<T>> {
+      const { signal, onFraction, patienceMs } = options;
+      return limit(false, signal, async () => {
+        signal?.throwIfAborted();
+        options.onStart?.();
+        const { thread, knows } = taken(session);
+        try {
+          const message = { kind: "task", task, ...(knows ? {} : { session }) } as const;
+          return (await thread.ask(message, { signal, onFraction, patienceMs })) as Gives<T>;
+        } finally {
+          putBack(thread, session);
+        }
+      });
+    },
+
+    async follow(start, image, signal) {
+      const { thread } = taken(null);
+      const inTurn = <T>(ask: () => Promise<unknown>) => limit(true, signal, ask) as Promise<T>;
+      let ended = false;
+      let closed = false;
+      const close = () => {
+        if (!closed) putBack(thread, null);
+        closed = true;
+      };
+      const handedOver = (picture: GreyImage) => ({
+        signal,
+        transfer: [picture.data.buffer as ArrayBuffer],
+      });
+      try {
+        ({ ended } = await inTurn<FollowSeen>(() =>
+          thread.ask({ kind: "follow-from", start, image }, handedOver(image)),
+        ));
+      } catch (error) {
+        close();
+        throw error;
+      }
+      return {
+        get ended() {
+          return ended;
+        },
+        async see(frame, picture) {
+          ({ ended } = await inTurn<FollowSeen>(() =>
+            thread.ask({ kind: "follow-see", frame, image: picture }, handedOver(picture)),
+          ));
+        },
+        followed: () => inTurn<Followed>(() => thread.ask({ kind: "follow-end" }, { signal })),
+        close,
+      };
+    },
+  };
+}
+
+function afterMs(run: () => void, ms: number): () => void {
+  const timer = setTimeout(run, ms).unref();
+  return () => clearTimeout(timer);
+}

@@ -1,0 +1,141 @@
+import { clipVersion } from "../../shared/api/client.ts";
+import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
+import { shotRestsOn, tuningRestsOn } from "../../shared/session/rests-on.ts";
+import type { Session } from "../../shared/session/schema.ts";
+import { OutOfPatience } from "../jobs/worker-thread.ts";
+import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
+import { drawShot } from "./draw-shot.ts";
+import { followInClip } from "./follow-in-clip.ts";
+import type { JobParts } from "./job-parts.ts";
+import type { JobOutcome } from "./jobs.ts";
+import { badRequest } from "./replies.ts";
+import { tuneOnShots } from "./tune-on-shots.ts";
+import { writeUpFolder } from "./write-up-folder.ts";
+
+type Asked<K extends JobRequest["kind"]> = Extract<JobRequest, { kind: K }>;
+
+/** Starts the job that a window asks for. @throws FaultError when it cannot even be started */
+export async function beginJob(parts: JobParts, asked: JobRequest, window: string): Promise<JobReply> {
+  const { folder, jobs, factsOf, media } = parts;
+  switch (asked.kind) {
+    case "inspect": {
+      const clip = await folder.findClip(asked.clip);
+      return jobs.start({ kind: "inspect", doing: `Inspecting ${clip.name}`, window }, async (job) => ({
+        facts: await factsOf(clip, job),
+        fingerprint: await factsOf.fingerprints.known(clip),
+      }));
+    }
+    case "fingerprint": {
+      const clip = await folder.findClip(asked.clip);
+      const start = { kind: "fingerprint", doing: `Reading all of ${clip.name}`, window } as const;
+      return jobs.start(start, async (job) => ({ fingerprint: await factsOf.fingerprints.of(clip, job) }));
+    }
+    case "extract": {
+      const clip = await folder.findClip(asked.clip);
+      if (asked.to < asked.from) throw badRequest("the last frame comes before the first");
+      const start = { kind: "extract", doing: `Taking frames out of ${clip.name}`, window } as const;
+      return jobs.start(start, async (job): Promise<JobOutcome> => {
+        const facts = await factsOf(clip, { signal: job.signal });
+        mustHaveFrame(facts.pts.length, asked.to);
+        await media.extract(clip.path, facts, asked.from, asked.to, asked.size, job);
+        return {};
+      });
+    }
+    case "differences": {
+      const clip = await folder.findClip(asked.clip);
+      const doing = `Looking for repeated frames in ${clip.name}`;
+      return jobs.start({ kind: "differences", doing, window }, async (job) => {
+        const facts = await factsOf(clip, { signal: job.signal });
+        return { differences: [...(await media.differences(clip.path, facts, job))] };
+      });
+    }
+    case "follow":
+      return beginFollow(parts, asked, window);
+    case "tune":
+      return beginTune(parts, asked, window);
+    case "draw":
+      return beginDraw(parts, asked, window);
+    case "write-up": {
+      await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
+      const about = { kind: "write-up" } as const;
+      return jobs.start({ kind: "write-up", doing: "Measuring the shots", about, window }, async (job) => ({
+        files: [...(await writeUpFolder(parts, job))],
+      }));
+    }
+  }
+}
+
+async function beginFollow(parts: JobParts, asked: Asked<"follow">, window: string): Promise<JobReply> {
+  const { folder, jobs, factsOf, media, workers } = parts;
+  const clip = await folder.findClip(asked.clip);
+  const { shotId, pointId, point, seed, to } = asked;
+  const about =
+    shotId === undefined || pointId === undefined
+      ? null
+      : ({
+          kind: "follow",
+          shotId,
+          pointId,
+          point,
+          clip: clip.name,
+          clipVersion: clipVersion(clip),
+          seed,
+          to,
+        } as const);
+  return jobs.start({ kind: "follow", doing: `Following the ${point}`, about, window }, async (job) => {
+    const facts = await factsOf(clip, { signal: job.signal });
+    mustHaveFrame(facts.pts.length, Math.max(seed.frame, to));
+    const followed = await followInClip(media, workers, clip.path, facts, asked, job);
+    return { followed: followed as JobReply["followed"] };
+  });
+}
+
+async function beginTune(parts: JobParts, asked: Asked<"tune">, window: string): Promise<JobReply> {
+  const { kind, session, ...request } = asked;
+  const about = { kind, ...request, restsOn: tuningRestsOn(session, request.shotIds) };
+  return parts.jobs.start({ kind, doing: "Reading the shots", about, window }, async (job) => ({
+    tuned: await patiently("The tuning", () => tuneOnShots(parts, session, request, job)),
+  }));
+}
+
+async function beginDraw(parts: JobParts, asked: Asked<"draw">, window: string): Promise<JobReply> {
+  const { kind, session, shotId, draws } = asked;
+  const name = nameOf(session, shotId);
+  const about = { kind, shotId, draws, restsOn: shotRestsOn(session, shotId) };
+  return parts.jobs.start({ kind, doing: `Drawing the inputs of ${name}`, about, window }, async (job) => ({
+    drawn: await patiently(`The drawing of ${name}'s inputs`, () =>
+      drawShot(parts, session, shotId, draws, job),
+    ),
+  }));
+}
+
+/** Words work that never came to an end. */
+async function patiently<T>(what: string, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work();
+  } catch (error) {
+    if (!(error instanceof OutOfPatience)) throw error;
+    throw new FaultError(
+      "took-too-long",
+      `${what} was stopped after ${Math.round(error.afterMs / 1000)} s without a result.`,
+      "Check the value last typed for the launcher and the shots, or undo the last change.",
+    );
+  }
+}
+
+function nameOf({ shots }: Session, shotId: string): string {
+  const shot = shots.find(({ id }) => id === shotId);
+  if (shot !== undefined) return shot.name;
+  throw new FaultError("unknown-shot", `The session has no shot "${shotId}".`, "Choose one of its shots.");
+}
+
+/** @throws FaultError "no-such-frame" */
+export function mustHaveFrame(count: number, index: number): void {
+  if (index < count) return;
+  throw new FaultError(
+    "no-such-frame",
+    `The clip has no frame ${index}; its ${count} frames count from 0 to ${count - 1}.`,
+    "Ask for a frame that the clip has.",
+  );
+}

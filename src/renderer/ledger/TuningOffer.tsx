@@ -1,0 +1,67 @@
+import type { Session } from "../../shared/session/schema.ts";
+import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
+import { useDesk } from "../state/desk-context.ts";
+import type { WaitingTuning } from "../state/waiting-result.ts";
+import { NoticeList } from "./NoticeList.tsx";
+import { numbersHeld } from "./sentences.ts";
+
+/** A tuning that ended with nobody there: what it came to, and whether to take it. */
+export function TuningOffer(props: { readonly offered: WaitingTuning; readonly session: Session }) {
+  const { offered, session } = props;
+  const desk = useDesk();
+  const { value, request } = offered;
+  return (
+    <section className="tuning-offer" aria-label="A tuning that is not taken yet">
+      <h3>Not taken yet</h3>
+      <p className="plain">{offered.says}</p>
+      {offered.doubt === null ? null : (
+        <ul className="notices">
+          <li className="notice warning">
+            <span>{offered.doubt}</span> <span className="remedy">Tune again to be sure.</span>
+          </li>
+        </ul>
+      )}
+      <table className="figures tuned">
+        <caption className="for-reader">Inputs of the launcher as stated and as tuned, not taken yet</caption>
+        <thead>
+          <tr>
+            <td />
+            <th scope="col" className="cell number quiet">
+              stated
+            </th>
+            <th scope="col" className="cell number quiet">
+              tuned
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {tuneRows(value.tuning, request.parameters).map(({ path, words, stated, tuned }) => (
+            <tr key={path}>
+              <th scope="row" className="cell">
+                {words}
+              </th>
+              <td className="cell number">{numbersHeld(stated)}</td>
+              <td className="cell number">{numbersHeld(tuned)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      {value.heldOut.map((one) => (
+        <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
+          {numbersHeld(heldOutSays(one, session))}
+        </p>
+      ))}
+      <NoticeList notices={tuneNotices(value, request.parameters, session)} />
+      <p className="buttons">
+        {offered.canTake ? (
+          <button type="button" onClick={() => void desk.settleOffer(offered, "take")}>
+            Take these values
+          </button>
+        ) : null}
+        <button type="button" className="quiet" onClick={() => void desk.settleOffer(offered, "discard")}>
+          Discard
+        </button>
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,58 @@
+import { z } from "zod";
+import { finite, measured, u } from "../session/schema-values.ts";
+import { TuningSchema } from "../session/tuning-schemas.ts";
+import type { ShotResult } from "../shot/shot-result.ts";
+
+/* What long computations of the service come to, as their replies carry them. */
+
+const speed = measured("m/s");
+
+/** A tuning with all that is said of it; its correlation matrix as a plain list. */
+export const TunedLauncherSchema = z.strictObject({
+  tuning: z.strictObject({
+    inputs: z.array(
+      z.strictObject({
+        name: z.string(),
+        stated: measured("in the input's unit"),
+        tuned: measured("in the input's unit"),
+        left: finite,
+        moved: z.boolean(),
+      }),
+    ),
+    correlation: z.array(finite).describe("[n·n], of inputs, row by row"),
+    undetermined: z.array(z.string()),
+    together: z.array(z.array(z.string())),
+    shots: z.array(
+      z.strictObject({
+        shotId: z.string(),
+        points: z.int(),
+        own: z.array(z.strictObject({ name: z.string(), inU: finite })),
+      }),
+    ),
+    chiSquare: finite,
+    degreesOfFreedom: finite,
+    chance: finite,
+    widened: finite,
+    scatter: u.nullable(),
+    steps: z.int(),
+  }),
+  tuned: TuningSchema.shape.tuned.unwrap(),
+  heldOut: z.array(
+    z.strictObject({
+      shotId: z.string(),
+      predicted: speed,
+      measured: speed,
+      relative: finite,
+      within: finite,
+      inside: z.boolean(),
+      asStated: speed.nullable(),
+    }),
+  ),
+});
+export type TunedLauncher = z.infer<typeof TunedLauncherSchema>;
+
+/** A shot's result goes through as it is: only that it is one is looked at, the page and the service are of one version. */
+export const ShotResultSchema = z.custom<ShotResult>((value) => {
+  const one = value as Partial<ShotResult> | null;
+  return typeof one?.shotId === "string" && Array.isArray(one.notices) && typeof one.measurement === "object";
+}, "the result of a shot");

@@ -1,0 +1,39 @@
+import { mkdirSync, readdirSync, renameSync, rmSync, statSync } from "node:fs";
+import { join } from "node:path";
+import { build } from "vite";
+
+const ROOT = join(import.meta.dirname, "..");
+const ENTRY = join(ROOT, "src/main/jobs/heavy-worker.ts");
+const BUILT = join(ROOT, "out/worker/heavy-worker.js");
+/** Everything that the program of a thread is made of. */
+const SOURCES = ["src/shared", "src/main/jobs", "src/main/write-up"];
+
+/**
+ * Before any test whose sources start threads: bundles the program of a thread when a source is newer. Node runs no TypeScript, so
+ * the sources take this bundle; the product has its own beside its hosts.
+ */
+export default async function setup(): Promise<void> {
+  const builtMs = statSync(BUILT, { throwIfNoEntry: false })?.mtimeMs ?? 0;
+  if (SOURCES.every((path) => newestMs(join(ROOT, path)) < builtMs)) return;
+  const making = join(ROOT, "out", `worker-${process.pid}`);
+  await build({
+    root: ROOT,
+    configFile: false,
+    logLevel: "warn",
+    build: {
+      ssr: true,
+      target: "node20",
+      outDir: making,
+      rolldownOptions: { input: { "heavy-worker": ENTRY }, output: { entryFileNames: "[name].js" } },
+    },
+  });
+  mkdirSync(join(ROOT, "out/worker"), { recursive: true });
+  renameSync(join(making, "heavy-worker.js"), BUILT); // whole at once: another run may be starting threads
+  rmSync(making, { recursive: true, force: true });
+}
+
+function newestMs(path: string): number {
+  const stats = statSync(path);
+  if (!stats.isDirectory()) return stats.mtimeMs;
+  return Math.max(stats.mtimeMs, ...readdirSync(path).map((name) => newestMs(join(path, name))));
+}
