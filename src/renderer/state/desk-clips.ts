@@ -1,5 +1,5 @@
 import type { ClipEntry } from "../../shared/api/contract.ts";
-import type { Fault } from "../../shared/quantity/notice.ts";
+import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { editsToUse } from "../../shared/session/clip-edits.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
@@ -99,7 +99,8 @@ export function createDeskClips(parts: DeskClipsParts): DeskClips {
       if (get().known[clip] !== asked) return;
       const unread = standingOf(get(), clip) === "unread";
       if (!unread) return; // nothing waited for it; it is read when the clip is next looked at
-      patch({ known: { ...get().known, [clip]: { status: "failed", fault: faultOf(error) } } });
+      const failed = { status: "failed", fault: faultOf(error), doubtful: true } as const;
+      patch({ known: { ...get().known, [clip]: failed } });
       measure(clip);
     }
   }
@@ -109,7 +110,7 @@ export function createDeskClips(parts: DeskClipsParts): DeskClips {
     const kept = key === null ? undefined : read.get(key);
     if (kept !== undefined) return kept;
     const { fingerprint } = await jobs.run(`fingerprint ${clip}`, { kind: "fingerprint", clip });
-    if (fingerprint == null) throw new Error(`the reading of ${clip} was stopped`);
+    if (fingerprint == null) throw stopped(clip);
     if (key !== null) read.set(key, fingerprint);
     return fingerprint;
   }
@@ -208,6 +209,14 @@ function keyIn(clips: readonly ClipEntry[], clip: string): string | null {
 
 function sameEntries(a: readonly ClipEntry[], b: readonly ClipEntry[]): boolean {
   return a.length === b.length && a.every(({ name }) => keyIn(a, name) === keyIn(b, name));
+}
+
+function stopped(clip: string): FaultError {
+  return new FaultError(
+    "not-read",
+    `Reading ${clip} was stopped, so it is not known whether it is the clip that was marked.`,
+    "Under Clip, look at it again.",
+  );
 }
 
 function clipGone(clip: string): Fault {

@@ -1,4 +1,4 @@
-import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { type Fault, FaultError, type Notice } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { anotherClip } from "../../shared/shot/another-clip.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
@@ -107,7 +107,11 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       patch({ results, measuring: "behind" });
       return;
     }
-    const quick = why === "marks" && standing !== "other" && get().results[shotId]?.measurement != null;
+    const quick =
+      why === "marks" &&
+      standing !== "other" &&
+      doubtOf(known) === null &&
+      get().results[shotId]?.measurement != null;
     resting.get(shotId)?.();
     resting.delete(shotId);
     if (!quick && why !== "refine") patch({ measuring: "behind" });
@@ -117,7 +121,7 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       shotId,
       facts: known?.status === "known" ? known.facts : null,
       how: quick ? "quick" : "full",
-      refused: standing === "other" ? anotherClip(shot.clip ?? "") : null,
+      refused: standing === "other" ? anotherClip(shot.clip ?? "") : doubtOf(known),
     });
   }
 
@@ -213,6 +217,13 @@ function stoppedResult({ id, name }: Shot, { afterMs }: OutOfTime, changed: stri
       },
     ],
   };
+}
+
+/** Refuses to measure a clip of which it is not known whether it is the one that was marked. */
+function doubtOf(known: ClipKnowledge | undefined): Notice | null {
+  if (known?.status !== "failed" || known.doubtful !== true) return null;
+  const { cause, remedy } = known.fault;
+  return { level: "refusal", code: "clip-unread", cause, remedy };
 }
 
 /** The tuned values predictions are made with; null where they are made with the stated ones. */

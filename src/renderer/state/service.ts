@@ -93,4 +93,9 @@ export type ClipKnowledge =
       /** Of the whole content; null until all of the file was read. */
       readonly fingerprint: string | null;
     }
-  | { readonly status: "failed"; readonly fault: Fault };
+  | {
+      readonly status: "failed";
+      readonly fault: Fault;
+      /** The file is there, but not whether it is the one that was marked: nothing may be measured. */
+      readonly doubtful?: true;
+    };

@@ -27,7 +27,7 @@ const file = (digit: string, bytes = 1000, modifiedMs = 1): File => ({
 
 /** A window over a folder of files in memory. `read` holds the fingerprints that the service knows without reading. */
 function bench(files: Record<string, File>, session: Session, known: readonly string[] = []) {
-  const disk = { files, session, saves: 0, away: false };
+  const disk = { files, session, saves: 0, away: false, stopped: false };
   const read = new Set(known);
   const asked: string[] = [];
   const timers: (() => void)[] = [];
@@ -56,6 +56,7 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
       const found = disk.files[clip];
       if (found === undefined)
         throw new FaultError("no-such-clip", `There is no clip "${clip}".`, "Copy it.");
+      if (request.kind === "fingerprint" && disk.stopped) return { state: "cancelled", facts: null };
       if (request.kind === "fingerprint") read.add(found.print);
       const { bytes, modifiedMs } = found;
       const facts = { name: clip, bytes, modifiedMs, pts: [0, 1, 2], timeBase: [1, 30] };
@@ -151,6 +152,20 @@ it("gives no number before all of a noted clip was read, and refuses one that is
     cause:
       "a.mp4 is not the clip that the marks were placed in: the file under that name has another content.",
   });
+});
+
+it("says that nothing is known of a clip whose reading was stopped, until it is looked at again", async () => {
+  const { desk, disk, measured, open, settle } = bench({ "a.mp4": file("2") }, session("a.mp4", file("1")));
+  disk.stopped = true;
+  await open();
+  await settle();
+  expect(desk.store.get().known["a.mp4"]).toMatchObject({ status: "failed", fault: { code: "not-read" } });
+  expect(measured).toEqual([{ shot: "shot-1", refused: true }]);
+  expect(desk.store.get().results["shot-1"]?.notices[0]?.code).toBe("clip-unread");
+  disk.stopped = false;
+  await desk.inspect("a.mp4");
+  await settle();
+  expect(measured.at(-1)).toEqual({ shot: "shot-1", refused: true });
 });
 
 it("takes the other content when the person says that it is the same shot, as a step of undo", async () => {
