@@ -20,10 +20,16 @@ import { createDesk } from "./state/desk.ts";
 import { ToolsContext } from "./state/desk-context.ts";
 import { drawInWorker } from "./state/draw-in-worker.ts";
 import { finishSaves } from "./state/finish-saves.ts";
+import { watchFolder } from "./state/folder-watch.ts";
 import { createHttpService } from "./state/http-service.ts";
 import { measureInWorker } from "./state/measure-in-worker.ts";
 import { pageAddressOf } from "./state/page-address.ts";
 import { unsavedNotesIn } from "./state/unsaved-notes.ts";
+
+function later(run: () => void, ms: number): () => void {
+  const timer = setTimeout(run, ms);
+  return () => clearTimeout(timer);
+}
 
 const desktop = window.loftmarkHost;
 const desk = createDesk({
@@ -36,10 +42,7 @@ const desk = createDesk({
   draw: drawInWorker,
   unsaved: unsavedNotesIn(window.localStorage, crypto.randomUUID()),
   now: () => new Date(),
-  later(run, ms) {
-    const timer = setTimeout(run, ms);
-    return () => clearTimeout(timer);
-  },
+  later,
 });
 const tools = { desk, stage: createStage(), theme: createThemeControl(window) };
 
@@ -60,6 +63,16 @@ window.addEventListener("beforeunload", (event) => {
 });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") void desk.leave();
+});
+
+watchFolder({
+  look: desk.lookAtFolder,
+  isVisible: () => document.visibilityState === "visible",
+  onReturn(listener) {
+    window.addEventListener("focus", listener);
+    document.addEventListener("visibilitychange", listener);
+  },
+  later,
 });
 
 const root = document.getElementById("root");

@@ -8,14 +8,16 @@ import {
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
+import { findNotedClip } from "../service/find-noted-clip.ts";
 import { followInClip } from "../service/follow-in-clip.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
-import { saveEdit } from "../store/save-edit.ts";
+import { saveEdits } from "../store/save-edits.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { wrapped } from "./table.ts";
 import { UsageError, type Verb } from "./verb.ts";
@@ -53,9 +55,10 @@ export const followVerb: Verb = {
     const begin = beginningOf(shot, point, from, back);
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
-    const clip = await folder.findClip(clipOf(shot));
     const work = { signal: terminal.signal, onProgress };
-    const facts = await createFactsCache(media, cacheDir)(clip, work);
+    const factsOf = createFactsCache(media, cacheDir);
+    const clip = await findNotedClip(session, folder, clipOf(shot), factsOf.fingerprints, work);
+    const facts = await factsOf(clip, work);
     const last = facts.pts.length - 1;
     const end = to ?? (back ? 0 : last);
     if (end > last || begin > last) throw noSuchFrame(clip.name, Math.max(begin, end), last);
@@ -68,7 +71,11 @@ export const followVerb: Verb = {
     const followed = await followInClip(media, clip.path, facts, order, work);
     const marks = followerMarks(shot, point.id, followed);
     const saved = options.save === true && marks.length > 0;
-    if (saved) await save(folder, shot.id, point.id, followed);
+    if (saved) {
+      const fingerprint = await factsOf.fingerprints.of(clip, work);
+      const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
+      await save(folder, shot.id, point.id, followed, noted);
+    }
     if (json) {
       const told = { shotId: shot.id, pointId: point.id, from: begin, to: end, saved, ...followed };
       terminal.out(`${JSON.stringify(told, null, 2)}\n`);
@@ -169,9 +176,18 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
   );
 }
 
-/** On the session as it is now: somebody may have marked while the point was followed. */
-function save(folder: FieldFolder, shotId: string, pointId: string, followed: Followed): Promise<void> {
-  return saveEdit(folder, (session) => {
+/**
+ * On the session as it is now: somebody may have marked while the point was followed. What the clip held is noted with the
+ * marks, unless it was before.
+ */
+function save(
+  folder: FieldFolder,
+  shotId: string,
+  pointId: string,
+  followed: Followed,
+  clip: NotedClip,
+): Promise<void> {
+  return saveEdits(folder, (session) => {
     const shot = session.shots.find(({ id }) => id === shotId);
     if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
       throw new FaultError(
@@ -180,6 +196,10 @@ function save(folder: FieldFolder, shotId: string, pointId: string, followed: Fo
         "Follow it again.",
       );
     }
-    return { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) };
+    const isNew = isUsed(session, clip.name) && notedClip(session, clip.name) === null;
+    return [
+      { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) },
+      ...(isNew ? [{ kind: "note-clip", clip } as const] : []),
+    ];
   });
 }

@@ -12,7 +12,7 @@ import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { inspectClips } from "../service/measure-shots.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
-import { saveEdit } from "../store/save-edit.ts";
+import { saveEdits } from "../store/save-edits.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
@@ -136,7 +136,7 @@ function wordsOf(
 }
 
 function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
-  return saveEdit(folder, () => ({ kind: "set-tuning", tuning: tuningInUse(request, tuned) }));
+  return saveEdits(folder, () => [{ kind: "set-tuning", tuning: tuningInUse(request, tuned) }]);
 }
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {

@@ -168,6 +168,13 @@ export function createService(options: ServiceOptions): Service {
         const clip = await folder.findClip(asked.clip);
         return jobs.start("inspect", `Inspecting ${clip.name}`, async (job) => ({
           facts: await factsOf(clip, job),
+          fingerprint: await factsOf.fingerprints.known(clip),
+        }));
+      }
+      case "fingerprint": {
+        const clip = await folder.findClip(asked.clip);
+        return jobs.start("fingerprint", `Reading all of ${clip.name}`, async (job) => ({
+          fingerprint: await factsOf.fingerprints.of(clip, job),
         }));
       }
       case "extract": {

@@ -2,6 +2,7 @@ import { createHash } from "node:crypto";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { type ClipFacts, ClipFactsSchema } from "../../shared/session/clip-facts.ts";
+import { type ClipFingerprints, createClipFingerprints } from "../media/clip-fingerprint.ts";
 import type { Media, MediaOptions, Progress } from "../media/media.ts";
 import { type SharedWork, shareWork } from "../media/shared-work.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
@@ -10,7 +11,11 @@ import type { FoundClip } from "../store/field-folder.ts";
 const EDITION = 1; // raise when inspection comes to read more from the same file
 
 /** Gives the facts of a clip, asking ffmpeg only once for each content of the file. */
-export type FactsOf = (clip: FoundClip, options?: MediaOptions) => Promise<ClipFacts>;
+export interface FactsOf {
+  (clip: FoundClip, options?: MediaOptions): Promise<ClipFacts>;
+  /** Tells another content under the same name, which would have other facts and other frames. */
+  readonly fingerprints: ClipFingerprints;
+}
 
 /**
  * Keeps facts in memory and in the cache directory, under the clip's path, size and time of change: another content
@@ -32,14 +37,16 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
     return facts;
   }
 
-  return async (clip, options) => {
+  return Object.assign(factsOf, { fingerprints: createClipFingerprints(cacheDir) });
+
+  async function factsOf(clip: FoundClip, options?: MediaOptions): Promise<ClipFacts> {
     const key = createHash("sha256")
       .update(JSON.stringify([EDITION, clip.path, clip.bytes, clip.modifiedMs]))
       .digest("hex");
     const facts = known.get(key) ?? (await joined(key, clip, options));
     // One file may be reached by two names (a link): the facts bear the name that was asked for.
     return { ...facts, name: clip.name };
-  };
+  }
 
   async function joined(key: string, clip: FoundClip, options: MediaOptions | undefined): Promise<ClipFacts> {
     const now = loading.get(key);

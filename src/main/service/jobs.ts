@@ -10,7 +10,9 @@ const SMALLEST_FRACTION = 0.02;
 
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
-export type JobOutcome = Partial<Pick<JobReply, "facts" | "differences" | "followed" | "files">>;
+export type JobOutcome = Partial<
+  Pick<JobReply, "facts" | "fingerprint" | "differences" | "followed" | "files">
+>;
 
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */

@@ -2,12 +2,13 @@ import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { measureShot } from "../../shared/shot/measure-shot.ts";
-import { predictShot } from "../../shared/shot/predict-shot.ts";
+import { refusedShot } from "../../shared/shot/refused-shot.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { DrawingRequest } from "../../shared/shot/systematic-parts.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import type { FactsOf } from "./facts-cache.ts";
+import { findNotedClip } from "./find-noted-clip.ts";
 
 export interface MeasuredShots {
   readonly results: readonly ShotResult[];
@@ -33,20 +34,12 @@ export async function measureShots(
       return measureShot(session, shot.id, facts.get(shot.clip ?? "") ?? null, askedOf(shot.name, options));
     }
     // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
-    const { prediction, notices } = predictShot(session, shot);
-    const refusal = { level: "refusal" as const, ...fault };
-    return {
-      shotId: shot.id,
-      measurement: null,
-      prediction,
-      comparison: null,
-      notices: [refusal, ...notices],
-    };
+    return refusedShot(session, shot, { level: "refusal", ...fault });
   });
   return { results, facts };
 }
 
-/** Facts of every clip that a session names, and the faults of those that could not be read. @throws as measureShots does */
+/** Facts of every clip that a session names, and the faults of those that could not be read or hold another content. @throws as measureShots does */
 export async function inspectClips(
   session: Session,
   folder: FieldFolder,
@@ -61,7 +54,9 @@ export async function inspectClips(
       options.onProgress?.({ ...progress, fraction: (i + progress.fraction) / names.length });
     share({ fraction: 0, doing: `Inspecting ${name}` });
     try {
-      facts.set(name, await factsOf(await folder.findClip(name), { ...options, onProgress: share }));
+      const reading = { ...options, onProgress: share };
+      const clip = await findNotedClip(session, folder, name, factsOf.fingerprints, reading);
+      facts.set(name, await factsOf(clip, reading));
     } catch (error) {
       if (!(error instanceof FaultError) || options.signal?.aborted === true) throw error;
       faults.set(name, error.fault);

@@ -58,6 +58,11 @@ async function keptOf(path: string): Promise<Keeps | null> {
   return { mode: stats.mode & PERMISSIONS, uid: stats.uid, gid: stats.gid };
 }
 
+/** Says before any work whether a file is one to leave as it is. @throws FaultError "file-read-only" */
+export async function mustBeReplaceable(path: string): Promise<void> {
+  await keptOf(path);
+}
+
 /** Where a disk keeps no owners or modes (camera cards) or only the administrator may set them, they stay the new file's. */
 async function handOn(file: FileHandle, { mode, uid, gid }: Keeps): Promise<void> {
   if (process.platform === "win32") return;

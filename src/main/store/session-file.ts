@@ -5,7 +5,7 @@ import { afterSteps, type JournalStep } from "../../shared/session/journal.ts";
 import { patchBetween } from "../../shared/session/patch.ts";
 import { type Session, SessionSchema } from "../../shared/session/schema.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
-import { writeAtomically } from "./atomic-write.ts";
+import { mustBeReplaceable, writeAtomically } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
 import type { FieldFolder } from "./field-folder.ts";
 import { withFolderLock } from "./folder-lock.ts";
@@ -92,6 +92,8 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
   }
 
   async function append(steps: readonly JournalStep[], baseRevision: string): Promise<string> {
+    await folder.mustBeThere();
+    await mustBeReplaceable(path);
     let state = await currentToSave();
     if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
     const revisions = revisionsAfter(baseRevision, steps);

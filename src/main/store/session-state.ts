@@ -59,6 +59,8 @@ export async function loadState(folder: FieldFolder): Promise<SessionState> {
     const followed = segment === null || file === null ? null : fromJournal(segment, file, fileStamp);
     if (followed !== null) return followed;
     if (name !== undefined && tries < READ_TRIES && fileStamp !== (await stampOf(path))) continue;
+    // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
+    if (bytes === null) await folder.mustBeThere();
     return fromFile(folder, bytes, fileStamp, segment);
   }
 }

@@ -6,6 +6,8 @@ const BLOCK = 48; // frames: a quarter second of extraction at 1080p, and a neig
 /** Keeps the frames around the cursor extracted on disk, a block at a time: the one being looked at, then the next. */
 export interface ExtractAhead {
   attend(clip: string, frame: number, direction: 1 | -1, count: number): void;
+  /** The clip's file was replaced: what was extracted is of another. */
+  forget(clip: string): void;
   /** Whether the frame's block is known to be extracted. */
   extracted(clip: string, frame: number): boolean;
 }
@@ -47,6 +49,10 @@ export function createExtractAhead(
   }
 
   return {
+    forget(clip) {
+      for (const key of done) if (key.slice(key.indexOf(" ") + 1) === clip) done.delete(key);
+      attended = "";
+    },
     extracted: (clip, frame) => done.has(`${Math.floor(frame / BLOCK) * BLOCK} ${clip}`),
     attend(clip, frame, direction, count) {
       const here = blockOf(frame, count, BLOCK);

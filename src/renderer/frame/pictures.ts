@@ -1,3 +1,4 @@
+import { clipVersion } from "../../shared/api/client.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { faultOf } from "../state/autosave.ts";
 import type { ClipContent, FrameSize, Service } from "../state/service.ts";
@@ -47,6 +48,10 @@ const HALF_AHEAD = 6; // half size pictures fetched around a moving cursor
 
 /** Makes the holder of decoded pictures. */
 export function createPictures({ service, onArrival, onFault, budgetBytes }: PicturesOptions): Pictures {
+  /** Of the content last attended to: pictures of a file that was replaced are those of another clip. */
+  const versions = new Map<string, string>();
+  const keyOf = (clip: string, frame: number, size: FrameSize) =>
+    `${size} ${frame} ${versions.get(clip) ?? ""} ${clip}`;
   const cache = createPictureCache<Picture>(budgetBytes, (picture) => picture.image.close());
   const running = new Map<string, { readonly abort: AbortController; readonly frame: number }>();
   let queue: { readonly key: string; readonly frame: number; readonly size: FrameSize }[] = [];
@@ -64,6 +69,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       fullBytes = 0;
     }
     content = attention.content;
+    versions.set(clipNow, clipVersion(content));
     inspected = attention.count !== null;
     const count = attention.count ?? frame + 1;
     if (!moving && plenty(frame, direction, count)) return;
@@ -106,6 +112,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
   }
 
   async function load(clipNow: string, frame: number, size: FrameSize, signal: AbortSignal): Promise<void> {
+    const key = keyOf(clipNow, frame, size); // of the content that is asked for, whatever comes meanwhile
     try {
       if (content === null) return;
       const blob = await service.frame(clipNow, frame, size, content, signal);
@@ -113,7 +120,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       if (closed || signal.aborted) return image.close();
       const bytes = image.width * image.height * 4;
       if (size === "full") fullBytes = bytes;
-      cache.put(keyOf(clipNow, frame, size), { image, size }, bytes);
+      cache.put(key, { image, size }, bytes);
       onArrival(clipNow, frame);
     } catch (error) {
       if (!signal.aborted && inspected) onFault(faultOf(error));
@@ -131,8 +138,4 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       cache.clear();
     },
   };
-}
-
-function keyOf(clip: string, frame: number, size: FrameSize): string {
-  return `${size} ${frame} ${clip}`;
 }

@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "react";
+import { clipVersion } from "../../shared/api/client.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDeskState, useTools } from "../state/desk-context.ts";
 import { factsOf, shotOf } from "../state/desk-state.ts";
@@ -27,7 +28,12 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
   const facts = useDeskState(factsOf);
   const frame = useDeskState((s) => s.frame);
   const [shown, setShown] = useState<ShownPicture>({ picture: null, frame: -1 });
-  const parts = useRef<{ pictures: Pictures; ahead: ExtractAhead } | null>(null);
+  const parts = useRef<{
+    pictures: Pictures;
+    ahead: ExtractAhead;
+    /** Version of each clip's content that was last attended to. */
+    versions: Map<string, string>;
+  } | null>(null);
   const lastMove = useRef(0);
   const painted = useRef<Picture | null>(null);
   const firstSeen = useRef(false);
@@ -63,7 +69,10 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       // Before the clip is inspected its entry in the folder will do to ask for the frame: the service inspects by itself.
       const content = known ?? state.clips.find((one) => one.name === name);
       if (name === null || content === undefined || parts.current === null) return;
-      const { pictures, ahead } = parts.current;
+      const { pictures, ahead, versions } = parts.current;
+      const version = clipVersion(content);
+      if ((versions.get(name) ?? version) !== version) ahead.forget(name);
+      versions.set(name, version);
       // A block takes longer than a frame: it starts once the frame itself is there to be looked at.
       if (known !== null && pictures.isReady(name, state.frame)) {
         ahead.attend(name, state.frame, state.direction, known.pts.length);
@@ -105,7 +114,7 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       },
       () => attend(false),
     );
-    parts.current = { pictures, ahead };
+    parts.current = { pictures, ahead, versions: new Map() };
     attend(false);
     return () => {
       parts.current = null;

@@ -4,6 +4,7 @@ import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { NotesField } from "./NotesField.tsx";
 import { UnusableClips } from "./UnusableClips.tsx";
+import { WhichClip } from "./WhichClip.tsx";
 
 /** Which clip the shot is, what is known of it, and which way the airframe flies in it. */
 export function ClipSection({ shot }: { readonly shot: Shot }) {
@@ -43,6 +44,7 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
           </button>
         </div>
       ) : null}
+      {shot.clip === null ? null : <WhichClip clip={shot.clip} />}
       {knowledge?.status === "known" ? (
         <p className="plain">
           {knowledge.facts.codec}, {knowledge.facts.bitDepth} bit

@@ -23,12 +23,12 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const shown = useStore(theme.store, (s) => s.theme);
   const save = useDeskState((s) => s.save);
   const folderName = useDeskState((s) => s.folderName);
+  const access = useDeskState((s) => s.access);
+  const readOnlyReason = useDeskState((s) => s.readOnlyReason);
   const nextUndo = useDeskState((s) => s.history.past.at(-1)?.says ?? null);
   const nextRedo = useDeskState((s) => s.history.future[0]?.says ?? null);
   const walked = useDeskState((s) => s.walked);
   const [historyOpen, openHistory] = useState(false);
-  const access = useDeskState((s) => s.access);
-  const readOnlyReason = useDeskState((s) => s.readOnlyReason);
   const { airframe } = session;
   const about = [
     session.title || folderName,

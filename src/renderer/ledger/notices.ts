@@ -3,6 +3,7 @@ import type { Step } from "../state/desk-state.ts";
 
 /** Where a notice of the measurement or the model is read: the heading under which it can be mended. */
 const PLACES: Readonly<Record<string, Step>> = {
+  "another-clip": "clip",
   "no-clock": "clock",
   "no-timestamps": "clock",
   "rates-disagree": "clock",

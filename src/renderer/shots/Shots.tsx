@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Shot } from "../../shared/session/schema.ts";
+import { standingOf } from "../state/clip-standing.ts";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
 import { frameWorthSeeing, sessionOf } from "../state/desk-state.ts";
 import { useStore } from "../state/store.ts";
@@ -53,6 +54,9 @@ export function Shots() {
   );
 }
 
+/** Faults of a clip whose file is not there. */
+const MISSING: ReadonlySet<string> = new Set(["no-such-clip", "clip-gone", "clip-missing"]);
+
 function ShotCard(props: { readonly shot: Shot; readonly number: number; readonly current: boolean }) {
   const { shot, number, current } = props;
   const { desk, stage } = useTools();
@@ -60,9 +64,11 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
   const knowledge = useDeskState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
   const result = useDeskState((s) => s.results[shot.id] ?? null);
   const units = useDeskState((s) => s.history.present.units);
+  const isOther = useDeskState((s) => shot.clip !== null && standingOf(s, shot.clip) === "other");
   const [pinned, setPinned] = useState<number | null>(null);
   const speed = result?.measurement?.quantities.releaseSpeed;
   const facts = knowledge?.status === "known" ? knowledge.facts : null;
+  const missing = knowledge?.status === "failed" && MISSING.has(knowledge.fault.code);
   const worth = frameWorthSeeing(shot, result);
   // The picture stays what it first was: a thumbnail that follows every mark is only restless.
   if (facts !== null && pinned === null && shot.marks.length > 0) setPinned(worth);
@@ -83,8 +89,9 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
       )}
       <span className="shot-number">{number}</span>
       <span className="shot-name-line">{shot.name}</span>
+      {missing ? <span className="shot-name-line">clip missing</span> : null}
       {shown === null ? (
-        <span className="shot-name-line">not measured</span>
+        <span className="shot-name-line">{isOther ? "another clip" : "not measured"}</span>
       ) : (
         <span className="shot-speed">
           {shown.value} {shown.symbol}

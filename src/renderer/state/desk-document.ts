@@ -1,9 +1,11 @@
 import type { SessionReply } from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
+import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { type EditPlace, type EditWords, wordsOfEdit } from "../../shared/session/edit-words.ts";
 import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { done, type History, joined, redone, startHistory, undone } from "../../shared/session/history.ts";
 import { afterSteps, type JournalStep, replaySteps } from "../../shared/session/journal.ts";
+import type { NotedClip } from "../../shared/session/noted-clips.ts";
 import { patchBetween, sameJson } from "../../shared/session/patch.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { type Autosave, createAutosave, faultOf } from "./autosave.ts";
@@ -175,11 +177,35 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     });
   }
 
-  /** A save that reached the folder though its answer did not reach us is no conflict. */
+  /** Notes what a clip holds: saved with the document, but no step of undo. */
+  function noteClip(clip: NotedClip): void {
+    const { peek, history } = get();
+    const before = ownHistory();
+    const after = noteInHistory(before, clip);
+    if (peek === null) patch({ history: after });
+    else patch({ history: noteInHistory(history, clip), peek: { ...peek, kept: after } });
+    if (after.present === before.present) return;
+    const words = wordsOfEdit({ kind: "note-clip", clip }, before.present);
+    autosave?.made({
+      ...words,
+      kind: "note",
+      at: timeNow(),
+      before: before.present,
+      after: after.present,
+    });
+  }
+
+  /** A save that reached the folder though its answer did not reach us is no conflict; nor is what only notes clips. */
   async function adoptIfSame(): Promise<void> {
     const reply = await service.session().catch(() => null);
     if (reply === null) return; // the conflict stays on screen, and with it the choice
-    if (sameJson(reply.session, ownHistory().present)) autosave?.rebase(reply.revision, []);
+    const [{ clips: theirs, ...saved }, { clips: _ours, ...mine }] = [reply.session, ownHistory().present];
+    if (!sameJson(saved, mine)) return;
+    for (const clip of theirs ?? []) noteClip(clip);
+    const after = ownHistory().present;
+    const note = { says: "Noted the content of clips", place: NOWHERE, kind: "note", at: timeNow() } as const;
+    const steps = sameJson(reply.session, after) ? [] : [{ ...note, before: reply.session, after }];
+    autosave?.rebase(reply.revision, steps);
   }
 
   /** Settles a conflict: the folder's version or ours, and the other one is a step of undo away. */
@@ -266,6 +292,7 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     opened,
     change,
     changePresent,
+    noteClip,
     changeAll,
     undo: () => walk("undo"),
     redo: () => walk("redo"),

@@ -9,8 +9,10 @@ import {
 import type { Followed } from "../../shared/follow/followed.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Edit } from "../../shared/session/edits.ts";
+import { anotherClip } from "../../shared/shot/another-clip.ts";
 import { followerMarks, followOrder } from "../../shared/shot/follow-order.ts";
 import { faultOf } from "./autosave.ts";
+import { standingOf } from "./clip-standing.ts";
 import type { DeskJobs } from "./desk-jobs.ts";
 import { type DeskState, type FollowNote, factsOf, markAt, sessionOf, shotOf } from "./desk-state.ts";
 import type { Store } from "./store.ts";
@@ -45,6 +47,10 @@ export async function followPointOnDesk(parts: FollowParts, back: boolean): Prom
   const { shotId, pointId, frame } = state;
   const [shot, facts] = [shotOf(state), factsOf(state)];
   if (shot === null || facts === null || shotId === null || pointId === null || !canFollow(state)) return;
+  if (shot.clip !== null && standingOf(state, shot.clip) === "other") {
+    onFault(anotherClip(shot.clip)); // its pictures are not those that the hand marks were placed in
+    return;
+  }
   const to = back ? 0 : facts.pts.length - 1;
   const order = followOrder(sessionOf(state), shot, pointId, frame, to);
   if (order === null || to === frame) return;

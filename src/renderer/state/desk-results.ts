@@ -1,7 +1,9 @@
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
+import { anotherClip } from "../../shared/shot/another-clip.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
+import { standingOf } from "./clip-standing.ts";
 import type { DeskJobs } from "./desk-jobs.ts";
 import { atFrame, type DeskState, sessionOf, shotOf } from "./desk-state.ts";
 import { createLatestWins } from "./latest-wins.ts";
@@ -15,6 +17,8 @@ export interface DeskResults {
   lookAtClips(): void;
   /** Inspects one clip, again if need be. */
   inspect(clip: string): Promise<void>;
+  /** Measures every shot of a clip again. */
+  measureClip(clip: string): void;
   measureAll(): void;
   /** Measures again every shot that an edit could change. */
   measureChanged(before: Session, after: Session): void;
@@ -26,6 +30,8 @@ export interface DeskResultsParts {
   readonly measure: (request: MeasureRequest) => Promise<ShotResult>;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly onFault: (fault: Fault) => void;
+  /** Told of each clip that was inspected, whatever came of it. */
+  readonly onInspected: (clip: string) => void;
 }
 
 const REST_MS = 350; // a hand that nudges pauses less between two presses; a whole measurement takes as long
@@ -35,7 +41,7 @@ const REST_MS = 350; // a hand that nudges pauses less between two presses; a wh
  * quick measurement answers, and the whole one follows when they have rested.
  */
 export function createDeskResults(parts: DeskResultsParts): DeskResults {
-  const { store, jobs, measure, later, onFault } = parts;
+  const { store, jobs, measure, later, onFault, onInspected } = parts;
   const get = store.get;
   const patch = (part: Partial<DeskState>) => store.set({ ...get(), ...part });
   const queue = createLatestWins<MeasureRequest, ShotResult>(
@@ -67,7 +73,14 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
     const known = shot.clip === null ? undefined : get().known[shot.clip];
     const unknown = known === undefined || known.status === "inspecting";
     if (shot.clip !== null && unknown) return; // asked again once the clip is known
-    const quick = why === "marks" && get().results[shotId]?.measurement != null;
+    const standing = shot.clip === null ? null : standingOf(get(), shot.clip);
+    if (standing === "unread") {
+      // No number before it is known to be the clip that was marked: asked again once all of it was read.
+      const { [shotId]: _before, ...results } = get().results;
+      patch({ results, measuring: "behind" });
+      return;
+    }
+    const quick = why === "marks" && standing !== "other" && get().results[shotId]?.measurement != null;
     resting.get(shotId)?.();
     resting.delete(shotId);
     if (!quick && why !== "refine") patch({ measuring: "behind" });
@@ -77,6 +90,7 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       shotId,
       facts: known?.status === "known" ? known.facts : null,
       how: quick ? "quick" : "full",
+      refused: standing === "other" ? anotherClip(shot.clip ?? "") : null,
     });
   }
 
@@ -90,19 +104,32 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
     const know = (knowledge: ClipKnowledge) => patch({ known: { ...get().known, [clip]: knowledge } });
     know({ status: "inspecting" });
     try {
-      const { facts } = await jobs.run(`inspect ${clip}`, { kind: "inspect", clip });
+      const { facts, fingerprint = null } = await jobs.run(`inspect ${clip}`, { kind: "inspect", clip });
       if (facts === null) throw stopped(clip);
-      know({ status: "known", facts });
+      know({ status: "known", facts, fingerprint });
       const now = get();
       if (shotOf(now)?.clip === clip) store.set(atFrame(now, now.frame));
     } catch (error) {
       know({ status: "failed", fault: faultOf(error) });
     }
+    onInspected(clip);
+    measureClip(clip);
+  }
+
+  function measureClip(clip: string): void {
     for (const shot of sessionOf(get()).shots) if (shot.clip === clip) measureOne(shot.id);
+  }
+
+  /** Whether a clip's file stands otherwise to what is noted of it now than to what an earlier document noted. */
+  function restandsIn(before: Session, clip: string | null): boolean {
+    if (clip === null) return false;
+    const then = { ...get(), history: { ...get().history, present: before } };
+    return (standingOf(then, clip) === "other") !== (standingOf(get(), clip) === "other");
   }
 
   return {
     inspect,
+    measureClip,
     measureAll,
     lookAtClips() {
       const current = shotOf(get())?.clip ?? null;
@@ -126,6 +153,8 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       }
       for (const shot of after.shots) {
         const was = before.shots.find((one) => one.id === shot.id);
+        if (was === shot && before.clips !== after.clips && restandsIn(before, shot.clip))
+          measureOne(shot.id);
         if (was !== shot)
           measureOne(shot.id, was !== undefined && sameButMarks(was, shot) ? "marks" : "changed");
       }

@@ -166,6 +166,8 @@ export interface DeskState {
   readonly afterMark: AfterMark;
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
+  /** By a clip that is gone or another one by now: the file that holds what was marked. */
+  readonly found: Readonly<Record<string, string>>;
   readonly results: Readonly<Record<string, ShotResult>>;
   readonly measuring: Measuring;
   /** by the key of the work */
@@ -201,6 +203,7 @@ export function emptyDesk(blank: Session): DeskState {
     afterMark: "next-frame",
     playing: false,
     known: {},
+    found: {},
     results: {},
     measuring: "settled",
     follows: {},

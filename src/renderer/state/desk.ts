@@ -5,6 +5,7 @@ import type { PxPoint } from "../../shared/quantity/point.ts";
 import { freshSession, freshShot } from "../../shared/session/fresh.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
+import { createDeskClips } from "./desk-clips.ts";
 import { createDeskDocument } from "./desk-document.ts";
 import { type DrawInputs, drawShot } from "./desk-draws.ts";
 import { doubtAccepted, followPointOnDesk } from "./desk-follow.ts";
@@ -48,8 +49,8 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
     measure,
     later,
     onFault: (fault) => tell("warning", fault),
+    onInspected: (clip) => clips.lookedAt(clip),
   });
-
   function tell(level: state.AppNotice["level"], fault: Fault): void {
     const notices = get().notices.filter((notice) => notice.fault.cause !== fault.cause);
     patch({ notices: [...notices, { id: ++noticeId, level, fault }] });
@@ -66,7 +67,19 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
       settle();
       results.lookAtClips();
       results.measureChanged(before, after);
+      clips.documentChanged();
     },
+  });
+  const clips = createDeskClips({
+    store,
+    jobs,
+    service,
+    later,
+    inspect: results.inspect,
+    measure: results.measureClip,
+    note: document.noteClip,
+    changeAll: document.changeAll,
+    onFault: (fault) => tell("warning", fault),
   });
   const { change } = document;
 
@@ -173,6 +186,9 @@ export function createDesk({ service, measure, draw, later, unsaved, now }: Desk
     openStep,
     choosePoint,
     inspect: results.inspect,
+    lookAtFolder: clips.lookAtFolder,
+    acceptContent: clips.acceptContent,
+    takeFound: clips.takeFound,
     runJob: jobs.run,
     drawInputs: () => drawShot(store, jobs, draw, (fault) => tell("warning", fault)),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */

@@ -81,5 +81,10 @@ export interface JobView {
 /** What is known of a clip in this window: being looked at, known, or why not. */
 export type ClipKnowledge =
   | { readonly status: "inspecting" }
-  | { readonly status: "known"; readonly facts: ClipFacts }
+  | {
+      readonly status: "known";
+      readonly facts: ClipFacts;
+      /** Of the whole content; null until all of the file was read. */
+      readonly fingerprint: string | null;
+    }
   | { readonly status: "failed"; readonly fault: Fault };

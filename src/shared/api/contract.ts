@@ -97,6 +97,7 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     size: z.enum(["full", "half"]),
   }),
   z.strictObject({ kind: z.literal("differences"), clip: z.string() }),
+  z.strictObject({ kind: z.literal("fingerprint"), clip: z.string() }),
   z.strictObject({
     kind: z.literal("follow"),
     clip: z.string(),
@@ -145,13 +146,18 @@ export const FollowedSchema = z.strictObject({
 
 export const JobReplySchema = z.strictObject({
   id: z.string(),
-  kind: z.enum(["inspect", "extract", "differences", "follow", "write-up"]),
+  kind: z.enum(["inspect", "extract", "differences", "fingerprint", "follow", "write-up"]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
   fraction: z.number().min(0).max(1),
   secondsLeft: z.number().nonnegative().nullable(),
   error: FaultSchema.nullable(),
   facts: ClipFactsSchema.nullable().describe("result of inspect"),
+  fingerprint: z
+    .string()
+    .nullable()
+    .optional()
+    .describe("result of fingerprint; of inspect too, null when the whole file was not read yet"),
   differences: z
     .array(z.number().nonnegative().nullable())
     .nullable()

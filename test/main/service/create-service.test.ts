@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { mkdir, rename, rm, stat, symlink, utimes, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
@@ -257,6 +258,39 @@ describe("the job routes", () => {
     await expect.poll(() => calls).toContain("extract a.mp4 0-1 full");
     await service.close();
     expect(calls).toContain("stopped");
+  });
+});
+
+describe("fingerprints", () => {
+  it("are read by a job of their own; inspecting gives one that is remembered, and reads nothing", async () => {
+    const { client, addClip, start } = await bench();
+    await addClip("a.mp4", 7);
+    const inspect = { kind: "inspect", clip: "a.mp4" } as const;
+    expect((await client.runJob(inspect, soon)).fingerprint).toBeNull();
+    const { fingerprint } = await client.runJob({ kind: "fingerprint", clip: "a.mp4" }, soon);
+    const text = "clip of 7 frames";
+    expect(fingerprint).toBe(`sha256-${createHash("sha256").update(text).digest("hex")}`);
+    expect((await client.runJob(inspect, soon)).fingerprint).toBe(fingerprint);
+    const later = start();
+    const again = createClient((path, init) => later.fetch(new Request(`http://any${path}`, init)));
+    expect((await again.runJob(inspect, soon)).fingerprint).toBe(fingerprint);
+    await addClip("a.mp4", 8);
+    expect((await again.runJob(inspect, soon)).fingerprint).toBeNull();
+  });
+
+  it("keep a clip that was swapped out of the write-up, saying so of its shots only", async () => {
+    const { client, addClip, folder } = await bench();
+    await addClip("one.mp4", 12);
+    const session = {
+      ...sampleSession(),
+      clips: [{ name: "one.mp4", bytes: 17, fingerprint: `sha256-${"0".repeat(64)}` }],
+    };
+    await client.saveSession({ session, baseRevision: "none" });
+    await client.runJob({ kind: "write-up" }, soon);
+    const results = JSON.parse((await snapshotOf(folder))["write-up/results.json"]!) as {
+      shots: { notices: { code: string }[] }[];
+    };
+    expect(results.shots.map(({ notices }) => notices[0]!.code)).toEqual(["another-clip", "no-such-clip"]);
   });
 });
 

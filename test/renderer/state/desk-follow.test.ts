@@ -50,7 +50,7 @@ function bench(
     shotId: "shot-1",
     pointId: "nose",
     frame: 2,
-    known: { "a.mp4": { status: "known", facts } },
+    known: { "a.mp4": { status: "known", facts, fingerprint: null } },
   });
   const jobs = createDeskJobs(store, { job: answer } as unknown as Service);
   const [edits, faults]: [Edit[], Fault[]] = [[], []];

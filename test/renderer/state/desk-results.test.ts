@@ -30,6 +30,7 @@ function bench() {
       return () => void rests.splice(rests.indexOf(run), 1);
     },
     onFault: () => {},
+    onInspected: () => {},
   });
   function edit(patch: Partial<Shot>): void {
     const before = store.get().history.present;

@@ -18,7 +18,7 @@ const facts = { name: "a.mp4", pts: Array.from({ length: 50 }, (_, i) => i) } as
 
 function desk(step: "clock" | "scale", pick: Pick): DeskState {
   const session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", "a.mp4")] };
-  const known = { "a.mp4": { status: "known", facts } } as const;
+  const known = { "a.mp4": { status: "known", facts, fingerprint: null } } as const;
   return { ...atStep({ ...emptyDesk(session), shotId: "shot-1", known, frame: 7 }, step), pick };
 }
 const clicked = (state: DeskState, ...places: readonly (readonly [number, number])[]) =>
