@@ -10,6 +10,7 @@ const ROOT = join(import.meta.dirname, "..");
 const SHARED = [
   "quantity",
   "numeric",
+  "inputs",
   "session",
   "clock",
   "scale",
@@ -22,7 +23,8 @@ const SHARED = [
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   quantity: [],
   numeric: ["quantity"],
-  session: ["quantity"],
+  inputs: ["quantity"],
+  session: ["quantity", "inputs"],
   clock: ["quantity", "numeric"],
   scale: ["quantity", "numeric"],
   follow: ["quantity", "numeric", "clock", "scale"],
@@ -32,8 +34,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   shot: SHARED,
   example: ["quantity", "session", "launch"],
   plan: ["quantity", "numeric", "clock", "scale", "kinematics", "launch", "session", "shot"],
-  tune: ["quantity", "numeric", "launch", "kinematics", "session", "shot"],
-  next: ["quantity", "numeric", "launch", "session", "shot"],
+  tune: ["quantity", "numeric", "launch", "kinematics", "inputs", "session", "shot"],
+  next: ["quantity", "numeric", "launch", "inputs", "session", "shot"],
   figures: [...SHARED, "shot", "example", "next"],
   api: ["quantity", "session", "follow"],
 };

@@ -35,9 +35,9 @@ const command: fc.Arbitrary<Command> = fc.oneof(
   { weight: 4, arbitrary: fc.record({ do: fc.constant("open" as const), tab, folder: fc.nat({ max: 2 }) }) },
   { weight: 8, arbitrary: simple("title", "shot") },
   { weight: 4, arbitrary: simple("undo", "redo") },
-  { weight: 4, arbitrary: fc.record({ do: fc.constant("ring" as const), tab }) },
+  { weight: 8, arbitrary: fc.record({ do: fc.constant("ring" as const), tab }) },
   { weight: 3, arbitrary: simple("save") },
-  { weight: 3, arbitrary: fc.record({ do: fc.constant("settle" as const) }) },
+  { weight: 6, arbitrary: fc.record({ do: fc.constant("settle" as const) }) },
   { weight: 2, arbitrary: simple("reload") },
   { weight: 1, arbitrary: simple("close") },
   {

@@ -6,7 +6,6 @@ import { FaultError } from "../../shared/quantity/notice.ts";
 import { type JournalStep, JournalStepSchema } from "../../shared/session/journal.ts";
 import { writeAtomically } from "./atomic-write.ts";
 import { statOrNull } from "./missing-file.ts";
-import { sweepLeftovers } from "./sweep-leftovers.ts";
 
 /*
  * The journal on disk: a folder of segments, each a file of lines. The first line of a segment holds a whole document;
@@ -145,7 +144,6 @@ export async function beginSegment(
   const directory = join(folder, HISTORY_FOLDER);
   const before = await listSegments(folder);
   await mkdir(directory, { recursive: true });
-  await sweepLeftovers(directory);
   const name = `${String(Number.parseInt(before.at(-1) ?? "0", 10) + 1).padStart(6, "0")}.jsonl`;
   const whole: SegmentHead = { format: "loftmark-history", version: 1, ...head };
   const headLine = Buffer.from(`${JSON.stringify(whole)}\n`);

@@ -1,10 +1,10 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../shared/session/schema.ts";
 import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { afterSays } from "./after-words.ts";
-import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
 import { NoticeList } from "./NoticeList.tsx";
@@ -67,6 +67,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
             key={key}
             field={`${shot.id} ${key}`}
             label={label}
+            path={`shots[].conditions.${key}`}
             kind={kind}
             rule="not-negative"
             optional
@@ -79,6 +80,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
             key={key}
             field={`after ${key}`}
             label={label}
+            path={`airframe.${key}`}
             kind={kind}
             rule="positive"
             optional

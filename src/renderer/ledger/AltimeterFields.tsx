@@ -28,6 +28,7 @@ export function AltimeterFields({ shot }: { readonly shot: Shot }) {
       <MeasuredField
         field={`${shot.id} altimeter`}
         label="Greatest height above the launcher"
+        path="shots[].altimeter.apogeeM"
         kind="distance"
         rule="positive"
         optional

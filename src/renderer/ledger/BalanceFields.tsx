@@ -73,6 +73,7 @@ export function BalanceFields({
       <MeasuredField
         field="cg-along"
         label={`Balance point behind the ${own.find((point) => point.id === from)?.name ?? "forward point"}`}
+        path="airframe.centreOfGravity.alongM"
         kind="small-length"
         rule="any"
         optional
@@ -83,6 +84,7 @@ export function BalanceFields({
         <MeasuredField
           field="cg-above"
           label="and above the line"
+          path="airframe.centreOfGravity.aboveM"
           kind="small-length"
           rule="any"
           measured={cg.aboveM}

@@ -1,9 +1,9 @@
 import { useState } from "react";
+import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import { type BifilarInputs, measuredBifilarInertia } from "../../shared/launch/bifilar-inertia.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { useDesk } from "../state/desk-context.ts";
-import { type EntryKind, entryUnit } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
 

@@ -72,6 +72,7 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
           <TextField label="Its name" value={camera.name} most={80} onEntry={(name) => patch({ name })} />
           <NumberField
             label="Exposure of a frame: 1 /"
+            path="cameras[].exposureS"
             kind="per-second"
             digits={5}
             optional
@@ -87,6 +88,7 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
           <MeasuredField
             field={`${camera.id} readout`}
             label="Readout, top row to bottom"
+            path="cameras[].readoutS"
             kind="time"
             rule="any"
             optional

@@ -60,6 +60,7 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
           <MeasuredField
             field={`${shot.id} capture-rate`}
             label="Capture rate"
+            path="shots[].clock.captureRateHz"
             kind="rate"
             rule="positive"
             measured={rate}
@@ -79,6 +80,7 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
         <MeasuredField
           field={`${shot.id} rate-error`}
           label="The file's clock is off by"
+          path="shots[].clock.rateError"
           kind="parts-per-million"
           rule="any"
           measured={shot.clock?.kind === "timestamps" ? shot.clock.rateError : null}

@@ -35,6 +35,7 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
           <MeasuredField
             field={`${shot.id} ball-mass`}
             label="Its mass"
+            path="shots[].ball.massKg"
             kind="mass"
             rule="positive"
             measured={ball.massKg}
@@ -43,6 +44,7 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
           <MeasuredField
             field={`${shot.id} ball-diameter`}
             label="Its diameter"
+            path="shots[].ball.diameterM"
             kind="small-length"
             rule="positive"
             measured={ball.diameterM}
@@ -51,6 +53,7 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
           <MeasuredField
             field={`${shot.id} ball-drag`}
             label="Its drag coefficient"
+            path="shots[].ball.dragCoefficient"
             kind="ratio"
             rule="positive"
             measured={ball.dragCoefficient}
@@ -87,6 +90,7 @@ function SiteFields({ site }: { readonly site: Session["site"] }) {
     <>
       <NumberField
         label="Latitude of the field"
+        path="site.latitudeRad"
         kind="angle"
         any
         optional
@@ -96,6 +100,7 @@ function SiteFields({ site }: { readonly site: Session["site"] }) {
       />
       <NumberField
         label="Its height above the sea"
+        path="site.heightM"
         kind="metres"
         any
         optional

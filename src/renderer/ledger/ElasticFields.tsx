@@ -57,6 +57,7 @@ export function ElasticFields(props: {
       <MeasuredLines lines={PULL} of={launcher} onEntry={patch} />
       <NumberField
         label="Lines side by side"
+        path="launcher.lines"
         kind="count"
         value={launcher.lines}
         hint={`A whole number, ${MOST_LINES} at most.`}

@@ -39,6 +39,7 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
             <MeasuredField
               field="launcher bufferTravelM"
               label="Buffer's travel until all stands still"
+              path="launcher.endStop.bufferTravelM"
               kind="small-length"
               rule="positive"
               measured={endStop.bufferTravelM}
@@ -48,6 +49,7 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
             />
             <NumberField
               label="Rated load of the weakest joint there"
+              path="launcher.endStop.ratedLoadN"
               kind="force"
               optional
               value={endStop.ratedLoadN}
@@ -57,6 +59,7 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
         )}
         <NumberField
           label="Rated load of the base's fixings"
+          path="launcher.baseRatedLoadN"
           kind="force"
           optional
           value={baseRatedLoadN ?? null}

@@ -63,10 +63,20 @@ export function FillFields({ fill, notices, onFill }: FillFieldsProps) {
           onChoose={(choice) => choice !== by && onFill(choice === "unknown" ? undefined : GUESSED[choice])}
         />
         {fill?.by === "hand-pump" ? (
-          <MeasuredLines lines={PUMP} of={fill} onEntry={(part) => onFill({ ...fill, ...part })} />
+          <MeasuredLines
+            at="launcher.fill."
+            lines={PUMP}
+            of={fill}
+            onEntry={(part) => onFill({ ...fill, ...part })}
+          />
         ) : null}
         {fill?.by === "compressor" ? (
-          <MeasuredLines lines={COMPRESSOR} of={fill} onEntry={(part) => onFill({ ...fill, ...part })} />
+          <MeasuredLines
+            at="launcher.fill."
+            lines={COMPRESSOR}
+            of={fill}
+            onEntry={(part) => onFill({ ...fill, ...part })}
+          />
         ) : null}
       </More>
       <NoticeList notices={notices} />

@@ -19,6 +19,7 @@ export function LampFields({ shot }: { readonly shot: Shot }) {
       <MeasuredField
         field={`${shot.id} lamp`}
         label="Between two changes"
+        path="shots[].lamp.intervalS"
         kind="time"
         rule="positive"
         optional

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import type { BudgetLine, Headline } from "../../shared/shot/shot-result.ts";
+import { standingOf } from "../state/clip-standing.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";
 import { usableClips } from "../state/usable-clips.ts";
@@ -43,6 +44,7 @@ export function Ledger() {
   const result = useDeskState(resultOf);
   const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
   const clips = usableClips(useDeskState((s) => s.clips));
+  const isOther = useDeskState((s) => shot?.clip != null && standingOf(s, shot.clip) === "other");
   const [asked, setAsked] = useState<Headline>("releaseSpeed");
   const shares = sharesOf(result?.measurement?.budget[asked] ?? []);
   const shareOf = (step: Step) =>
@@ -74,7 +76,7 @@ export function Ledger() {
             onAsk={setAsked}
             next="Work down the headings; results stand here as soon as they can."
           />
-          <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge)}>
+          <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge, isOther)}>
             <ClipSection shot={shot} />
           </Section>
           <Section {...common("clock")} title="Clock" says={sentences.clockSays(shot, facts, result)}>

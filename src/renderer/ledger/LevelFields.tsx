@@ -34,6 +34,7 @@ export function LevelFields({ shot }: { readonly shot: Shot }) {
         <>
           <NumberField
             label="It lies level to ±"
+            path="shots[].level.tiltRad"
             kind="angle"
             zero
             value={level.tiltRad}
@@ -41,6 +42,7 @@ export function LevelFields({ shot }: { readonly shot: Shot }) {
           />
           <NumberField
             label="Each pick of it is good to ±"
+            path="shots[].level.uPx"
             kind="pixels"
             value={level.uPx}
             onEntry={(uPx) => uPx && put({ ...level, uPx })}

@@ -124,6 +124,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
       {shot.marks.length === 0 ? null : (
         <NumberField
           label="Each hand mark is good to ±"
+          path="shots[].marks[].u"
           kind="pixels"
           value={handU(shot)}
           onEntry={(u) => u && setU(u)}

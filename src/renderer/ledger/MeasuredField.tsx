@@ -1,8 +1,9 @@
 import { useEffect, useId, useRef, useState } from "react";
+import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { draftOf, keepDraft } from "./drafts.ts";
-import { type EntryKind, entryUnit } from "./entry-unit.ts";
+import { inputOf } from "./input-says.ts";
 import {
   type Entry,
   type EntryRule,
@@ -10,7 +11,9 @@ import {
   sameMeasured,
   type Typed,
   typedOf,
+  withinRanges,
 } from "./measured-entry.ts";
+import { OddNote } from "./OddNote.tsx";
 
 const IDLE_MS = 500; // typing that rests this long is taken into the document
 
@@ -18,6 +21,8 @@ export interface MeasuredFieldProps {
   /** unique in the window, with the shot's id where it belongs to one: drafts are kept by it */
   readonly field: string;
   readonly label: string;
+  /** Place of the number in the table of inputs, whose ranges then hold here. */
+  readonly path?: string | undefined;
   readonly kind: EntryKind;
   readonly rule: EntryRule;
   readonly measured: Measured | null;
@@ -31,15 +36,29 @@ export interface MeasuredFieldProps {
 
 /** One quantity: value ± standard uncertainty in its unit. What is typed stays; what can stand goes into the document. */
 export function MeasuredField(props: MeasuredFieldProps) {
-  const { field, label, kind, rule, measured, optional = false, uPositive = false, hint, onEntry } = props;
+  const {
+    field,
+    label,
+    path,
+    kind,
+    rule,
+    measured,
+    optional = false,
+    uPositive = false,
+    hint,
+    onEntry,
+  } = props;
   const units = useDeskState((s) => s.history.present.units);
+  const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
   const unit = entryUnit(kind, units);
+  const input = path === undefined ? null : inputOf(path, launcher);
+  const read = (now: Typed) => withinRanges(readEntry(now, unit, rule, uPositive), input, units);
   const id = useId();
   const [typed, setTyped] = useState<Typed>(() => draftOf(field) ?? typedOf(measured, unit));
   const [inside, setInside] = useState(false);
   const seen = useRef({ measured, unit });
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
-  const entry = readEntry(typed, unit, rule, uPositive);
+  const entry = read(typed);
 
   // The document changed under the field (undo, another unit, a reload): it shows the document again.
   if (seen.current.measured !== measured || seen.current.unit !== unit) {
@@ -54,11 +73,11 @@ export function MeasuredField(props: MeasuredFieldProps) {
 
   function take(now: Typed): void {
     clearTimeout(timer.current);
-    const read = readEntry(now, unit, rule, uPositive);
-    const stands = read.kind === "measured" || (read.kind === "empty" && optional);
+    const taken = read(now);
+    const stands = taken.kind === "measured" || (taken.kind === "empty" && optional);
     keepDraft(field, stands ? null : now);
-    if (read.kind === "measured" && !sameMeasured(read.measured, measured, unit)) onEntry(read.measured);
-    if (read.kind === "empty" && optional && measured !== null) onEntry(null);
+    if (taken.kind === "measured" && !sameMeasured(taken.measured, measured, unit)) onEntry(taken.measured);
+    if (taken.kind === "empty" && optional && measured !== null) onEntry(null);
   }
 
   const latest = useRef(() => {});
@@ -80,8 +99,14 @@ export function MeasuredField(props: MeasuredFieldProps) {
     timer.current = setTimeout(() => latest.current(), IDLE_MS);
   }
 
-  const problem = problemOf(entry, inside, optional, measured);
-  const describedBy = problem ? `${id}-problem` : hint ? `${id}-hint` : undefined;
+  const { value, u } = typedOf(measured, unit);
+  const changed = typed.value !== value || typed.u !== u;
+  const problem = problemOf(entry, inside, optional, measured, changed);
+  const odd = entry.kind === "measured" ? (entry.odd ?? null) : null;
+  const described = problem
+    ? [`${id}-problem`]
+    : [...(odd ? [`${id}-odd`] : []), ...(hint ? [`${id}-hint`] : [])];
+  const describedBy = described.length === 0 ? undefined : described.join(" ");
   const shared = {
     type: "text",
     inputMode: "decimal",
@@ -131,11 +156,16 @@ export function MeasuredField(props: MeasuredFieldProps) {
         <p className="field-problem" id={`${id}-problem`} role="alert">
           {problem}
         </p>
-      ) : hint ? (
-        <p className="field-hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      ) : null}
+      ) : (
+        <>
+          <OddNote id={`${id}-odd`} text={odd} />
+          {hint ? (
+            <p className="field-hint" id={`${id}-hint`}>
+              {hint}
+            </p>
+          ) : null}
+        </>
+      )}
     </div>
   );
 }
@@ -145,8 +175,10 @@ function problemOf(
   inside: boolean,
   optional: boolean,
   measured: Measured | null,
+  changed: boolean,
 ): string | null {
-  const kept = measured === null ? "" : " Until then the value before it stands.";
+  // What stands in the document may itself be what is wrong: then nothing else stands until it is corrected.
+  const kept = measured === null || !changed ? "" : " Until then the value before it stands.";
   if (entry.kind === "wrong") return `${entry.cause} ${entry.remedy}${kept}`;
   if (inside) return null;
   if (entry.kind === "unfinished") return `${entry.cause} ${entry.remedy}${kept}`;

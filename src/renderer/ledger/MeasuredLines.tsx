@@ -1,5 +1,5 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import type { EntryRule } from "./measured-entry.ts";
 
@@ -19,6 +19,8 @@ export interface MeasuredLine<T> {
 export function MeasuredLines<T>(props: {
   readonly lines: readonly MeasuredLine<T>[];
   readonly of: T;
+  /** Path of the thing in the document, with what stands before its keys. */
+  readonly at?: string;
   readonly onEntry: (part: Partial<T>) => void;
 }) {
   return props.lines.map(({ key, label, kind, rule, hint }) => (
@@ -26,6 +28,7 @@ export function MeasuredLines<T>(props: {
       key={key}
       field={`launcher ${key}`}
       label={label}
+      path={`${props.at ?? "launcher."}${key}`}
       kind={kind}
       rule={rule}
       hint={hint}

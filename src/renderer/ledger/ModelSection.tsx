@@ -55,6 +55,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         <MeasuredField
           field={`${shot.id} gauge`}
           label="Tank pressure, gauge"
+          path="shots[].conditions.gaugePressurePa"
           kind="pressure"
           rule="any"
           optional
@@ -67,6 +68,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
       <MeasuredField
         field={`${shot.id} temperature`}
         label="Air temperature"
+        path="shots[].conditions.temperatureK"
         kind="temperature"
         rule="positive"
         measured={conditions.temperatureK}
@@ -75,6 +77,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
       <MeasuredField
         field={`${shot.id} air-pressure`}
         label="Air pressure, absolute"
+        path="shots[].conditions.airPressurePa"
         kind="air-pressure"
         rule="positive"
         measured={conditions.airPressurePa}
@@ -83,6 +86,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
       <MeasuredField
         field={`${shot.id} headwind`}
         label="Headwind (tailwind below zero)"
+        path="shots[].conditions.headwindMPerS"
         kind="speed"
         rule="any"
         measured={conditions.headwindMPerS}
@@ -93,6 +97,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
       <MeasuredField
         field="mass"
         label="All-up mass"
+        path="airframe.massKg"
         kind="mass"
         rule="positive"
         optional

@@ -33,6 +33,7 @@ export function MoreValves({ first, valves, onValves }: MoreValvesProps) {
         <section className="group" key={i} aria-label={`${ORDINALS[i]} valve`}>
           <h4>{ORDINALS[i]} valve</h4>
           <ValveFields
+            path="launcher.moreValves[].valve"
             name={`launcher valve ${i + 2}`}
             valve={one.valve}
             onValve={(valve) => put(i, { valve })}
@@ -40,6 +41,7 @@ export function MoreValves({ first, valves, onValves }: MoreValvesProps) {
           <MeasuredField
             field={`launcher valve ${i + 2} openingS`}
             label="Time to open fully"
+            path="launcher.moreValves[].openingS"
             kind="time"
             rule="not-negative"
             measured={one.openingS}
@@ -48,6 +50,7 @@ export function MoreValves({ first, valves, onValves }: MoreValvesProps) {
           <MeasuredField
             field={`launcher valve ${i + 2} delayS`}
             label="Starts after the first by"
+            path="launcher.moreValves[].delayS"
             kind="time"
             rule="not-negative"
             measured={one.delayS}

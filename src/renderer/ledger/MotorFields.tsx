@@ -1,3 +1,4 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { motorClass } from "../../shared/launch/motor-class.ts";
 import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
 import { meanThrust, peakThrust, specificImpulse } from "../../shared/launch/thrust-curve.ts";
@@ -5,7 +6,6 @@ import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Motor } from "../../shared/session/schema.ts";
 import { Choice } from "./Choice.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { curveOf, type PacketThrust, packetOf } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
@@ -46,12 +46,14 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
     [key, label, kind, rule]: Line<string>,
     measured: Measured,
     onEntry: (measured: Measured) => void,
+    path: string,
     hint?: string,
   ) => (
     <MeasuredField
       key={key}
       field={`launcher ${motor.id} ${key}`}
       label={label}
+      path={path}
       kind={kind}
       rule={rule}
       measured={measured}
@@ -60,7 +62,13 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
     />
   );
   const own = (line: Line<MotorKey>, hint?: string) =>
-    field(line, motor[line[0]], (measured) => patch({ [line[0]]: measured }), hint);
+    field(
+      line,
+      motor[line[0]],
+      (measured) => patch({ [line[0]]: measured }),
+      `launcher.motors[].${line[0]}`,
+      hint,
+    );
   return (
     <section className="group" aria-label={`Motor ${motor.name}`}>
       <TextField label="Motor" value={motor.name} most={80} onEntry={(name) => patch({ name })} />
@@ -93,7 +101,12 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
         />
       ) : (
         PACKET.map((line) =>
-          field(line, thrust[line[0]], (measured) => patch({ thrust: { ...thrust, [line[0]]: measured } })),
+          field(
+            line,
+            thrust[line[0]],
+            (measured) => patch({ thrust: { ...thrust, [line[0]]: measured } }),
+            `launcher.motors[].thrust.${line[0]}`,
+          ),
         )
       )}
       <p className="field-hint">{factsOf(motor)}</p>
@@ -110,6 +123,7 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
         <MeasuredField
           field={`launcher ${motor.id} ejectionS`}
           label="From burnout to the ejection charge"
+          path="launcher.motors[].ejectionS"
           kind="duration"
           rule="positive"
           optional

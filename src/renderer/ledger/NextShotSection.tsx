@@ -56,6 +56,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
     <>
       <NumberField
         label="Release speed wanted"
+        path="nextShot.speedMPerS"
         kind="speed"
         optional
         digits={4}
@@ -81,6 +82,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
       )}
       <NumberField
         label="Least stall margin"
+        path="nextShot.leastStallMargin"
         kind="ratio"
         optional
         value={ask.leastStallMargin}

@@ -1,10 +1,14 @@
 import { useId, useRef, useState } from "react";
+import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import { useDeskState } from "../state/desk-context.ts";
-import { type EntryKind, entryUnit } from "./entry-unit.ts";
+import { inputOf, inputSays } from "./input-says.ts";
 import { numberOf } from "./measured-entry.ts";
+import { OddNote } from "./OddNote.tsx";
 
 export interface NumberFieldProps {
   readonly label: string;
+  /** Place of the number in the table of inputs, whose ranges then hold here. */
+  readonly path?: string | undefined;
   readonly kind: EntryKind;
   readonly value: number | null;
   readonly optional?: boolean;
@@ -22,6 +26,7 @@ export interface NumberFieldProps {
 export function NumberField(props: NumberFieldProps) {
   const {
     label,
+    path,
     kind,
     value,
     optional = false,
@@ -46,14 +51,22 @@ export function NumberField(props: NumberFieldProps) {
     }
   }
   const number = numberOf(text);
-  const stands = number !== null && (any || number > 0 || (zero && number === 0));
-  const kept = value === null ? "" : " Until then the value before it stands.";
+  const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
+  const allowed = number !== null && (any || number > 0 || (zero && number === 0));
+  const says =
+    !allowed || path === undefined
+      ? null
+      : inputSays(inputOf(path, launcher), siOf(number / unit.factor, kind), null, units);
+  const stands = allowed && says?.state !== "impossible";
+  const kept = value === null || text === textOf(value) ? "" : " Until then the value before it stands.";
   const wrong =
     stands || (optional && text.trim() === "")
       ? null
-      : any
-        ? "Type a number, such as 1.25."
-        : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
+      : says !== null
+        ? says.text
+        : any
+          ? "Type a number, such as 1.25."
+          : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
   const problem = wrong && wrong + kept;
 
   function take(): void {
@@ -74,16 +87,22 @@ export function NumberField(props: NumberFieldProps) {
           autoComplete="off"
           value={text}
           aria-invalid={problem !== null}
-          aria-describedby={`${id}-says`}
+          aria-describedby={says?.state === "odd" ? `${id}-odd ${id}-says` : `${id}-says`}
           onChange={(event) => setText(event.target.value)}
           onBlur={take}
           onKeyDown={(event) => event.key === "Enter" && take()}
         />
         <span className="field-unit">{unit.symbol}</span>
       </span>
+      <OddNote id={`${id}-odd`} text={says?.state === "odd" ? says.text : null} />
       <p className={problem ? "field-problem" : "field-hint"} id={`${id}-says`} hidden={!problem && !hint}>
         {problem ?? hint}
       </p>
     </div>
   );
+}
+
+/** "1/2500 s" is typed as the 2500. */
+function siOf(number: number, kind: EntryKind): number {
+  return kind === "per-second" ? 1 / number : number;
 }

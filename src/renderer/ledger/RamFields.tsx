@@ -60,6 +60,7 @@ export function RamFields(props: {
       />
       <NumberField
         label="Maker's rating, weakest part"
+        path="launcher.tankRatingPa"
         kind="pressure"
         optional
         value={launcher.tankRatingPa}
@@ -67,10 +68,16 @@ export function RamFields(props: {
       />
       <FillFields fill={launcher.fill} notices={fillNotices(notices)} onFill={(fill) => patch({ fill })} />
       <h3>Valve</h3>
-      <ValveFields name="launcher valve" valve={valve} onValve={(next) => patch({ valve: next })} />
+      <ValveFields
+        name="launcher valve"
+        path="launcher.valve"
+        valve={valve}
+        onValve={(next) => patch({ valve: next })}
+      />
       <MeasuredField
         field="launcher openingS"
         label="Time to open fully"
+        path="launcher.openingS"
         kind="time"
         rule="not-negative"
         measured={launcher.openingS}
@@ -87,6 +94,7 @@ export function RamFields(props: {
         <MeasuredField
           field="launcher leak"
           label="Sonic conductance of the gap"
+          path="launcher.leak"
           kind="conductance"
           rule="not-negative"
           optional
@@ -112,6 +120,7 @@ export function RamFields(props: {
             <MeasuredField
               field="launcher rodDiameterM"
               label="Rod diameter"
+              path="launcher.rodChamber.rodDiameterM"
               kind="small-length"
               rule="positive"
               measured={rodChamber.rodDiameterM}
@@ -122,6 +131,7 @@ export function RamFields(props: {
             <MeasuredField
               field="launcher rodVolumeM3"
               label="Volume left at the stroke's end"
+              path="launcher.rodChamber.volumeM3"
               kind="small-volume"
               rule="positive"
               measured={rodChamber.volumeM3}
@@ -129,6 +139,7 @@ export function RamFields(props: {
             />
             <ValveFields
               name="launcher vent"
+              path="launcher.rodChamber.vent"
               valve={rodChamber.vent}
               onValve={(vent) => patch({ rodChamber: { ...rodChamber, vent } })}
             />
@@ -153,6 +164,7 @@ export function RamFields(props: {
           <MeasuredField
             field="launcher polytropicExponent"
             label="Exponent of the gas"
+            path="launcher.polytropicExponent"
             kind="ratio"
             rule="positive"
             measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}

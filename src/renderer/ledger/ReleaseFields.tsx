@@ -55,6 +55,7 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
         <MeasuredField
           field={`${shot.id} release`}
           label="Frame of release"
+          path="shots[].release.frame"
           kind="ratio"
           rule="not-negative"
           measured={seen}

@@ -1,9 +1,9 @@
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { withOneMore } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
@@ -77,6 +77,7 @@ export function RocketFields(props: {
       <MeasuredField
         field="launcher boosterKg"
         label="Booster dropped at the ejection charge"
+        path="launcher.boosterKg"
         kind="mass"
         rule="not-negative"
         measured={launcher.boosterKg}
@@ -94,6 +95,7 @@ export function RocketFields(props: {
           key={key}
           field={`boost ${key}`}
           label={label}
+          path={`airframe.${key}`}
           kind={kind}
           rule="positive"
           optional

@@ -28,6 +28,7 @@ export function RodList({ shot }: { readonly shot: Shot }) {
           <MeasuredField
             field={`${shot.id} rod ${at + 2}`}
             label={`Length of rod ${at + 2}`}
+            path="shots[].rods[].rodM"
             kind="length"
             rule="positive"
             measured={rod.rodM}

@@ -43,6 +43,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
       <MeasuredField
         field={`${shot.id} rod`}
         label="Length between the ends"
+        path="shots[].scale.rodM"
         kind="length"
         rule="positive"
         measured={scale?.rodM ?? pending.rodM}
@@ -52,6 +53,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
       {scale === null ? null : (
         <NumberField
           label="Each pick is good to ±"
+          path="shots[].scale.uPx"
           kind="pixels"
           value={scale.uPx}
           onEntry={(uPx) => uPx && patch({ scale: { ...scale, uPx } })}
@@ -83,6 +85,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
         <>
           <NumberField
             label="It hangs true to ±"
+            path="shots[].plumb.hangRad"
             kind="angle"
             zero
             value={plumb.hangRad}
@@ -90,6 +93,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
           />
           <NumberField
             label="Each pick is good to ±"
+            path="shots[].plumb.uPx"
             kind="pixels"
             value={plumb.uPx}
             onEntry={(uPx) => uPx && patch({ plumb: { ...plumb, uPx } })}

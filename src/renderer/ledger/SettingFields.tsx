@@ -35,6 +35,7 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
       <MeasuredField
         field={`${shot.id} distance`}
         label="From the camera to the rod"
+        path="shots[].setting.distanceM"
         kind="distance"
         rule="positive"
         measured={setting.distanceM}
@@ -43,6 +44,7 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
       <MeasuredField
         field={`${shot.id} nearer`}
         label="The flight is nearer by"
+        path="shots[].setting.nearerM"
         kind="distance"
         rule="any"
         measured={setting.nearerM}
@@ -52,6 +54,7 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
       <MeasuredField
         field={`${shot.id} turn`}
         label="Its right side turned away by"
+        path="shots[].setting.turnRad"
         kind="angle"
         rule="any"
         measured={setting.turnRad}

@@ -16,12 +16,14 @@ type KnownBy = "C" | FlowCoefficient;
 export interface ValveFieldsProps {
   /** unique in the window: drafts are kept by it */
   readonly name: string;
+  /** Path of the valve in the table of inputs. */
+  readonly path: string;
   readonly valve: Valve;
   readonly onValve: (valve: Valve) => void;
 }
 
 /** A valve by C and b of ISO 6358, or by a coefficient found with water, of which C is made with its spread. */
-export function ValveFields({ name, valve, onValve }: ValveFieldsProps) {
+export function ValveFields({ name, path, valve, onValve }: ValveFieldsProps) {
   const [knownBy, setKnownBy] = useState<KnownBy>("C");
   return (
     <>
@@ -39,6 +41,7 @@ export function ValveFields({ name, valve, onValve }: ValveFieldsProps) {
         <MeasuredField
           field={`${name} conductance`}
           label="Sonic conductance C"
+          path={`${path}.conductance`}
           kind="conductance"
           rule="positive"
           measured={valve.conductance}
@@ -59,6 +62,7 @@ export function ValveFields({ name, valve, onValve }: ValveFieldsProps) {
       <MeasuredField
         field={`${name} ratio`}
         label="Critical pressure ratio b"
+        path={`${path}.criticalRatio`}
         kind="ratio"
         rule="share"
         measured={valve.criticalRatio}

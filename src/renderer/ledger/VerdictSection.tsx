@@ -1,11 +1,11 @@
 import { useState } from "react";
+import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { Airframe, Launcher, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
-import type { EntryKind } from "./entry-unit.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { altimeterNotices } from "./notices.ts";
@@ -67,6 +67,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
           key={key}
           field={key}
           label={label}
+          path={`airframe.${key}`}
           kind={kind}
           rule="positive"
           optional

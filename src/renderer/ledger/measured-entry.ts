@@ -1,5 +1,8 @@
+import type { EntryUnit } from "../../shared/inputs/entry-unit.ts";
+import type { Input } from "../../shared/inputs/input.ts";
+import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { EntryUnit } from "./entry-unit.ts";
+import { inputSays } from "./input-says.ts";
 
 /** What values a field takes, in SI. */
 export type EntryRule = "any" | "positive" | "not-negative" | "share";
@@ -11,7 +14,7 @@ export interface Typed {
 }
 
 export type Entry =
-  | { readonly kind: "measured"; readonly measured: Measured }
+  | { readonly kind: "measured"; readonly measured: Measured; readonly odd?: string }
   | { readonly kind: "empty" }
   | { readonly kind: "unfinished"; readonly cause: string; readonly remedy: string }
   | { readonly kind: "wrong"; readonly cause: string; readonly remedy: string };
@@ -42,6 +45,16 @@ export function readEntry(typed: Typed, unit: EntryUnit, rule: EntryRule, uPosit
   if (uPositive && shownU === 0)
     return wrong("Nothing is known without doubt.", "Type an uncertainty above zero.");
   return { kind: "measured", measured: { value: si, u: shownU / unit.factor } };
+}
+
+/** An entry held against the ranges of its input: what cannot be is wrong, what is odd may stand and says so. */
+export function withinRanges(entry: Entry, input: Input | null, set: UnitSet): Entry {
+  if (entry.kind !== "measured" || input === null) return entry;
+  const says = inputSays(input, entry.measured.value, entry.measured.u, set);
+  if (says === null) return entry;
+  return says.state === "impossible"
+    ? wrong(says.text, "Type what was measured.")
+    : { ...entry, odd: says.text };
 }
 
 /**

@@ -20,6 +20,7 @@ const PLACES: Readonly<Record<string, Step>> = {
   "too-few-points": "marks",
   "no-centre-of-gravity": "marks",
   "marks-beyond-clip": "marks",
+  "too-much-work": "model",
   "no-launcher": "model",
   "no-airframe-mass": "model",
   "no-gauge-pressure": "model",
@@ -122,14 +123,14 @@ const KINDS: readonly (readonly [prefix: string, step: Step])[] = [
   ["rocket-", "model"],
 ];
 
-function placeOf(code: string): Step {
-  return PLACES[code] ?? KINDS.find(([prefix]) => code.startsWith(prefix))?.[1] ?? "motion";
+function placeOf({ code, about }: Notice): Step {
+  return about ?? PLACES[code] ?? KINDS.find(([prefix]) => code.startsWith(prefix))?.[1] ?? "motion";
 }
 
 /** The notices to read under a heading; those that name no heading belong to Motion, where results are doubted. */
 export function noticesFor(step: Step, notices: readonly Notice[]): readonly Notice[] {
   return notices.filter(
-    (one) => placeOf(one.code) === step && !standsElsewhere(one.code) && !SAID_BY_THE_HEADING.has(one.code),
+    (one) => placeOf(one) === step && !standsElsewhere(one.code) && !SAID_BY_THE_HEADING.has(one.code),
   );
 }
 
@@ -175,5 +176,5 @@ export function flightNotices(notices: readonly Notice[]): readonly Notice[] {
 
 /** What keeps the four headline results from being there: the first refusal that is not about the model. */
 export function firstObstacle(notices: readonly Notice[]): Notice | null {
-  return notices.find((one) => one.level === "refusal" && placeOf(one.code) !== "model") ?? null;
+  return notices.find((one) => one.level === "refusal" && placeOf(one) !== "model") ?? null;
 }

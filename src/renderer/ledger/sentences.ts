@@ -18,13 +18,15 @@ export interface Said {
 const said = (text: string): Said => ({ text, done: true });
 const wanted = (text: string): Said => ({ text, done: false });
 
-export function clipSays(shot: Shot, knowledge: ClipKnowledge | undefined): Said {
+/** @param isOther whether the file is not the one that the shot's marks were placed in */
+export function clipSays(shot: Shot, knowledge: ClipKnowledge | undefined, isOther = false): Said {
   if (shot.clip === null) return wanted("No clip yet: choose one of the folder's.");
   if (knowledge === undefined || knowledge.status === "inspecting")
     return said(`${shot.clip} is being looked at.`);
   if (knowledge.status === "failed") return wanted(knowledge.fault.cause);
   const { width, height, pts, durationS, playbackRateHz } = knowledge.facts;
-  return said(
+  const what = isOther ? wanted : said;
+  return what(
     `${shot.clip}: ${pts.length} frames of ${width} × ${height} px; plays ${durationS.toFixed(1)} s at ${rate(playbackRateHz)} frames/s.`,
   );
 }

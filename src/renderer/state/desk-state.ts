@@ -1,10 +1,10 @@
 import type { ClipEntry } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { Fault } from "../../shared/quantity/notice.ts";
+import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { EDIT_HEADINGS, type EditHeading, type EditWords } from "../../shared/session/edit-words.ts";
+import type { EditWords } from "../../shared/session/edit-words.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
 import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
@@ -13,8 +13,8 @@ import type { SaveState } from "./autosave.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
-export const STEPS = EDIT_HEADINGS;
-export type Step = EditHeading;
+export const STEPS = HEADINGS;
+export type Step = Heading;
 
 /** What the next click on the picture places. */
 export type Pick =

@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { FOLLOW_DOUBTS, FOLLOW_STOPS } from "../follow/followed.ts";
+import { HEADINGS } from "../quantity/notice.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
-import { EDIT_HEADINGS } from "../session/edit-words.ts";
 import { JournalStepSchema } from "../session/journal.ts";
 import { SessionSchema } from "../session/schema.ts";
 
@@ -56,7 +56,7 @@ const MomentSchema = z.strictObject({
   place: z.strictObject({
     shotId: z.string().nullable(),
     frame: z.int().nullable(),
-    heading: z.enum(EDIT_HEADINGS).nullable(),
+    heading: z.enum(HEADINGS).nullable(),
   }),
 });
 export const HistoryReplySchema = z.strictObject({ moments: z.array(MomentSchema) });

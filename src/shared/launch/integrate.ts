@@ -1,3 +1,4 @@
+import { spend } from "../numeric/work-budget.ts";
 import { denseAt, explicitStepper } from "./dormand-prince.ts";
 import { findRoot } from "./find-root.ts";
 import { implicitStepper } from "./radau.ts";
@@ -52,6 +53,10 @@ const GROW = 10;
 const EXPLICIT_STEPS = 400; // some 1 ms; a smooth launch needs 50 to 300 at the usual tolerance, so what is left then is stiff
 const MAX_STEPS = 50_000;
 
+// What a step spends of a budget of work: its evaluations, and for an implicit one as many again for its linear algebra.
+const EXPLICIT_EVALUATIONS = 6;
+const IMPLICIT_EVALUATIONS = 60;
+
 /** Events within this of 0 take their side from the next step: rounding, not physics. */
 export const ON_SURFACE = 1e-11;
 
@@ -62,6 +67,7 @@ export const ON_SURFACE = 1e-11;
  * so their state has the full order of the method, not that of the dense output. An event whose value starts at 0 takes its side
  * from the first step. Two sign changes inside one step are not seen.
  * @param y0 [n], not changed  @param firstH s, size of the first step to try; chosen when left out
+ * Every step is counted against the budgets of work in force.
  * @throws IntegrationError when the steps run out or become too small
  * @throws RangeError when tEnd < t0 or the tolerances are not positive
  */
@@ -95,6 +101,7 @@ export function integrate(
     }
     if (t + 1.01 * h >= tEnd) h = tEnd - t;
     if (t + h === t) throw new IntegrationError("step-too-small", t);
+    spend(implicit ? IMPLICIT_EVALUATIONS : EXPLICIT_EVALUATIONS);
     const error = stepper.attempt(t, y, h);
     const exponent = 1 / (stepper.errorOrder + 1);
     const proportional = exponent - 0.75 * BETA;

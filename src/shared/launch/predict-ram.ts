@@ -1,6 +1,6 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { denseAt } from "./dormand-prince.ts";
-import { integrate } from "./integrate.ts";
+import { IntegrationError, integrate } from "./integrate.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
 import type { RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
@@ -20,6 +20,7 @@ export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
 
 const DEFAULT_REL_TOL = 1e-8; // keeps 7 digits in the six published cases, 8 in speed and energy
 const LONGEST_S = 10; // a push slower than this is no launch
+const MOST_STEPS = 20_000; // of one push; a smooth one takes 50 to 500, a stiff one at the edge of what exists some thousand
 
 /**
  * The push of a compressed-air ram from t = 0 (the first valve starting to open, unless it is delayed; everything at air pressure but the tank)
@@ -29,7 +30,7 @@ const LONGEST_S = 10; // a push slower than this is no launch
  * "never-moves" when even with tank and chamber at one pressure the force stays below break-away ({ forceN, neededN });
  * "stalls" when the piston stops, or has not left after 10 s ({ positionM, strokeM, timeS })
  * @throws RangeError naming the field, on an impossible input or relTol outside (0, 1e-3]
- * @throws IntegrationError when the equations are too stiff for 2 million steps (a vast valve on a tiny dead volume)
+ * @throws IntegrationError when the equations are too stiff for 20 000 steps (a vast valve on a tiny dead volume)
  */
 export function predictRam(
   inputs: RamInputs,
@@ -66,12 +67,21 @@ function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Resu
   let moving = spare > -model.forceRounding;
   let startS = moving ? (spare > model.forceRounding ? 0 : (inputs.delayS ?? 0)) : Number.NaN;
   let firstH: number | undefined;
+  let left = MOST_STEPS;
   for (;;) {
+    if (left <= 0) throw new IntegrationError("too-many-steps", t);
     const { phases, untilS } = model.valvesFrom(t);
     const phase = { moving, valves: phases };
-    const problem = { rhs: model.rhs(phase), relTol, absTol: model.absTol, events: model.events(phase) };
+    const problem = {
+      rhs: model.rhs(phase),
+      relTol,
+      absTol: model.absTol,
+      events: model.events(phase),
+      maxSteps: left,
+    };
     const run = integrate(problem, t, y, Math.min(untilS, lastS), firstH);
     if (run.steps.length > 0) runs.push({ phase, t0: t, run });
+    left -= Math.max(1, run.steps.length + run.rejected);
     ({ t, y } = run);
     firstH = undefined;
     if (run.event === "exit") return ok({ runs, startS });

@@ -1,6 +1,11 @@
+import { foundInputs } from "../inputs/found-inputs.ts";
 import { speedAtAirspeed } from "../launch/stall.ts";
+import { withinBudget } from "../numeric/work-budget.ts";
 import type { Measured } from "../quantity/measured.ts";
+import type { Notice } from "../quantity/notice.ts";
+import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import type { NextShot, Session, Shot } from "../session/schema.ts";
+import { inputNotices, isImpossible } from "../shot/input-notices.ts";
 import { MARGIN_CODES } from "../shot/margin-notices.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
@@ -29,6 +34,7 @@ export function askOf({ nextShot: asked, launcher }: Session): NextShot {
  * monotone), every crossing closed in on; of several the first inside all limits is taken, for pressure the lowest, else the nearest to
  * the present. With it: the next shot's prediction interval, every limit with its margin, and the speeds between which all limits are kept.
  * @param shot whose air, wind and other settings are taken  @param speeds measured shots, for scatter and repeats
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside the answer when it breaks a limit
  */
 export function nextShot(
@@ -36,6 +42,7 @@ export function nextShot(
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
+  allowed: number = allowedFor(session),
 ): NextShotReport {
   const groups = repeatGroups(speeds, session.launcher?.kind === "compressed-air-ram");
   const scatter = scatterOf(session, groups);
@@ -56,9 +63,50 @@ export function nextShot(
     cautions: [],
     notices: [],
   };
+  const faults = nextShotFaults({ ...session, nextShot: ask });
+  const told = inputNotices(faults);
+  if (faults.some(isImpossible)) return { ...nothing, notices: told };
   const found = settingOf(session, shot, ask.choose);
   if (!found.ok) return { ...nothing, notices: [found.notice] };
-  const setting = found.value;
+  const worked = withinBudget({ evaluations: allowed }, () =>
+    lookedFor(session, shot, ask, found.value, nothing),
+  );
+  if (!worked.ok) return { ...nothing, notices: [...told, tooMuchWork(session, shot)] };
+  return { ...worked.value, notices: [...told, ...worked.value.notices] };
+}
+
+const EVALUATIONS_EACH = 3e5; // for each uncertain input: a ram with all its parts takes less than half of it
+const LEAST_INPUTS = 10;
+
+/** Work that looking for a setting may take: in proportion to what there is to propagate. */
+function allowedFor({ launcher }: Session): number {
+  const uncertain = foundInputs({ launcher }, launcher?.kind ?? null).filter(({ u }) => u !== null && u > 0);
+  return EVALUATIONS_EACH * Math.max(LEAST_INPUTS, uncertain.length);
+}
+
+/** The input farthest from what is usual is named, as the likeliest cause. */
+function tooMuchWork(session: Session, shot: Shot): Notice {
+  const odd = oddestInput(session, shot);
+  return {
+    level: "refusal",
+    code: "too-much-work",
+    cause: "The launch model takes too long at this launcher's inputs for a setting to be looked for.",
+    remedy:
+      odd === null
+        ? "Check the inputs of the launcher."
+        : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual.`,
+    about: "next-shot",
+  };
+}
+
+function lookedFor(
+  session: Session,
+  shot: Shot,
+  ask: NextShot,
+  setting: Setting,
+  nothing: NextShotReport,
+): NextShotReport {
+  const { scatter } = nothing;
   const model = settingModel(setting);
   const speedAt = (x: number) => model.values(x)?.quantities.releaseSpeed?.value ?? null;
   const curve = speedCurve(speedAt, setting.low, setting.high);

@@ -1,5 +1,6 @@
 import { differenceJacobian } from "./difference-jacobian.ts";
 import { inverseGram, scaledCondition, solveUpper, triangularise } from "./householder.ts";
+import { spend } from "./work-budget.ts";
 
 /** A least-squares problem: residuals already divided by their standard uncertainties, so that each has unit variance. */
 export interface FitProblem {
@@ -50,6 +51,7 @@ const SETTLED = 1e-24; // a step of 1e-12 standard uncertainties: nothing is gai
 const CONDITION_LIMIT = 1e10;
 const ROUNDING = 2.220446049250313e-16;
 const FIRST_DAMPING = 1e-3;
+const EVALUATIONS_EACH = 1e-3; // work of one product in the factorisation: a nanosecond, where an evaluation is a microsecond
 const LEAST_DAMPING = 1e-24;
 const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
 const BEND_FROM = 1e-6; // least promised reduction, of the sum of squares, for which a step is bent
@@ -91,6 +93,7 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
       break;
     }
     steps++;
+    spend(Math.ceil(m * n * n * EVALUATIONS_EACH));
     const damped = dampedStep(factored, n, damping, columns);
     const promised = promisedBy(factored, n, damped.step, damping, columns);
     // Near the end the bend would be rounding, and is not needed.

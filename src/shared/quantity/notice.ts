@@ -1,5 +1,19 @@
 import { boundedText } from "./bounded-text.ts";
 
+/** The headings under which a session is filled in and its results are read, in their order. */
+export const HEADINGS = [
+  "clip",
+  "clock",
+  "scale",
+  "marks",
+  "motion",
+  "model",
+  "verdict",
+  "tuning",
+  "next-shot",
+] as const;
+export type Heading = (typeof HEADINGS)[number];
+
 /**
  * Something a person should know: what is wrong or doubtful (`cause`) and what to do about it (`remedy`).
  * "danger" is only for danger and loss; "refusal" means a result could not be given.
@@ -9,6 +23,8 @@ export interface Notice {
   readonly code: string;
   readonly cause: string;
   readonly remedy: string;
+  /** The heading it belongs under, where that is known as it is made. */
+  readonly about?: Heading;
 }
 
 /** A failure as a value: `code` for programs, `cause` and `remedy` for people, in plain sentences. */

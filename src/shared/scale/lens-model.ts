@@ -10,6 +10,7 @@ import {
   foldRadius,
   straightened,
 } from "./distortion.ts";
+import { UnseenPlaceError } from "./unseen-place.ts";
 
 /** Order of the lens terms in a covariance: px for the first three. */
 export const LENS_TERMS = ["focalPx", "centreX", "centreY", "k1", "k2", "k3", "p1", "p2"] as const;
@@ -35,7 +36,7 @@ export interface LensProfile extends Distortion {
 /** A lens profile ready for use. */
 export interface Lens {
   readonly profile: LensProfile;
-  /** Seen px -> px of a straight-line camera with the same centre and focal length. @throws RangeError where the model does not reach */
+  /** Seen px -> px of a straight-line camera with the same centre and focal length. @throws UnseenPlaceError where the model does not reach */
   straighten(seen: PxPoint): PxPoint;
   /** The inverse of straighten, good everywhere the picture is. */
   bend(straight: PxPoint): PxPoint;
@@ -85,7 +86,8 @@ export function createLens(profile: LensProfile): Result<Lens, "folds-inside-pic
 
   const straightAt = (seen: PxPoint): PxPoint => {
     const at = straightened(profile, [(seen[0] - cx) / f, (seen[1] - cy) / f]);
-    if (at === null) throw new RangeError(`lens: no straight place is seen at ${seen.join(", ")} px`);
+    if (at === null)
+      throw new UnseenPlaceError(seen, `lens: no straight place is seen at ${seen.join(", ")} px`);
     return at;
   };
   const inverse = (at: PxPoint): readonly [number, number, number] => {

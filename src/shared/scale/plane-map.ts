@@ -13,6 +13,7 @@ import {
   project,
   unproject,
 } from "./homography-map.ts";
+import { UnseenPlaceError } from "./unseen-place.ts";
 
 /** Number of unknowns of a homography, and the length of the draws that disturb it. */
 export const HOMOGRAPHY_TERMS = 8;
@@ -28,7 +29,7 @@ export interface PlaceCovariance {
 
 /** The map between picture and flight plane that known points give, with its uncertainty. */
 export interface PlaneMap {
-  /** px -> m. @throws RangeError for a place at or beyond the plane's horizon */
+  /** px -> m. @throws UnseenPlaceError for a place at or beyond the plane's horizon */
   toMetres(at: PxPoint): Pair;
   /** m -> px. @throws RangeError for a place behind the camera */
   toPixels(at: Pair): PxPoint;
@@ -75,7 +76,10 @@ export function planeMap(of: NormalisedHomography): PlaneMap {
   const placeOf = (px: PxPoint): Pair => {
     const { at, depth } = unproject(h, normalised(images, px));
     if (!(depth > 0))
-      throw new RangeError(`planeMap: ${px.join(", ")} px is at or beyond the horizon of the plane`);
+      throw new UnseenPlaceError(
+        px,
+        `planeMap: ${px.join(", ")} px is at or beyond the horizon of the plane`,
+      );
     return at;
   };
   /** J_X⁻¹ at a normalised place. */

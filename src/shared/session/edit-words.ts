@@ -1,3 +1,4 @@
+import type { Heading } from "../quantity/notice.ts";
 import type { Edit, ShotPatch } from "./edits.ts";
 import type { Mark, Session } from "./schema.ts";
 
@@ -6,20 +7,8 @@ export interface EditPlace {
   readonly shotId: string | null;
   readonly frame: number | null;
   /** The heading of the ledger that shows it; null where none does. */
-  readonly heading: EditHeading | null;
+  readonly heading: Heading | null;
 }
-export const EDIT_HEADINGS = [
-  "clip",
-  "clock",
-  "scale",
-  "marks",
-  "motion",
-  "model",
-  "verdict",
-  "tuning",
-  "next-shot",
-] as const;
-export type EditHeading = (typeof EDIT_HEADINGS)[number];
 
 /** What an edit did, for the list of changes and for undo. */
 export interface EditWords {
@@ -118,7 +107,7 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
 }
 
 /** What each field of a shot is called, and the heading that shows it. */
-const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, heading: EditHeading]>> = {
+const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, heading: Heading]>> = {
   name: ["the name", "clip"],
   clip: ["the clip", "clip"],
   cameraId: ["the camera", "clock"],

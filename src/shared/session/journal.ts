@@ -1,6 +1,6 @@
 import { z } from "zod";
+import { HEADINGS } from "../quantity/notice.ts";
 import { noteInHistory } from "./clip-edits.ts";
-import { EDIT_HEADINGS } from "./edit-words.ts";
 import { done, type History, joined, redone, undone } from "./history.ts";
 import { notedClip } from "./noted-clips.ts";
 import { applyPatch, type Patch, sameJson } from "./patch.ts";
@@ -30,7 +30,7 @@ export const JournalStepSchema = z.strictObject({
     .strictObject({
       shotId: z.string().nullable(),
       frame: z.int().nullable(),
-      heading: z.enum(EDIT_HEADINGS).nullable(),
+      heading: z.enum(HEADINGS).nullable(),
     })
     .describe("where in the window it is seen"),
   at: z.iso.datetime().describe("when it was done"),

@@ -27,7 +27,7 @@ export function wordIssue(issue: Issue, input: unknown, jsonSchema: unknown): st
 }
 
 /** `shots[0].marks[3].x` */
-function wordPath(path: readonly (string | number)[]): string {
+export function wordPath(path: readonly (string | number)[]): string {
   return path
     .map((step, i) => (typeof step === "number" ? `[${step}]` : i === 0 ? step : `.${step}`))
     .join("");

@@ -104,7 +104,8 @@ function speedOf(
     aboveZero("airPressurePa", airPressurePa),
     aboveZero("massKg", massKg ?? { value: 1, u: 0 }),
     zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
-    zeroOrMore("stroke", plain(stroke ?? none)),
+    // A push measured backwards has no rise to take off.
+    zeroOrMore("stroke", { value: Math.max(0, stroke?.value ?? 0), u: stroke?.u ?? 0 }),
     { name: "angle", ...plain(angle ?? upright) },
   ];
   const model = ([reading, kelvin, pa, mass, drag, rise, launch]: readonly number[]): number | null => {

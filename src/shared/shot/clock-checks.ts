@@ -5,7 +5,10 @@ import { airDensity } from "../launch/air.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
+import { measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
+import { isImpossible } from "./input-notices.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 
 /** A capture rate found in a clip, by a dropped object or a blinking lamp. */
@@ -19,16 +22,22 @@ export interface ClockCheck {
 
 const UNKNOWN_PLACE_G: Measured = { value: STANDARD_GRAVITY, u: 0.015 }; // m/s²: equator to pole is ± 0.026, rectangular
 
-/** Checks of the capture rate that one shot's clip holds; `notices` word refusals and doubts. */
+/** Checks of the capture rate that one shot's clip holds; `notices` word refusals and doubts. None where a number they rest on cannot be. */
 export function clockChecksOf(
   session: Session,
   shot: Shot,
 ): { readonly checks: readonly ClockCheck[]; readonly notices: readonly Notice[] } {
   const checks: ClockCheck[] = [];
   const notices: Notice[] = [];
+  if (measurementFaults(session, { ...shot, clock: null }).some(isImpossible)) return { checks, notices };
   for (const point of session.points.filter((one) => one.on === "dropped")) {
-    const marks = shot.marks.filter((mark) => mark.pointId === point.id);
-    if (marks.length > 0) dropInto(session, shot, marks, checks, notices);
+    const marks = shot.marks.filter((mark) => mark.pointId === point.id).sort((a, b) => a.frame - b.frame);
+    if (marks.length === 0) continue;
+    try {
+      dropInto(session, shot, marks, checks, notices);
+    } catch (error) {
+      if (!(error instanceof UnseenPlaceError)) throw error; // where the shot is measured, that is a refusal
+    }
   }
   if (shot.lamp !== undefined && shot.lamp.frames.length > 0) lampInto(shot, shot.lamp, checks, notices);
   return { checks, notices };

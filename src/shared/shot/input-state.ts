@@ -1,5 +1,6 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { type MeasuringSetUp, pictureSize } from "./measuring-set-up.ts";
@@ -24,8 +25,21 @@ export function statedInputs(session: Session, shot: Shot, { axis }: MeasuringSe
   return { session, shot, stretch: 1, readoutS: 0, axis, followedPx: {} };
 }
 
-/** The marks and axis that moved inputs would have given; null where they no longer make a plane. */
+/** The marks and axis that moved inputs would have given; null where they no longer make a plane, or a lens that shows every mark. */
 export function marksAt(
+  state: InputState,
+  facts: ClipFacts | null,
+  setUp: MeasuringSetUp,
+): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
+  try {
+    return marksOnPlane(state, facts, setUp);
+  } catch (error) {
+    if (error instanceof UnseenPlaceError) return null;
+    throw error;
+  }
+}
+
+function marksOnPlane(
   state: InputState,
   facts: ClipFacts | null,
   setUp: MeasuringSetUp,

@@ -1,7 +1,9 @@
 import { compareShot } from "../compare/compare-shot.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
+import { measurementFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { altimeterCheck } from "./altimeter-check.ts";
+import { isImpossible } from "./input-notices.ts";
 import { MARGIN_CODES } from "./margin-notices.ts";
 import { margins } from "./margins.ts";
 import { measureMotion, type QuickStart } from "./measure-motion.ts";
@@ -47,7 +49,9 @@ export function measureShotFrom(
     measured.measurement === null
       ? { measurement: null, notices: [] }
       : margins(session, shot, measured.measurement);
-  const altimeter = altimeterCheck(session, shot, withMargins.measurement);
+  const altimeter = measurementFaults(session, shot).some(isImpossible)
+    ? { quantities: {}, notices: [] }
+    : altimeterCheck(session, shot, withMargins.measurement);
   const measurement = withMargins.measurement && {
     ...withMargins.measurement,
     quantities: { ...withMargins.measurement.quantities, ...altimeter.quantities },

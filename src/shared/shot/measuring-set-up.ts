@@ -1,8 +1,11 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { MetresByPixels } from "../scale/picture-map.ts";
+import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
+import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
+import { inputNotices, isImpossible } from "./input-notices.ts";
 import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
 import { type ShotClock, shotClock } from "./shot-clock.ts";
@@ -27,8 +30,28 @@ export interface MeasuringSetUp {
   readonly derivatives: readonly MetresByPixels[];
 }
 
-/** Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing, and `notices` say which and what to do. */
+/**
+ * Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing or a number it rests on cannot be, and
+ * `notices` say which and what to do. Numbers that are odd are noticed; those that predictions rest on too, by the prediction.
+ */
 export function measuringSetUp(
+  session: Session,
+  filmed: Shot,
+  facts: ClipFacts | null,
+): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
+  const faults = measurementFaults(session, filmed);
+  const told = inputNotices(faults.filter((fault) => !isPredictionFault(fault)));
+  if (faults.some(isImpossible)) return { setUp: null, notices: told };
+  try {
+    const { setUp, notices } = gathered(session, filmed, facts);
+    return { setUp, notices: [...told, ...notices] };
+  } catch (error) {
+    if (error instanceof UnseenPlaceError) return { setUp: null, notices: [...told, unseenPlace(error)] };
+    throw error;
+  }
+}
+
+function gathered(
   session: Session,
   filmed: Shot,
   facts: ClipFacts | null,
@@ -51,6 +74,19 @@ export function measuringSetUp(
   return {
     setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources, derivatives },
     notices,
+  };
+}
+
+/** A place was picked or marked where neither lens nor flight plane can be seen. */
+function unseenPlace({ at }: UnseenPlaceError): Notice {
+  const place = at.map((px) => Math.round(px)).join(", ");
+  return {
+    level: "refusal",
+    code: "unseen-place",
+    cause: `Something is marked or picked at ${place} px, where by the lens profile or the known points nothing can be seen.`,
+    remedy:
+      "Look for a mark or a pick far off under Scale and Marks, and check the known points and the lens.",
+    about: "scale",
   };
 }
 

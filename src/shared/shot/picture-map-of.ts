@@ -61,8 +61,9 @@ export function lensOutOf(session: Session, shot: Shot): LensOut {
 
 function straightenerOf(lens: LensData | undefined, notices: Notice[]): (seen: PxPoint) => PxPoint {
   if (lens === undefined) return (seen) => seen;
-  const made = createLens(lens);
-  if (made.ok) return (seen) => made.value.straighten(seen);
+  // Moved by its uncertainty, a focal length can pass 0: a lens as useless as one that folds.
+  const made = lens.focalPx > 0 ? createLens(lens) : null;
+  if (made?.ok === true) return (seen) => made.value.straighten(seen);
   notices.push({
     level: "warning",
     code: "lens-folds",
@@ -181,6 +182,11 @@ function scaleOf(
   straighten: (seen: PxPoint) => PxPoint,
   notices: Notice[],
 ): Measured | null {
+  const { setting } = shot;
+  if (rods.some(({ rodM }) => !(rodM.value > 0)) || !((setting?.distanceM.value ?? 1) > 0)) {
+    notices.push(NO_LENGTH);
+    return null;
+  }
   const placed = rods.map(({ a, b, uPx, rodM }) => ({
     a: straighten(a),
     b: straighten(b),
@@ -206,6 +212,14 @@ function scaleOf(
   });
   return null;
 }
+
+/** Seen only where lengths are moved by their uncertainty: the document's own are above 0. */
+const NO_LENGTH: Notice = {
+  level: "refusal",
+  code: "no-scale",
+  cause: "A rod's length or the distance to it, within its uncertainty, may be 0: that is no scale.",
+  remedy: "Check length, distance and their uncertainties under Scale.",
+};
 
 function rollOf(shot: Shot, straighten: (seen: PxPoint) => PxPoint, notices: Notice[]): Measured {
   const lines: ReferenceLine[] = [];

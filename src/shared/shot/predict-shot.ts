@@ -1,8 +1,13 @@
+import { RAM_CAUTIONS } from "../launch/cautions.ts";
 import { elasticCautions } from "../launch/elastic-cautions.ts";
+import { IntegrationError } from "../launch/integrate.ts";
 import { rocketCautions } from "../launch/rocket-cautions.ts";
+import { withinBudget } from "../numeric/work-budget.ts";
 import type { Notice } from "../quantity/notice.ts";
+import { oddestInput, predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
+import { inputNotices, isImpossible } from "./input-notices.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
 import { predictElasticShot } from "./predict-elastic-shot.ts";
 import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
@@ -10,13 +15,38 @@ import { predictRocketShot } from "./predict-rocket-shot.ts";
 import { refusedPrediction } from "./refused-prediction.ts";
 import type { ShotPrediction } from "./shot-result.ts";
 
+/** A prediction takes 10 to 50 thousand evaluations; what takes a hundred times that comes of a slip in an input. */
+const MOST_EVALUATIONS = 3e6;
+
 /**
  * What the session's launch model says of one shot, by the kind of the launcher, and of the flight that follows. A throw by hand has no
- * model: neither prediction nor refusal. Tuned values are used where the session says so.
- * @returns prediction null with a refusal notice where an input is missing or impossible
+ * model: neither prediction nor refusal. Tuned values are used where the session says so. Odd inputs are noticed.
+ * @param allowed evaluations of the model, as withinBudget counts them
+ * @returns prediction null with a refusal notice where an input is missing or impossible, or the model takes more work than it may
  */
-export function predictShot(session: Session, shot: Shot): ShotPrediction {
-  const push = predictPush(session, shot);
+export function predictShot(
+  session: Session,
+  shot: Shot,
+  allowed: number = MOST_EVALUATIONS,
+): ShotPrediction {
+  // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong with them is told first.
+  const fits = tuningFault(session) === null;
+  const faults = predictionFaults(session, shot).filter(({ path }) => fits || path[0] !== "tuning");
+  const told = inputNotices(faults);
+  if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(session)] };
+  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(session, shot));
+  const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(session, shot);
+  return { prediction, notices: [...told, ...notices] };
+}
+
+function predictWithin(session: Session, shot: Shot): ShotPrediction {
+  let push: ShotPrediction;
+  try {
+    push = predictPush(session, shot);
+  } catch (error) {
+    if (error instanceof IntegrationError) return tooMuchWork(session, shot);
+    throw error;
+  }
   if (push.prediction === null) return push;
   const after = afterRelease(session, shot, push.prediction.quantities, "predicted");
   return {
@@ -50,6 +80,33 @@ function predictPush(session: Session, shot: Shot): ShotPrediction {
       return predictElasticShot(session, shot, launcher, joint);
     case "no-model":
       return { prediction: null, notices: [] };
+  }
+}
+
+/** The model cannot be followed to its end: the input farthest from what is usual is named, as the likeliest cause. */
+function tooMuchWork(session: Session, shot: Shot): ShotPrediction {
+  const odd = oddestInput(session, shot);
+  return refusedPrediction(
+    plainCautions(session),
+    "too-much-work",
+    "The launch model cannot be followed to the end of the push in reasonable time.",
+    odd === null
+      ? "Check the inputs of the launcher."
+      : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual.`,
+  );
+}
+
+/** The cautions of a launcher's kind without its numbers, where those are not to be trusted. */
+function plainCautions({ launcher, units }: Session): readonly Notice[] {
+  switch (launcher?.kind) {
+    case "compressed-air-ram":
+      return RAM_CAUTIONS;
+    case "rocket-boost":
+      return rocketCautions({ motors: [], angleRad: { value: Math.PI / 2, u: 0 }, massKg: null });
+    case "elastic-line":
+      return elasticCautions(null, units);
+    default:
+      return [];
   }
 }
 

@@ -1,9 +1,10 @@
 import { combineRates } from "../clock/combine-rate.ts";
 import { type FrameClock, frameClock, type Readout } from "../clock/frame-clock.ts";
+import { showExact } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
+import type { Heading, Notice } from "../quantity/notice.ts";
 import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { Clock, Session, Shot } from "../session/schema.ts";
 import { type ClockCheck, clockChecksOf } from "./clock-checks.ts";
 
 export interface ShotClock {
@@ -40,6 +41,8 @@ export function shotClock(
   const { readout, rowOf } = readoutOf(session, shot, facts);
   const detail = { repeats: stated.repeats ?? null, readout };
   if (stated.kind === "timestamps") {
+    const beyond = facts === null ? null : outsideStamps(shot, stated, facts);
+    if (beyond !== null) return { clock: null, notices: [...notices, beyond] };
     const clock = frameClock(
       { kind: "timestamps", rateError: stated.rateError, ...detail },
       facts === null ? null : timestampsS(facts),
@@ -70,6 +73,28 @@ export function shotClock(
   return {
     clock: { clock: clock.value, captureRateHz: rate.rate, checks, rowOf },
     notices: [...notices, ...rate.notices],
+  };
+}
+
+/** Timestamps end where the clip does: what is said to lie beyond has no time. Release takes the interval after its frame. */
+function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts): Notice | null {
+  const count = facts.pts.length;
+  const last = repeats?.frames.at(-1) ?? 0;
+  if (last >= count) return beyondClip("A repeated frame", last, facts, "clock");
+  if (release.by === "person" && Math.floor(release.frame) + 1 >= count) {
+    return beyondClip("Release", release.frame, facts, "motion");
+  }
+  return null;
+}
+
+/** Something is said to be where the clip has no frame, or no frame after it. */
+function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Heading): Notice {
+  return {
+    level: "refusal",
+    code: "beyond-clip",
+    cause: `${what} is said to be at frame ${showExact(frame, "1")}; the clip's frames end at ${pts.length - 1}.`,
+    remedy: "Correct the frame, and check that the shot names the clip it was seen in.",
+    about,
   };
 }
 

@@ -1,5 +1,7 @@
 import type { Fault } from "../quantity/notice.ts";
-import type { Session } from "../session/schema.ts";
+import { predictionFaults } from "../session/input-faults.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { IMPOSSIBLE_INPUT, isImpossible } from "../shot/input-notices.ts";
 import type { PushTrack } from "../shot/push-track.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tunableParameters } from "./tunable-parameters.ts";
@@ -25,6 +27,8 @@ export function tuneFault(
       const ids = session.shots.map((one) => one.id).join(", ");
       return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
     }
+    const wrong = predictionFaults({ ...session, tuning: undefined }, shotOf(session, id)).find(isImpossible);
+    if (wrong !== undefined) return fault(IMPOSSIBLE_INPUT, wrong.cause, wrong.remedy);
     if (!tracks.has(id)) {
       return fault(
         "shot-not-measured",
@@ -42,6 +46,10 @@ export function tuneFault(
     );
   }
   return null;
+}
+
+function shotOf(session: Session, id: string): Shot {
+  return session.shots.find((one) => one.id === id) as Shot;
 }
 
 /** What is wrong with the parameters alone, which can be said before any shot is measured. */

@@ -1,6 +1,8 @@
 import { studentT } from "../numeric/student-t.ts";
+import { withinBudget } from "../numeric/work-budget.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Fault } from "../quantity/notice.ts";
+import { oddestInput } from "../session/input-faults.ts";
 import type { Session, Shot, Tuning } from "../session/schema.ts";
 import { predictShot } from "../shot/predict-shot.ts";
 import type { PushTrack } from "../shot/push-track.ts";
@@ -37,17 +39,20 @@ export type TuneOutcome =
   | { readonly ok: false; readonly fault: Fault };
 
 const COVERAGE = 0.95;
+const EVALUATIONS_EACH = 4e6; // for each shot, and one more; a shot of a ram takes 0.5 million, of rocket motors 0.7 million
 const HANGS_ON = 0.05; // correlation from which an input that stays is kept with the tuned ones
 
 /**
  * Tunes the session's launcher on some of its shots and tries it on others.
  * @param tracks of the measured shots, by id
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns the tuning; a fault, in words for a person, when something is missing or does not fit
  */
 export function tuneSession(
   session: Session,
   request: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
+  allowed: number = EVALUATIONS_EACH * (1 + request.shotIds.length),
 ): TuneOutcome {
   const fault = tuneFault(session, request, tracks);
   if (fault !== null) return { ok: false, fault };
@@ -57,12 +62,28 @@ export function tuneSession(
     if (!tunable.ok) return tunable;
     shots.push({ track: tracks.get(id)!, model: tunable.model });
   }
-  const result = tuneLauncher(shots, request.parameters);
+  const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
+  if (!worked.ok) return { ok: false, fault: tooMuchWork(session, request) };
+  const result = worked.value;
   if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
   const tuned = documentOf(result.value, request.parameters);
   return {
     ok: true,
     value: { tuning: result.value, tuned, heldOut: heldOut(session, request, tracks, tuned) },
+  };
+}
+
+/** The input farthest from what is usual is named, as the likeliest cause. */
+function tooMuchWork(session: Session, { shotIds }: TuneRequest): Fault {
+  const odd = oddestInput(session, shotOf(session, shotIds[0] ?? ""));
+  return {
+    code: "too-much-work",
+    cause:
+      "The tuning takes too long: the launch model is slow at this launcher's inputs, or does not settle.",
+    remedy:
+      odd === null
+        ? "Choose fewer parameters."
+        : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual. Or choose fewer parameters.`,
   };
 }
 

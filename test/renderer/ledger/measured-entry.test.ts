@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
-import { entryUnit } from "../../../src/renderer/ledger/entry-unit.ts";
 import { numberOf, readEntry, sameMeasured, typedOf } from "../../../src/renderer/ledger/measured-entry.ts";
+import { entryUnit } from "../../../src/shared/inputs/entry-unit.ts";
 
 const mm = entryUnit("length", "SI");
 const celsius = entryUnit("temperature", "SI");

@@ -2,6 +2,7 @@ import { expect, it } from "vitest";
 import { freshElastic } from "../../../src/renderer/ledger/fresh-elastic.ts";
 import { freshLauncher } from "../../../src/renderer/ledger/fresh-launcher.ts";
 import * as says from "../../../src/renderer/ledger/sentences.ts";
+import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Shot } from "../../../src/shared/session/schema.ts";
 
@@ -17,6 +18,14 @@ it("asks for the clip, and tells why one could not be read", () => {
     text: "a.mp4 holds no video.",
     done: false,
   });
+});
+
+it("leaves the clip to do while the file is not the one that was marked", () => {
+  const facts = { width: 640, height: 360, pts: [0, 1, 2], durationS: 0.1, playbackRateHz: 30 };
+  const knowledge = { status: "known", facts: facts as unknown as ClipFacts, fingerprint: null } as const;
+  const text = "a.mp4: 3 frames of 640 × 360 px; plays 0.1 s at 30 frames/s.";
+  expect(says.clipSays(shot, knowledge)).toEqual({ text, done: true });
+  expect(says.clipSays(shot, knowledge, true)).toEqual({ text, done: false });
 });
 
 it("asks for the capture rate, and says what a frame then is", () => {

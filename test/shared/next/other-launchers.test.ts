@@ -99,7 +99,10 @@ describe("nextShot with rocket motors", () => {
   it("gives the speed with each kind of motor in every mount, the mass changed by the propellant", () => {
     const { motors } = nextShot(boost(pair), calmShot(), { ...wish(8), choose: "motor" }, []);
     expect(motors.map(({ name }) => name)).toEqual(["small", "large"]);
-    const twoLarge = boost([motor("large", 20, 0.011), motor("large", 20, 0.011)], 0.6 + 0.005);
+    const twoLarge = boost(
+      [motor("large", 20, 0.011), { ...motor("large", 20, 0.011), id: "other" }],
+      0.6 + 0.005,
+    );
     expect(motors[1]!.speed!.value).toBeCloseTo(speedOf(twoLarge), 9);
     expect(motors[0]!.speed!.value).toBeLessThan(motors[1]!.speed!.value);
   });

@@ -130,7 +130,7 @@ describe("predictShot of an elastic line", () => {
           [6, -2],
         ] as const,
       },
-      "0 or more",
+      "launcher.unloading[1][1]",
     ],
   ])("refuses %s, saying what would do", (field, launcher, need) => {
     const told = refusal(launcher as unknown as Partial<ElasticLauncher>)!;

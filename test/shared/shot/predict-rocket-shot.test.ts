@@ -294,7 +294,8 @@ describe("predictShot with rocket motors", () => {
     const tilted = refusal(sessionOf(launcherOf({}, { tiltUpRad: exactly(2) })));
     expect(tilted).toMatchObject({
       code: "impossible-input",
-      cause: "The model cannot take 114.592° for motor “right”: thrust turned up.",
+      cause: "114.592° cannot be the upward tilt of motor 2 (−89.9544 to 89.9544°).",
+      remedy: expect.stringContaining("launcher.motors[1].tiltUpRad.value"),
     });
     expect(refusal(sessionOf(launcherOf({ boosterKg: exactly(0.6) })))).toMatchObject({
       code: "impossible-input",

@@ -1,6 +1,6 @@
-import { displayUnit, type UnitSet } from "../../shared/quantity/display.ts";
+import { displayUnit, type UnitSet } from "../quantity/display.ts";
 
-/** The unit a field is typed in: shown = si * factor + offset; the offset never applies to u. */
+/** A unit that a person types in: shown = si * factor + offset; the offset never applies to u. */
 export interface EntryUnit {
   readonly symbol: string;
   readonly factor: number;
@@ -10,6 +10,7 @@ export interface EntryUnit {
 const DEGREE = 180 / Math.PI;
 const INCH = 0.0254; // m, exact
 
+/** What kind of number a field takes. */
 export type EntryKind =
   | "length"
   | "small-length"
@@ -42,6 +43,8 @@ export type EntryKind =
   | "pixels"
   | "metres"
   | "per-second"
+  | "inverse-angle"
+  | "whole-frames"
   | "count";
 
 const SI: Readonly<Record<EntryKind, EntryUnit>> = {
@@ -76,6 +79,8 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   pixels: unit("px", 1),
   metres: unit("m", 1),
   "per-second": unit("s", 1), // "1/2500 s": the number typed is the 2500
+  "inverse-angle": unit("1/rad", 1),
+  "whole-frames": unit("", 1),
   count: unit("", 1),
 };
 

@@ -1,0 +1,173 @@
+import { inputAtPath } from "../inputs/all-inputs.ts";
+import { type FoundInput, foundInputs } from "../inputs/found-inputs.ts";
+import { judgedWords, judgeInput, oddness, valueText, wordsAt } from "../inputs/judge-input.ts";
+import type { Heading } from "../quantity/notice.ts";
+import { type DocumentPart, formFaults } from "./form-faults.ts";
+import type { Session, Shot } from "./schema.ts";
+import { wordPath } from "./word-issue.ts";
+
+type Path = readonly (string | number)[];
+
+/** A number of the document that cannot be, or that is odd, in words for a person. */
+export interface InputFault {
+  readonly path: Path;
+  /** The row of the table, or the rule, that it breaks: faults of many entries of a list are of one kind. */
+  readonly kind: string;
+  readonly state: "impossible" | "odd";
+  readonly heading: Heading;
+  /** Names the field by words, says the value found and the range. */
+  readonly cause: string;
+  readonly remedy: string;
+}
+
+const AT: Readonly<Record<Heading, string>> = {
+  clip: "Clip",
+  clock: "Clock",
+  scale: "Scale",
+  marks: "Marks",
+  motion: "Motion",
+  model: "Model",
+  verdict: "Verdict",
+  tuning: "Tuning",
+  "next-shot": "Next shot",
+};
+
+/**
+ * Numbers that cannot be and numbers that are odd, as far as the measurement of one shot rests on them: its own, its camera's, and those
+ * that all shots share. Checks of the clock by other shots are left out where those have a fault. Impossible ones come first, in the
+ * table's order.
+ */
+export function measurementFaults(session: Session, shot: Shot): readonly InputFault[] {
+  return faultsOf(
+    {
+      points: session.points,
+      airframe: session.airframe,
+      site: session.site,
+      cameras: session.cameras.map((camera) => (camera.id === shot.cameraId ? camera : null)),
+      shots: session.shots.map((one) => (one.id === shot.id ? shot : null)),
+    },
+    session,
+  );
+}
+
+/** As measurementFaults, as far as the prediction rests on them: the launcher, the airframe, the shot's air, tuned values in use. */
+export function predictionFaults(session: Session, shot: Shot): readonly InputFault[] {
+  const { airframe, launcher, points } = session;
+  const shots = session.shots.map((one) => (one.id === shot.id ? { conditions: shot.conditions } : null));
+  const known = session.shots.some(({ id }) => id === shot.id);
+  const part = { airframe, points, launcher, shots: known ? shots : [{ conditions: shot.conditions }] };
+  const tuned =
+    session.tuning?.use === true ? tuningFaults(session).filter(({ path }) => path[0] === "tuning") : [];
+  return inOrder([...faultsOf(part, session).filter(({ path }) => path[0] !== "points"), ...tuned]);
+}
+
+/** Whether a fault is one that predictions rest on, so that it is told once where a shot is measured and predicted. */
+export function isPredictionFault({ path }: InputFault): boolean {
+  return path[0] === "airframe" || path[0] === "launcher" || path[0] === "tuning" || path[2] === "conditions";
+}
+
+/** The input of launcher, airframe or air that is farthest from what is usual: the likeliest cause of work without end. */
+export function oddestInput(
+  { launcher, airframe, units }: Session,
+  { conditions }: Shot,
+): { readonly words: string; readonly value: string; readonly path: string } | null {
+  const found = foundInputs({ launcher, airframe, shots: [{ conditions }] }, launcher?.kind ?? null);
+  const [first, ...rest] = found.filter(({ input }) => input.form === "measured");
+  if (first === undefined) return null;
+  const { input, value, path } = rest.reduce(
+    (most, one) => (oddness(one.input, one.value) > oddness(most.input, most.value) ? one : most),
+    first,
+  );
+  return { words: wordsAt(input, path), value: valueText(input, value, units), path: wordPath(path) };
+}
+
+/** Of what is wished for the next shot. */
+export function nextShotFaults(session: Session): readonly InputFault[] {
+  return faultsOf({ nextShot: session.nextShot, launcher: session.launcher }, session).filter(
+    ({ path }) => path[0] === "nextShot",
+  );
+}
+
+/** Of the tuned values, each held against the input of the launcher it stands for. */
+export function tuningFaults(session: Session): readonly InputFault[] {
+  const { tuning, launcher } = session;
+  if (tuning?.tuned == null || launcher === null) return [];
+  const { values, others = [] } = tuning.tuned;
+  const named = [
+    ...values.map((value, i) => ({
+      of: tuning.parameters[i],
+      value,
+      path: ["tuning", "tuned", "values", i],
+    })),
+    ...others.map(({ path, value }, i) => ({
+      of: path,
+      value,
+      path: ["tuning", "tuned", "others", i, "value"],
+    })),
+  ];
+  const found = named.flatMap(({ of, value, path }): FoundInput[] => {
+    const input = of === undefined ? null : inputAtPath(`launcher.${listPath(of)}`, launcher.kind);
+    return input === null ? [] : [{ input: { ...input, heading: "tuning" }, path, ...value }];
+  });
+  const own = foundInputs({ tuning }, launcher.kind);
+  return inOrder([...own, ...found].flatMap((one) => faultOf(one, session)));
+}
+
+/** Of every number of a session. */
+export function sessionFaults(session: Session): readonly InputFault[] {
+  return inOrder([
+    ...faultsOf(session, session),
+    ...tuningFaults(session).filter(({ path }) => path[0] === "tuning"),
+  ]);
+}
+
+function faultsOf(part: DocumentPart, session: Session): readonly InputFault[] {
+  const kind = session.launcher?.kind ?? null;
+  return inOrder([
+    ...foundInputs(part, kind).flatMap((found) => faultOf(found, session)),
+    ...formFaults(part).map(({ path, heading, cause, remedy }) => ({
+      path,
+      kind: cause,
+      state: "impossible" as const,
+      heading,
+      cause,
+      remedy: `${remedy} ${inDocument(path)}`,
+    })),
+  ]);
+}
+
+function faultOf({ input, path, value, u }: FoundInput, { units }: Session): readonly InputFault[] {
+  const judged = judgeInput(input, value, u);
+  if (judged === null) return [];
+  const { cause, slip } = judgedWords(input, judged, value, u, units, wordsAt(input, path));
+  const at = judged.part === "u" ? [...path, "u"] : u === null ? path : [...path, "value"];
+  const there = `Correct it under ${AT[input.heading]}`;
+  const remedy = judged.state === "impossible" ? `${there}.` : `${there}, or leave it if it is right.`;
+  return [
+    {
+      path,
+      kind: input.path,
+      state: judged.state,
+      heading: input.heading,
+      cause,
+      remedy: [...(slip === "" ? [] : [slip]), remedy, inDocument(at)].join(" "),
+    },
+  ];
+}
+
+/** Where it stands for who reads the file itself. */
+function inDocument(path: Path): string {
+  return `In the document it is ${wordPath(path)}.`;
+}
+
+function inOrder(faults: readonly InputFault[]): readonly InputFault[] {
+  return [
+    ...faults.filter(({ state }) => state === "impossible"),
+    ...faults.filter(({ state }) => state === "odd"),
+  ];
+}
+
+/** "motors.0.delayS" as the table has it: "motors[].delayS". */
+function listPath(path: string): string {
+  return path.replace(/\.\d+(?=\.|$)/g, "[]");
+}

@@ -1,0 +1,109 @@
+import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
+import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
+import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
+import {
+  type Field,
+  headline,
+  openField,
+  openHeading,
+  type Person,
+  sitDown,
+  untilMeasured,
+  untilSaved,
+} from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+const SOON = { timeout: 60_000 }; // states are waited for, not times; a loaded machine takes its own
+afterEach(async () => {
+  await person?.leave();
+});
+
+async function nameShot(page: Page, name: string): Promise<void> {
+  const input = page.getByLabel("Name of the shot");
+  await input.fill(name);
+  await input.press("Enter");
+  await untilSaved(page);
+}
+
+async function shotNameIn(folder: string): Promise<string> {
+  const session = JSON.parse(await readFile(join(folder, SESSION_FILE), "utf8"));
+  return session.shots[0].name;
+}
+
+/** A folder beside the person's own, with one shot and no clip; removed with it. */
+async function secondFolder(): Promise<string> {
+  const path = join(person.folder, "second card");
+  await mkdir(path);
+  const session = { ...freshSession("second"), shots: [freshShot("shot-1", "Second", null)] };
+  await writeFile(join(path, SESSION_FILE), sessionText(session));
+  return path;
+}
+
+it("two tabs on two folders each save into their own, and a reload stays in its folder", async () => {
+  person = await sitDown(field);
+  const { page, host } = person;
+  const second = await secondFolder();
+  await page.getByLabel("Name of the shot").waitFor();
+
+  const other = await page.context().newPage();
+  await other.goto(host.url);
+  await other.getByRole("button", { name: "Open a folder" }).click();
+  await other.getByLabel("Path of the folder that holds the clips").fill(second);
+  await other.getByRole("button", { name: "Open", exact: true }).click();
+  await expect.poll(() => other.getByLabel("Name of the shot").inputValue(), SOON).toBe("Second");
+
+  await nameShot(page, "Of the first card");
+  await nameShot(other, "Of the second card");
+  expect([await shotNameIn(person.folder), await shotNameIn(second)]).toEqual([
+    "Of the first card",
+    "Of the second card",
+  ]);
+  await page.reload();
+  await expect.poll(() => page.getByLabel("Name of the shot").inputValue(), SOON).toBe("Of the first card");
+  expect(new URL(page.url()).searchParams.get("folder")).not.toBe(
+    new URL(other.url()).searchParams.get("folder"),
+  );
+  expect(person.complaints).toEqual([]);
+});
+
+it("a page whose folder is not open any more says so, and goes on to one that is", async () => {
+  person = await sitDown(field);
+  const { page, host } = person;
+  await page.getByLabel("Name of the shot").waitFor();
+  await page.goto(`${host.origin}/?folder=of-another-day`);
+  await page.getByText("The folder that this window shows is not open any more").waitFor();
+  await page.getByRole("list", { name: "Open folders" }).getByRole("button").click();
+  await page.getByLabel("Name of the shot").waitFor();
+});
+
+it("a clip swapped while the folder is open takes the number away, and the renamed one brings it back", async () => {
+  person = await sitDown(field);
+  const { page, folder } = person;
+  await untilMeasured(page);
+  await expect.poll(() => headline(page, "releaseSpeed"), SOON).not.toBeNull();
+  // Noted once all of it was read; until then any file under this name would do.
+  await expect
+    .poll(async () => (await person.saved()).clips?.map(({ name }) => name), SOON)
+    .toEqual([EXAMPLE_CLIP]);
+  await rename(join(folder, EXAMPLE_CLIP), join(folder, "carried over.mp4"));
+  await writeFile(join(folder, EXAMPLE_CLIP), await readFile(join(folder, "carried over.mp4")));
+  await writeFile(join(folder, EXAMPLE_CLIP), "another take", { flag: "a" });
+  const said = page.getByText(`${EXAMPLE_CLIP} is not the clip that the marks were placed in`).first();
+  await said.waitFor(SOON);
+  expect(await headline(page, "releaseSpeed")).toBeNull();
+  await openHeading(page, "clip");
+  await page.getByRole("button", { name: "Use carried over.mp4" }).click();
+  await expect.poll(() => headline(page, "releaseSpeed"), SOON).not.toBeNull();
+  await untilSaved(page);
+  expect((await person.saved()).shots[0]!.clip).toBe("carried over.mp4");
+  expect(person.complaints).toEqual([]);
+});

@@ -1,0 +1,74 @@
+import { describe, expect, it } from "vitest";
+import { createChance } from "../../src/shared/quantity/chance.ts";
+import { drawnMutations, everyNumber, everySwap, mutated, mutationText } from "./mutations.ts";
+import { sweepSessions } from "./sweep-sessions.ts";
+import { failureOf } from "./sweep-verdict.ts";
+import { trial } from "./trial.ts";
+
+/*
+ * A sample of the sweep that `npm run stress` makes at length: whatever is done to a document, it ends in a result, a notice or a
+ * refusal that names the field. No clock decides here; a document that never ends stops the run.
+ */
+const SEED = 2026;
+const DRAWN = 12; // of each session; with the rest some 30 s at rest
+const GIVEN_UP_MS = 600_000; // on a machine busy with much else; nothing waits for it
+const NO_CLOCK = () => 0;
+
+describe("mutations", () => {
+  it("are every number times each factor, and every value in each other form", () => {
+    const document = { a: 2, list: [3, 1], text: "x", yes: true };
+    expect(everyNumber(document, [0, -1]).map((one) => mutationText([one]))).toEqual([
+      "a × 0",
+      "a × -1",
+      "list[0] × 0",
+      "list[0] × -1",
+      "list[1] × 0",
+      "list[1] × -1",
+    ]);
+    const swaps = everySwap(document).map((one) => mutated(document, [one]));
+    expect(swaps).toContainEqual({ ...document, list: [1, 3] });
+    expect(swaps).toContainEqual({ list: [3, 1], text: "x", yes: true });
+    expect(swaps).toContainEqual({ ...document, a: "2" });
+    expect(swaps).toContainEqual({ ...document, yes: false });
+    expect(document).toEqual({ a: 2, list: [3, 1], text: "x", yes: true });
+  });
+});
+
+describe.each(sweepSessions().map((one) => [one.name, one] as const))(
+  "mutations of %s",
+  (name, { session, facts }) => {
+    it(
+      "all end in a result, a notice or a refusal that names the field",
+      async () => {
+        const chance = createChance(SEED + name.length);
+        for (let i = 0; i < DRAWN; i++) {
+          const mutations = drawnMutations(session, chance);
+          const steps = i % 6 === 0 ? (["open", "measure", "tune"] as const) : (["open", "measure"] as const);
+          const outcome = await trial(mutated(session, mutations), facts, steps, NO_CLOCK);
+          expect(failureOf(mutations, outcome), mutationText(mutations)).toBeNull();
+        }
+      },
+      GIVEN_UP_MS,
+    );
+  },
+);
+
+describe("the slips that stopped everything", () => {
+  const [, ram, rocket] = sweepSessions();
+  it.each([
+    ["a conductance a thousand times too large", ram!, "launcher.valve.conductance.value", 1000],
+    ["no lamp interval at all", ram!, "shots.0.lamp.intervalS.value", 1e6],
+    ["a motor that burns for hours", rocket!, "launcher.motors.1.thrust.riseS.value", 1e6],
+    ["an uncertainty beyond all numbers", rocket!, "airframe.centreOfGravity.aboveM.u", 1e150],
+  ])(
+    "%s",
+    async (_, { session, facts }, path, factor) => {
+      const steps = path.split(".").map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+      const mutations = [{ path: steps, change: `× ${factor}` }];
+      const outcome = await trial(mutated(session, mutations), facts, ["open", "measure"], NO_CLOCK);
+      expect(failureOf(mutations, outcome)).toBeNull();
+      expect(outcome.codes).toContain("impossible-input");
+    },
+    GIVEN_UP_MS,
+  );
+});

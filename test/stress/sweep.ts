@@ -1,0 +1,176 @@
+import { type ChildProcess, fork } from "node:child_process";
+import { readFileSync } from "node:fs";
+import { mkdtemp, rm } from "node:fs/promises";
+import { cpus, tmpdir } from "node:os";
+import { join } from "node:path";
+import { build } from "vite";
+import { createChance } from "../../src/shared/quantity/chance.ts";
+import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
+import { drawnMutations, everyNumber, everySwap, type Mutation, mutated, mutationText } from "./mutations.ts";
+import { sweepSessions } from "./sweep-sessions.ts";
+import { failureOf, isSlow } from "./sweep-verdict.ts";
+import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
+import type { TrialRequest } from "./trial-process.ts";
+
+/*
+ * The long run of mutated documents: every number of every sample times 0, -1, 10, 1000 and 1e6, every type swapped, and then
+ * seeded mutations up to 20 000. Run from the folder of the project. A trial runs in a process of its own, which is ended when it
+ * does not answer.
+ */
+
+const GIVEN_UP_S = 30; // of processor time: a process that has not answered by then never will
+const LOOK_EVERY_MS = 1000;
+const LONG_TRIALS = 20_000;
+const SHORT_TRIALS = 400;
+const TELL_EVERY = 200; // trials
+const SHOWN = 100; // failures told one by one
+
+interface Trial {
+  readonly name: string;
+  readonly mutations: readonly Mutation[];
+  readonly document: unknown;
+  readonly facts: ClipFacts;
+  readonly steps: readonly TrialStep[];
+}
+
+/** @returns whether every trial ended in time in a result, a notice or a refusal that names the field */
+export async function run(options: {
+  readonly seed: number;
+  readonly long: boolean;
+  /** Documents in all; left out, 20 000 for a long run and 400 for a short one. */
+  readonly trials?: number;
+  out(text: string): void;
+}): Promise<boolean> {
+  const { seed, long, out, trials: count = long ? LONG_TRIALS : SHORT_TRIALS } = options;
+  const folder = await mkdtemp(join(tmpdir(), "loftmark-sweep-"));
+  try {
+    const program = await builtProgram(folder);
+    const trials = trialsOf(seed, count, long);
+    const failures: string[] = [];
+    const ends = new Map<string, number>();
+    let done = 0;
+    const workers = Array.from({ length: Math.max(1, cpus().length) }, async () => {
+      const runner = createRunner(program);
+      for (const one of trials) {
+        let outcome = await runner.run(one);
+        // A busy machine makes processor time longer too: what was slow once is tried again.
+        if (isSlow(outcome)) outcome = await runner.run(one);
+        const failure = failureOf(one.mutations, outcome);
+        const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
+        ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
+        if (failure !== null) {
+          failures.push(failure);
+          if (failures.length <= SHOWN) out(`${one.name}: ${mutationText(one.mutations)}: ${failure}\n`);
+        }
+        done++;
+        if (done % TELL_EVERY === 0) out(`${done} documents, ${failures.length} failures\n`);
+      }
+      runner.close();
+    });
+    await Promise.all(workers);
+    const counts = [...ends].map(([end, count]) => `${count} ${end}`).join(", ");
+    out(`${done} mutated documents, seed ${seed}: ${counts}\n`);
+    return failures.length === 0;
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+async function builtProgram(folder: string): Promise<string> {
+  await build({
+    root: process.cwd(),
+    configFile: false,
+    logLevel: "warn",
+    build: {
+      ssr: true,
+      target: "node20",
+      outDir: folder,
+      emptyOutDir: true,
+      rolldownOptions: {
+        input: { trial: join(process.cwd(), "test", "stress", "trial-process.ts") },
+        output: { entryFileNames: "[name].mjs" },
+      },
+    },
+    ssr: { noExternal: true },
+  });
+  return join(folder, "trial.mjs");
+}
+
+/** The systematic part first (long runs only), then drawn ones; one iterator that all processes take from. */
+function* trialsOf(seed: number, count: number, systematic: boolean): Generator<Trial> {
+  const sessions = sweepSessions();
+  const chance = createChance(seed);
+  let made = 0;
+  if (systematic) {
+    for (const { name, session, facts } of sessions) {
+      const all = [...everyNumber(session), ...everySwap(session)];
+      for (const mutation of all) {
+        const isMark = mutation.path[2] === "marks" && mutation.path.length > 3;
+        // Marks are many and alike, and each is tried in every way by some of them.
+        if (isMark && chance.uniform() > 0.02) continue;
+        const ofShot = mutation.path[0] === "shots";
+        const steps: readonly TrialStep[] =
+          ofShot && chance.uniform() > 0.25 ? ["open", "measure"] : TRIAL_STEPS;
+        yield { name, mutations: [mutation], document: mutated(session, [mutation]), facts, steps };
+        made++;
+      }
+    }
+  }
+  for (; made < count; made++) {
+    const { name, session, facts } = sessions[Math.floor(sessions.length * chance.uniform())]!;
+    const mutations = drawnMutations(session, chance);
+    const steps: readonly TrialStep[] = chance.uniform() < 0.3 ? TRIAL_STEPS : ["open", "measure"];
+    yield { name, mutations, document: mutated(session, mutations), facts, steps };
+  }
+}
+
+/** Runs trials one after the other in a process, a fresh one after each that was given up. */
+function createRunner(program: string) {
+  let child: ChildProcess | null = null;
+
+  return {
+    run({ document, facts, steps }: Trial): Promise<TrialOutcome> {
+      child ??= fork(program, { serialization: "advanced" });
+      const now = child;
+      return new Promise((resolve) => {
+        const from = processorS(now);
+        const end = (outcome: TrialOutcome, over: boolean) => {
+          clearInterval(timer);
+          now.removeAllListeners();
+          if (over) {
+            now.kill("SIGKILL");
+            child = null;
+          }
+          resolve(outcome);
+        };
+        const failed = (problem: string) =>
+          end({ steps: [{ step: "measure", ms: 0, problem }], refusal: null, codes: [] }, true);
+        const timer = setInterval(() => {
+          if (processorS(now) - from > GIVEN_UP_S) failed(`no answer in ${GIVEN_UP_S} s`);
+        }, LOOK_EVERY_MS);
+        now.once("message", (outcome) => end(outcome as TrialOutcome, false));
+        now.once("exit", (code, signal) => failed(`the process ended (${code ?? signal})`));
+        now.send({ document, facts, steps } satisfies TrialRequest);
+      });
+    },
+    close() {
+      child?.removeAllListeners();
+      child?.kill();
+    },
+  };
+}
+
+const TICKS_PER_S = 100; // of /proc on Linux
+const USER_TICKS = 11; // place of the user time behind the name of the program, which is in brackets
+
+/** s of processor time that a process has used; where the system does not tell, of the clock on the wall. */
+function processorS({ pid }: ChildProcess): number {
+  try {
+    const fields = readFileSync(`/proc/${pid}/stat`, "utf8")
+      .replace(/^.*\) /, "")
+      .split(" ");
+    return (Number(fields[USER_TICKS]) + Number(fields[USER_TICKS + 1])) / TICKS_PER_S;
+  } catch {
+    return performance.now() / 1000;
+  }
+}
