@@ -88,18 +88,18 @@ describe("a FieldFolder that is gone", () => {
     const path = await temporaryFolder();
     await writeFile(join(path, "a.mp4"), "x");
     const folder = await openFieldFolder(path);
-    const calls = () => [
-      folder.mustBeThere(),
-      folder.access(),
-      folder.mustBeWritable(),
-      folder.listClips(),
-      folder.findClip("a.mp4"),
-      folder.writeUp([{ name: "a.txt", text: "" }]),
+    const calls = [
+      () => folder.mustBeThere(),
+      () => folder.access(),
+      () => folder.mustBeWritable(),
+      () => folder.listClips(),
+      () => folder.findClip("a.mp4"),
+      () => folder.writeUp([{ name: "a.txt", text: "" }]),
     ];
     await rename(path, `${path} moved`);
-    for (const call of calls()) expect((await faultOf(call)).code).toBe("folder-gone");
+    for (const call of calls) expect((await faultOf(call())).code).toBe("folder-gone");
     await mkdir(path);
-    for (const call of calls()) expect((await faultOf(call)).cause).toContain("another one is in its place");
+    for (const call of calls) expect((await faultOf(call())).cause).toContain("another one is in its place");
     expect(await readdir(path)).toEqual([]);
     await rm(path, { recursive: true });
     await rename(`${path} moved`, path);
