@@ -67,7 +67,7 @@ it("puts the marks of a follow whose window was closed into the document, as one
 
   const again = await away(client);
   const said = again.locator(".app-notices .notice");
-  await said.getByText("The nose was followed while this window was closed, until").waitFor();
+  await said.getByText("The nose was followed while this window was closed, at").waitFor();
   await untilSaved(again);
   const marks = (await person.saved()).shots[0]!.marks;
   const followed = marks.filter(({ by }) => by === "follower").length;

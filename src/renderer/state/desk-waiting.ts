@@ -216,15 +216,15 @@ function marksSay(marks: readonly { readonly frame: number }[]): string {
     : `${frames.length} marks, frames ${first} to ${last}`;
 }
 
-/** ", until 14:32" or ", until 14:32 on 27 November", by the clock of this machine. */
+/** ", at 14:32" or ", at 14:32 on 27 November", by the clock of this machine. */
 function timeOf({ endedAt }: JobReply): string {
   if (endedAt === null) return "";
   const ended = new Date(endedAt);
   const time = ended.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
   const isToday = ended.toDateString() === new Date().toDateString();
   return isToday
-    ? `, until ${time}`
-    : `, until ${time} on ${ended.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
+    ? `, at ${time}`
+    : `, at ${time} on ${ended.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
 }
 
 /** Resolves once the newest state of the document is measured: a drawn result put down earlier would be replaced. */

@@ -156,7 +156,7 @@ it("puts the marks of a follow into the document as one step of undo, and says w
   expect(undone(store.get().history).present.shots[0]!.marks).toEqual([hand]);
   expect(notices[0]!.cause).toMatch(
     new RegExp(
-      `^The nose was followed while this window was closed, until \\d\\d:32 on 1 May: 2 marks, frames ${frame + 1} to ${frame + 2}\\.$`,
+      `^The nose was followed while this window was closed, at \\d\\d:32 on 1 May: 2 marks, frames ${frame + 1} to ${frame + 2}\\.$`,
     ),
   );
 });
