@@ -44,7 +44,8 @@ export function judgedWords(
   words: string,
 ): { readonly cause: string; readonly slip: string } {
   const range = state === "impossible" ? input.possible : input.plausible;
-  const far = state === "impossible" ? "cannot be" : "is far outside what is usual";
+  const impossible = words === "" ? "is not possible here" : "cannot be";
+  const far = state === "impossible" ? impossible : "is far outside what is usual";
   const named = words === "" ? "" : state === "impossible" ? ` ${words}` : ` for ${words}`;
   if (part === "u") {
     const most = uText(input, span(range), set);

@@ -20,7 +20,7 @@ describe("withinRanges", () => {
     expect(typed("15660")).toEqual({
       kind: "wrong",
       cause:
-        "15660 dm³/(s·bar) cannot be (0.0001 to 2000 dm³/(s·bar)). " +
+        "15660 dm³/(s·bar) is not possible here (0.0001 to 2000 dm³/(s·bar)). " +
         "Was it typed in cm³/(s·bar) or L/(min·bar)? Then it is 15.66 dm³/(s·bar) or 261 dm³/(s·bar).",
       remedy: "Type what was measured.",
     });

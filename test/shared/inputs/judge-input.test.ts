@@ -72,7 +72,7 @@ describe("judgedWords", () => {
 
   it("leaves the words out where a label says them already", () => {
     expect(says(ram("launcher.boreM"), 40, null, "SI", "")).toBe(
-      "impossible: 40000 mm cannot be (0.5 to 1000 mm).",
+      "impossible: 40000 mm is not possible here (0.5 to 1000 mm).",
     );
   });
 
