@@ -108,6 +108,15 @@ export function clipChanged(name: string): FaultError {
   );
 }
 
+/** The file changes while it is looked at: a copy that is still running, most often. */
+export function clipChanging(name: string): FaultError {
+  return new FaultError(
+    "clip-changing",
+    `${name} changed while it was being read.`,
+    "Wait until it is copied in full, then open it again.",
+  );
+}
+
 /** @param atFrame the first frame of the range that was asked for */
 export function framesNotExact(name: string, atFrame: number, stderr: string): FaultError {
   const said = lastWords(stderr);
