@@ -1,6 +1,7 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
+  type DamageReply,
   type JobReply,
   type JobRequest,
   JobRequestSchema,
@@ -168,9 +169,18 @@ export function createService(options: ServiceOptions): Service {
     });
   }
 
+  async function damage(name: string): Promise<Response> {
+    const clip = await (await opened()).folder.findClip(name);
+    const reply: DamageReply = {
+      damaged: [...(await options.media.damage(clip.path, await factsOf(clip)))],
+    };
+    return jsonReply(reply);
+  }
+
   const routes: readonly Route[] = [
     { path: /^\/api\/session$/, methods: { GET: readSession, PUT: saveSession } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
+    { path: /^\/api\/clips\/([^/]+)\/damage$/, methods: { GET: (_, name) => damage(name!) } },
     { path: /^\/api\/jobs$/, methods: { POST: startJob } },
     {
       path: /^\/api\/jobs\/([^/]+)$/,

@@ -1,4 +1,5 @@
 import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
+import { lookAtDamage } from "./desk-damage.ts";
 import type { DeskState } from "./desk-state.ts";
 import type { JobView, Service } from "./service.ts";
 import type { Store } from "./store.ts";
@@ -52,6 +53,7 @@ export function createDeskJobs(store: Store<DeskState>, service: Service): DeskJ
       } finally {
         stops.delete(key);
         store.set({ ...store.get(), jobs: others(key) });
+        if ("clip" in request) void lookAtDamage(store, service, request.clip);
       }
     },
     stop: (key) => stops.get(key)?.abort(),

@@ -1,4 +1,4 @@
-import type { ClipEntry } from "../../shared/api/contract.ts";
+import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
@@ -145,6 +145,8 @@ export interface DeskState {
   readonly afterMark: AfterMark;
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
+  /** by clip: frames that cannot be shown, as far as they are known */
+  readonly damaged: Readonly<Record<string, readonly DamagedFrame[]>>;
   readonly results: Readonly<Record<string, ShotResult>>;
   readonly measuring: Measuring;
   /** by the key of the work */
@@ -175,6 +177,7 @@ export function emptyDesk(blank: Session): DeskState {
     afterMark: "next-frame",
     playing: false,
     known: {},
+    damaged: {},
     results: {},
     measuring: "settled",
     follows: {},

@@ -28,6 +28,7 @@ export function createHttpService(): Service {
       return (await leavingClient.saveSession({ session, baseRevision })).revision;
     },
     clips: async () => (await client.clips()).clips,
+    damage: async (clip) => (await client.damage(clip)).damaged,
     job(request, { signal, onProgress }) {
       let looks = 0;
       return client.runJob(request, {

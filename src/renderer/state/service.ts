@@ -1,4 +1,10 @@
-import type { ClipEntry, JobReply, JobRequest, SessionReply } from "../../shared/api/contract.ts";
+import type {
+  ClipEntry,
+  DamagedFrame,
+  JobReply,
+  JobRequest,
+  SessionReply,
+} from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
@@ -20,6 +26,8 @@ export interface Service {
   session(): Promise<SessionReply>;
   save(session: Session, baseRevision: string, leaving: boolean): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
+  /** The frames of a clip known so far that cannot be shown. */
+  damage(clip: string): Promise<readonly DamagedFrame[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
   /** One frame as JPEG; the service inspects the clip by itself if need be. */

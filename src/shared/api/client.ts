@@ -3,6 +3,8 @@ import { FaultError } from "../quantity/notice.ts";
 import {
   type ClipsReply,
   ClipsReplySchema,
+  type DamageReply,
+  DamageReplySchema,
   FaultSchema,
   type JobReply,
   JobReplySchema,
@@ -37,6 +39,7 @@ export interface Client {
   session(): Promise<SessionReply>;
   saveSession(save: SessionSave): Promise<SaveReply>;
   clips(): Promise<ClipsReply>;
+  damage(clip: string): Promise<DamageReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   job(id: string): Promise<JobReply>;
   cancelJob(id: string): Promise<JobReply>;
@@ -59,6 +62,7 @@ export function createClient(fetchLike: FetchLike, base = ""): Client {
     session: () => call(SessionReplySchema, "session"),
     saveSession: (save) => call(SaveReplySchema, "session", "PUT", save),
     clips: () => call(ClipsReplySchema, "clips"),
+    damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     job: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`),
     cancelJob: (id) => call(JobReplySchema, `jobs/${encodeURIComponent(id)}`, "DELETE"),
@@ -77,9 +81,12 @@ export function createClient(fetchLike: FetchLike, base = ""): Client {
   return client;
 }
 
-/** Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. */
+/**
+ * Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. The time counts as finely as the
+ * system gives it: another file of the same size is often written within the same second.
+ */
 export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs: number }): string {
-  return `${clip.bytes}-${Math.floor(clip.modifiedMs)}`;
+  return `${clip.bytes}-${clip.modifiedMs}`;
 }
 
 /**

@@ -13,6 +13,7 @@ import { SessionSchema } from "../session/schema.ts";
  * GET    /api/jobs/:id                     -> JobReply
  * DELETE /api/jobs/:id                     -> JobReply, cancelled
  * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
+ * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that cannot be shown
  */
 export const SessionReplySchema = z.strictObject({
   session: SessionSchema,
@@ -29,6 +30,14 @@ export const ClipEntrySchema = z.strictObject({ name: z.string(), bytes: z.int()
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
 
 const frame = z.int().nonnegative();
+export const DamageReplySchema = z.strictObject({
+  damaged: z.array(
+    z.strictObject({
+      frame,
+      why: z.string().describe("in words that go on from: it is damaged in the file"),
+    }),
+  ),
+});
 const place = z.tuple([z.number(), z.number()]).describe("px, as marks are");
 const uPx = z.number().positive().describe("px, standard uncertainty of each coordinate");
 const HandMarkSchema = z.strictObject({ frame, at: place, u: uPx });
@@ -114,5 +123,7 @@ export type SessionSave = z.infer<typeof SessionSaveSchema>;
 export type SaveReply = z.infer<typeof SaveReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
+export type DamageReply = z.infer<typeof DamageReplySchema>;
+export type DamagedFrame = Readonly<DamageReply["damaged"][number]>;
 export type JobRequest = z.infer<typeof JobRequestSchema>;
 export type JobReply = z.infer<typeof JobReplySchema>;
