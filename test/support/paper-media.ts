@@ -27,6 +27,9 @@ export function paperMedia() {
         });
       });
     },
+    async damage() {
+      return [];
+    },
     async differences(path, facts) {
       calls.push(`differences ${basename(path)}`);
       return facts.pts.map((_, i) => (i === 0 ? null : 10 + i));

@@ -1,6 +1,7 @@
 import { randomUUID } from "node:crypto";
 import { mkdir, readdir, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
+import { isPassing } from "./leftovers.ts";
 
 /** Keeps what lies under the cache folder below a total size; the longest unused goes first. */
 export interface CacheLimit {
@@ -17,9 +18,8 @@ interface Entry {
 }
 
 const ROOM = 0.9; // Down to this part of the limit, so that not every new pack has to look for room again.
-const LEFTOVER_MS = 24 * 3600_000; // No extraction lasts a day: an older folder of that kind was left by a crash.
 
-export function createCacheLimit(cacheDir: string, limitBytes: number, now: () => number): CacheLimit {
+export function createCacheLimit(cacheDir: string, limitBytes: number): CacheLimit {
   let totalBytes: number | null = null;
 
   async function remove(path: string): Promise<void> {
@@ -40,9 +40,8 @@ export function createCacheLimit(cacheDir: string, limitBytes: number, now: () =
         totalBytes += bytes;
         return [];
       }
-      if (totalBytes === null) await sweep(cacheDir, now());
-      const entries = await listEntries(cacheDir);
-      totalBytes = entries.reduce((sum, one) => sum + one.bytes, 0);
+      const { entries, passingBytes } = await listCache(cacheDir);
+      totalBytes = entries.reduce((sum, one) => sum + one.bytes, passingBytes);
       if (totalBytes <= limitBytes) return [];
       const removed: string[] = [];
       for (const one of entries.sort((a, b) => a.usedMs - b.usedMs)) {
@@ -57,48 +56,38 @@ export function createCacheLimit(cacheDir: string, limitBytes: number, now: () =
   };
 }
 
-/** Every pack or other derived thing: the entries of each clip's folder. */
-async function listEntries(cacheDir: string): Promise<Entry[]> {
+/** Every pack or other derived thing, and the bytes of what is being made or taken away, which count and are let be. */
+async function listCache(
+  cacheDir: string,
+): Promise<{ readonly entries: Entry[]; readonly passingBytes: number }> {
   const entries: Entry[] = [];
-  for (const clip of await names(cacheDir)) {
-    if (/^(making|trash)-/.test(clip)) continue;
-    for (const name of await names(join(cacheDir, clip))) {
-      const path = join(cacheDir, clip, name);
+  let passingBytes = 0;
+  for (const top of await names(cacheDir)) {
+    if (isPassing(top)) {
+      passingBytes += await bytesIn(join(cacheDir, top));
+      continue;
+    }
+    for (const name of await names(join(cacheDir, top))) {
+      const path = join(cacheDir, top, name);
       const state = await stat(path).catch(() => null);
       if (state === null) continue;
-      entries.push({
-        path,
-        bytes: await sizeOf(path, state.isDirectory(), state.size),
-        usedMs: state.mtimeMs,
-      });
+      const bytes = state.isDirectory() ? await bytesIn(path) : state.size;
+      entries.push({ path, bytes, usedMs: state.mtimeMs });
     }
   }
-  return entries;
+  return { entries, passingBytes };
 }
 
-async function sizeOf(path: string, isFolder: boolean, bytes: number): Promise<number> {
-  if (!isFolder) return bytes;
-  const files = await names(path);
+async function bytesIn(folder: string): Promise<number> {
   const sizes = await Promise.all(
-    files.map((file) =>
-      stat(join(path, file)).then(
+    (await names(folder)).map((file) =>
+      stat(join(folder, file)).then(
         (state) => state.size,
         () => 0,
       ),
     ),
   );
   return sizes.reduce((sum, size) => sum + size, 0);
-}
-
-/** Clears what a crash left half made or half deleted. */
-async function sweep(cacheDir: string, nowMs: number): Promise<void> {
-  for (const name of await names(cacheDir)) {
-    if (!/^(making|trash)-/.test(name)) continue;
-    const path = join(cacheDir, name);
-    const state = await stat(path).catch(() => null);
-    if (state === null || nowMs - state.mtimeMs < LEFTOVER_MS) continue;
-    await rm(path, { recursive: true, force: true }).catch(() => undefined);
-  }
 }
 
 async function names(folder: string): Promise<string[]> {

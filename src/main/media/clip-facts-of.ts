@@ -11,7 +11,11 @@ const RATE_WHEN_UNTOLD_HZ = 25; // what ffmpeg itself assumes of a lone frame wi
  * taken to last as long as the mean interval; a lone frame lasts as long as the container says.
  * @throws FaultError codec-unknown when ffmpeg could not tell the picture's size or format
  */
-export function clipFactsOf(path: string, state: FileState, { banner, frames }: ClipListing): ClipFacts {
+export function clipFactsOf(
+  path: string,
+  state: FileState,
+  { banner, frames, endsEarly }: ClipListing,
+): ClipFacts {
   const name = basename(path);
   const video = banner.video;
   if (video === null || video.size === null || video.pixelFormat === null) {
@@ -45,6 +49,7 @@ export function clipFactsOf(path: string, state: FileState, { banner, frames }: 
     pts: frames.pts,
     keyFrames: frames.keyFrames,
     startS: banner.startS,
+    ...(endsEarly ? { endsEarly } : {}),
   });
 }
 

@@ -45,6 +45,15 @@ interface Reading {
   readonly watchers: Set<(progress: Progress) => void>;
 }
 
+const ofProcess = new Map<string, ClipFingerprints>();
+
+/** The fingerprints of a cache folder that this whole process shares, so that no clip is read twice. */
+export function fingerprintsOfProcess(cacheDir: string): ClipFingerprints {
+  const shared = ofProcess.get(cacheDir) ?? createClipFingerprints(cacheDir);
+  ofProcess.set(cacheDir, shared);
+  return shared;
+}
+
 /**
  * Remembers in memory and in `cacheDir`/fingerprints, under path, size, times and number of the file (see stampOf): whatever changes one of
  * them has the clip read again. A cache that cannot be written costs the reading at the next start, nothing else.

@@ -1,37 +1,71 @@
 import { createHash } from "node:crypto";
-import { open } from "node:fs/promises";
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { ClipFingerprints } from "./clip-fingerprint.ts";
+import { stampOf } from "./file-stamp.ts";
 import { clipChanged, clipState, readingFault } from "./media-faults.ts";
 
-const SAMPLE_BYTES = 1 << 20; // first and last MB: header, index and the first or last pictures of any container
-const FORMAT = "frames 1"; // raised when what lies in the cache changes its meaning
+const SHORT_BYTES = 16e6; // read and hashed in some 20 ms: nobody notices, and its frames lie where they stay
+const FORMAT = "frames 2"; // raised when what lies in the cache changes its meaning
+
+/** What the cache calls a clip. */
+export interface ClipName {
+  readonly key: string;
+  /** Whether the key is of the whole content; else of this state of this file, until all of it has been read. */
+  readonly settled: boolean;
+}
 
 /**
- * Names the cache folder of a clip by what the clip is, not where it lies: name, size, first and last megabyte, and
- * the facts that decide which picture belongs to an index. A folder carried to another disk finds its frames again.
+ * Names the cache folder of a clip by what the clip is: the fingerprint of its whole content, and the facts that decide which picture belongs
+ * to an index. A folder carried to another disk finds its frames again, and a clip copied again without its damage does not find the
+ * damaged ones. Nobody waits for the fingerprint of a long clip: until it is known, frames lie under a key of the file's path, size, times and number, which any
+ * writing to the file changes; `settle` has them found under the other key after that.
  */
 export interface ClipIdentity {
   /** @throws FaultError clip-missing, clip-unreadable, clip-empty; clip-changed when its size is not that of the facts */
-  keyOf(path: string, facts: ClipFacts): Promise<string>;
+  nameOf(path: string, facts: ClipFacts): Promise<ClipName>;
+  /**
+   * Reads the whole clip unless it was read before, and gives both keys.
+   * @throws FaultError as ClipFingerprints.of does
+   */
+  settle(
+    path: string,
+    facts: ClipFacts,
+    signal: AbortSignal,
+  ): Promise<{ readonly from: string; readonly to: string }>;
 }
 
-export function createClipIdentity(): ClipIdentity {
-  const files = new Map<string, { readonly stamp: string; readonly hash: string }>();
+export function createClipIdentity(fingerprints: ClipFingerprints): ClipIdentity {
   const factsSeen = new WeakMap<ClipFacts, string>();
+
+  function keyOf(content: string, facts: ClipFacts): string {
+    const print = factsSeen.get(facts) ?? hashOfFacts(facts);
+    factsSeen.set(facts, print);
+    return createHash("sha256").update(`${FORMAT} ${content} ${print}`).digest("hex").slice(0, 32);
+  }
+
+  async function fileAt(path: string, facts: ClipFacts) {
+    const state = await clipState(path);
+    if (state.bytes !== facts.bytes) throw clipChanged(basename(path));
+    const { text, bytes, modifiedMs } = await stampOf(path).catch((error: unknown) => {
+      throw readingFault(path, error);
+    });
+    return { clip: { path, bytes, modifiedMs }, untilRead: keyOf(`${path} ${text}`, facts) };
+  }
+
   return {
-    async keyOf(path, facts) {
-      const state = await clipState(path);
-      if (state.bytes !== facts.bytes) throw clipChanged(basename(path));
-      const stamp = `${state.bytes} ${state.modifiedMs}`;
-      let file = files.get(path);
-      if (file?.stamp !== stamp) {
-        file = { stamp, hash: await hashOfFile(path, state.bytes) };
-        files.set(path, file);
-      }
-      const print = factsSeen.get(facts) ?? hashOfFacts(facts);
-      factsSeen.set(facts, print);
-      return createHash("sha256").update(`${FORMAT} ${file.hash} ${print}`).digest("hex").slice(0, 32);
+    async nameOf(path, facts) {
+      const { clip, untilRead } = await fileAt(path, facts);
+      const short = clip.bytes <= SHORT_BYTES;
+      // A clip that is still being written has no fingerprint yet; its frames of now can be looked at all the same.
+      const fingerprint = await (short ? fingerprints.of(clip).catch(() => null) : fingerprints.known(clip));
+      return fingerprint === null
+        ? { key: untilRead, settled: false }
+        : { key: keyOf(fingerprint, facts), settled: true };
+    },
+    async settle(path, facts, signal) {
+      const { clip, untilRead } = await fileAt(path, facts);
+      return { from: untilRead, to: keyOf(await fingerprints.of(clip, { signal }), facts) };
     },
   };
 }
@@ -39,22 +73,4 @@ export function createClipIdentity(): ClipIdentity {
 function hashOfFacts({ pts, timeBase, pixelAspect, rotationDeg, width, height }: ClipFacts): string {
   const what = JSON.stringify([timeBase, pixelAspect, rotationDeg, width, height, pts]);
   return createHash("sha256").update(what).digest("hex");
-}
-
-async function hashOfFile(path: string, bytes: number): Promise<string> {
-  const hash = createHash("sha256").update(JSON.stringify([basename(path), bytes]));
-  try {
-    const file = await open(path, "r");
-    try {
-      for (const start of [0, Math.max(0, bytes - SAMPLE_BYTES)]) {
-        const { buffer, bytesRead } = await file.read(Buffer.alloc(SAMPLE_BYTES), 0, SAMPLE_BYTES, start);
-        hash.update(buffer.subarray(0, bytesRead));
-      }
-    } finally {
-      await file.close();
-    }
-  } catch (error) {
-    throw readingFault(path, error);
-  }
-  return hash.digest("hex");
 }

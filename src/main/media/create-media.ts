@@ -1,15 +1,16 @@
-import { mkdir } from "node:fs/promises";
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { clipFactsOf } from "./clip-facts-of.ts";
+import { type ClipFingerprints, fingerprintsOfProcess } from "./clip-fingerprint.ts";
 import { createClipIdentity } from "./clip-identity.ts";
+import { createDamageBook } from "./damage-book.ts";
 import { createPackMaker } from "./extract-pack.ts";
 import { frameDifferences } from "./frame-differences.ts";
 import { createFrameStore } from "./frame-store.ts";
 import { greyFrames } from "./grey-frames.ts";
 import { listClip } from "./list-clip.ts";
 import type { FrameSize, Media, MediaOptions } from "./media.ts";
-import { cacheFault, cacheTooSmall, cancelled, clipState, noSuchFrame } from "./media-faults.ts";
+import { cacheTooSmall, cancelled, clipState, frameDamaged, noSuchFrame } from "./media-faults.ts";
 import { type FrameRun, nextMissing, runAround } from "./pack-plan.ts";
 import { createFfmpeg } from "./run-ffmpeg.ts";
 import { type SharedWork, shareWork } from "./shared-work.ts";
@@ -21,6 +22,8 @@ export interface MediaSetup {
   readonly cacheDir: string;
   /** Bytes the cache may hold before the longest unused frames go. */
   readonly cacheLimitBytes?: number;
+  /** Where it is known what clips are, to read each only once; by default its own. */
+  readonly fingerprints?: ClipFingerprints;
   /** ms; the clock behind "longest unused". */
   readonly now?: () => number;
 }
@@ -42,8 +45,12 @@ export function createMedia(setup: MediaSetup): Media {
     setup.cacheLimitBytes ?? DEFAULT_CACHE_BYTES,
     setup.now ?? Date.now,
   );
-  const identity = createClipIdentity();
-  const makePack = createPackMaker(ffmpeg, store);
+  void store.clearLeftovers();
+  const identity = createClipIdentity(setup.fingerprints ?? fingerprintsOfProcess(setup.cacheDir));
+  const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
+  const settling = new Map<string, Settling>();
+  const damage = createDamageBook(ffmpeg);
+  const makePack = createPackMaker(ffmpeg, store, damage);
   const makingOf = new Map<string, Set<Making>>();
 
   function makingNow(key: string, size: FrameSize): Set<Making> {
@@ -111,54 +118,80 @@ export function createMedia(setup: MediaSetup): Media {
 
     async extract(path, facts, from, to, size, options) {
       const clip = await clipOf(path, facts, from, to, size);
-      const cached = await store.coverage(clip.key, size);
-      const total = to - from + 1;
-      const tell = (done: number) =>
-        options?.onProgress?.({ fraction: Math.min(1, done / total), doing: "Preparing frames" });
-      const made = new Set<number>();
-      for (;;) {
-        if (options?.signal?.aborted) throw cancelled();
-        const ready = countOf(from, to, cached);
-        tell(ready);
-        const missing = nextMissing({ from, to }, cached);
-        if (missing === null) return;
-        const run = nextMissing(missing, (frame) => cached(frame) || beingMade(clip, frame) !== undefined);
-        if (run !== null && made.has(run.from)) throw cacheTooSmall(total);
-        if (run !== null) made.add(run.from);
-        const making = run === null ? beingMade(clip, missing.from) : startMaking(clip, run, false);
-        if (making !== undefined) await joinMaking(making, options, (done) => tell(ready + done));
-      }
+      return using(clip, async () => {
+        const inStore = await store.coverage(clip.key, size);
+        // A damaged frame is done with: nothing can be had of it.
+        const cached = (frame: number) => inStore(frame) || damage.of(clip.key).has(frame);
+        const total = to - from + 1;
+        const tell = (done: number) =>
+          options?.onProgress?.({ fraction: Math.min(1, done / total), doing: "Preparing frames" });
+        const made = new Set<number>();
+        for (;;) {
+          if (options?.signal?.aborted) throw cancelled();
+          const ready = countOf(from, to, cached);
+          tell(ready);
+          const missing = nextMissing({ from, to }, cached);
+          if (missing === null) return;
+          const run = nextMissing(missing, (frame) => cached(frame) || beingMade(clip, frame) !== undefined);
+          if (run !== null && made.has(run.from)) throw cacheTooSmall(total);
+          if (run !== null) made.add(run.from);
+          const making = run === null ? beingMade(clip, missing.from) : startMaking(clip, run, false);
+          if (making !== undefined) await joinMaking(making, options, (done) => tell(ready + done));
+        }
+      });
+    },
+
+    async damage(path, facts) {
+      const { key } = await clipOf(path, facts, 0, 0, "full");
+      return [...damage.of(key)].map(([frame, why]) => ({ frame, why })).sort((a, b) => a.frame - b.frame);
     },
 
     async differences(path, facts, options) {
-      await mkdir(setup.cacheDir, { recursive: true }).catch((error: unknown) => {
-        throw cacheFault(error, setup.cacheDir);
-      });
-      return (await frameDifferences(ffmpeg, path, facts, setup.cacheDir, options)).greatest;
+      const clip = await clipOf(path, facts, 0, 0, "full");
+      return using(clip, async () => (await frameDifferences(ffmpeg, store, damage, clip, options)).greatest);
     },
 
     async *grey(path, facts, from, to, options) {
       const clip = await clipOf(path, facts, Math.min(from, to), Math.max(from, to), "full");
       const signal = options?.signal ?? new AbortController().signal;
-      yield* greyFrames(ffmpeg, store, { ...clip, from, to, signal });
+      enter(clip.key);
+      try {
+        yield* greyFrames(ffmpeg, store, damage, { ...clip, from, to, signal });
+      } finally {
+        leave(clip);
+      }
     },
 
     async frame(path, facts, index, size, options) {
       const clip = await clipOf(path, facts, index, index, size);
-      const cached = await store.coverage(clip.key, size);
-      const near = (frame: number) => cached(frame) || beingMade(clip, frame) !== undefined;
-      for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
-        if (options?.signal?.aborted) throw cancelled();
-        if (!cached(index)) {
-          const run = runAround(index, facts.pts.length, near);
-          await joinMaking(beingMade(clip, index) ?? startMaking(clip, run, true), options, () => {});
+      return using(clip, async () => {
+        const cached = await store.coverage(clip.key, size);
+        const near = (frame: number) =>
+          cached(frame) || beingMade(clip, frame) !== undefined || damage.of(clip.key).has(frame);
+        for (let attempt = 0; attempt < ATTEMPTS; attempt++) {
+          if (options?.signal?.aborted) throw cancelled();
+          if (!cached(index) && !damage.of(clip.key).has(index)) {
+            const run = runAround(index, facts.pts.length, near);
+            await joinMaking(beingMade(clip, index) ?? startMaking(clip, run, true), options, () => {});
+          }
+          const jpeg = await store.read(clip.key, size, index);
+          if (jpeg !== null) return jpeg;
+          const why = damage.of(clip.key).get(index);
+          if (why !== undefined) throw frameDamaged(facts.name, index, why, nearestSound(index, clip));
         }
-        const jpeg = await store.read(clip.key, size, index);
-        if (jpeg !== null) return jpeg;
-      }
-      throw cacheTooSmall(1);
+        throw cacheTooSmall(1);
+      });
     },
   };
+
+  /** The nearest frames before and after one that are not known to be damaged. */
+  function nearestSound(index: number, { key, facts }: Clip): readonly [number | null, number | null] {
+    const damaged = damage.of(key);
+    let [before, after] = [index - 1, index + 1];
+    while (before >= 0 && damaged.has(before)) before--;
+    while (after < facts.pts.length && damaged.has(after)) after++;
+    return [before < 0 ? null : before, after < facts.pts.length ? after : null];
+  }
 
   async function clipOf(
     path: string,
@@ -171,12 +204,62 @@ export function createMedia(setup: MediaSetup): Media {
     if (!(Number.isInteger(from) && Number.isInteger(to) && from >= 0 && from <= to && to < count)) {
       throw noSuchFrame(basename(path), from, to, count);
     }
-    return { key: await identity.keyOf(path, facts), path, facts, size };
+    const { key, settled } = await identity.nameOf(path, facts);
+    return { key, settled, path, facts, size };
   }
+
+  /** Does work under a clip's key; after the last one, what lies under a key that is only good until the clip was read moves. */
+  async function using<T>(clip: Clip, work: () => Promise<T>): Promise<T> {
+    enter(clip.key);
+    try {
+      return await work();
+    } finally {
+      leave(clip);
+    }
+  }
+
+  function enter(key: string): void {
+    atWork.set(key, (atWork.get(key) ?? 0) + 1);
+  }
+
+  function leave(clip: Clip): void {
+    const others = (atWork.get(clip.key) ?? 1) - 1;
+    if (others > 0) atWork.set(clip.key, others);
+    else atWork.delete(clip.key);
+    if (clip.settled) return;
+    const now = settling.get(clip.key) ?? startSettling(clip);
+    if (now.to !== null && others === 0) void moveOver(clip.key, now.to);
+  }
+
+  /** Reads the clip once what a person waits for is there; nothing depends on when that is done. */
+  function startSettling({ key, path, facts }: Clip): Settling {
+    const state: Settling = { to: null };
+    settling.set(key, state);
+    identity.settle(path, facts, new AbortController().signal).then(
+      ({ from, to }) => {
+        if (from !== key) return; // the file has changed since: its frames are made again
+        state.to = to;
+        if (!atWork.has(key)) void moveOver(key, to);
+      },
+      () => settling.delete(key), // Gone, or changing: asked for again, it is read again.
+    );
+    return state;
+  }
+
+  async function moveOver(from: string, to: string): Promise<void> {
+    damage.move(from, to);
+    await store.move(from, to);
+  }
+}
+
+interface Settling {
+  /** The key of the content, once it is known. */
+  to: string | null;
 }
 
 interface Clip {
   readonly key: string;
+  readonly settled: boolean;
   readonly path: string;
   readonly facts: ClipFacts;
   readonly size: FrameSize;

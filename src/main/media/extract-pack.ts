@@ -1,12 +1,23 @@
-import { readFile, rm, stat } from "node:fs/promises";
+import { open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { parsePackets } from "./frame-list.ts";
-import { type FrameStore, PACK_FILE, type PackIndex } from "./frame-store.ts";
-import { passthroughOptions } from "./list-clip.ts";
+import type { DamageBook } from "./damage-book.ts";
+import { complains } from "./decode-report.ts";
+import { type ListedPacket, parsePackets } from "./frame-list.ts";
+import { type FrameStore, PACK_FILE } from "./frame-store.ts";
+import { passthroughOptions, withList } from "./list-clip.ts";
 import type { FrameSize } from "./media.ts";
 import { framesNotExact } from "./media-faults.ts";
-import { isMadeUp, seekTo, selectRun, sourceFor, type Way, waysFor, whatItSaid } from "./reach-frames.ts";
+import {
+  AS_IT_COMES,
+  STRICTLY,
+  seekTo,
+  selectRun,
+  sourceFor,
+  type Way,
+  waysFor,
+  whatItSaid,
+} from "./reach-frames.ts";
 import type { Ffmpeg } from "./run-ffmpeg.ts";
 import type { SeekSource } from "./seekable-copy.ts";
 
@@ -23,44 +34,70 @@ export interface PackOrder {
   readonly onFrames: (done: number) => void;
 }
 
-const LIST_FILE = "frames.list";
+/** The pictures that one run wrote, and where each lies in the pack. */
+interface Written {
+  readonly packets: readonly ListedPacket[];
+  readonly stderr: string;
+}
 
 /**
  * Makes packs of exact frames: one ffmpeg process writes the JPEGs and, beside them, the time, size and checksum of
- * every picture it wrote. Only when those times are the clip's own for every frame asked for does the pack enter the
- * cache; else the next way of reaching the frames is tried.
+ * every picture it wrote. Only when those times are the clip's own for every frame asked for, and nothing was complained about, does the pack
+ * enter the cache as it is; else the next way of reaching the frames is tried. When none serves, the stretch is examined, and what is
+ * sound of it enters the cache, in a pack for each run between damaged frames.
  */
-export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
+export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: DamageBook) {
   const wayThatWorked = new Map<string, Way>();
 
   /** @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full, cache-unwritable, cancelled, ffmpeg-* */
   return async function makePack(order: PackOrder): Promise<void> {
-    const all = waysFor(order.facts.container);
-    const known = wayThatWorked.get(order.key);
+    const { key, facts, from, count } = order;
+    const all = waysFor(facts.container);
+    const known = wayThatWorked.get(key);
+    const ways = known === undefined ? all : all.slice(all.indexOf(known));
+    const run = { from, to: from + count - 1 };
     let said = "";
-    for (const way of known === undefined ? all : all.slice(all.indexOf(known))) {
+    if (!some(run, (frame) => damage.of(key).has(frame))) {
+      for (const way of ways) {
+        const source = await sourceFor(ffmpeg, store, way, order);
+        if (source === null) continue;
+        const { exact, stderr } = await attempt(way, source, order, true);
+        if (exact) {
+          wayThatWorked.set(key, way);
+          return;
+        }
+        said = stderr;
+      }
+    }
+    const damaged = await damage.examine(order, run);
+    const needed = (frame: number) => !damaged.has(frame);
+    if (!some(run, needed)) return;
+    for (const way of ways) {
       const source = await sourceFor(ffmpeg, store, way, order);
       if (source === null) continue;
-      const result = await attempt(way, source, order);
-      if (result.exact) {
-        wayThatWorked.set(order.key, way);
-        return;
-      }
-      said = result.stderr;
+      const { exact, stderr } = await attempt(way, source, order, false);
+      if (exact) return;
+      said = stderr === "" ? said : stderr;
     }
-    throw framesNotExact(basename(order.path), order.from, said);
+    throw framesNotExact(basename(order.path), from, said);
   };
 
-  async function attempt(way: Way, source: SeekSource, order: PackOrder) {
+  /** @param whole only all frames will do, and no complaint; else what is not damaged */
+  async function attempt(way: Way, source: SeekSource, order: PackOrder, whole: boolean) {
     const { key, path, facts, size, from, count, signal } = order;
     const { hasFpsMode } = await ffmpeg.version();
     const folder = await store.makeFolder();
     try {
-      const { stderr } = await ffmpeg.run({
+      const { stdout, stderr } = await ffmpeg.run({
         input: source.path,
-        inputOptions: ["-loglevel", "error", "-stats", "-copyts", ...seekTo(way, source, from)],
+        inputOptions: [
+          ...(whole ? STRICTLY : AS_IT_COMES),
+          "-stats",
+          "-copyts",
+          ...seekTo(way, source, from),
+        ],
         // Both outputs get the very same encoded packets, so the list tells where each picture lies in the pack.
-        output: `[f=image2pipe]${PACK_FILE}|[f=framecrc]${LIST_FILE}`,
+        output: withList("image2pipe", PACK_FILE),
         outputOptions: [
           ...["-map", "0:V:0", "-frames:v", String(count)],
           ...filterOptions(way, source, order),
@@ -76,16 +113,99 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore) {
           if (done !== undefined) order.onFrames(Math.min(count, Number(done)));
         },
       });
-      const index = await indexIfExact(folder, source.pts.slice(from, from + count));
-      if (index === null || isMadeUp(stderr)) return { exact: false, stderr };
-      await store.publish(folder, key, size, from, index);
-      return { exact: true, stderr };
+      const written = { packets: await packetsIfWhole(folder, stdout), stderr };
+      return whole
+        ? await publishWhole(written, folder, key, size, source.pts.slice(from, from + count), from)
+        : await publishSound(written, folder, order, source.pts);
     } catch (error) {
       return { exact: false, stderr: await whatItSaid(error, path, facts, store) };
     } finally {
       await rm(folder, { recursive: true, force: true });
     }
   }
+
+  async function publishWhole(
+    { packets, stderr }: Written,
+    folder: string,
+    key: string,
+    size: FrameSize,
+    pts: readonly number[],
+    from: number,
+  ) {
+    const exact = packets.length === pts.length && packets.every((packet, i) => packet.pts === pts[i]);
+    if (!exact || complains(stderr)) return { exact: false, stderr };
+    await store.publish(folder, key, size, from, indexOf(packets));
+    return { exact: true, stderr };
+  }
+
+  /** Publishes each run of sound frames by itself. Not exact when one that nothing was found against is missing. */
+  async function publishSound(
+    { packets, stderr }: Written,
+    folder: string,
+    { key, size, from, count }: PackOrder,
+    pts: readonly number[],
+  ) {
+    const damaged = damage.of(key);
+    const byTime = new Map(packets.map((packet, i) => [packet.pts, i]));
+    let missing = false;
+    let run: number[] = []; // numbers of packets, of frames one after the other
+    for (let frame = from; frame <= from + count; frame++) {
+      const at = frame < from + count && !damaged.has(frame) ? byTime.get(pts[frame] as number) : undefined;
+      missing ||= frame < from + count && !damaged.has(frame) && at === undefined;
+      if (at !== undefined) run.push(at);
+      else if (run.length > 0) {
+        await publishPart(folder, packets, run, key, size, frame - run.length);
+        run = [];
+      }
+    }
+    return { exact: !missing, stderr };
+  }
+
+  async function publishPart(
+    folder: string,
+    packets: readonly ListedPacket[],
+    run: readonly number[],
+    key: string,
+    size: FrameSize,
+    from: number,
+  ) {
+    const part = await store.makeFolder();
+    try {
+      const [source, target] = [
+        await open(join(folder, PACK_FILE), "r"),
+        await open(join(part, PACK_FILE), "w"),
+      ];
+      try {
+        for (const at of run) {
+          const jpeg = Buffer.alloc((packets[at] as ListedPacket).bytes);
+          const start = packets.slice(0, at).reduce((sum, { bytes }) => sum + bytes, 0);
+          await source.read(jpeg, 0, jpeg.length, start);
+          await target.write(jpeg);
+        }
+      } finally {
+        await source.close();
+        await target.close();
+      }
+      await store.publish(part, key, size, from, indexOf(run.map((at) => packets[at] as ListedPacket)));
+    } finally {
+      await rm(part, { recursive: true, force: true });
+    }
+  }
+}
+
+function indexOf(packets: readonly ListedPacket[]) {
+  return {
+    bytes: packets.map((packet) => packet.bytes),
+    checksums: packets.map((packet) => packet.checksum),
+  };
+}
+
+function some(
+  { from, to }: { readonly from: number; readonly to: number },
+  is: (frame: number) => boolean,
+): boolean {
+  for (let frame = from; frame <= to; frame++) if (is(frame)) return true;
+  return false;
 }
 
 /** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */
@@ -107,18 +227,12 @@ export function halfSize(facts: Pick<ClipFacts, "width" | "height">): readonly [
   return [Math.max(1, Math.round(facts.width / 2)), Math.max(1, Math.round(facts.height / 2))];
 }
 
-/** The index of a finished pack, or null when its pictures are not exactly the frames of these times, all of them. */
-async function indexIfExact(folder: string, pts: readonly number[]): Promise<PackIndex | null> {
-  const listText = await readFile(join(folder, LIST_FILE), "utf8").catch(() => "");
+/** The pictures that a run listed; none when the file does not hold them all, byte for byte. */
+async function packetsIfWhole(folder: string, listText: string): Promise<readonly ListedPacket[]> {
   const packets = parsePackets(listText);
-  if (packets.length !== pts.length || packets.some((packet, i) => packet.pts !== pts[i])) return null;
   const packBytes = await stat(join(folder, PACK_FILE)).then(
     (state) => state.size,
     () => -1,
   );
-  if (packets.reduce((sum, packet) => sum + packet.bytes, 0) !== packBytes) return null;
-  return {
-    bytes: packets.map((packet) => packet.bytes),
-    checksums: packets.map((packet) => packet.checksum),
-  };
+  return packets.reduce((sum, packet) => sum + packet.bytes, 0) === packBytes ? packets : [];
 }

@@ -8,10 +8,13 @@ export interface FfmpegVersion {
   readonly text: string;
   /** `-fps_mode`, since 5.1; before it the same was `-vsync`. */
   readonly hasFpsMode: boolean;
+  /** Reads, decodes and writes step by step in one thread, so that what it says comes in that order; until 7.0. */
+  readonly inStep: boolean;
 }
 
 // libavutil numbers are the same in every build, where the version text may be a date or a commit.
 const OLDEST: readonly [number, number] = [56, 70]; // ffmpeg 4.4, April 2021
+const THREADS_APART: readonly [number, number] = [59, 0]; // ffmpeg 7.0, April 2024
 const FPS_MODE: readonly [number, number] = [57, 28]; // ffmpeg 5.1, July 2022
 
 /**
@@ -36,7 +39,7 @@ export function parseFfmpegVersion(output: string, path: string): FfmpegVersion 
       "Install a newer ffmpeg, or set LOFTMARK_FFMPEG to one, and start Loftmark again.",
     );
   }
-  return { text, hasFpsMode: atLeast(found, FPS_MODE) };
+  return { text, hasFpsMode: atLeast(found, FPS_MODE), inStep: !atLeast(found, THREADS_APART) };
 }
 
 function atLeast(found: readonly [number, number], needed: readonly [number, number]): boolean {

@@ -1,13 +1,19 @@
-import { mkdtemp, open, readFile, rm } from "node:fs/promises";
+import { open, rm } from "node:fs/promises";
 import { basename, join } from "node:path";
-import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { BookedClip, DamageBook } from "./damage-book.ts";
+import { complains } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
-import { passthroughOptions } from "./list-clip.ts";
+import type { FrameStore } from "./frame-store.ts";
+import { passthroughOptions, withList } from "./list-clip.ts";
 import type { MediaOptions } from "./media.ts";
-import { cacheFault, cacheFull, cancelled, clipState, framesNotExact, unknownCodec } from "./media-faults.ts";
-import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
+import { cancelled, framesNotExact } from "./media-faults.ts";
+import { AS_IT_COMES, whatItSaid } from "./reach-frames.ts";
+import type { Ffmpeg } from "./run-ffmpeg.ts";
 
-/** How each frame's grey copy of 64 x 36 cells differs from the one before. Grey levels 0 to 255; [n], the first null. */
+/**
+ * How each frame's grey copy of 64 x 36 cells differs from the one before. Grey levels 0 to 255; [n], null for the first and where one of the
+ * two is damaged.
+ */
 export interface FrameDifferences {
   readonly greatest: readonly (number | null)[];
   readonly mean: readonly (number | null)[];
@@ -18,31 +24,27 @@ const HEIGHT = 36;
 const CELLS = WIDTH * HEIGHT;
 const FRAMES_AT_ONCE = 256; // 0.6 MB of cells in memory at a time
 const GREY_FILE = "cells.grey";
-const LIST_FILE = "cells.list";
 const DOING = "Comparing each frame with the one before";
 
 /**
  * Decodes the clip once, from its start, to tiny area-averaged grey copies, and compares neighbours. Averaging over a cell takes
  * out the coder's noise, so that a repeated frame coded anew differs by a few levels, while a new one of a moving scene differs by 12 or more.
- * The copies (2304 bytes a frame) go through a folder made and removed inside `scratchDir`.
+ * The copies (2304 bytes a frame) go through a folder of the store, removed in the end.
  * @param facts as inspected: the frames must decode at exactly these times
- * @param scratchDir an existing folder that may be written
  * @throws FaultError frames-not-exact, codec-unknown, clip-missing, clip-unreadable, disk-full, cache-unwritable, cancelled, ffmpeg-*
  */
 export async function frameDifferences(
   ffmpeg: Ffmpeg,
-  path: string,
-  facts: ClipFacts,
-  scratchDir: string,
+  store: FrameStore,
+  damage: DamageBook,
+  clip: Omit<BookedClip, "signal">,
   options?: MediaOptions,
 ): Promise<FrameDifferences> {
   if (options?.signal?.aborted) throw cancelled();
-  const folder = await mkdtemp(join(scratchDir, "cells-")).catch((error: unknown) => {
-    throw cacheFault(error, scratchDir);
-  });
+  const folder = await store.makeFolder();
   try {
-    await decodeCells(ffmpeg, path, facts, folder, options);
-    const differences = await compareCells(join(folder, GREY_FILE), facts.pts.length, options?.signal);
+    const places = await decodeCells(ffmpeg, store, damage, clip, folder, options);
+    const differences = await compareCells(join(folder, GREY_FILE), places, options?.signal);
     options?.onProgress?.({ fraction: 1, doing: DOING });
     return differences;
   } finally {
@@ -50,21 +52,25 @@ export async function frameDifferences(
   }
 }
 
+/** @returns where each frame's copy lies among those in the file; null for a frame that cannot be trusted */
 async function decodeCells(
   ffmpeg: Ffmpeg,
-  path: string,
-  facts: ClipFacts,
+  store: FrameStore,
+  damage: DamageBook,
+  clip: Omit<BookedClip, "signal">,
   folder: string,
   options: MediaOptions | undefined,
-): Promise<void> {
+): Promise<readonly (number | null)[]> {
+  const { path, facts } = clip;
   const count = facts.pts.length;
   const { hasFpsMode } = await ffmpeg.version();
+  let said = "";
   try {
-    const { stderr } = await ffmpeg.run({
+    const { stdout, stderr } = await ffmpeg.run({
       input: path,
-      inputOptions: ["-loglevel", "error", "-stats", "-copyts"],
+      inputOptions: [...AS_IT_COMES, "-stats", "-copyts"],
       // The list tells the time of every copy, so that a frame the decoder dropped or made up cannot shift the rest unseen.
-      output: `[f=rawvideo]${GREY_FILE}|[f=framecrc]${LIST_FILE}`,
+      output: withList("rawvideo", GREY_FILE),
       outputOptions: [
         ...["-map", "0:V:0", "-vf", `scale=${WIDTH}:${HEIGHT}:flags=area,format=gray`],
         ...passthroughOptions(hasFpsMode),
@@ -78,39 +84,51 @@ async function decodeCells(
       },
       ...(options?.signal === undefined ? {} : { signal: options.signal }),
     });
-    const packets = parsePackets(await readFile(join(folder, LIST_FILE), "utf8"));
-    const wrong = facts.pts.findIndex((ticks, i) => packets[i]?.pts !== ticks || packets[i]?.bytes !== CELLS);
-    if (wrong >= 0 || packets.length !== count)
-      throw framesNotExact(basename(path), Math.max(0, wrong), stderr);
+    said = stderr;
+    const listed = parsePackets(stdout);
+    const placeAt = new Map(listed.map(({ pts, bytes }, i) => [bytes === CELLS ? pts : Number.NaN, i]));
+    const places = facts.pts.map((ticks) => placeAt.get(ticks) ?? null);
+    if (listed.length === count && places.every((place) => place !== null) && !complains(stderr))
+      return places;
+    const signal = options?.signal ?? new AbortController().signal;
+    const damaged = await damage.examine({ ...clip, signal }, { from: 0, to: count - 1 });
+    const lost = places.findIndex((place, frame) => place === null && !damaged.has(frame));
+    if (lost >= 0) throw framesNotExact(basename(path), lost, said);
+    return places.map((place, frame) => (damaged.has(frame) ? null : place));
   } catch (error) {
-    if (!(error instanceof FfmpegFailure)) throw error;
-    if (/No space left|Disk quota exceeded/i.test(error.stderr)) throw cacheFull(folder);
-    if (/Decoder .* not found|no decoder found/i.test(error.stderr)) {
-      throw unknownCodec(basename(path), facts.codec);
-    }
-    await clipState(path); // A card that was pulled out is a different fault from frames that do not decode.
-    throw framesNotExact(basename(path), 0, error.stderr);
+    said = await whatItSaid(error, path, facts, store);
   }
+  throw framesNotExact(basename(path), 0, said);
 }
 
-async function compareCells(file: string, count: number, signal?: AbortSignal): Promise<FrameDifferences> {
+async function compareCells(
+  file: string,
+  places: readonly (number | null)[],
+  signal?: AbortSignal,
+): Promise<FrameDifferences> {
   const greatest: (number | null)[] = [];
   const mean: (number | null)[] = [];
   let before: Uint8Array | null = null;
   const handle = await open(file, "r");
   try {
-    for (let from = 0; from < count; from += FRAMES_AT_ONCE) {
-      if (signal?.aborted) throw cancelled();
-      const frames = Math.min(FRAMES_AT_ONCE, count - from);
-      const cells = new Uint8Array(frames * CELLS);
-      await handle.read(cells, 0, cells.length, from * CELLS);
-      for (let i = 0; i < frames; i++) {
-        const now = cells.subarray(i * CELLS, (i + 1) * CELLS);
-        const step: { max: number; sum: number } | null = before === null ? null : difference(before, now);
-        greatest.push(step?.max ?? null);
-        mean.push(step === null ? null : step.sum / CELLS);
-        before = now;
+    const last = places.reduce((most: number, place) => Math.max(most, place ?? -1), -1);
+    let block = { from: 0, cells: new Uint8Array() };
+    for (const place of places) {
+      let now: Uint8Array | null = null;
+      if (place !== null) {
+        const inBlock = (place - block.from) * CELLS;
+        if (inBlock < 0 || inBlock >= block.cells.length) {
+          if (signal?.aborted) throw cancelled();
+          const cells = new Uint8Array(Math.min(FRAMES_AT_ONCE, last + 1 - place) * CELLS);
+          await handle.read(cells, 0, cells.length, place * CELLS);
+          block = { from: place, cells };
+        }
+        now = block.cells.subarray((place - block.from) * CELLS, (place - block.from + 1) * CELLS);
       }
+      const step = before === null || now === null ? null : difference(before, now);
+      greatest.push(step?.max ?? null);
+      mean.push(step === null ? null : step.sum / CELLS);
+      before = now;
     }
   } finally {
     await handle.close();

@@ -20,6 +20,7 @@ export interface ListedPacket {
 }
 
 const KEY = 0x1;
+const CORRUPT = 0x2;
 const DISCARD = 0x4; // decoded for others' sake, never shown: packets before the start of an edit list
 
 /**
@@ -41,12 +42,20 @@ export function parsePackets(text: string): ListedPacket[] {
   return packets;
 }
 
-/** The frame list of a framecrc listing: packets that are never shown are dropped and the rest sorted by time. */
-export function parseFrameList(text: string): FrameList {
+const FEW = 0.1; // of the packets: more without a usable time are not damage, but a container that keeps none
+const REORDERED = 16; // frames; no codec in use shows a frame later after it was decoded
+
+/**
+ * The frame list of a framecrc listing: packets that are never shown are dropped and the rest sorted by time. A few packets that are marked as corrupt and
+ * have lost their time are dropped too: they are no frames that could be asked for.
+ * @param endsEarly the file was cut off: a last packet that is not whole is dropped, and so are frames that are shown after one that is missing
+ */
+export function parseFrameList(text: string, endsEarly = false): FrameList {
   const base = /^#tb 0: (\d+)\/(\d+)/m.exec(text);
-  const shown = parsePackets(text)
-    .filter((packet) => (packet.flags & DISCARD) === 0)
-    .sort((a, b) => a.pts - b.pts);
+  const whole = parsePackets(text).filter((packet) => (packet.flags & DISCARD) === 0);
+  if (endsEarly && ((whole.at(-1)?.flags ?? 0) & CORRUPT) !== 0) whole.pop();
+  const sorted = [...withoutTimeless(whole)].sort((a, b) => a.pts - b.pts);
+  const shown = endsEarly ? beforeTheGap(sorted) : sorted;
   const pts = shown.map((packet) => packet.pts);
   const keyFrames = shown.flatMap((packet, index) => ((packet.flags & KEY) !== 0 ? [index] : []));
   return {
@@ -57,4 +66,22 @@ export function parseFrameList(text: string): FrameList {
       (ticks, i) => Number.isSafeInteger(ticks) && (i === 0 || ticks > (pts[i - 1] as number)),
     ),
   };
+}
+
+function withoutTimeless(packets: readonly ListedPacket[]): readonly ListedPacket[] {
+  const seen = new Set<number>();
+  const usable = packets.filter(({ pts, flags }) => {
+    const known = Number.isSafeInteger(pts) && !seen.has(pts);
+    seen.add(pts);
+    return known || (flags & CORRUPT) === 0;
+  });
+  return packets.length - usable.length <= FEW * packets.length ? usable : packets;
+}
+
+/** Up to the first interval among the last ones that is longer than usual: what is shown after it was decoded before what was cut off. */
+function beforeTheGap(packets: readonly ListedPacket[]): readonly ListedPacket[] {
+  const steps = packets.slice(1).map(({ pts }, i) => pts - (packets[i] as ListedPacket).pts);
+  const usual = [...steps].sort((a, b) => a - b)[Math.floor(steps.length / 2)] ?? 0;
+  const gap = steps.findIndex((step, i) => i >= steps.length - REORDERED && step > 1.5 * usual);
+  return gap < 0 ? packets : packets.slice(0, gap + 1);
 }

@@ -1,9 +1,22 @@
 import { randomUUID } from "node:crypto";
-import { access, mkdir, open, readdir, readFile, rename, rm, utimes, writeFile } from "node:fs/promises";
+import {
+  access,
+  mkdir,
+  open,
+  readdir,
+  readFile,
+  rename,
+  rm,
+  rmdir,
+  utimes,
+  writeFile,
+} from "node:fs/promises";
 import { join } from "node:path";
 import { z } from "zod";
 import { adler32 } from "./adler32.ts";
 import { createCacheLimit } from "./cache-limit.ts";
+import { clearLeftovers } from "./leftovers.ts";
+import { folderNameOf, THIS_MAKER } from "./maker.ts";
 import type { FrameSize } from "./media.ts";
 import { cacheFault } from "./media-faults.ts";
 
@@ -42,13 +55,19 @@ export interface FrameStore {
   publish(made: string, key: string, size: FrameSize, from: number, index: PackIndex): Promise<void>;
   /** Where other things derived from a clip may lie; counted and evicted like packs. */
   folderOf(key: string): string;
+  /** Tells of such a thing that was put there. */
+  counted(path: string, bytes: number): Promise<void>;
+  /** Has what lies under one key found under another; what lies there already stays as it is. */
+  move(from: string, to: string): Promise<void>;
+  /** Clears what processes that are gone left behind. */
+  clearLeftovers(): Promise<void>;
 }
 
 const TOUCH_EVERY_MS = 60_000;
 
 export function createFrameStore(cacheDir: string, limitBytes: number, now: () => number): FrameStore {
   const packsOf = new Map<string, Promise<Pack[]>>();
-  const limit = createCacheLimit(cacheDir, limitBytes, now);
+  const limit = createCacheLimit(cacheDir, limitBytes);
 
   function packs(key: string, size: FrameSize): Promise<Pack[]> {
     const id = `${key}/${size}`;
@@ -72,6 +91,20 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
   return {
     cacheDir,
     folderOf: (key) => join(cacheDir, key),
+    clearLeftovers: () => clearLeftovers(cacheDir, now()),
+    async move(from, to) {
+      for (const name of await readdir(join(cacheDir, from)).catch(() => [])) {
+        const target = join(cacheDir, to, name);
+        if (await exists(target)) await limit.remove(join(cacheDir, from, name));
+        else await moveInto(join(cacheDir, from, name), join(cacheDir, to), target).catch(() => undefined);
+      }
+      await rmdir(join(cacheDir, from)).catch(() => undefined);
+      // Both are listed afresh when they are asked for next.
+      for (const key of [from, to]) for (const size of ["full", "half"]) packsOf.delete(`${key}/${size}`);
+    },
+    async counted(path, bytes) {
+      for (const gone of await limit.added(path, bytes)) await forget(packsOf, gone);
+    },
     async coverage(key, size) {
       const list = await packs(key, size);
       return (frame) => list.some((pack) => holds(pack, frame));
@@ -90,7 +123,7 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
     },
     async makeFolder() {
       try {
-        const folder = join(cacheDir, `making-${process.pid}-${randomUUID()}`);
+        const folder = join(cacheDir, folderNameOf(THIS_MAKER, randomUUID()));
         await mkdir(folder, { recursive: true });
         return folder;
       } catch (error) {
@@ -103,10 +136,9 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       const list = await packs(key, size);
       try {
         await writeFile(join(made, INDEX_FILE), JSON.stringify(index));
-        await mkdir(join(cacheDir, key), { recursive: true });
         // The command line may have made the same pack beside the window: then theirs is as good.
         if (await exists(join(folder, INDEX_FILE))) await rm(made, { recursive: true, force: true });
-        else await rename(made, folder);
+        else await moveInto(made, join(cacheDir, key), folder);
       } catch (error) {
         throw cacheFault(error, cacheDir);
       }
@@ -115,6 +147,18 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       for (const gone of await limit.added(folder, bytes)) await forget(packsOf, gone);
     },
   };
+}
+
+/** Renames a folder into one that is made when needed, and made again when another program that starts has just cleared it away as empty. */
+async function moveInto(from: string, parent: string, to: string): Promise<void> {
+  await mkdir(parent, { recursive: true });
+  try {
+    await rename(from, to);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== "ENOENT") throw error;
+    await mkdir(parent, { recursive: true });
+    await rename(from, to);
+  }
 }
 
 function exists(path: string): Promise<boolean> {

@@ -1,13 +1,24 @@
-import { type FileHandle, open, readFile, rm, stat } from "node:fs/promises";
+import { type FileHandle, open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { DamageBook } from "./damage-book.ts";
+import { complains } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import type { FrameStore } from "./frame-store.ts";
-import { passthroughOptions } from "./list-clip.ts";
+import { passthroughOptions, withList } from "./list-clip.ts";
 import type { GreyFrame } from "./media.ts";
 import { cancelled, framesNotExact } from "./media-faults.ts";
-import { isMadeUp, seekTo, selectRun, sourceFor, waysFor, whatItSaid } from "./reach-frames.ts";
+import {
+  AS_IT_COMES,
+  STRICTLY,
+  seekTo,
+  selectRun,
+  sourceFor,
+  type Way,
+  waysFor,
+  whatItSaid,
+} from "./reach-frames.ts";
 import type { Ffmpeg } from "./run-ffmpeg.ts";
 
 export interface GreyOrder {
@@ -22,21 +33,21 @@ export interface GreyOrder {
 }
 
 const GREY_FILE = "frames.grey";
-const LIST_FILE = "frames.list";
 const STRETCH_BYTES = 200e6; // of planes on the disk at a time: some 96 frames of 1080p
 const FIRST_FRAMES = 24; // a follower that ends soon should not have waited for hundreds
 /** Pixel formats with a luma plane of their own; anything else is first turned into one that has. */
 const HAS_LUMA = /^(yuv|nv|gray|p0\d\d|y2\d\d)/;
 
 /**
- * Gives the frames of a run one after the other as grey pictures: the luma plane as it is coded, not rescaled to full range. They are
- * decoded a stretch at a time into a file of raw planes, beside the list of their times; one picture is in memory at a time. Each
- * picture is the caller's own. Whatever is left on the disk is removed when the caller stops asking.
+ * Gives the frames of a run one after the other as grey pictures: the luma plane as it is coded, not rescaled to full range. Damaged frames
+ * are left out. They are decoded a stretch at a time into a file of raw planes, beside the list of their times; one picture is in memory at
+ * a time. Each picture is the caller's own. Whatever is left on the disk is removed when the caller stops asking.
  * @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full, cache-unwritable, cancelled, ffmpeg-*
  */
 export async function* greyFrames(
   ffmpeg: Ffmpeg,
   store: FrameStore,
+  damage: DamageBook,
   order: GreyOrder,
 ): AsyncGenerator<GreyFrame, void, void> {
   const { facts, from, to } = order;
@@ -48,16 +59,16 @@ export async function* greyFrames(
     const folder = await store.makeFolder();
     try {
       const first = Math.min(next, end);
-      await decodeStretch(ffmpeg, store, order, folder, first, Math.abs(end - next) + 1);
-      const file = await open(join(folder, GREY_FILE), "r");
-      try {
-        for (let frame = next; back ? frame >= end : frame <= end; frame += back ? -1 : 1) {
-          if (order.signal.aborted) throw cancelled();
-          yield { index: frame, image: await readPlane(file, facts, frame - first) };
-        }
-      } finally {
-        await file.close();
-      }
+      const places = await decodeStretch(
+        ffmpeg,
+        store,
+        damage,
+        order,
+        folder,
+        first,
+        Math.abs(end - next) + 1,
+      );
+      if (places.size > 0) yield* planes(join(folder, GREY_FILE), order, places, next, end);
     } finally {
       await rm(folder, { recursive: true, force: true });
     }
@@ -66,43 +77,108 @@ export async function* greyFrames(
   }
 }
 
+async function* planes(
+  path: string,
+  { facts, signal }: GreyOrder,
+  places: ReadonlyMap<number, number>,
+  from: number,
+  to: number,
+): AsyncGenerator<GreyFrame, void, void> {
+  const step = to < from ? -1 : 1;
+  const file = await open(path, "r");
+  try {
+    for (let frame = from; frame !== to + step; frame += step) {
+      if (signal.aborted) throw cancelled();
+      const place = places.get(frame);
+      if (place !== undefined) yield { index: frame, image: await readPlane(file, facts, place) };
+    }
+  } finally {
+    await file.close();
+  }
+}
+
+/** @returns where each frame that can be trusted lies among the planes of the file */
 async function decodeStretch(
   ffmpeg: Ffmpeg,
   store: FrameStore,
+  damage: DamageBook,
   order: GreyOrder,
   folder: string,
   from: number,
   count: number,
-): Promise<void> {
-  const { path, facts, signal } = order;
-  const { hasFpsMode } = await ffmpeg.version();
+): Promise<ReadonlyMap<number, number>> {
+  const { key, path, facts } = order;
+  const frames = Array.from({ length: count }, (_, i) => from + i);
   let said = "";
+  if (!frames.some((frame) => damage.of(key).has(frame))) {
+    for (const way of waysFor(facts.container)) {
+      const written = await attempt(ffmpeg, store, order, folder, way, from, count, STRICTLY);
+      if (written === null) continue;
+      said = written.stderr;
+      const exact = frames.every((frame, i) => written.places.get(frame) === i);
+      if (exact && written.planes === count && !complains(said)) return written.places;
+    }
+  }
+  const damaged = await damage.examine(order, { from, to: from + count - 1 });
+  const sound = frames.filter((frame) => !damaged.has(frame));
+  if (sound.length === 0) return new Map();
   for (const way of waysFor(facts.container)) {
-    const source = await sourceFor(ffmpeg, store, way, order);
-    if (source === null) continue;
-    try {
-      const { stderr } = await ffmpeg.run({
-        input: source.path,
-        inputOptions: ["-loglevel", "error", "-copyts", ...seekTo(way, source, from)],
-        // The list tells the time of every plane, so that a frame the decoder dropped or made up cannot shift the rest unseen.
-        output: `[f=rawvideo]${GREY_FILE}|[f=framecrc]${LIST_FILE}`,
-        outputOptions: [
-          ...["-map", "0:V:0", "-frames:v", String(count)],
-          ...["-vf", [...selectRun(way, source, from, count), ...planeFilters(facts)].join(",")],
-          ...passthroughOptions(hasFpsMode),
-          ...["-enc_time_base", source.timeBase.join("/")],
-          ...["-c:v", "rawvideo", "-f", "tee"],
-        ],
-        cwd: folder,
-        signal,
-      });
-      said = stderr;
-      if (!isMadeUp(stderr) && (await isExact(folder, facts, source.pts.slice(from, from + count)))) return;
-    } catch (error) {
-      said = await whatItSaid(error, path, facts, store);
+    const written = await attempt(ffmpeg, store, order, folder, way, from, count, AS_IT_COMES);
+    if (written === null) continue;
+    said = written.stderr;
+    const places = sound.map((frame) => [frame, written.places.get(frame)] as const);
+    if (places.every((place): place is readonly [number, number] => place[1] !== undefined)) {
+      return new Map(places);
     }
   }
   throw framesNotExact(basename(path), from, said);
+}
+
+/** The planes that one run wrote: null when the way is closed, no places when it failed. */
+async function attempt(
+  ffmpeg: Ffmpeg,
+  store: FrameStore,
+  order: GreyOrder,
+  folder: string,
+  way: Way,
+  from: number,
+  count: number,
+  how: readonly string[],
+): Promise<{
+  readonly stderr: string;
+  readonly planes: number;
+  readonly places: ReadonlyMap<number, number>;
+} | null> {
+  const { path, facts, signal } = order;
+  const { hasFpsMode } = await ffmpeg.version();
+  const source = await sourceFor(ffmpeg, store, way, order);
+  if (source === null) return null;
+  try {
+    const { stdout, stderr } = await ffmpeg.run({
+      input: source.path,
+      inputOptions: [...how, "-copyts", ...seekTo(way, source, from)],
+      // The list tells the time of every plane, so that a frame the decoder dropped or made up cannot shift the rest unseen.
+      output: withList("rawvideo", GREY_FILE),
+      outputOptions: [
+        ...["-map", "0:V:0", "-frames:v", String(count)],
+        ...["-vf", [...selectRun(way, source, from, count), ...planeFilters(facts)].join(",")],
+        ...passthroughOptions(hasFpsMode),
+        ...["-enc_time_base", source.timeBase.join("/")],
+        ...["-c:v", "rawvideo", "-f", "tee"],
+      ],
+      cwd: folder,
+      signal,
+    });
+    const placeAt = await placesIfWhole(folder, stdout, facts);
+    const places = new Map<number, number>();
+    for (let frame = from; frame < from + count; frame++) {
+      const place = placeAt.get(source.pts[frame] as number);
+      if (place !== undefined) places.set(frame, place);
+    }
+    return { stderr, planes: placeAt.size, places };
+  } catch (error) {
+    return { stderr: await whatItSaid(error, path, facts, store), planes: 0, places: new Map() };
+  }
 }
 
 /** ffmpeg turns the picture upright by itself, before these. */
@@ -119,16 +195,20 @@ function bytesPerSample(facts: ClipFacts): 1 | 2 {
   return HAS_LUMA.test(facts.pixelFormat) && facts.bitDepth > 8 ? 2 : 1;
 }
 
-async function isExact(folder: string, facts: ClipFacts, pts: readonly number[]): Promise<boolean> {
+/** Number of each plane by its ticks; none when the file does not hold them all, byte for byte. */
+async function placesIfWhole(
+  folder: string,
+  listText: string,
+  facts: ClipFacts,
+): Promise<ReadonlyMap<number, number>> {
   const bytes = facts.width * facts.height * bytesPerSample(facts);
-  const packets = parsePackets(await readFile(join(folder, LIST_FILE), "utf8").catch(() => ""));
-  if (packets.length !== pts.length) return false;
-  if (packets.some((packet, i) => packet.pts !== pts[i] || packet.bytes !== bytes)) return false;
+  const packets = parsePackets(listText);
   const size = await stat(join(folder, GREY_FILE)).then(
     (state) => state.size,
     () => -1,
   );
-  return size === bytes * pts.length;
+  if (packets.some((packet) => packet.bytes !== bytes) || size !== bytes * packets.length) return new Map();
+  return new Map(packets.map(({ pts }, i) => [pts, i]));
 }
 
 async function readPlane(file: FileHandle, facts: ClipFacts, at: number): Promise<GreyImage> {

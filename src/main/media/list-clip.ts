@@ -9,6 +9,8 @@ import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
 export interface ClipListing {
   readonly banner: ClipBanner;
   readonly frames: FrameList;
+  /** The file ends before the container said it would: the frames are those that are whole. */
+  readonly endsEarly: boolean;
 }
 
 /** Keeps times as the file has them: no shift to zero, no repair of negative times. */
@@ -17,7 +19,7 @@ const TIMES_AS_THEY_ARE = ["-copyts", "-avoid_negative_ts", "disabled"];
 /**
  * Lists every shown frame of a clip from its packets, in one pass over the file with nothing decoded. Where packets
  * carry no usable presentation times (some AVI), decodes tiny pictures to learn them; the last few frames of such a
- * clip have no time in the file at all and follow at the decoder's own step.
+ * clip have no time in the file at all and follow at the decoder's own step. Of a clip that is cut off, the frames that are whole are listed.
  * @throws FaultError not-a-video, clip-cut-off, no-video-stream, no-frames, codec-unknown, clip-unreadable, cancelled
  */
 export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOptions): Promise<ClipListing> {
@@ -26,13 +28,14 @@ export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOpti
   const banner = parseBanner(stderr);
   if (banner === null) throw openingFault(path, stderr);
   if (banner.video === null) throw noVideoStream(name);
-  if (endsEarly(stderr)) throw cutOff(name, "the file ends before its last frames");
-  const frames = parseFrameList(stdout);
-  if (frames.pts.length === 0) throw noFrames(name);
+  const early = endsEarly(stderr);
+  const frames = parseFrameList(stdout, early);
+  if (frames.pts.length === 0) throw early ? cutOff(name, "no frame of it is whole") : noFrames(name);
   if (banner.video.size === null || banner.video.pixelFormat === null) {
     throw unknownCodec(name, banner.video.codec);
   }
-  return { banner, frames: frames.timed ? frames : await decodedList(ffmpeg, path, frames, options) };
+  const timed = frames.timed ? frames : await decodedList(ffmpeg, path, frames, options);
+  return { banner, frames: timed, endsEarly: early };
 }
 
 async function decodedList(
@@ -60,6 +63,14 @@ async function decodedList(
 /** Options that neither make nor drop a frame. */
 export function passthroughOptions(hasFpsMode: boolean): readonly string[] {
   return hasFpsMode ? ["-fps_mode", "passthrough"] : ["-vsync", "passthrough"];
+}
+
+/**
+ * The tee output of a run that writes pictures into `file` and the list of them, line by line as they come, to standard output: a process that is
+ * killed takes its reader away with it, and ffmpeg ends at the next line that it cannot write.
+ */
+export function withList(format: "image2pipe" | "rawvideo", file: string): string {
+  return `[f=${format}]${file}|[f=framecrc:flush_packets=1]pipe:1`;
 }
 
 async function listing(ffmpeg: Ffmpeg, path: string, how: readonly string[], options?: MediaOptions) {

@@ -63,9 +63,7 @@ export function openingFault(path: string, stderr: string): FaultError {
 
 /** True when ffmpeg read to an end that came before the container said it would. */
 export function endsEarly(stderr: string): boolean {
-  return /: partial file$|File ended prematurely|Packet corrupt \(stream = \d+, dts = \S+\)\.?$/m.test(
-    stderr,
-  );
+  return /: partial file$|File ended prematurely/m.test(stderr);
 }
 
 export function cutOff(name: string, how: string): FaultError {
@@ -124,6 +122,28 @@ export function framesNotExact(name: string, atFrame: number, stderr: string): F
     "frames-not-exact",
     `The frames of ${name} from frame ${atFrame} on do not decode at the times the file lists${said === "" ? "" : ` (ffmpeg says: ${said})`}.`,
     "Copy the clip from the card again; if it stays so, the clip is damaged there: use frames before the damage.",
+  );
+}
+
+/**
+ * One frame that is damaged in the file, while others are not.
+ * @param nearest frames on either side that can be shown, null where there is none
+ */
+export function frameDamaged(
+  name: string,
+  frame: number,
+  why: string,
+  [before, after]: readonly [number | null, number | null],
+): FaultError {
+  const near = [before, after].filter((one) => one !== null);
+  const use =
+    near.length === 0
+      ? ""
+      : ` Until then use ${near.length === 2 ? `frame ${before} or ${after}` : `frame ${near[0]}`}, the nearest that can be shown.`;
+  return new FaultError(
+    "frame-damaged",
+    `Frame ${frame} of ${name} is damaged in the file: ${why}.`,
+    `Copy the clip from the card again.${use}`,
   );
 }
 

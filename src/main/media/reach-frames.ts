@@ -21,9 +21,10 @@ const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
 /** Containers in which a seek lands on some later key frame: not worth trying. */
 const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
 
-/** What a decoder says when it filled a damaged picture from its neighbours: right in time, wrong in what it shows. */
-const MADE_UP =
-  /concealing \d+ DC|error while decoding MB|corrupt decoded frame|Could not find ref with POC|Missing reference picture|overread \d+$/m;
+/** Input options of a run in which nothing may be wrong: the decoder gives up at an error instead of filling in, and what is said has its level. */
+export const STRICTLY = ["-loglevel", "repeat+level+warning", "-err_detect:v", "explode"] as const;
+/** Input options of a run that takes what can be had: whatever share of the packets fails, what decodes is given. */
+export const AS_IT_COMES = ["-loglevel", "repeat+level+warning", "-max_error_rate", "1"] as const;
 
 /** The ways worth trying for a container, in order. */
 export function waysFor(container: string): readonly Way[] {
@@ -58,11 +59,6 @@ export function seekTo(way: Way, source: SeekSource, from: number): readonly str
 export function selectRun(way: Way, source: SeekSource, from: number, count: number): readonly string[] {
   if (way !== "decode-from-start") return [];
   return [`select='between(pts,${source.pts[from]},${source.pts[from + count - 1]})'`];
-}
-
-/** Whether a decoder says that it made up a picture. */
-export function isMadeUp(stderr: string): boolean {
-  return MADE_UP.test(stderr);
 }
 
 /**

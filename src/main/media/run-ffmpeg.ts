@@ -3,6 +3,7 @@ import fluent from "fluent-ffmpeg";
 import { checkFfmpegVersion, type FfmpegVersion } from "./ffmpeg-version.ts";
 import { createLimit } from "./limit-parallel.ts";
 import { cancelled, ffmpegMissing } from "./media-faults.ts";
+import { noteRunning } from "./running-program.ts";
 
 /** One ffmpeg process with one input file and one output. Options are one array item an argument, never split. */
 export interface FfmpegTask {
@@ -114,9 +115,14 @@ function runOne(path: string, task: FfmpegTask): Promise<FfmpegOutput> {
     let started = false;
     const kill = () => started && command.kill("SIGKILL");
     signal?.addEventListener("abort", kill);
-    const settle = () => signal?.removeEventListener("abort", kill);
+    let forgetRunning = () => {};
+    const settle = () => {
+      signal?.removeEventListener("abort", kill);
+      forgetRunning();
+    };
     command.on("start", () => {
       started = true;
+      if (task.cwd !== undefined) forgetRunning = noteRunning(task.cwd, pidOf(command));
       if (signal?.aborted) kill(); // kill() before the start does nothing, and ffmpeg would run on.
     });
     if (onLine !== undefined) command.on("stderr", onLine);
@@ -149,6 +155,11 @@ function replaceInsides(command: Insides, path: string): void {
       ended(error, stdout ?? none, stderr ?? none),
     );
   };
+}
+
+/** The process that a command started. fluent-ffmpeg keeps it where its types do not say. */
+function pidOf(command: object): number | undefined {
+  return (command as { readonly ffmpegProc?: { readonly pid?: number } }).ffmpegProc?.pid;
 }
 
 /** fluent-ffmpeg splits a lone argument at its space but takes two or more as they are. */

@@ -1,4 +1,4 @@
-import { mkdir, rename, rm } from "node:fs/promises";
+import { mkdir, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { FrameStore } from "./frame-store.ts";
@@ -48,6 +48,7 @@ export async function seekableCopy(
     if (made === null) return null;
     await mkdir(store.folderOf(key), { recursive: true });
     await rename(join(folder, COPY_FILE), copy);
+    await store.counted(copy, (await stat(copy)).size);
     return { ...made, path: copy };
   } catch (error) {
     if (error instanceof FfmpegFailure) return null;

@@ -1,6 +1,7 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import {
   type ClipsReply,
+  type DamageReply,
   type HistoryReply,
   JobRequestSchema,
   type JobsReply,
@@ -209,6 +210,14 @@ export function createService(options: ServiceOptions): Service {
     });
   }
 
+  async function damage(name: string): Promise<Response> {
+    const clip = await (await opened()).folder.findClip(name);
+    const reply: DamageReply = {
+      damaged: [...(await options.media.damage(clip.path, await factsOf(clip)))],
+    };
+    return jsonReply(reply);
+  }
+
   const routes: readonly Route[] = [
     { path: /^\/api\/session$/, methods: { GET: readSession, PUT: saveSession } },
     { path: /^\/api\/session\/steps$/, methods: { POST: saveSteps } },
@@ -217,6 +226,7 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
+    { path: /^\/api\/clips\/([^/]+)\/damage$/, methods: { GET: (_, name) => damage(name!) } },
     { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },
     { path: /^\/api\/jobs\/([^/]+)$/, methods: { GET: withJob("get"), DELETE: withJob("cancel") } },
     { path: /^\/api\/jobs\/([^/]+)\/hold$/, methods: { POST: withJob("hold") } },

@@ -2,13 +2,14 @@ import { createHash } from "node:crypto";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { type ClipFacts, ClipFactsSchema } from "../../shared/session/clip-facts.ts";
-import { type ClipFingerprints, createClipFingerprints } from "../media/clip-fingerprint.ts";
+import { type ClipFingerprints, fingerprintsOfProcess } from "../media/clip-fingerprint.ts";
+import { stampOf } from "../media/file-stamp.ts";
 import type { Media, MediaOptions, Progress } from "../media/media.ts";
 import { type SharedWork, shareWork } from "../media/shared-work.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 
-const EDITION = 1; // raise when inspection comes to read more from the same file
+const EDITION = 2; // raise when inspection comes to read more from the same file
 
 /** Gives the facts of a clip, asking ffmpeg only once for each content of the file. */
 export interface FactsOf {
@@ -18,8 +19,8 @@ export interface FactsOf {
 }
 
 /**
- * Keeps facts in memory and in the cache directory, under the clip's path, size and time of change: another content
- * is inspected anew. Several questions at once about one clip share one inspection, which stops when all have let go.
+ * Keeps facts in memory and in the cache directory, under the clip's path, size, times and number of the file (see stampOf): another content
+ * is inspected again. Several questions at once about one clip share one inspection, which stops when all have let go.
  */
 export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string): FactsOf {
   const known = new Map<string, ClipFacts>();
@@ -37,11 +38,11 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
     return facts;
   }
 
-  return Object.assign(factsOf, { fingerprints: createClipFingerprints(cacheDir) });
+  return Object.assign(factsOf, { fingerprints: fingerprintsOfProcess(cacheDir) });
 
   async function factsOf(clip: FoundClip, options?: MediaOptions): Promise<ClipFacts> {
     const key = createHash("sha256")
-      .update(JSON.stringify([EDITION, clip.path, clip.bytes, clip.modifiedMs]))
+      .update(JSON.stringify([EDITION, clip.path, await stampTextOf(clip)]))
       .digest("hex");
     const facts = known.get(key) ?? (await joined(key, clip, options));
     // One file may be reached by two names (a link): the facts bear the name that was asked for.
@@ -77,6 +78,14 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
     loading.set(key, shared);
     return shared;
   }
+}
+
+/** The state of the file; for one that cannot be looked at now, what the folder said of it: inspecting it will say what is wrong. */
+async function stampTextOf({ path, bytes, modifiedMs }: FoundClip): Promise<string> {
+  return stampOf(path).then(
+    ({ text }) => text,
+    () => `${bytes} ${modifiedMs}`,
+  );
 }
 
 /** An inspection that is running, and who is told how far it is. */

@@ -1,5 +1,6 @@
 import { useLayoutEffect, useRef } from "react";
 import { useDeskState, useTools } from "../state/desk-context.ts";
+import { damageHere } from "../state/desk-damage.ts";
 import { type DeskState, factsOf, type resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
 import { activeHandle, placeOf, previewed } from "../state/picks.ts";
 import { useStore } from "../state/store.ts";
@@ -36,6 +37,7 @@ export function FrameView() {
   const frame = useDeskState((s) => s.frame);
   const pick = useDeskState((s) => s.pick);
   const hint = useDeskState(hintOf);
+  const damage = useDeskState(damageHere);
   const { viewport, picture } = useStore(stage.store, (s) => s);
   useViewSize(view, stage);
 
@@ -78,13 +80,21 @@ export function FrameView() {
         style={{
           transform: `translate(${x}px, ${y}px) scale(${scale})`,
           imageRendering: scale > 3 ? "pixelated" : "auto",
-          visibility: facts === null ? "hidden" : "visible",
+          visibility: facts === null || damage !== null ? "hidden" : "visible",
         }}
       />
       {facts === null ? <FramePlaceholder /> : <MarksOverPicture work={work} shown={shown} />}
+      {damage === null ? null : (
+        <div className="frame-empty frame-damaged" role="status">
+          <p>
+            Frame {frame} is damaged in the file and cannot be shown: {damage.why}.
+          </p>
+          <p>Step on to another frame, or copy the clip from the card again.</p>
+        </div>
+      )}
       <div className="frame-says" id="frame-says" aria-live="polite">
         {hint === null ? null : <span className="says">{hint}</span>}
-        {late ? <span className="says late">Frame {frame} is being fetched.</span> : null}
+        {late && damage === null ? <span className="says late">Frame {frame} is being fetched.</span> : null}
       </div>
       <span className="for-reader" data-testid="picture-size">
         {picture.width} by {picture.height} pixels, shown at {Math.round(scale * 100)} %.

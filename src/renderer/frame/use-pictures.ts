@@ -2,6 +2,7 @@ import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "react
 import { clipVersion } from "../../shared/api/client.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDeskState, useTools } from "../state/desk-context.ts";
+import { lookAtDamage } from "../state/desk-damage.ts";
 import { factsOf, shotOf } from "../state/desk-state.ts";
 import { createExtractAhead, type ExtractAhead } from "./extract-ahead.ts";
 import { createPictures, type Picture, type Pictures } from "./pictures.ts";
@@ -100,7 +101,13 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
         attend(false);
         stage.firstPicture();
       },
-      onFault: (fault) => desk.tell("warning", fault),
+      onFault: (fault) => {
+        const name = shotOf(desk.store.get())?.clip ?? null;
+        // Said in the frame itself and on the strip, where it belongs to.
+        if (fault.code === "frame-damaged" && name !== null)
+          void lookAtDamage(desk.store, desk.service, name);
+        else desk.tell("warning", fault);
+      },
     });
     const ahead = createExtractAhead(
       async (name, { from, to }) => {

@@ -56,6 +56,13 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
           {(knowledge.facts.bytes / 1e6).toFixed(1)} MB.
         </p>
       ) : null}
+      {knowledge?.status === "known" && knowledge.facts.endsEarly === true ? (
+        <p className="notice note">
+          {shot.clip} is cut off: its file ends before the camera's index says. The{" "}
+          {knowledge.facts.pts.length} frames that are whole can be used.{" "}
+          <span className="remedy">If the launch lies beyond, copy it again.</span>
+        </p>
+      ) : null}
       <Choice
         label="The airframe flies to the"
         options={[

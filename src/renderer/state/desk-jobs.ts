@@ -1,4 +1,5 @@
 import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
+import { lookAtDamage } from "./desk-damage.ts";
 import type { DeskState } from "./desk-state.ts";
 import type { FollowJob, JobView, Service } from "./service.ts";
 import type { Store } from "./store.ts";
@@ -52,7 +53,13 @@ export function createDeskJobs(
   }
 
   return {
-    run: (key, request) => shown(key, (follow) => service.job(request, follow)),
+    async run(key, request) {
+      try {
+        return await shown(key, (follow) => service.job(request, follow));
+      } finally {
+        if ("clip" in request) void lookAtDamage(store, service, request.clip);
+      }
+    },
     adopt: (key, id) => shown(key, (follow) => service.adopt(id, follow)),
     async take({ id, about, taken }) {
       if (about == null || taken) return; // nothing waits

@@ -1,4 +1,4 @@
-import type { ClipEntry } from "../../shared/api/contract.ts";
+import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
@@ -169,6 +169,8 @@ export interface DeskState {
   readonly known: Readonly<Record<string, ClipKnowledge>>;
   /** By a clip that is gone or another one by now: the file that holds what was marked. */
   readonly found: Readonly<Record<string, string>>;
+  /** by clip: frames that cannot be shown, as far as they are known */
+  readonly damaged: Readonly<Record<string, readonly DamagedFrame[]>>;
   readonly results: Readonly<Record<string, ShotResult>>;
   readonly measuring: Measuring;
   /** by the key of the work */
@@ -209,6 +211,7 @@ export function emptyDesk(blank: Session): DeskState {
     playing: false,
     known: {},
     found: {},
+    damaged: {},
     results: {},
     measuring: "settled",
     follows: {},

@@ -204,10 +204,7 @@ export function createDesk({ service, measure, later, unsaved, now }: DeskParts)
     settleOffer: (offered: WaitingResult, what: "take" | "discard") => settleOffer(working, offered, what),
     /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
     follow: (back: boolean) =>
-      followPointOnDesk(
-        { store, jobs, change, onFault: (fault) => tell("warning", fault) },
-        back,
-      ),
+      followPointOnDesk({ store, jobs, change, onFault: (fault) => tell("warning", fault) }, back),
     acceptDoubt: (key: string, frame: number | null) => store.set(doubtAccepted(get(), key, frame)),
     settleConflict: document.settleConflict,
     /** The steps of this session and of those before it, the newest first. @throws FaultError */

@@ -1,5 +1,6 @@
 import type {
   ClipEntry,
+  DamagedFrame,
   JobReply,
   JobRequest,
   Moment,
@@ -42,6 +43,8 @@ export interface Service {
   /** Puts a state of the history in place of a session file that cannot be read. @returns the name that file has now */
   recover(moment: string): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
+  /** The frames of a clip known so far that cannot be shown. */
+  damage(clip: string): Promise<readonly DamagedFrame[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
   /** The folder's jobs that run, and those whose result waits to be taken. */

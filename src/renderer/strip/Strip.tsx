@@ -1,7 +1,9 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { damagedOf } from "../state/desk-damage.ts";
 import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
 import { takesLamp } from "../state/lamp-changes.ts";
+import { damagedSays } from "./damaged-runs.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
@@ -15,6 +17,7 @@ export const Strip = memo(function Strip() {
   const frame = useDeskState((s) => s.frame);
   const points = useDeskState((s) => s.history.present.points);
   const lamp = useDeskState(takesLamp);
+  const damaged = useDeskState(damagedOf);
   const box = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(0);
   const [range, setRange] = useState<StripRange | null>(null);
@@ -91,7 +94,7 @@ export const Strip = memo(function Strip() {
         aria-valuemin={0}
         aria-valuemax={Math.max(0, count - 1)}
         aria-valuenow={frame}
-        aria-valuetext={`frame ${frame}, ${now} from ${time?.zeroIs ?? "first frame"}, ${markCount} marks`}
+        aria-valuetext={`frame ${frame}${damaged.some((one) => one.frame === frame) ? ", damaged" : ""}, ${now} from ${time?.zeroIs ?? "first frame"}, ${markCount} marks`}
         onPointerDown={(event) => {
           event.currentTarget.setPointerCapture(event.pointerId);
           scrub(event);
@@ -109,6 +112,7 @@ export const Strip = memo(function Strip() {
               range={range}
               width={width}
               count={count}
+              damaged={damaged}
             />
             <div className="strip-cursor" style={{ left: cursor }} />
             <div
@@ -127,6 +131,7 @@ export const Strip = memo(function Strip() {
             ? "Time stands here once a clip is open."
             : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file's own clock until the capture rate is set"}`}
         </span>
+        {damaged.length > 0 ? <span className="strip-damaged">{damagedSays(damaged)}</span> : null}
         <span className="strip-keys">
           ← → step · Shift ten · Alt nudge · 1–9 point · Space play{lamp ? " · L lamp changes" : ""}
         </span>

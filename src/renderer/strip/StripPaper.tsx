@@ -1,6 +1,8 @@
 import { memo } from "react";
+import type { DamagedFrame } from "../../shared/api/contract.ts";
 import type { Point, Shot } from "../../shared/session/schema.ts";
 import type { Measurement } from "../../shared/shot/shot-result.ts";
+import { damagedRuns } from "./damaged-runs.ts";
 import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
 import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";
 
@@ -20,6 +22,8 @@ export interface StripPaperProps {
   readonly range: StripRange;
   readonly width: number;
   readonly count: number;
+  /** Frames that cannot be shown. */
+  readonly damaged: readonly DamagedFrame[];
 }
 
 /** What is printed on the strip; apart from the cursor, so that a step redraws nothing here. */
@@ -60,6 +64,13 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
       ) : null}
       <path className="ticks" d={tickPath(props, x)} />
       <path className="ticks-marked" d={markedPath(props, x)} />
+      {damagedRuns(props.damaged, range).map(({ from, to, says }) => (
+        <g key={from} className="damaged">
+          <title>{says}</title>
+          <rect x={x(from - 0.5)} y={TICKS_Y - 4} width={x(to + 0.5) - x(from - 0.5)} height={15} />
+          <path d={crosses(from, to, x)} />
+        </g>
+      ))}
       <path className="lamp-changes" d={lampPath(props, x)} />
       {measurement === null ? null : <path className="dots" d={dotsPath(measurement, x)} />}
       {release !== null && measurement !== null && start !== null ? (
@@ -126,6 +137,16 @@ function markedPath({ shot, range }: StripPaperProps, x: (frame: number) => numb
   let path = "";
   for (const frame of frames) {
     if (frame >= range.from - 1 && frame <= range.to + 1) path += `M${x(frame).toFixed(1)} ${TICKS_Y}v5`;
+  }
+  return path;
+}
+
+/** A small cross at every damaged frame that has room for one, so that it is told by its shape too. */
+function crosses(from: number, to: number, x: (frame: number) => number): string {
+  const step = Math.max(1, Math.ceil(10 / (x(from + 1) - x(from))));
+  let path = "";
+  for (let frame = from; frame <= to; frame += step) {
+    path += `M${(x(frame) - 3).toFixed(1)} ${TICKS_Y}l6 6m-6 0l6 -6`;
   }
   return path;
 }

@@ -3,6 +3,8 @@ import { FaultError } from "../quantity/notice.ts";
 import {
   type ClipsReply,
   ClipsReplySchema,
+  type DamageReply,
+  DamageReplySchema,
   FaultSchema,
   type HistoryReply,
   HistoryReplySchema,
@@ -56,6 +58,7 @@ export interface Client {
   /** Puts a state of the history in place of a session file that cannot be read. */
   recover(moment: string): Promise<RecoverReply>;
   clips(): Promise<ClipsReply>;
+  damage(clip: string): Promise<DamageReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   /** The jobs of the folder that run, and those whose result waits. */
   jobs(): Promise<JobsReply>;
@@ -126,6 +129,7 @@ export function createClient(
     moment: (id) => call(MomentReplySchema, `history/${encodeURIComponent(id)}`),
     recover: (moment) => call(RecoverReplySchema, "session/recover", "POST", { moment }),
     clips: () => call(ClipsReplySchema, "clips"),
+    damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     jobs: () => call(JobsReplySchema, "jobs"),
     job: (id) => call(JobReplySchema, jobAt(id)),
@@ -152,9 +156,12 @@ function runs({ state }: JobReply): boolean {
   return state === "running";
 }
 
-/** Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. */
+/**
+ * Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. The time counts as finely as the
+ * system gives it: another file of the same size is often written within the same second.
+ */
 export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs: number }): string {
-  return `${clip.bytes}-${Math.floor(clip.modifiedMs)}`;
+  return `${clip.bytes}-${clip.modifiedMs}`;
 }
 
 /**

@@ -23,6 +23,7 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  * POST   /api/jobs/:id/hold                -> JobReply: this window takes the result, unless another one does
  * DELETE /api/jobs/:id                     -> JobReply: a running job is cancelled, the result of one that ended is taken
  * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
+ * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that cannot be shown
  *
  * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the window that started it for
  * as long as that window goes on asking; then by the first other one that holds it. Results wait until they are taken.
@@ -91,6 +92,14 @@ export const ClipEntrySchema = z.strictObject({
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
 
 const frame = z.int().nonnegative();
+export const DamageReplySchema = z.strictObject({
+  damaged: z.array(
+    z.strictObject({
+      frame,
+      why: z.string().describe("in words that go on from: it is damaged in the file"),
+    }),
+  ),
+});
 const place = z.tuple([z.number(), z.number()]).describe("px, as marks are");
 const uPx = z.number().positive().describe("px, standard uncertainty of each coordinate");
 const HandMarkSchema = z.strictObject({ frame, at: place, u: uPx });
@@ -237,6 +246,8 @@ export type MomentReply = z.infer<typeof MomentReplySchema>;
 export type SaveReply = z.infer<typeof SaveReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
+export type DamageReply = z.infer<typeof DamageReplySchema>;
+export type DamagedFrame = Readonly<DamageReply["damaged"][number]>;
 export type JobRequest = z.infer<typeof JobRequestSchema>;
 export type JobReply = z.infer<typeof JobReplySchema>;
 export type JobAbout = z.infer<typeof JobAboutSchema>;

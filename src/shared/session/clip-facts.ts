@@ -31,6 +31,10 @@ export const ClipFactsSchema = z.strictObject({
   pts: z.array(z.int()).describe("presentation timestamp of every shown frame, ticks, increasing"),
   keyFrames: z.array(z.int().nonnegative()).describe("indices of frames that decode on their own"),
   startS: z.number().describe("s, start time that seeking is relative to (minimum over streams)"),
+  endsEarly: z
+    .boolean()
+    .optional()
+    .describe("the file is cut off: what is listed is what is whole before the cut"),
 });
 
 export type ClipFacts = Readonly<z.infer<typeof ClipFactsSchema>>;

@@ -1,8 +1,9 @@
-import { chmod, mkdtemp, readdir, readFile, rm, stat, truncate, writeFile } from "node:fs/promises";
+import { chmod, copyFile, mkdtemp, readdir, readFile, rm, stat, truncate, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type ClipFingerprints, createClipFingerprints } from "../../../src/main/media/clip-fingerprint.ts";
 import { createMedia } from "../../../src/main/media/create-media.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { decodeJpegs, H264, HEIGHT, makeClip, WIDTH } from "../../clips/make-clips.ts";
@@ -27,9 +28,16 @@ const freshCache = () => join(folder, `cache-${serial++}`);
 async function contents(cacheDir: string): Promise<{ packs: string[]; halfMade: string[] }> {
   const top = await readdir(cacheDir).catch(() => []);
   const halfMade = top.filter((name) => /^(making|trash)-/.test(name));
-  const clips = top.filter((name) => !halfMade.includes(name));
-  const packs = await Promise.all(clips.map((name) => readdir(join(cacheDir, name))));
+  const clips = top.filter((name) => /^[0-9a-f]{32}$/.test(name));
+  const packs = await Promise.all(clips.map((name) => readdir(join(cacheDir, name)).catch(() => [])));
   return { packs: packs.flat().sort(), halfMade };
+}
+
+/** The one folder of a clip in a cache. */
+async function clipKey(cacheDir: string): Promise<string> {
+  const keys = (await readdir(cacheDir)).filter((name) => /^[0-9a-f]{32}$/.test(name));
+  expect(keys).toHaveLength(1);
+  return keys[0] as string;
 }
 
 async function numberOf(jpeg: Uint8Array): Promise<number> {
@@ -141,7 +149,7 @@ describe("cancelling", { timeout: 30_000 }, () => {
 
 describe("a cache that was harmed from outside", { timeout: 30_000 }, () => {
   async function packFile(cacheDir: string, file: string): Promise<string> {
-    const [key] = await readdir(cacheDir);
+    const key = await clipKey(cacheDir);
     const [pack] = await readdir(join(cacheDir, key as string));
     return join(cacheDir, key as string, pack as string, file);
   }
@@ -179,7 +187,7 @@ describe("the size limit", { timeout: 30_000 }, () => {
     const first = make(1e9);
     await first.extract(clip, facts, 0, 9, "full");
     await first.extract(clip, facts, 100, 109, "full");
-    const [key] = await readdir(cacheDir);
+    const key = await clipKey(cacheDir);
     size.one = (await stat(join(cacheDir, key as string, "full-0-10", "frames.mjpeg"))).size;
     // A new run, two minutes on, uses the older pack; then a third pack is one too many.
     nowMs = Date.now() + 120_000;
@@ -210,3 +218,72 @@ it("knows a clip by what it is: the same bytes under another path need no second
   expect(await contents(cacheDir)).toEqual(before);
   expect([WIDTH, HEIGHT]).not.toEqual([facts.width, facts.height]);
 }, 20_000);
+
+describe("a clip that takes long to read", { timeout: 60_000 }, () => {
+  /** A clip that plays as the other does, with bytes behind it that no player looks at: longer than is read before the first frame. */
+  async function longClip(path: string, filling: number): Promise<ClipFacts> {
+    const free = Buffer.alloc(20e6, filling);
+    free.writeUInt32BE(free.length, 0);
+    free.write("free", 4, "latin1");
+    await writeFile(path, Buffer.concat([await readFile(clip), free]));
+    return createMedia({ ffmpegPath: ffmpegPath(), cacheDir: join(folder, "none") }).inspect(path);
+  }
+
+  it("is shown before it was read, and its frames are found under its content after that, from any path", async () => {
+    const cacheDir = freshCache();
+    const path = join(folder, "filled.mp4");
+    const filled = await longClip(path, 7);
+    const readings = heldFingerprints(cacheDir);
+    const media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir, fingerprints: readings.fingerprints });
+    expect(await numberOf(await media.frame(path, filled, 45, "full"))).toBe(45);
+    const before = await clipKey(cacheDir);
+    readings.release();
+    while ((await clipKeys(cacheDir)).includes(before)) await pause(10);
+    expect((await contents(cacheDir)).packs).toEqual(["full-44-6"]);
+    const elsewhere = join(folder, "carried.mp4");
+    await copyFile(path, elsewhere);
+    const later = createMedia({ ffmpegPath: join(folder, "no-ffmpeg"), cacheDir });
+    await createClipFingerprints(cacheDir).of({ path: elsewhere, ...(await sizeAndTime(elsewhere)) });
+    expect(await numberOf(await later.frame(elsewhere, { ...filled }, 46, "full"))).toBe(46);
+  });
+
+  it("does not lend its frames to a copy that differs in one byte of the middle", async () => {
+    const cacheDir = freshCache();
+    const path = join(folder, "middle.mp4");
+    const filled = await longClip(path, 8);
+    const media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir });
+    await media.frame(path, filled, 45, "full");
+    await createClipFingerprints(cacheDir).of({ path, ...(await sizeAndTime(path)) });
+    while ((await contents(cacheDir)).packs.length !== 1) await pause(10);
+    const data = await readFile(path);
+    data[data.length - 10_000_000] = 9;
+    await writeFile(path, data);
+    await media.frame(path, filled, 45, "full");
+    // While frames move from one key to the other they may be seen under neither; those of the first content alone would stay one.
+    while ((await contents(cacheDir)).packs.length !== 2) await pause(10);
+  });
+
+  async function clipKeys(cacheDir: string): Promise<readonly string[]> {
+    return (await readdir(cacheDir)).filter((name) => /^[0-9a-f]{32}$/.test(name));
+  }
+  async function sizeAndTime(path: string) {
+    const { size, mtimeMs } = await stat(path);
+    return { bytes: size, modifiedMs: mtimeMs };
+  }
+  /** Fingerprints that are read only when released. */
+  function heldFingerprints(cacheDir: string) {
+    const real = createClipFingerprints(cacheDir);
+    let release = () => {};
+    const held = new Promise<void>((resolve) => {
+      release = resolve;
+    });
+    const fingerprints: ClipFingerprints = {
+      known: real.known,
+      of: async (file, options) => {
+        await held;
+        return real.of(file, options);
+      },
+    };
+    return { fingerprints, release: () => release() };
+  }
+});

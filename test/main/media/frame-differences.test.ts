@@ -2,12 +2,15 @@ import { mkdir, readdir } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createMedia } from "../../../src/main/media/create-media.ts";
+import { createDamageBook } from "../../../src/main/media/damage-book.ts";
 import { type FrameDifferences, frameDifferences } from "../../../src/main/media/frame-differences.ts";
+import { createFrameStore } from "../../../src/main/media/frame-store.ts";
 import type { MediaOptions, Progress } from "../../../src/main/media/media.ts";
 import { createFfmpeg } from "../../../src/main/media/run-ffmpeg.ts";
 import { repeatedFrames } from "../../../src/shared/clock/repeated-frames.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { H264, makeVariableClip } from "../../clips/make-clips.ts";
 import { ffmpegPath, run } from "../../clips/program.ts";
 import { faultOf } from "../../support/fault-of.ts";
@@ -43,7 +46,12 @@ async function differencesOf(
 ): Promise<FrameDifferences> {
   const media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir: scratch });
   const facts = await media.inspect(path);
-  return frameDifferences(createFfmpeg(ffmpegPath()), path, facts, scratch, options);
+  return differ(scratch, path, facts, options);
+}
+function differ(folder: string, path: string, facts: ClipFacts, options?: MediaOptions) {
+  const ffmpeg = createFfmpeg(ffmpegPath());
+  const store = createFrameStore(folder, 1e9, Date.now);
+  return frameDifferences(ffmpeg, store, createDamageBook(ffmpeg), { key: "clip", path, facts }, options);
 }
 const count = (n: number) => Array.from({ length: n }, (_, k) => k);
 
@@ -136,14 +144,13 @@ describe("frameDifferences", { timeout: 60_000 }, () => {
     const folder = await temporaryFolder();
     const clip = await clipOf(join(folder, "clip.mp4"), count(30), 3);
     const facts = await createMedia({ ffmpegPath: ffmpegPath(), cacheDir: folder }).inspect(clip);
-    const ffmpeg = createFfmpeg(ffmpegPath());
     const fewer = { ...facts, pts: facts.pts.filter((_, k) => k !== 12) };
-    expect(await faultOf(frameDifferences(ffmpeg, clip, fewer, folder))).toMatchObject({
+    expect(await faultOf(differ(folder, clip, fewer))).toMatchObject({
       code: "frames-not-exact",
       cause: expect.stringContaining("frame 12"),
     });
     const gone = join(folder, "gone.mp4");
-    expect(await faultOf(frameDifferences(ffmpeg, gone, facts, folder))).toMatchObject({
+    expect(await faultOf(differ(folder, gone, facts))).toMatchObject({
       code: "clip-missing",
     });
   });

@@ -143,9 +143,9 @@ describe("framePath", () => {
   it("escapes the clip's name and carries the version of its content when known", () => {
     expect(framePath("a b/ü#1.mp4", 7, "half")).toBe("/api/clips/a%20b%2F%C3%BC%231.mp4/frames/7?size=half");
     const clip = { bytes: 1200, modifiedMs: 1700000000123.75 };
-    expect(clipVersion(clip)).toBe("1200-1700000000123");
+    expect(clipVersion(clip)).toBe("1200-1700000000123.75");
     expect(framePath("a.mp4", 0, "full", clip)).toBe(
-      "/api/clips/a.mp4/frames/0?size=full&v=1200-1700000000123",
+      "/api/clips/a.mp4/frames/0?size=full&v=1200-1700000000123.75",
     );
   });
 

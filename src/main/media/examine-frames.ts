@@ -1,0 +1,170 @@
+import { basename } from "node:path";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { decodeReport, TELLING } from "./decode-report.ts";
+import { parsePackets } from "./frame-list.ts";
+import { passthroughOptions } from "./list-clip.ts";
+import { framesNotExact } from "./media-faults.ts";
+import type { FrameRun } from "./pack-plan.ts";
+import type { Ffmpeg } from "./run-ffmpeg.ts";
+import { spoiltFrames } from "./spoilt-frames.ts";
+
+/** A clip to be examined. */
+export interface Examined {
+  readonly path: string;
+  readonly facts: ClipFacts;
+  readonly signal: AbortSignal;
+  readonly urgent: boolean;
+  /** Frames done, in each of three passes. */
+  readonly onFrames?: (done: number) => void;
+}
+
+/** Containers in which decoding may begin at any key frame. */
+const BEGINS_ANYWHERE = /^(mov,mp4|matroska|avi)/;
+
+/** The stretch that has to be decoded to judge some frames: from the key frame before them to the one after. */
+export function stretchAround({ container, keyFrames, pts }: ClipFacts, { from, to }: FrameRun): FrameRun {
+  if (!BEGINS_ANYWHERE.test(container)) return { from: 0, to: pts.length - 1 };
+  const start = keyFrames.findLast((key) => key <= from) ?? 0;
+  const next = keyFrames.find((key) => key > to);
+  return { from: start, to: next === undefined ? pts.length - 1 : next - 1 };
+}
+
+/**
+ * Judges every frame of a stretch, whatever its codec, from three decodings on one thread. The first is told packet by packet: a frame is damaged when its
+ * packet brings a complaint of reader or decoder, when it is marked as corrupt, or when it gives no picture at its time. The second gives
+ * up at every error: where nothing was said of a group, a frame that is missing or another picture there is damaged too. (Where something was,
+ * giving up also loses frames that were decoded before and not shown yet.) The third tells
+ * which frames others are predicted from: what is decoded after a damaged one of these, up to the next key frame, cannot be trusted.
+ * @param run a stretch as stretchAround gives it
+ * @returns the frames that cannot be shown, each with the reason
+ * @throws FaultError frames-not-exact when the clip has pictures at other times than the facts say; ffmpeg-*, cancelled
+ */
+export async function examineFrames(
+  ffmpeg: Ffmpeg,
+  clip: Examined,
+  run: FrameRun,
+): Promise<ReadonlyMap<number, string>> {
+  const { facts } = clip;
+  const frameAt = new Map(facts.pts.map((ticks, frame) => [ticks, frame]));
+  const inRun = (frame: number | undefined): frame is number =>
+    frame !== undefined && frame >= run.from && frame <= run.to;
+  const { inStep } = await ffmpeg.version();
+  const [sound, strict] = [await decoded(ffmpeg, clip, run, []), await decoded(ffmpeg, clip, run, GIVE_UP)];
+  const roots = new Map<number, string>();
+  const gaps = new Map<number, string>();
+  const root = (frame: number | undefined | null, why: string) => {
+    if (frame !== null && inRun(frame) && !roots.has(frame)) roots.set(frame, why);
+  };
+  const { packets, findings } = decodeReport(sound.stderr, facts.container, inStep);
+  const order = packets.map((ticks) => (ticks === null ? null : (frameAt.get(ticks) ?? null)));
+  for (const { about, at, text } of findings) {
+    if (about === "picture") root(frameAt.get(at), `ffmpeg says: ${text}`);
+    else if (about === "packet")
+      root(packets[at] === null ? nextShown(order, at) : order[at], `ffmpeg says: ${text}`);
+    else if (order[at] != null)
+      gaps.set(order[at] as number, `what comes before it cannot be read (ffmpeg says: ${text})`);
+  }
+  mustBeListed(clip, run, sound.checksums, frameAt);
+  const groupOf = (frame: number) => facts.keyFrames.findLastIndex((key) => key <= frame);
+  const beside = findings.flatMap(({ about, at }) => (about === "picture" ? [] : [nextShown(order, at)]));
+  const told = new Set(
+    [...roots.keys(), ...gaps.keys(), ...beside.filter((frame) => frame !== null)].map(groupOf),
+  );
+  for (let frame = run.from; frame <= run.to; frame++) {
+    const ticks = facts.pts[frame] as number;
+    const picture = sound.checksums.get(ticks);
+    if (picture === undefined) root(frame, "it gives no picture");
+    else if (!told.has(groupOf(frame)) && strict.checksums.get(ticks) !== picture)
+      root(frame, "its data do not decode without an error");
+  }
+  if (roots.size === 0 && gaps.size === 0) return roots;
+  const references = (await decoded(ffmpeg, clip, run, REFERENCES_ONLY)).checksums;
+  const keys = new Set(facts.keyFrames);
+  const isReference = (frame: number) => {
+    const ticks = facts.pts[frame] as number;
+    return references.has(ticks) || !sound.checksums.has(ticks); // one without a picture is not told apart
+  };
+  const spoilt = spoiltFrames({ order, isKey: (frame) => keys.has(frame), isReference }, roots, gaps);
+  return new Map([...spoilt].filter(([frame]) => inRun(frame)).sort(([a], [b]) => a - b));
+}
+
+const GIVE_UP = ["-err_detect:v", "explode"] as const;
+const REFERENCES_ONLY = ["-skip_frame:v", "noref"] as const;
+
+/** The frame of a packet, or of the nearest that has one: where a packet has no time of its own, its picture is one of those not shown yet. */
+function nextShown(order: readonly (number | null)[], at: number): number | null {
+  return (
+    order.slice(at).find((frame) => frame !== null) ??
+    order.slice(0, at).findLast((frame) => frame !== null) ??
+    null
+  );
+}
+
+interface Decoded {
+  readonly stderr: string;
+  /** Checksum of each picture, by its ticks. */
+  readonly checksums: ReadonlyMap<number, number>;
+}
+
+async function decoded(
+  ffmpeg: Ffmpeg,
+  { path, facts, signal, urgent, onFrames }: Examined,
+  { from, to }: FrameRun,
+  options: readonly string[],
+): Promise<Decoded> {
+  const { hasFpsMode } = await ffmpeg.version();
+  const [num, den] = facts.timeBase;
+  const seconds = ((facts.pts[from] as number) * num) / den - facts.startS;
+  const seek = from === 0 || seconds <= 0 ? [] : ["-ss", seconds.toFixed(6)];
+  const { stdout, stderr } = await ffmpeg.run({
+    input: path,
+    inputOptions: [
+      ...TELLING,
+      "-stats",
+      "-copyts",
+      "-max_error_rate",
+      "1",
+      "-threads:v",
+      "1",
+      ...options,
+      ...seek,
+    ],
+    output: "-",
+    outputOptions: [
+      ...["-map", "0:V:0", "-frames:v", String(to - from + 1), ...passthroughOptions(hasFpsMode)],
+      ...[
+        "-enc_time_base",
+        facts.timeBase.join("/"),
+        "-c:v",
+        "rawvideo",
+        "-flush_packets",
+        "1",
+        "-f",
+        "framecrc",
+      ],
+    ],
+    urgent,
+    signal,
+    onLine: (line) => {
+      const done = /^frame=\s*(\d+)/.exec(line)?.[1];
+      if (done !== undefined) onFrames?.(Math.min(to - from + 1, Number(done)));
+    },
+  });
+  return { stderr, checksums: new Map(parsePackets(stdout).map(({ pts, checksum }) => [pts, checksum])) };
+}
+
+/** Pictures at times that are not listed, as many as are missing: the facts are not of this file. */
+function mustBeListed(
+  { path, facts }: Examined,
+  { from, to }: FrameRun,
+  checksums: ReadonlyMap<number, number>,
+  frameAt: ReadonlyMap<number, number>,
+): void {
+  const listed = facts.pts.slice(from, to + 1);
+  const missing = listed.filter((ticks) => !checksums.has(ticks)).length;
+  const unlisted = [...checksums.keys()].filter((ticks) => !frameAt.has(ticks));
+  if (missing === 0 || unlisted.length < missing) return;
+  const first = Math.min(...unlisted);
+  const at = facts.pts.findIndex((ticks) => ticks > first);
+  throw framesNotExact(basename(path), at < 0 ? facts.pts.length - 1 : at, "");
+}

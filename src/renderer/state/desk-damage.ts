@@ -1,0 +1,28 @@
+import type { DamagedFrame } from "../../shared/api/contract.ts";
+import { type DeskState, shotOf } from "./desk-state.ts";
+import type { Service } from "./service.ts";
+import type { Store } from "./store.ts";
+
+/** Asks which frames of a clip are known to be damaged. What cannot be answered is answered when a frame is asked for next. */
+export async function lookAtDamage(
+  store: Store<DeskState>,
+  service: Pick<Service, "damage">,
+  clip: string,
+): Promise<void> {
+  const damaged = await service.damage(clip).catch(() => null);
+  const before = store.get().damaged[clip] ?? [];
+  if (damaged === null || damaged.length === before.length) return; // within one clip it only grows
+  store.set({ ...store.get(), damaged: { ...store.get().damaged, [clip]: damaged } });
+}
+
+const NONE: readonly DamagedFrame[] = [];
+
+/** The damaged frames of the open shot's clip, as far as they are known. */
+export function damagedOf(state: DeskState): readonly DamagedFrame[] {
+  return state.damaged[shotOf(state)?.clip ?? ""] ?? NONE;
+}
+
+/** What is wrong with the frame on the desk; null when nothing is known against it. */
+export function damageHere(state: DeskState): DamagedFrame | null {
+  return damagedOf(state).find(({ frame }) => frame === state.frame) ?? null;
+}
