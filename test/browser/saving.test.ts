@@ -86,7 +86,7 @@ it("takes back after a reload what was done before it, and says what it took bac
   await seePicture(page);
   await page.getByRole("button", { name: "Undo" }).click();
   await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Shot 1, 3.5 bar");
-  await page.getByText('Took back: Called Shot 1, 3.5 bar "Before the reload".').waitFor();
+  await page.getByText('Took back: Renamed Shot 1, 3.5 bar to "Before the reload".').waitFor();
   await untilSaved(page);
   await page.reload();
   await seePicture(page);
@@ -103,7 +103,7 @@ it("looks at an earlier state in the history, returns to now, and goes back to i
     await untilSaved(page);
   }
   await page.getByRole("button", { name: "History", exact: true }).click();
-  await page.getByRole("button", { name: /Look at the state after: Called .* "One"/ }).click();
+  await page.getByRole("button", { name: /Look at the state after: Renamed .* "One"/ }).click();
   await page.getByRole("region", { name: "Earlier state" }).waitFor();
   expect(await page.getByLabel("Name of the shot").inputValue()).toBe("One");
   await rename("Not now");
@@ -113,7 +113,7 @@ it("looks at an earlier state in the history, returns to now, and goes back to i
   await page.getByRole("button", { name: "Return to now" }).click();
   expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Three");
   expect((await person.saved()).shots[0]!.name).toBe("Three");
-  await page.getByRole("button", { name: /Look at the state after: Called .* "One"/ }).click();
+  await page.getByRole("button", { name: /Look at the state after: Renamed .* "One"/ }).click();
   await page.getByRole("button", { name: "Go back to this state" }).click();
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.name).toBe("One");

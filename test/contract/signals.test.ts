@@ -97,9 +97,10 @@ it("serve ends in the middle of a write-up, and has written none of it", async (
   };
   const ask = async (path: string, init: RequestInit = {}) =>
     (await fetch(`${origin}${path}`, { ...init, headers })).json() as Promise<{ id: string; doing: string }>;
-  const { id } = await ask("/api/jobs", { method: "POST", body: JSON.stringify({ kind: "write-up" }) });
+  const api = `/api/folders/${(await ask("/host/info")).id}`;
+  const { id } = await ask(`${api}/jobs`, { method: "POST", body: JSON.stringify({ kind: "write-up" }) });
   await expect
-    .poll(async () => (await ask(`/api/jobs/${id}`)).doing, { timeout: 60_000 })
+    .poll(async () => (await ask(`${api}/jobs/${id}`)).doing, { timeout: 60_000 })
     .toMatch(/^Shot \d+ of 40: measuring$/);
   child.kill("SIGTERM");
   expect(await status).toBe(0); // that is how one ends it

@@ -26,7 +26,7 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
   const cameraName = (id: string) => session.cameras.find((camera) => camera.id === id)?.name ?? id;
   switch (edit.kind) {
     case "set-title":
-      return { says: `Called the outing "${edit.title}"`, place: NOWHERE };
+      return { says: `Named the outing "${edit.title}"`, place: NOWHERE };
     case "set-units":
       return { says: `Changed the units to ${edit.units === "SI" ? "SI" : "ft, psi, g"}`, place: NOWHERE };
     case "set-site":
@@ -131,7 +131,7 @@ function wordsOfPatch(patch: ShotPatch, shotId: string, shotName: string): EditW
   const fields = (Object.keys(patch) as (keyof ShotPatch)[]).map((key) => SHOT_FIELDS[key]);
   const heading = fields[0]?.[1] ?? null;
   const place = { shotId, frame: null, heading };
-  if (patch.name !== undefined) return { says: `Called ${shotName} "${patch.name}"`, place };
+  if (patch.name !== undefined) return { says: `Renamed ${shotName} to "${patch.name}"`, place };
   return { says: `Changed ${fields.map(([words]) => words).join(" and ")} of ${shotName}`, place };
 }
 

@@ -76,14 +76,14 @@ const BAD_INPUTS: readonly [
       const text = await readFile(join(folder, "loftmark.json"), "utf8");
       await writeFile(join(folder, "loftmark.json"), text.slice(0, text.length / 2));
     },
-    /loftmark\.previous\.json/,
+    /last good state/,
   ],
   [
     "the session is of a newer version",
     "newer-session",
     (folder) =>
       writeSession(folder, (session) => {
-        session.version = 2;
+        session.version = 99;
       }),
     /Update Loftmark/,
   ],
@@ -94,7 +94,7 @@ const BAD_INPUTS: readonly [
       writeSession(folder, (session) => {
         session.airframe.massKg.value *= -1;
       }),
-    /Mend the named fields/,
+    /Correct the named fields/,
   ],
   ["the folder is missing", "no-such-folder", (folder) => rm(folder, { recursive: true }), /Give the path/],
   [

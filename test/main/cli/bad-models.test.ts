@@ -88,7 +88,7 @@ const BAD_MODELS: readonly [
     ({ launcher }) => {
       launcher.valve.criticalRatio.value = 1.2;
     },
-    /cannot take 1\.2 for the valve's critical pressure ratio/,
+    /1\.2 cannot be the critical pressure ratio of the valve \(0 to 0\.9999\)/,
   ],
   [
     "a rod thicker than the bore",

@@ -87,12 +87,12 @@ describe("next-shot", () => {
 
   it("exits 1 for a speed the launcher does not reach, naming the field and the range, for people and as JSON", async () => {
     const folder = await folderWith(unmarked());
-    const plain = await cli(["next-shot", folder, "--speed", "500"]);
+    const plain = await cli(["next-shot", folder, "--speed", "90"]);
     expect(plain.status).toBe(1);
     expect(plain.err.replace(/\s+/g, " ")).toMatch(
-      /Tank pressure, gauge: no value from [\d.]+ bar to [\d.]+ bar gives the wanted 500 m\/s/,
+      /Tank pressure, gauge: no value from [\d.]+ bar to [\d.]+ bar gives the wanted 90\.0 m\/s/,
     );
-    const json = await cli(["next-shot", folder, "--speed", "500", "--json"]);
+    const json = await cli(["next-shot", folder, "--speed", "90", "--json"]);
     expect(JSON.parse(json.out)).toMatchObject({ answer: null, notices: [{ code: "speed-out-of-reach" }] });
   });
 

@@ -53,7 +53,7 @@ it("says in the history what each edit did, and notes a clip as no step of undo"
   ]);
   expect((await momentsOf(folder.path)).slice(0, 2).map(({ kind, says }) => [kind, says])).toEqual([
     ["note", "Noted the content of one.mp4"],
-    ["do", 'Called the outing "titled"'],
+    ["do", 'Named the outing "titled"'],
   ]);
   expect((await createSessionFile(folder).read()).session.clips).toEqual([clip]);
 });

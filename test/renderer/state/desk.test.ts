@@ -260,7 +260,7 @@ it("shows what a closed page could not save before it is taken, and takes it as 
   await settle();
   const now = () => again.desk.store.get();
   expect(sessionOf(now()).title).toBe("t");
-  expect(now().offers).toMatchObject([{ kind: "unsaved", says: ['Called the outing "unsaved"'] }]);
+  expect(now().offers).toMatchObject([{ kind: "unsaved", says: ['Named the outing "unsaved"'] }]);
   await again.desk.lookAtOffer(now().offers[0]!);
   expect(sessionOf(now()).title).toBe("unsaved");
   await again.desk.saveNow();
@@ -293,9 +293,9 @@ it("keeps offering what was not saved until the person decides, whatever the pag
   await settle();
   const offered = () =>
     third.desk.store.get().offers.map((offer) => (offer.kind === "unsaved" ? offer.says[0] : ""));
-  expect(offered()).toEqual(['Called the outing "first loss"', 'Called the outing "second loss"']);
+  expect(offered()).toEqual(['Named the outing "first loss"', 'Named the outing "second loss"']);
   third.desk.dropOffer(third.desk.store.get().offers[0]!.id);
-  expect(offered()).toEqual(['Called the outing "second loss"']);
+  expect(offered()).toEqual(['Named the outing "second loss"']);
 });
 
 it("does not offer what was saved after all, though the page did not hear of it", async () => {

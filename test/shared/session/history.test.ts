@@ -49,8 +49,8 @@ describe("undone and redone", () => {
 
   it("know what each step did, whichever way it is walked", () => {
     const one = edited(startHistory(sampleSession()), { kind: "set-title", title: "one" });
-    expect(one.past.map(({ says }) => says)).toEqual(['Called the outing "one"']);
-    expect(undone(one).future.map(({ says }) => says)).toEqual(['Called the outing "one"']);
+    expect(one.past.map(({ says }) => says)).toEqual(['Named the outing "one"']);
+    expect(undone(one).future.map(({ says }) => says)).toEqual(['Named the outing "one"']);
     expect(redone(undone(one)).past).toEqual(one.past);
   });
 });
