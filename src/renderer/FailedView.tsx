@@ -46,10 +46,11 @@ function LastGoodState() {
   return (
     <section aria-label="Last good state">
       <p>
-        The history holds the session as it was {momentTime(moment.at, new Date())}, after “{moment.says}”:{" "}
+        The history holds the session as it was {momentTime(moment.at, new Date())}:{" "}
         {counted(session.shots.length, "shot")}
         {session.shots.length > 0 ? ` (${session.shots.map(({ name }) => name).join(", ")})` : ""},{" "}
-        {counted(marks, "mark")}. The file that cannot be read is kept under another name.
+        {counted(marks, "mark")}. Last step: {moment.says}. The file that cannot be read is kept under another
+        name.
       </p>
       <button type="button" onClick={() => void desk.recover(moment.id)}>
         Put this state in its place

@@ -92,7 +92,6 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
       </p>
       <PeekBanner />
       <OfferList />
-      {historyOpen ? <HistoryPanel /> : null}
       {access === "read-only" || isReadOnly(save) ? (
         <div className="notice note" role="note" data-testid="read-only">
           This folder is read-only{readOnlyReason === null ? "" : `: ${readOnlyReason}`}. What you change is
@@ -120,6 +119,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           </button>
         </div>
       ) : null}
+      {historyOpen ? <HistoryPanel /> : null}
       {shot === null ? (
         <h1>Loftmark</h1>
       ) : (

@@ -8,7 +8,7 @@ export function PeekBanner() {
   if (peek === null) return null;
   return (
     <section className="notice peek" aria-label="Earlier state">
-      You are looking at the session as it was {momentTime(peek.at, new Date())}, after “{peek.says}”.{" "}
+      You are looking at the session as it was {momentTime(peek.at, new Date())}. Last step: {peek.says}.{" "}
       <span className="remedy">Nothing is changed yet.</span>{" "}
       <button type="button" onClick={desk.takePeek}>
         Go back to this state

@@ -40,10 +40,10 @@ function compare(before: unknown, after: unknown, at: PatchPath, ops: PatchOp[])
 
 function compareDicts(before: Dict, after: Dict, at: PatchPath, ops: PatchOp[]): void {
   for (const key of Object.keys(before)) {
-    if (before[key] !== undefined && after[key] === undefined) ops.push({ at: [...at, key], drop: true });
+    if (valueOf(before, key) !== undefined && valueOf(after, key) === undefined) ops.push({ at: [...at, key], drop: true });
   }
   for (const key of Object.keys(after)) {
-    const [was, is] = [before[key], after[key]];
+    const [was, is] = [valueOf(before, key), valueOf(after, key)];
     if (is === undefined) continue;
     if (was === undefined) ops.push({ at: [...at, key], set: is as Json });
     else compare(was, is, [...at, key], ops);
@@ -79,7 +79,7 @@ export function sameJson(a: unknown, b: unknown): boolean {
   if (!isDict(a) || !isDict(b)) return false;
   const keys = (dict: Dict) => Object.keys(dict).filter((key) => dict[key] !== undefined);
   const [ofA, ofB] = [keys(a), keys(b)];
-  return ofA.length === ofB.length && ofA.every((key) => sameJson(a[key], b[key]));
+  return ofA.length === ofB.length && ofA.every((key) => sameJson(valueOf(a, key), valueOf(b, key)));
 }
 
 /**
@@ -144,6 +144,11 @@ function mustHold(holder: Holder, step: string | number): void {
 
 function misfit(why: string): RangeError {
   return new RangeError(`applyPatch: the patch does not fit the document: ${why}`);
+}
+
+/** A dictionary's own value: a key may be called as something that every object inherits. */
+function valueOf(dict: Dict, key: string): unknown {
+  return Object.hasOwn(dict, key) ? dict[key] : undefined;
 }
 
 function isDict(value: unknown): value is Dict {

@@ -49,7 +49,7 @@ function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, mark
     frame: 2,
     known: { "a.mp4": { status: "known", facts, fingerprint: null } },
   });
-  const jobs = createDeskJobs(store, { job: answer } as unknown as Service);
+  const jobs = createDeskJobs(store, { job: answer, damage: async () => [] } as unknown as Service);
   const [edits, faults]: [Edit[], Fault[]] = [[], []];
   const parts = {
     store,

@@ -56,6 +56,7 @@ function bench(session: Session, tab = memoryStorage(), journal: readonly Journa
     clips: async () => [{ name: "a.mp4", bytes: 1, modifiedMs: 1 }],
     job: async () => ({ facts, state: "done", files: null }),
     jobs: async () => [],
+    damage: async () => [],
     host: async () => ({ host: "test", id: "f", folder: "/outings/f", name: "f", canPickFolder: false }),
   } as unknown as Service;
   const desk = createDesk({

@@ -49,7 +49,12 @@ it.each<[Edit, string, string | null, number | null]>([
     "scale",
     null,
   ],
-  [{ kind: "update-shot", shotId: "shot-1", patch: { name: "B" } }, 'Renamed first shot to "B"', "clip", null],
+  [
+    { kind: "update-shot", shotId: "shot-1", patch: { name: "B" } },
+    'Renamed first shot to "B"',
+    "clip",
+    null,
+  ],
   [{ kind: "set-launcher", launcher: null }, "Removed the launcher", "model", null],
 ])("says what %j does and where it is seen", (edit, says, heading, frame) => {
   const words = wordsOfEdit(edit, sampleSession());

@@ -54,6 +54,12 @@ describe("patchBetween and applyPatch", () => {
     expect(made.shots[0]!.marks[0]).toBe(before.shots[0]!.marks[1]);
   });
 
+  it("tell a key that is called as something every object has", () => {
+    expect(patchBetween({ valueOf: 1 }, {})).toEqual([{ at: ["valueOf"], drop: true }]);
+    expect(patchBetween({}, { toString: 1 })).toEqual([{ at: ["toString"], set: 1 }]);
+    expect(sameJson({ valueOf: null }, { constructor: null })).toBe(false);
+  });
+
   it("take undefined for absent", () => {
     expect(patchBetween({ a: 1, b: undefined }, { a: 1 })).toEqual([]);
     expect(patchBetween({ a: 1, b: 2 }, { a: 1, b: undefined })).toEqual([{ at: ["b"], drop: true }]);
