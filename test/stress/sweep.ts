@@ -6,8 +6,9 @@ import { join } from "node:path";
 import { build } from "vite";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
+import type { Session } from "../../src/shared/session/schema.ts";
 import { drawnMutations, everyNumber, everySwap, type Mutation, mutated, mutationText } from "./mutations.ts";
-import { sweepSessions } from "./sweep-sessions.ts";
+import { type SweepSession, sweepSessions } from "./sweep-sessions.ts";
 import { failureOf, isSlow } from "./sweep-verdict.ts";
 import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
 import type { TrialRequest } from "./trial-process.ts";
@@ -27,6 +28,7 @@ const SHOWN = 100; // failures told one by one
 
 interface Trial {
   readonly name: string;
+  readonly before: Session;
   readonly mutations: readonly Mutation[];
   readonly document: unknown;
   readonly facts: ClipFacts;
@@ -55,7 +57,7 @@ export async function run(options: {
         let outcome = await runner.run(one);
         // A busy machine makes processor time longer too: what was slow once is tried again.
         if (isSlow(outcome)) outcome = await runner.run(one);
-        const failure = failureOf(one.mutations, outcome);
+        const failure = failureOf(one.before, one.mutations, outcome);
         const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
         ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
         if (failure !== null) {
@@ -102,7 +104,8 @@ function* trialsOf(seed: number, count: number, systematic: boolean): Generator<
   const chance = createChance(seed);
   let made = 0;
   if (systematic) {
-    for (const { name, session, facts } of sessions) {
+    for (const sample of sessions) {
+      const { session } = sample;
       const all = [...everyNumber(session), ...everySwap(session)];
       for (const mutation of all) {
         const isMark = mutation.path[2] === "marks" && mutation.path.length > 3;
@@ -111,17 +114,21 @@ function* trialsOf(seed: number, count: number, systematic: boolean): Generator<
         const ofShot = mutation.path[0] === "shots";
         const steps: readonly TrialStep[] =
           ofShot && chance.uniform() > 0.25 ? ["open", "measure"] : TRIAL_STEPS;
-        yield { name, mutations: [mutation], document: mutated(session, [mutation]), facts, steps };
+        yield one(sample, [mutation], steps);
         made++;
       }
     }
   }
   for (; made < count; made++) {
-    const { name, session, facts } = sessions[Math.floor(sessions.length * chance.uniform())]!;
-    const mutations = drawnMutations(session, chance);
+    const sample = sessions[Math.floor(sessions.length * chance.uniform())]!;
+    const mutations = drawnMutations(sample.session, chance);
     const steps: readonly TrialStep[] = chance.uniform() < 0.3 ? TRIAL_STEPS : ["open", "measure"];
-    yield { name, mutations, document: mutated(session, mutations), facts, steps };
+    yield one(sample, mutations, steps);
   }
+}
+
+function one({ name, session, facts }: SweepSession, mutations: readonly Mutation[], steps: Trial["steps"]) {
+  return { name, before: session, mutations, document: mutated(session, mutations), facts, steps };
 }
 
 /** Runs trials one after the other in a process, a fresh one after each that was given up. */
