@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { run as crash } from "./crash.ts";
 import { run as damagedClips } from "./damaged-clips.ts";
 import { run as lockKills } from "./lock-kills.ts";
 import { run as sweep } from "./sweep.ts";
@@ -22,6 +23,7 @@ const PARTS: Readonly<Record<string, Part>> = {
   "two-writers": twoWriters,
   "two-tabs": twoTabs,
   "damaged-clips": damagedClips,
+  crash,
   sweep,
 };
 const SEED = 2026;
