@@ -17,6 +17,7 @@ import { CrashWindow, clientOf } from "./crash-window.ts";
  * way, in order; nothing is corrupt, nothing is left behind. Run from the folder of the project, which is built.
  */
 const KILLS = { long: 300, short: 8 };
+const TELL_EVERY = 25; // kills
 const LONGEST_WORK_MS = 900;
 const COMMAND_EVERY = 4; // kills
 const LONGEST_COMMAND_MS = 2500; // some end by themselves before
@@ -58,6 +59,9 @@ export async function run(options: {
         failures.push(...wrong.map((one) => `kill ${kill}: ${one}`));
         for (const one of wrong) out(`  kill ${kill}: ${one}\n`);
         if (kill === kills) break;
+        if (kill > 0 && kill % TELL_EVERY === 0) {
+          out(`  ${kill} kills, ${window.told.length} steps acknowledged, ${failures.length} failures\n`);
+        }
         if (kill % COMMAND_EVERY === 0) {
           failures.push(
             ...(await commandLine(place, host, window, chance)).map((one) => `kill ${kill}: ${one}`),
