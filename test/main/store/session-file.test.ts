@@ -375,7 +375,7 @@ describe("a journal that suffered", () => {
     await file.settled();
     const segment = join(path, "loftmark.history", "000001.jsonl");
     const lines = (await readFile(segment, "utf8")).split("\n");
-    const damaged = lines.map((line, i) => (i === 2 ? `x${line.slice(1)}` : line)).join("\n");
+    const damaged = lines.map((line, i) => (i === 3 ? `x${line.slice(1)}` : line)).join("\n");
     await writeFile(segment, damaged);
     const again = createSessionFile(await openFieldFolder(path));
     const { session, revision } = await again.read();
