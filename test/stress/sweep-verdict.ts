@@ -1,4 +1,4 @@
-import { type Mutation, pathText } from "./mutations.ts";
+import { type Mutation, type Path, pathText } from "./mutations.ts";
 import type { TrialOutcome } from "./trial.ts";
 
 const MOST_STEP_MS = 5000; // of processor time, for each thing a person waits for
@@ -8,20 +8,32 @@ export function isSlow({ steps }: TrialOutcome): boolean {
   return steps.some(({ ms }) => ms > MOST_STEP_MS);
 }
 
-/** Why an outcome must not be; null when it may. */
-export function failureOf(mutations: readonly Mutation[], { steps, refusal }: TrialOutcome): string | null {
+/** Why an outcome must not be; null when it may. @param before the document that was mutated */
+export function failureOf(
+  before: unknown,
+  mutations: readonly Mutation[],
+  { steps, refusal }: TrialOutcome,
+): string | null {
   const bad = steps.find(({ problem }) => problem !== null);
   if (bad !== undefined) return `${bad.step}: ${bad.problem}`;
   const slow = steps.find(({ ms }) => ms > MOST_STEP_MS);
   if (slow !== undefined) return `${slow.step}: took ${(slow.ms / 1000).toFixed(1)} s`;
-  if (refusal === null || mutations.some(({ path }) => namesField(refusal, path))) return null;
+  if (refusal === null || mutations.some((one) => namesField(refusal, one, before))) return null;
   return `refused without naming the field: ${refusal}`;
 }
 
 /** Whether a refusal names the changed field, or what it is in (down to the second step of its path). */
-function namesField(refusal: string, path: readonly (string | number)[]): boolean {
+function namesField(refusal: string, { path }: Mutation, before: unknown): boolean {
+  if (namesLost(refusal, path, before)) return true;
   if (path.length < 2) return refusal.includes(String(path[0])) || /format|version/.test(String(path[0]));
-  // What refers to an entry that was taken away or renamed is named in its place.
-  if (/: no (point|camera) "/.test(refusal)) return true;
   return path.some((_, i) => i > 0 && refusal.includes(pathText(path.slice(0, i + 1))));
+}
+
+/** Whether it names something that refers to an entry which the change took away or renamed. */
+function namesLost(refusal: string, [list, index]: Path, before: unknown): boolean {
+  if (list !== "points" && list !== "cameras") return false;
+  const entries = (before as Readonly<Record<string, readonly { readonly id: string }[]>>)[list] ?? [];
+  const lost = typeof index === "number" ? entries.slice(index, index + 1) : entries;
+  const what = list === "points" ? "point" : "camera";
+  return lost.some(({ id }) => refusal.includes(`: no ${what} "${id}"`));
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { drawnMutations, everyNumber, everySwap, mutated, mutationText } from "./mutations.ts";
-import { sweepSessions } from "./sweep-sessions.ts";
+import { type SweepSession, sweepSessions } from "./sweep-sessions.ts";
 import { failureOf } from "./sweep-verdict.ts";
 import { trial } from "./trial.ts";
 
@@ -45,13 +45,31 @@ describe.each(sweepSessions().map((one) => [one.name, one] as const))(
           const mutations = drawnMutations(session, chance);
           const steps = i % 6 === 0 ? (["open", "measure", "tune"] as const) : (["open", "measure"] as const);
           const outcome = await trial(mutated(session, mutations), facts, steps, NO_CLOCK);
-          expect(failureOf(mutations, outcome), mutationText(mutations)).toBeNull();
+          expect(failureOf(session, mutations, outcome), mutationText(mutations)).toBeNull();
         }
       },
       GIVEN_UP_MS,
     );
   },
 );
+
+describe("a refusal", () => {
+  const [{ session }] = sweepSessions() as [SweepSession];
+  const refused = (refusal: string) => ({ steps: [], refusal, codes: [] });
+  const gone = [{ path: ["points", 1], change: "left out" }];
+
+  it("may name what refers to the entry that was taken away", () => {
+    const { id } = session.points[1]!;
+    expect(failureOf(session, gone, refused(`shots[0].marks[3].pointId: no point "${id}".`))).toBeNull();
+  });
+
+  it("may not name something else", () => {
+    const { id } = session.points[0]!;
+    const outcome = refused(`shots[0].marks[3].pointId: no point "${id}".`);
+    expect(failureOf(session, gone, outcome)).toContain("without naming the field");
+    expect(failureOf(session, [{ path: ["title"], change: "as null" }], outcome)).not.toBeNull();
+  });
+});
 
 describe("the slips that stopped everything", () => {
   const [, ram, rocket] = sweepSessions();
@@ -66,7 +84,7 @@ describe("the slips that stopped everything", () => {
       const steps = path.split(".").map((step) => (/^\d+$/.test(step) ? Number(step) : step));
       const mutations = [{ path: steps, change: `× ${factor}` }];
       const outcome = await trial(mutated(session, mutations), facts, ["open", "measure"], NO_CLOCK);
-      expect(failureOf(mutations, outcome)).toBeNull();
+      expect(failureOf(session, mutations, outcome)).toBeNull();
       expect(outcome.codes).toContain("impossible-input");
     },
     GIVEN_UP_MS,

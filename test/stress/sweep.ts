@@ -4,10 +4,11 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { cpus, tmpdir } from "node:os";
 import { join } from "node:path";
 import { build } from "vite";
-import { createChance } from "../../src/shared/quantity/chance.ts";
+import { type Chance, createChance } from "../../src/shared/quantity/chance.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
+import type { Session } from "../../src/shared/session/schema.ts";
 import { drawnMutations, everyNumber, everySwap, type Mutation, mutated, mutationText } from "./mutations.ts";
-import { sweepSessions } from "./sweep-sessions.ts";
+import { type SweepSession, sweepSessions } from "./sweep-sessions.ts";
 import { failureOf, isSlow } from "./sweep-verdict.ts";
 import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
 import type { TrialRequest } from "./trial-process.ts";
@@ -27,17 +28,21 @@ const SHOWN = 100; // failures told one by one
 
 interface Trial {
   readonly name: string;
+  readonly before: Session;
   readonly mutations: readonly Mutation[];
   readonly document: unknown;
   readonly facts: ClipFacts;
   readonly steps: readonly TrialStep[];
+  /** The one shot that is measured; null for all. */
+  readonly only: number | null;
+  readonly systematic: boolean;
 }
 
 /** @returns whether every trial ended in time in a result, a notice or a refusal that names the field */
 export async function run(options: {
   readonly seed: number;
   readonly long: boolean;
-  /** Documents in all; left out, 20 000 for a long run and 400 for a short one. */
+  /** Documents with drawn mutations; left out, 20 000 for a long run and 400 for a short one. */
   readonly trials?: number;
   out(text: string): void;
 }): Promise<boolean> {
@@ -48,28 +53,31 @@ export async function run(options: {
     const trials = trialsOf(seed, count, long);
     const failures: string[] = [];
     const ends = new Map<string, number>();
-    let done = 0;
+    const done = { systematic: 0, drawn: 0 };
+    const told = () => {
+      const counts = [...ends].map(([end, count]) => `${count} ${end}`).join(", ");
+      return `${done.systematic} documents changed systematically, ${done.drawn} at random: ${counts}`;
+    };
     const workers = Array.from({ length: Math.max(1, cpus().length) }, async () => {
       const runner = createRunner(program);
       for (const one of trials) {
         let outcome = await runner.run(one);
         // A busy machine makes processor time longer too: what was slow once is tried again.
         if (isSlow(outcome)) outcome = await runner.run(one);
-        const failure = failureOf(one.mutations, outcome);
+        const failure = failureOf(one.before, one.mutations, outcome);
         const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
         ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
         if (failure !== null) {
           failures.push(failure);
           if (failures.length <= SHOWN) out(`${one.name}: ${mutationText(one.mutations)}: ${failure}\n`);
         }
-        done++;
-        if (done % TELL_EVERY === 0) out(`${done} documents, ${failures.length} failures\n`);
+        done[one.systematic ? "systematic" : "drawn"]++;
+        if ((done.systematic + done.drawn) % TELL_EVERY === 0) out(`${told()}\n`);
       }
       runner.close();
     });
     await Promise.all(workers);
-    const counts = [...ends].map(([end, count]) => `${count} ${end}`).join(", ");
-    out(`${done} mutated documents, seed ${seed}: ${counts}\n`);
+    out(`seed ${seed}: ${told()}\n`);
     return failures.length === 0;
   } finally {
     await rm(folder, { recursive: true, force: true });
@@ -100,28 +108,57 @@ async function builtProgram(folder: string): Promise<string> {
 function* trialsOf(seed: number, count: number, systematic: boolean): Generator<Trial> {
   const sessions = sweepSessions();
   const chance = createChance(seed);
-  let made = 0;
-  if (systematic) {
-    for (const { name, session, facts } of sessions) {
-      const all = [...everyNumber(session), ...everySwap(session)];
-      for (const mutation of all) {
-        const isMark = mutation.path[2] === "marks" && mutation.path.length > 3;
-        // Marks are many and alike, and each is tried in every way by some of them.
-        if (isMark && chance.uniform() > 0.02) continue;
-        const ofShot = mutation.path[0] === "shots";
-        const steps: readonly TrialStep[] =
-          ofShot && chance.uniform() > 0.25 ? ["open", "measure"] : TRIAL_STEPS;
-        yield { name, mutations: [mutation], document: mutated(session, [mutation]), facts, steps };
-        made++;
-      }
-    }
+  const every = systematic ? sessions.flatMap((sample) => systematicOf(sample, chance)) : [];
+  // In an order drawn by chance, what has been tried at any moment is a fair sample of all.
+  for (const { sample, mutation } of shuffled(every, chance)) yield trialOf(sample, [mutation], true, chance);
+  for (let made = 0; made < count; made++) {
+    const sample = drawnFrom(sessions, chance);
+    yield trialOf(sample, drawnMutations(sample.session, chance), false, chance);
   }
-  for (; made < count; made++) {
-    const { name, session, facts } = sessions[Math.floor(sessions.length * chance.uniform())]!;
-    const mutations = drawnMutations(session, chance);
-    const steps: readonly TrialStep[] = chance.uniform() < 0.3 ? TRIAL_STEPS : ["open", "measure"];
-    yield { name, mutations, document: mutated(session, mutations), facts, steps };
+}
+
+const MARK_SHARE = 0.02; // marks are many and alike: each field of one is tried in every way by some of them
+
+function systematicOf(sample: SweepSession, chance: Chance) {
+  return [...everyNumber(sample.session), ...everySwap(sample.session)]
+    .filter(({ path }) => path[2] !== "marks" || path.length < 4 || chance.uniform() < MARK_SHARE)
+    .map((mutation) => ({ sample, mutation }));
+}
+
+const WHOLE_SHARE = 0.1; // a write-up and what else takes seconds is made of so many; the others measure one shot
+
+function trialOf(
+  { name, session, facts }: SweepSession,
+  mutations: readonly Mutation[],
+  systematic: boolean,
+  chance: Chance,
+): Trial {
+  const whole = chance.uniform() < WHOLE_SHARE;
+  const [list, index] = mutations[0]!.path;
+  const shot = list === "shots" && typeof index === "number" ? index : null;
+  return {
+    name,
+    before: session,
+    mutations,
+    systematic,
+    document: mutated(session, mutations),
+    facts,
+    steps: whole ? TRIAL_STEPS : ["open", "measure"],
+    only: whole ? null : (shot ?? Math.floor(session.shots.length * chance.uniform())),
+  };
+}
+
+function shuffled<T>(list: readonly T[], chance: Chance): readonly T[] {
+  const mixed = [...list];
+  for (let i = mixed.length - 1; i > 0; i--) {
+    const j = Math.floor((i + 1) * chance.uniform());
+    [mixed[i], mixed[j]] = [mixed[j] as T, mixed[i] as T];
   }
+  return mixed;
+}
+
+function drawnFrom<T>(list: readonly T[], chance: Chance): T {
+  return list[Math.floor(list.length * chance.uniform())] as T;
 }
 
 /** Runs trials one after the other in a process, a fresh one after each that was given up. */
@@ -129,7 +166,7 @@ function createRunner(program: string) {
   let child: ChildProcess | null = null;
 
   return {
-    run({ document, facts, steps }: Trial): Promise<TrialOutcome> {
+    run({ document, facts, steps, only }: Trial): Promise<TrialOutcome> {
       child ??= fork(program, { serialization: "advanced" });
       const now = child;
       return new Promise((resolve) => {
@@ -150,7 +187,7 @@ function createRunner(program: string) {
         }, LOOK_EVERY_MS);
         now.once("message", (outcome) => end(outcome as TrialOutcome, false));
         now.once("exit", (code, signal) => failed(`the process ended (${code ?? signal})`));
-        now.send({ document, facts, steps } satisfies TrialRequest);
+        now.send({ document, facts, steps, only } satisfies TrialRequest);
       });
     },
     close() {

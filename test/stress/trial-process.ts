@@ -6,14 +6,16 @@ export interface TrialRequest {
   readonly document: unknown;
   readonly facts: ClipFacts;
   readonly steps: readonly TrialStep[];
+  /** The one shot to measure; null for all. */
+  readonly only: number | null;
 }
 
 /*
  * A process of the sweep: one trial after the other, each answered when it is done. Time is this process's own time on a
  * processor, so that a busy machine makes nothing slow.
  */
-process.on("message", async ({ document, facts, steps }: TrialRequest) => {
-  process.send?.(await trial(document, facts, steps, cpuMs));
+process.on("message", async ({ document, facts, steps, only }: TrialRequest) => {
+  process.send?.(await trial(document, facts, steps, cpuMs, only));
 });
 
 function cpuMs(): number {

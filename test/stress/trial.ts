@@ -32,13 +32,14 @@ export interface TrialOutcome {
 
 /**
  * Puts a document through everything that is made of a session, and says what came out.
- * @param nowMs the clock that steps are timed by
+ * @param nowMs the clock that steps are timed by  @param only the one shot to measure, by its place; all by default
  */
 export async function trial(
   document: unknown,
   facts: ClipFacts,
   asked: readonly TrialStep[],
   nowMs: () => number,
+  only: number | null = null,
 ): Promise<TrialOutcome> {
   const steps: StepOutcome[] = [];
   const run = async <T>(step: TrialStep, work: () => T | Promise<T>, look = true): Promise<T | null> => {
@@ -59,7 +60,9 @@ export async function trial(
     return { steps, refusal: opened === null ? null : opened.fault.cause, codes: [] };
   }
   const { session } = opened;
-  const results = await run("measure", () => session.shots.map(({ id }) => measureShot(session, id, facts)));
+  const one = only === null ? [] : session.shots.slice(only, only + 1);
+  const measured = one.length === 1 ? one : session.shots;
+  const results = await run("measure", () => measured.map(({ id }) => measureShot(session, id, facts)));
   if (results === null) return { steps, refusal: null, codes: [] };
   if (asked.includes("tune")) await run("tune", () => tuned(session, facts));
   if (asked.includes("next-shot")) await run("next-shot", () => nextOf(session, results));

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { mkdir, open, readdir, readFile, rm, stat } from "node:fs/promises";
+import { type FileHandle, mkdir, open, readdir, readFile, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import { z } from "zod";
 import { FaultError } from "../../shared/quantity/notice.ts";
@@ -47,6 +47,8 @@ export interface SegmentEnd {
 export interface Segment extends SegmentEnd {
   readonly head: SegmentHead;
   readonly lines: readonly JournalLine[];
+  /** Whether a line that ends is none: it and what follows must be kept, not written over like half a line. */
+  readonly damaged: boolean;
 }
 
 /** The segments of a folder, by name, oldest first. */
@@ -76,8 +78,10 @@ export async function readSegment(folder: string, name: string): Promise<Segment
   if (!head.success) return null;
   const lines: JournalLine[] = [];
   let start = headEnd;
+  let damaged = false;
   for (let end = text.indexOf("\n", start); end >= 0; end = text.indexOf("\n", start)) {
     const line = LineSchema.safeParse(jsonOf(text.slice(start, end)));
+    damaged = !line.success;
     if (!line.success) break; // what follows a damaged line cannot be built on
     lines.push(line.data);
     start = end + 1;
@@ -87,6 +91,7 @@ export async function readSegment(folder: string, name: string): Promise<Segment
     name,
     head: head.data,
     lines,
+    damaged,
     headBytes,
     bytes: headBytes + Buffer.byteLength(text.slice(headEnd, start)),
   };
@@ -123,7 +128,7 @@ export async function appendLines(
   try {
     await file.truncate(bytes);
     try {
-      await file.write(added, 0, added.length, bytes);
+      await writeAll(file, added, bytes);
       await file.sync();
     } catch (error) {
       await file.truncate(bytes).catch(() => undefined); // half a line is passed over by every reader
@@ -133,6 +138,13 @@ export async function appendLines(
     await file.close();
   }
   return bytes + added.length;
+}
+
+/** A disk that fills up takes some bytes without a word, and refuses only the next ones. */
+async function writeAll(file: FileHandle, bytes: Buffer, at: number): Promise<void> {
+  for (let written = 0; written < bytes.length; ) {
+    written += (await file.write(bytes, written, bytes.length - written, at + written)).bytesWritten;
+  }
 }
 
 /** Begins a segment with a head and its first lines; it appears whole or not at all. The oldest segments beyond the bound go. */

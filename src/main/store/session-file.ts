@@ -47,8 +47,8 @@ export interface SessionFile {
    */
   read(): Promise<StoredSession>;
   /**
-   * Saves steps when the session is still the one that `baseRevision` names. Steps that are the session's last already
-   * (their acknowledgement was lost) are not made twice. @returns the new revision
+   * Saves steps when the session is still the one that `baseRevision` names. The first of them may be the session's last
+   * already (their acknowledgement was lost): they are not made twice. @returns the new revision
    * @throws FaultError "session-changed" when the session is another one by now; "bad-steps" when they do not fit it or
    *   lead to no valid document; disk faults. The session is then untouched.
    */
@@ -98,13 +98,13 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
     const revisions = revisionsAfter(baseRevision, steps);
     const revision = revisions.at(-1) ?? baseRevision;
-    if (state.revision !== baseRevision) {
-      if (revision === state.revision) return revision;
-      throw sessionChanged();
-    }
-    if (steps.length === 0) return revision;
-    const session = validAfter(state.session, steps);
-    const lines = steps.map((step, i): JournalLine => ({ step, revision: revisions[i] as string }));
+    // Those whose acknowledgement was lost are there already; others may have been made since they were sent.
+    const there = state.revision === baseRevision ? 0 : revisions.indexOf(state.revision) + 1;
+    if (there === 0 && state.revision !== baseRevision) throw sessionChanged();
+    const fresh = steps.slice(there);
+    if (fresh.length === 0) return revision;
+    const session = validAfter(state.session, fresh);
+    const lines = fresh.map((step, i): JournalLine => ({ step, revision: revisions[there + i] as string }));
     const segment = await written(state, lines);
     known = { ...state, session, revision, segment, begin: null, before: null, fileIsLast: false };
     // A session that exists has a file; were the file to follow later, a crash would look like a file taken away.

@@ -80,7 +80,7 @@ function fromJournal(segment: Segment, file: string, fileStamp: string): Session
     fileIsLast: last === undefined ? head.file === file : "file" in last && last.file === file,
     segment,
     // Steps of an older form cannot be followed by steps of this one.
-    begin: opened.fromVersion === SESSION_VERSION ? null : "form",
+    begin: opened.fromVersion !== SESSION_VERSION ? "form" : segment.damaged ? "recovered" : null,
     before: null,
   };
 }

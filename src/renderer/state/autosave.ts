@@ -37,7 +37,7 @@ export interface Autosave<S> {
 export function createAutosave<S>(revision: string, options: AutosaveOptions<S>): Autosave<S> {
   let base = revision;
   let pending: readonly S[] = [];
-  let sent = 0; // of the pending steps, while their save runs
+  let sent = 0; // of the pending steps, also when no answer came: they may be saved, and must not change any more
   let running: Promise<void> | null = null;
   let stopped = false; // a conflict waits for the person
   let cancelTimer: () => void = () => {};
@@ -54,6 +54,7 @@ export function createAutosave<S>(revision: string, options: AutosaveOptions<S>)
     options.onState({ status: "saving" });
     try {
       base = await options.save(taken, base, leaving);
+      sent = 0;
       pending = pending.slice(taken.length);
       if (pending.length === 0) options.onState({ status: "saved" });
       else wait(options.delayMs);
@@ -66,8 +67,6 @@ export function createAutosave<S>(revision: string, options: AutosaveOptions<S>)
         options.onState({ status: "failed", fault });
         schedule(options.retryMs);
       }
-    } finally {
-      sent = 0;
     }
   }
 
@@ -95,6 +94,7 @@ export function createAutosave<S>(revision: string, options: AutosaveOptions<S>)
     rebase(revisionNow, steps) {
       base = revisionNow;
       pending = steps;
+      sent = 0;
       stopped = false;
       if (pending.length === 0) options.onState({ status: "saved" });
       else wait(0);

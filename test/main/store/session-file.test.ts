@@ -1,3 +1,4 @@
+import { execFile } from "node:child_process";
 import {
   appendFile,
   mkdir,
@@ -5,11 +6,13 @@ import {
   readFile,
   rename,
   rm,
+  stat,
   symlink,
   truncate,
   writeFile,
 } from "node:fs/promises";
 import { basename, join } from "node:path";
+import { promisify } from "node:util";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
@@ -343,4 +346,70 @@ describe("SessionFile.save of two programs", () => {
     expect(refusals).toBeGreaterThan(0);
     expect((await readdir(folder)).sort()).toEqual(["loftmark.history", "loftmark.json"]);
   });
+});
+
+describe("a journal that suffered", () => {
+  const step = (before: Session, after: Session): JournalStep => ({
+    kind: "do",
+    says: after.title,
+    place: { shotId: null, frame: null, heading: null },
+    at: "2026-05-01T10:00:00.000Z",
+    patch: patchBetween(before, after),
+  });
+
+  it("takes steps again whose answer was lost, with others made since", async () => {
+    const { file } = await sessionFile();
+    const base = await file.save(titled("one"), "none");
+    const [two, three] = [step(titled("one"), titled("two")), step(titled("two"), titled("three"))];
+    await file.saveSteps([two], base);
+    const revision = await file.saveSteps([two, three], base);
+    expect(await file.read()).toMatchObject({ session: { title: "three" }, revision });
+    await file.settled();
+  });
+
+  it("keeps what follows a damaged line, and goes on in a new segment", async () => {
+    const { path, file } = await sessionFile();
+    const base = await file.save(titled("one"), "none");
+    await file.settled();
+    const next = await file.saveSteps([step(titled("one"), titled("two"))], base);
+    await file.settled();
+    const segment = join(path, "loftmark.history", "000001.jsonl");
+    const lines = (await readFile(segment, "utf8")).split("\n");
+    const damaged = lines.map((line, i) => (i === 3 ? `x${line.slice(1)}` : line)).join("\n");
+    await writeFile(segment, damaged);
+    const again = createSessionFile(await openFieldFolder(path));
+    const { session, revision } = await again.read();
+    expect(session.title).toBe("two"); // the document's own file has it
+    expect(revision).not.toBe(next);
+    await writeFile(join(path, "loftmark.json"), sessionText(titled("one")));
+    const older = createSessionFile(await openFieldFolder(path));
+    const held = await older.read();
+    await older.saveSteps([step(held.session, titled("three"))], held.revision);
+    await older.settled();
+    expect(await readFile(segment, "utf8")).toBe(damaged);
+    expect((await createSessionFile(await openFieldFolder(path)).read()).session.title).toBe("three");
+  });
+
+  it.skipIf(process.platform === "win32")(
+    "acknowledges nothing that a full disk took only half of, and loses nothing from before",
+    async () => {
+      const { path, file } = await sessionFile();
+      await file.save(titled("before"), "none");
+      await file.settled();
+      const program = await bundleProgram("test/support/save-until-full.ts");
+      const bytes = (await stat(join(path, "loftmark.history", "000001.jsonl"))).size;
+      const blocks = Math.ceil(bytes / 1024) + 2; // bash counts the largest file in blocks of 1024 bytes
+      const { stdout } = await promisify(execFile)("bash", [
+        "-c",
+        `ulimit -f ${blocks}; exec "$0" "$1" "$2"`,
+        process.execPath,
+        program.path,
+        path,
+      ]).finally(() => program.remove());
+      const [told, code] = JSON.parse(stdout) as [string, string];
+      expect(code).toBe("file-too-large");
+      const after = await createSessionFile(await openFieldFolder(path)).read();
+      expect(after.session.title).toBe(told);
+    },
+  );
 });

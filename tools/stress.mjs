@@ -1,0 +1,43 @@
+import { spawn } from "node:child_process";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { build } from "vite";
+import { buildIfStale } from "./build-if-stale.mjs";
+import { ensurePrograms } from "./setup.mjs";
+
+/*
+ * npm run stress [-- --only PART] [-- --seed N] [-- --short]: the long attacks on what must never be lost, part after part. Ends
+ * with 1 when a part failed.
+ */
+const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
+const PROGRAM = join(ROOT, "out", "stress", "program");
+
+if (!ensurePrograms(["ffmpeg"]).ok || !buildIfStale()) process.exit(1);
+
+// Bundled as the product is, so that what is attacked runs as it runs for a person: no transforming, no test runner.
+await build({
+  root: ROOT,
+  configFile: false,
+  logLevel: "warn",
+  build: {
+    ssr: true,
+    target: "node20",
+    outDir: PROGRAM,
+    emptyOutDir: true,
+    rolldownOptions: {
+      input: {
+        stress: join(ROOT, "test", "stress", "stress.ts"),
+        "heavy-worker": join(ROOT, "src", "main", "jobs", "heavy-worker.ts"),
+      },
+      output: { entryFileNames: "[name].js" },
+    },
+  },
+});
+
+const child = spawn(process.execPath, [join(PROGRAM, "stress.js"), ...process.argv.slice(2)], {
+  cwd: ROOT,
+  stdio: "inherit",
+});
+process.on("SIGINT", () => {}); // Ctrl-C reaches the child by itself.
+process.on("SIGTERM", () => child.kill("SIGTERM"));
+child.on("exit", (code) => process.exit(code ?? 1));
