@@ -55,7 +55,8 @@ export const followVerb: Verb = {
     const point = pointOf(session, options.point);
     const begin = beginningOf(shot, point, from, back);
     const { cacheDir } = personDirs();
-    const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
+    const beside = new AbortController();
+    const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir, signal: beside.signal });
     const work = { signal: terminal.signal, onProgress };
     const factsOf = createFactsCache(media, cacheDir);
     const clip = await findNotedClip(session, folder, clipOf(shot), factsOf.fingerprints, work);
@@ -69,7 +70,9 @@ export const followVerb: Verb = {
       );
     }
     const order = followOrder(session, shot, point.id, begin, end)!;
-    const followed = await followInClip(media, processWorkers(), clip.path, facts, order, work);
+    const followed = await followInClip(media, processWorkers(), clip.path, facts, order, work).finally(() =>
+      beside.abort(),
+    );
     const marks = followerMarks(shot, point.id, followed);
     const saved = options.save === true && marks.length > 0;
     if (saved) {

@@ -4,6 +4,7 @@ import { clipFactsOf } from "./clip-facts-of.ts";
 import { type ClipFingerprints, fingerprintsOfProcess } from "./clip-fingerprint.ts";
 import { createClipIdentity } from "./clip-identity.ts";
 import { createDamageBook } from "./damage-book.ts";
+import { createDamageFile } from "./damage-file.ts";
 import { createPackMaker } from "./extract-pack.ts";
 import { frameDifferences } from "./frame-differences.ts";
 import { createFrameStore } from "./frame-store.ts";
@@ -26,6 +27,8 @@ export interface MediaSetup {
   readonly fingerprints?: ClipFingerprints;
   /** ms; the clock behind "longest unused". */
   readonly now?: () => number;
+  /** Ends what is done beside the calls: a long clip read whole to know it by its content. Without it, that keeps a process alive. */
+  readonly signal?: AbortSignal;
 }
 
 const DEFAULT_CACHE_BYTES = 4e9; // some 9000 full-size 1080p frames: a field day's launches many times over
@@ -49,7 +52,7 @@ export function createMedia(setup: MediaSetup): Media {
   const identity = createClipIdentity(setup.fingerprints ?? fingerprintsOfProcess(setup.cacheDir));
   const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
   const settling = new Map<string, Settling>();
-  const damage = createDamageBook(ffmpeg);
+  const damage = createDamageBook(ffmpeg, createDamageFile(store));
   const makePack = createPackMaker(ffmpeg, store, damage);
   const makingOf = new Map<string, Set<Making>>();
 
@@ -205,6 +208,7 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
+    await damage.recall(key);
     return { key, settled, path, facts, size };
   }
 
@@ -235,7 +239,7 @@ export function createMedia(setup: MediaSetup): Media {
   function startSettling({ key, path, facts }: Clip): Settling {
     const state: Settling = { to: null };
     settling.set(key, state);
-    identity.settle(path, facts, new AbortController().signal).then(
+    identity.settle(path, facts, setup.signal ?? new AbortController().signal).then(
       ({ from, to }) => {
         if (from !== key) return; // the file has changed since: its frames are made again
         state.to = to;
@@ -247,7 +251,7 @@ export function createMedia(setup: MediaSetup): Media {
   }
 
   async function moveOver(from: string, to: string): Promise<void> {
-    damage.move(from, to);
+    await damage.move(from, to);
     await store.move(from, to);
   }
 }

@@ -83,7 +83,8 @@ export function FrameView() {
           visibility: facts === null || damage !== null ? "hidden" : "visible",
         }}
       />
-      {facts === null ? <FramePlaceholder /> : <MarksOverPicture work={work} shown={shown} />}
+      {facts === null ? <FramePlaceholder /> : null}
+      {facts === null || damage !== null ? null : <MarksOverPicture work={work} shown={shown} />}
       {damage === null ? null : (
         <div className="frame-empty frame-damaged" role="status">
           <p>
