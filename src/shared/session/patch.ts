@@ -40,7 +40,8 @@ function compare(before: unknown, after: unknown, at: PatchPath, ops: PatchOp[])
 
 function compareDicts(before: Dict, after: Dict, at: PatchPath, ops: PatchOp[]): void {
   for (const key of Object.keys(before)) {
-    if (valueOf(before, key) !== undefined && valueOf(after, key) === undefined) ops.push({ at: [...at, key], drop: true });
+    if (valueOf(before, key) !== undefined && valueOf(after, key) === undefined)
+      ops.push({ at: [...at, key], drop: true });
   }
   for (const key of Object.keys(after)) {
     const [was, is] = [valueOf(before, key), valueOf(after, key)];
