@@ -40,11 +40,11 @@ function compare(before: unknown, after: unknown, at: PatchPath, ops: PatchOp[])
 
 function compareDicts(before: Dict, after: Dict, at: PatchPath, ops: PatchOp[]): void {
   for (const key of Object.keys(before)) {
-    if (valueOf(before, key) !== undefined && valueOf(after, key) === undefined)
+    if (ownValue(before, key) !== undefined && ownValue(after, key) === undefined)
       ops.push({ at: [...at, key], drop: true });
   }
   for (const key of Object.keys(after)) {
-    const [was, is] = [valueOf(before, key), valueOf(after, key)];
+    const [was, is] = [ownValue(before, key), ownValue(after, key)];
     if (is === undefined) continue;
     if (was === undefined) ops.push({ at: [...at, key], set: is as Json });
     else compare(was, is, [...at, key], ops);
@@ -80,7 +80,7 @@ export function sameJson(a: unknown, b: unknown): boolean {
   if (!isDict(a) || !isDict(b)) return false;
   const keys = (dict: Dict) => Object.keys(dict).filter((key) => dict[key] !== undefined);
   const [ofA, ofB] = [keys(a), keys(b)];
-  return ofA.length === ofB.length && ofA.every((key) => sameJson(valueOf(a, key), valueOf(b, key)));
+  return ofA.length === ofB.length && ofA.every((key) => sameJson(ownValue(a, key), ownValue(b, key)));
 }
 
 /**
@@ -148,7 +148,7 @@ function misfit(why: string): RangeError {
 }
 
 /** A dictionary's own value: a key may be called as something that every object inherits. */
-function valueOf(dict: Dict, key: string): unknown {
+function ownValue(dict: Dict, key: string): unknown {
   return Object.hasOwn(dict, key) ? dict[key] : undefined;
 }
 
