@@ -178,7 +178,8 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     const after = noteInHistory(before, clip);
     if (peek === null) patch({ history: after });
     else patch({ history: noteInHistory(history, clip), peek: { ...peek, kept: after } });
-    if (after.present === before.present) return;
+    // Where nothing can be saved, a note of the program's own is no reason to say so.
+    if (after.present === before.present || get().access === "read-only") return;
     const words = wordsOfEdit({ kind: "note-clip", clip }, before.present);
     autosave?.made({
       ...words,

@@ -379,3 +379,20 @@ it("takes an answer that got lost for what it is: saved, and no conflict", async
   await settle();
   expect(desk.store.get().save.status).not.toBe("conflict");
 });
+
+it("does not try to save a note of its own in a folder that is read-only, and saves it where it can", async () => {
+  const note = async (access: "writable" | "read-only") => {
+    const { desk, folder } = bench(session);
+    const reply = await desk.service.session();
+    Object.assign(desk.service, { session: async () => ({ ...reply, access }) });
+    Object.assign(desk.service, {
+      job: async () => ({ facts, fingerprint: `sha256-${"a".repeat(64)}`, files: null }),
+    });
+    await desk.open();
+    await settle();
+    await desk.saveNow();
+    return folder.steps.map(({ kind }) => kind);
+  };
+  expect(await note("read-only")).toEqual([]);
+  expect(await note("writable")).toEqual(["note"]);
+});
