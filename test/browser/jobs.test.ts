@@ -24,12 +24,14 @@ afterEach(async () => {
   await person?.leave();
 });
 
-/** The service behind the window, as a program asks it. */
-function service({ host }: Person): Client {
+/** The service of the folder behind the window, as a program asks it. */
+async function service({ host }: Person): Promise<Client> {
   const headers = { authorization: `Bearer ${host.token}` };
+  const info = (await (await fetch(`${host.origin}/host/info`, { headers })).json()) as { id: string };
   return createClient(
     (path, init) => fetch(host.origin + path, { ...init, headers: { ...init?.headers, ...headers } }),
     "",
+    info.id,
   );
 }
 
@@ -54,7 +56,7 @@ async function away(client: Client): Promise<Person["page"]> {
 it("puts the marks of a follow whose window was closed into the document, as one step of undo, once", async () => {
   person = await sitDown(field, { session: oneMarkEach });
   const { page } = person;
-  const client = service(person);
+  const client = await service(person);
   await seePicture(page);
   await openHeading(page, "marks");
   const hand = (await person.saved()).shots[0]!.marks;
@@ -88,7 +90,7 @@ it("offers a tuning whose window was closed under Tuning, and takes it when told
   person = await sitDown(field, {
     session: () => ({ ...session, shots: session.shots.map((shot) => ({ ...shot, clip: EXAMPLE_CLIP })) }),
   });
-  const client = service(person);
+  const client = await service(person);
   const { page } = person;
   await openHeading(page, "tuning");
   const start = page.locator("[data-step=tuning]").getByRole("button", { name: "Tune on 3 shots" });

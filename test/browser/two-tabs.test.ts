@@ -2,7 +2,8 @@ import { mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
-import { SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
+import { openFieldFolder } from "../../src/main/store/field-folder.ts";
+import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
 import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import {
@@ -35,8 +36,8 @@ async function nameShot(page: Page, name: string): Promise<void> {
 }
 
 async function shotNameIn(folder: string): Promise<string> {
-  const session = JSON.parse(await readFile(join(folder, SESSION_FILE), "utf8"));
-  return session.shots[0].name;
+  const { session } = await createSessionFile(await openFieldFolder(folder)).read();
+  return session.shots[0]!.name;
 }
 
 /** A folder beside the person's own, with one shot and no clip; removed with it. */

@@ -4,7 +4,6 @@ import { clipFactsOf } from "./clip-facts-of.ts";
 import { type ClipFingerprints, fingerprintsOfProcess } from "./clip-fingerprint.ts";
 import { createClipIdentity } from "./clip-identity.ts";
 import { createDamageBook } from "./damage-book.ts";
-import { createDamageFile } from "./damage-file.ts";
 import { createPackMaker } from "./extract-pack.ts";
 import { frameDifferences } from "./frame-differences.ts";
 import { createFrameStore } from "./frame-store.ts";
@@ -52,7 +51,7 @@ export function createMedia(setup: MediaSetup): Media {
   const identity = createClipIdentity(setup.fingerprints ?? fingerprintsOfProcess(setup.cacheDir));
   const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
   const settling = new Map<string, Settling>();
-  const damage = createDamageBook(ffmpeg, createDamageFile(store));
+  const damage = createDamageBook(ffmpeg);
   const makePack = createPackMaker(ffmpeg, store, damage);
   const makingOf = new Map<string, Set<Making>>();
 
@@ -208,7 +207,6 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
-    await damage.recall(key);
     return { key, settled, path, facts, size };
   }
 
@@ -251,7 +249,7 @@ export function createMedia(setup: MediaSetup): Media {
   }
 
   async function moveOver(from: string, to: string): Promise<void> {
-    await damage.move(from, to);
+    damage.move(from, to);
     await store.move(from, to);
   }
 }

@@ -1,5 +1,4 @@
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { DamageFile, DamagePage } from "./damage-file.ts";
 import { examineFrames, stretchAround } from "./examine-frames.ts";
 import { createLimit } from "./limit-parallel.ts";
 import type { FrameRun } from "./pack-plan.ts";
@@ -15,8 +14,6 @@ export interface BookedClip {
 
 /** What is known of the damage in each clip, found as frames are asked for. Sound clips are never examined. */
 export interface DamageBook {
-  /** Looks up what earlier runs of the program found in a clip. Has to be asked once before the rest. */
-  recall(key: string): Promise<void>;
   /** Damaged frames known so far, each with the reason. */
   of(key: string): ReadonlyMap<number, string>;
   /** Examines the stretch around a run, unless it was examined before. @throws as examineFrames does */
@@ -28,38 +25,26 @@ export interface DamageBook {
   /** Notes frames that gave no exact picture though nothing was found against them. */
   note(key: string, frames: readonly number[], why: string): void;
   /** Takes what is known under one key over to another. */
-  move(from: string, to: string): Promise<void>;
+  move(from: string, to: string): void;
 }
 
-/** @param file where it is kept from one start to the next; without one, only as long as the program runs */
-export function createDamageBook(ffmpeg: Ffmpeg, file?: DamageFile): DamageBook {
-  const pages = new Map<string, DamagePage>();
-  const recalled = new Map<string, Promise<void>>();
+interface Page {
+  readonly damaged: Map<number, string>;
+  readonly examined: FrameRun[];
+}
+
+export function createDamageBook(ffmpeg: Ffmpeg): DamageBook {
+  const pages = new Map<string, Page>();
   // One after the other: two who ask about one stretch at the same time need it examined once.
   const turn = createLimit(1);
 
-  function page(key: string): DamagePage {
+  function page(key: string): Page {
     const known = pages.get(key) ?? { damaged: new Map(), examined: [] };
     pages.set(key, known);
     return known;
   }
 
-  function recall(key: string): Promise<void> {
-    const known =
-      recalled.get(key) ?? (file?.read(key) ?? Promise.resolve(null)).then((kept) => add(key, kept));
-    recalled.set(key, known);
-    return known;
-  }
-
-  function add(key: string, more: DamagePage | null): void {
-    if (more === null) return;
-    const { damaged, examined } = page(key);
-    for (const [frame, why] of more.damaged) damaged.set(frame, why);
-    examined.push(...more.examined);
-  }
-
   return {
-    recall,
     of: (key) => page(key).damaged,
     examine(clip, run, onFrames) {
       return turn(true, clip.signal, async () => {
@@ -69,20 +54,19 @@ export function createDamageBook(ffmpeg: Ffmpeg, file?: DamageFile): DamageBook 
         const asked = { ...clip, urgent: true, ...(onFrames === undefined ? {} : { onFrames }) };
         for (const [frame, why] of await examineFrames(ffmpeg, asked, stretch)) damaged.set(frame, why);
         examined.push(stretch);
-        await file?.write(clip.key, page(clip.key));
         return damaged;
       });
     },
     note(key, frames, why) {
       for (const frame of frames) page(key).damaged.set(frame, why);
     },
-    async move(from, to) {
-      await recall(to);
+    move(from, to) {
       const known = pages.get(from);
-      if (known === undefined || known.examined.length === 0) return;
-      add(to, known);
+      if (known === undefined) return;
+      const { damaged, examined } = page(to);
+      for (const [frame, why] of known.damaged) damaged.set(frame, why);
+      examined.push(...known.examined);
       pages.delete(from);
-      await file?.write(to, page(to));
     },
   };
 }
