@@ -40,7 +40,7 @@ describe("createWorkers", () => {
     await Promise.all(busy.map(({ came }) => came));
     expect(started).toEqual([]);
     stop.abort();
-    await Promise.all(two.map((one) => expect(one).rejects.toThrow()));
+    await Promise.all(two.map((one) => expect(one).rejects.toBe(stop.signal.reason)));
     await third;
     expect(started).toEqual(["third"]);
   });
@@ -72,7 +72,7 @@ describe("createWorkers", () => {
     await expect(waiting).rejects.toMatchObject({ fault: { code: "cancelled" } });
     expect(started).toBe(false);
     first.abort();
-    await expect(running).rejects.toThrow();
+    await expect(running).rejects.toBe(first.signal.reason);
   });
 
   it("brings back what was thrown, with the stack of where that was", async () => {
