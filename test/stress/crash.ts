@@ -102,7 +102,11 @@ async function missingInHistory(host: ServedHost, window: CrashWindow): Promise<
   const told = window.told.slice(-says.length);
   const enough = moments.length >= 2000 || says.length === window.told.length;
   if (!enough || told.join() !== says.join()) {
-    wrong.push(`the history tells ${says.length} steps up to "${says.at(-1)}", not "${told.at(-1)}"`);
+    const fromEnd = (list: readonly string[]) => [...list].reverse();
+    const at = fromEnd(told).findIndex((one, i) => one !== fromEnd(says)[i]);
+    const near = (list: readonly string[]) =>
+      fromEnd(fromEnd(list).slice(Math.max(0, at - 2), at + 3)).join(", ");
+    wrong.push(`the history tells ${says.length} steps, among them ${near(says)}, and not ${near(told)}`);
   }
   const { undo } = await client.undoSteps();
   if (undo !== null && !sameJson(replaySteps(undo.from, undo.steps).present, window.acked)) {
