@@ -212,9 +212,9 @@ export function createDeskDocument(parts: DeskDocumentParts) {
       const mine = history.present;
       const at = timeNow();
       if (keep === "theirs") {
-        autosave?.rebase(reply.revision, []);
         const words = { says: "Took the folder's version", place: NOWHERE };
         show(done(history, reply.session, words, at), null);
+        autosave?.rebase(reply.revision, []); // says "saved", which only the folder's version is
       } else {
         const words = { says: "Kept this window's version", place: NOWHERE };
         patch({ history: done({ ...history, present: reply.session }, mine, words, at) });
