@@ -116,9 +116,13 @@ export async function damageClip(sound: string, out: string, harm: Harm, seed: n
   return said.words;
 }
 
+/** A coded picture as it lies in a file, in the order of decoding. */
 interface Packet {
   readonly at: number;
   readonly bytes: number;
+  /** s; NaN where the file gives none. */
+  readonly timeS: number;
+  readonly key: boolean;
 }
 interface Spoilt {
   readonly data: Uint8Array;
@@ -186,14 +190,43 @@ function anyOf(packets: readonly Packet[], chance: Chance): Packet {
 }
 
 async function packetsOf(path: string): Promise<readonly Packet[]> {
-  const entries = ["-select_streams", "v:0", "-show_entries", "packet=pos,size", "-of", "compact=p=0"];
-  const text = await run(ffprobePath(), ["-v", "error", ...entries, `file:${path}`]);
+  const entries = ["-show_entries", "packet=pos,size,pts_time,flags", "-of", "compact=p=0"];
+  const text = await run(ffprobePath(), [
+    ...["-v", "error", "-select_streams", "v:0", ...entries],
+    `file:${path}`,
+  ]);
   return text
     .toString()
     .split("\n")
     .flatMap((line) => {
-      const at = Number(/pos=(\d+)/.exec(line)?.[1] ?? Number.NaN);
-      const bytes = Number(/size=(\d+)/.exec(line)?.[1] ?? Number.NaN);
-      return at >= 0 && bytes > 0 ? [{ at, bytes }] : [];
+      const value = (name: string) => new RegExp(`\\b${name}=([^|]*)`).exec(line)?.[1] ?? "";
+      const [at, bytes] = [Number.parseInt(value("pos"), 10), Number.parseInt(value("size"), 10)];
+      const timeS = Number.parseFloat(value("pts_time"));
+      return at >= 0 && bytes > 0 ? [{ at, bytes, timeS, key: value("flags").startsWith("K") }] : [];
     });
+}
+
+/**
+ * Times of the pictures that harm to a clip reaches, s: of packets whose bytes were changed or are gone, and of all that may be predicted from
+ * them: what is decoded up to the next key frame, and after that what is shown before it. Where times are not in the file, of all.
+ * @param sound the clip before  @param harmed the clip after, with every byte where it was, or cut off, or without some packets
+ */
+export async function harmedTimes(sound: string, harmed: string, harm: Harm): Promise<readonly number[]> {
+  const [before, after, packets] = [await readFile(sound), await readFile(harmed), await packetsOf(sound)];
+  const left = harm === "drop" ? new Set((await packetsOf(harmed)).map(({ timeS }) => timeS)) : null;
+  const reached: number[] = [];
+  let open = false; // inside a group that something was changed in
+  let key: Packet | null = null; // that such a group ended at
+  for (const [i, packet] of packets.entries()) {
+    const end = packets[i + 1]?.at ?? before.length;
+    const same = before.subarray(packet.at, end).equals(after.subarray(packet.at, end));
+    const changed = left === null ? !same : !left.has(packet.timeS);
+    if (packet.key) {
+      key = open ? packet : null;
+      open = false;
+    }
+    open ||= changed;
+    if (open || (key !== null && packet.timeS < key.timeS)) reached.push(packet.timeS);
+  }
+  return reached;
 }

@@ -9,6 +9,9 @@ export const SCENE_HEIGHT = 192;
 
 const GRAIN = 5; // grey levels from darkest to lightest grain
 const TARGET_RADIUS = 9; // px
+const BODY = 200; // grey level
+const PARTS = 4; // of a pixel each way
+const BODY_HALF_HEIGHT = 20; // px: the ground behind is no part of what is followed
 
 /** Middle of the target in a frame, px, as marks are. */
 export function targetAt(frame: number, count: number): readonly [number, number] {
@@ -47,12 +50,21 @@ function pictureOf(ground: Float64Array, frame: number, count: number, seed: num
     for (let x = 0; x < SCENE_WIDTH; x++) {
       const at = y * SCENE_WIDTH + x;
       const [dx, dy] = [x + 0.5 - tx, y + 0.5 - ty];
-      const distance = Math.hypot(dx, dy);
-      const body = Math.abs(dx) < 34 && Math.abs(dy) < 12 ? 200 : (ground[at] as number);
-      // Light and dark quarters: a target that fixes its place in both directions.
-      const grey = distance < TARGET_RADIUS ? (dx * dy > 0 ? 30 : 235) : body;
+      const body = Math.abs(dx) < 34 && Math.abs(dy) < BODY_HALF_HEIGHT ? BODY : (ground[at] as number);
+      const grey = Math.hypot(dx, dy) < TARGET_RADIUS + 1 ? targetGrey(dx, dy) : body;
       picture[at] = Math.min(255, Math.max(0, grey + GRAIN * (chance.uniform() - 0.5)));
     }
   }
   return picture;
+}
+
+/** Mean over a pixel, as a camera sees it: light and dark quarters fix the target's place in both directions. */
+function targetGrey(dx: number, dy: number): number {
+  let sum = 0;
+  for (let i = 0; i < PARTS ** 2; i++) {
+    const x = dx + ((i % PARTS) + 0.5) / PARTS - 0.5;
+    const y = dy + (Math.floor(i / PARTS) + 0.5) / PARTS - 0.5;
+    sum += Math.hypot(x, y) >= TARGET_RADIUS ? BODY : x * y > 0 ? 30 : 235;
+  }
+  return sum / PARTS ** 2;
 }

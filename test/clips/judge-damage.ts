@@ -1,11 +1,11 @@
-import { createHash } from "node:crypto";
 import { processWorkers } from "../../src/main/jobs/process-workers.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import type { Media } from "../../src/main/media/media.ts";
 import { followInClip } from "../../src/main/service/follow-in-clip.ts";
 import { FaultError } from "../../src/shared/quantity/notice.ts";
 import { type ClipFacts, timestampsS } from "../../src/shared/session/clip-facts.ts";
-import { targetAt } from "./flying-scene.ts";
+import { SCENE_HEIGHT, SCENE_WIDTH, targetAt } from "./flying-scene.ts";
+import { decodeJpegs } from "./make-clips.ts";
 import { ffmpegPath, run } from "./program.ts";
 
 /** What the product made of one damaged clip, held against the sound one. */
@@ -14,11 +14,14 @@ export interface Judged {
   readonly frames: number;
   /** Code of the fault that refused the clip or the work on it; null when none did. */
   readonly refusedAs: string | null;
-  /** Frames that were shown though the sound clip has another picture at that time. */
+  /**
+   * Frames that were shown though the sound clip has another picture at that time: somewhere a block of 8 x 8 px differs by more than SEEN. Less is
+   * no more than the coders of the clip and of the pictures do by themselves.
+   */
   readonly wrong: readonly number[];
-  /** Frames of `wrong` that were named as damaged or doubtful all the same. */
+  /** Frames of `wrong` that were named as doubtful. */
   readonly named: readonly number[];
-  /** Frames that any decoder gives exactly, and that were refused. */
+  /** Frames that the harm does not reach and any decoder gives exactly, and that were refused. */
   readonly healthyRefused: readonly number[];
   /** Frames that were given and are right. */
   readonly right: number;
@@ -28,7 +31,8 @@ export interface Judged {
 
 /** What a sound clip shows: its pictures as the product gives them, and as raw samples, by time. */
 export interface Truth {
-  readonly jpegs: ReadonlyMap<string, string>;
+  /** Grey levels, row by row. */
+  readonly grey: ReadonlyMap<string, Uint8Array>;
   readonly raw: ReadonlyMap<string, string>;
   readonly count: number;
 }
@@ -36,26 +40,39 @@ export interface Truth {
 export async function truthOf(sound: string, cacheDir: string): Promise<Truth> {
   const media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir });
   const facts = await media.inspect(sound);
-  const jpegs = new Map<string, string>();
+  const jpegs: Uint8Array[] = [];
   const times = timestampsS(facts);
   for (let frame = 0; frame < times.length; frame++) {
     if (frame === 0) await media.extract(sound, facts, 0, times.length - 1, "full");
-    jpegs.set(atTime(times[frame] as number), hash(await media.frame(sound, facts, frame, "full")));
+    jpegs.push(await media.frame(sound, facts, frame, "full"));
   }
-  return { jpegs, raw: await rawPictures(sound), count: times.length };
+  const pictures = await decodeJpegs(jpegs, SCENE_WIDTH, SCENE_HEIGHT);
+  const grey = new Map(pictures.map((picture, i) => [atTime(times[i] as number), picture]));
+  return { grey, raw: await rawPictures(sound), count: times.length };
 }
 
-/** Opens, extracts and follows a damaged clip as the program does. */
-export async function judge(clip: string, truth: Truth, cacheDir: string): Promise<Judged> {
+/**
+ * Opens, extracts and follows a damaged clip as the program does.
+ * @param reached times of the pictures that the harm reaches, s
+ */
+export async function judge(
+  clip: string,
+  truth: Truth,
+  reached: readonly number[],
+  cacheDir: string,
+): Promise<Judged> {
   const media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir });
   const nothing = { frames: 0, wrong: [], named: [], healthyRefused: [], right: 0, followed: null };
   const raw = await rawPictures(clip).catch(() => new Map<string, string>());
+  const out = new Set(reached.map(atTime));
+  const isHealthy = (time: string) =>
+    !out.has(time) && raw.has(time) && raw.get(time) === truth.raw.get(time);
   let facts: ClipFacts;
   try {
     facts = await media.inspect(clip);
   } catch (error) {
     // Every picture that a decoder gives exactly counts as refused.
-    const healthy = [...raw].filter(([time, picture]) => truth.raw.get(time) === picture);
+    const healthy = [...raw.keys()].filter(isHealthy);
     return { ...nothing, healthyRefused: healthy.map((_, i) => i), refusedAs: codeOf(error) };
   }
   const times = timestampsS(facts);
@@ -63,18 +80,24 @@ export async function judge(clip: string, truth: Truth, cacheDir: string): Promi
   await media.extract(clip, facts, 0, times.length - 1, "full").catch((error: unknown) => {
     refusedAs = codeOf(error);
   });
-  const [wrong, healthyRefused, shown]: [number[], number[], number[]] = [[], [], []];
+  const [given, healthyRefused, jpegs]: [number[], number[], Uint8Array[]] = [[], [], []];
   for (let frame = 0; frame < times.length; frame++) {
     const time = atTime(times[frame] as number);
     try {
-      const jpeg = hash(await media.frame(clip, facts, frame, "full"));
-      if (truth.jpegs.get(time) === jpeg) shown.push(frame);
-      else wrong.push(frame);
+      jpegs.push(await media.frame(clip, facts, frame, "full"));
+      given.push(frame);
     } catch (error) {
       codeOf(error);
-      if (raw.has(time) && raw.get(time) === truth.raw.get(time)) healthyRefused.push(frame);
+      if (isHealthy(time)) healthyRefused.push(frame);
     }
   }
+  const pictures = await decodeJpegs(jpegs, SCENE_WIDTH, SCENE_HEIGHT);
+  const isRight = (frame: number, i: number) => {
+    const wanted = truth.grey.get(atTime(times[frame] as number));
+    return wanted !== undefined && worstBlock(pictures[i] as Uint8Array, wanted) <= SEEN;
+  };
+  const shown = given.filter(isRight);
+  const wrong = given.filter((frame, i) => !isRight(frame, i));
   const known = new Set((await media.damage(clip, facts)).map(({ frame }) => frame));
   return {
     frames: times.length,
@@ -120,8 +143,26 @@ function codeOf(error: unknown): string {
   throw error;
 }
 
+const SEEN = 6; // grey levels, mean over a block
+const BLOCK = 8; // px
+
+/** The greatest mean difference of a block, grey levels. */
+function worstBlock(a: Uint8Array, b: Uint8Array): number {
+  let worst = 0;
+  for (let y = 0; y < SCENE_HEIGHT; y += BLOCK) {
+    for (let x = 0; x < SCENE_WIDTH; x += BLOCK) {
+      let sum = 0;
+      for (let i = 0; i < BLOCK ** 2; i++) {
+        const at = (y + Math.floor(i / BLOCK)) * SCENE_WIDTH + x + (i % BLOCK);
+        sum += Math.abs((a[at] as number) - (b[at] as number));
+      }
+      worst = Math.max(worst, sum / BLOCK ** 2);
+    }
+  }
+  return worst;
+}
+
 const atTime = (seconds: number) => seconds.toFixed(3);
-const hash = (data: Uint8Array) => createHash("sha256").update(data).digest("hex");
 
 /** Every picture that plain ffmpeg gives, as a checksum of its samples, by time. */
 async function rawPictures(clip: string): Promise<ReadonlyMap<string, string>> {

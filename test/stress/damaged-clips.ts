@@ -1,7 +1,7 @@
 import { mkdtemp, readdir, readlink, realpath, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { damageClip, HARMS, kindsHere, soundClip } from "../clips/damaged-clips.ts";
+import { damageClip, HARMS, harmedTimes, kindsHere, soundClip } from "../clips/damaged-clips.ts";
 import { type Judged, judge, type Truth, truthOf } from "../clips/judge-damage.ts";
 
 export interface StressOptions {
@@ -15,7 +15,7 @@ const EACH = { long: 2, short: 1 } as const; // clips of each kind and harm: 210
 /**
  * Damages clips of every kind in every way, and has each opened, extracted and followed: no wrong picture may pass as exact, every frame that can be
  * decoded exactly should be shown, and no program may be left at work. Says the figures for each kind.
- * @returns whether no wrong picture passed, no follow with something to follow got nothing, and no process was left
+ * @returns whether no wrong picture passed, no healthy one was refused, no follow with something to follow got nothing, and no process was left
  */
 export async function run({ seed, long, out }: StressOptions): Promise<boolean> {
   const folder = await realpath(await mkdtemp(join(tmpdir(), "loftmark-damaged-")));
@@ -30,7 +30,8 @@ export async function run({ seed, long, out }: StressOptions): Promise<boolean> 
           const clip = join(folder, `${harm}-${i}-${kind.name}.${kind.extension}`);
           const ownSeed = 7919 * seed + 101 * i + 13 * HARMS.indexOf(harm) + kind.name.length;
           const said = await damageClip(sound, clip, harm, ownSeed);
-          const judged = await judge(clip, truth, join(folder, "cache"));
+          const reached = await harmedTimes(sound, clip, harm);
+          const judged = await judge(clip, truth, reached, join(folder, "cache"));
           for (const sums of [own, total]) add(sums, judged, truth);
           for (const line of remarks(judged))
             out(`  ${kind.name} ${harm} (seed ${ownSeed}: ${said}): ${line}`);
@@ -41,7 +42,9 @@ export async function run({ seed, long, out }: StressOptions): Promise<boolean> 
     }
     const left = await programsIn(folder);
     out(`${"all".padEnd(11)} ${wordsOf(total)}; processes left ${left ?? "not known on this system"}`);
-    return total.wrong === 0 && total.followedNothing === 0 && (left ?? 0) === 0;
+    return (
+      total.wrong === 0 && total.healthyRefused === 0 && total.followedNothing === 0 && (left ?? 0) === 0
+    );
   } finally {
     await rm(folder, { recursive: true, force: true });
   }

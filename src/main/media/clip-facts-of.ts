@@ -14,7 +14,7 @@ const RATE_WHEN_UNTOLD_HZ = 25; // what ffmpeg itself assumes of a lone frame wi
 export function clipFactsOf(
   path: string,
   state: FileState,
-  { banner, frames, endsEarly }: ClipListing,
+  { banner, frames, endsEarly, misplacedFrom }: ClipListing,
 ): ClipFacts {
   const name = basename(path);
   const video = banner.video;
@@ -50,6 +50,7 @@ export function clipFactsOf(
     keyFrames: frames.keyFrames,
     startS: banner.startS,
     ...(endsEarly ? { endsEarly } : {}),
+    ...(misplacedFrom === null ? {} : { misplacedFrom }),
   });
 }
 

@@ -145,7 +145,11 @@ export function createMedia(setup: MediaSetup): Media {
 
     async damage(path, facts) {
       const { key } = await clipOf(path, facts, 0, 0, "full");
-      return [...damage.of(key)].map(([frame, why]) => ({ frame, why })).sort((a, b) => a.frame - b.frame);
+      const damaged = [...damage.of(key)].map(([frame, why]) => ({ frame, why, shown: false }));
+      const doubtful = [...damage.doubtful(key)]
+        .filter(([frame]) => !damage.of(key).has(frame))
+        .map(([frame, why]) => ({ frame, why, shown: true }));
+      return [...damaged, ...doubtful].sort((a, b) => a.frame - b.frame);
     },
 
     async differences(path, facts, options) {
@@ -207,6 +211,8 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
+    if (facts.misplacedFrom !== undefined)
+      damage.note(key, framesFrom(facts.misplacedFrom, count), MISPLACED);
     return { key, settled, path, facts, size };
   }
 
@@ -265,6 +271,12 @@ interface Clip {
   readonly path: string;
   readonly facts: ClipFacts;
   readonly size: FrameSize;
+}
+
+const MISPLACED = "frames before it cannot be read, so that the time it was taken is not known";
+
+function framesFrom(first: number, count: number): readonly number[] {
+  return Array.from({ length: count - first }, (_, i) => first + i);
 }
 
 function countOf(from: number, to: number, has: (frame: number) => boolean): number {

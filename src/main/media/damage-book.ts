@@ -16,6 +16,8 @@ export interface BookedClip {
 export interface DamageBook {
   /** Damaged frames known so far, each with the reason. */
   of(key: string): ReadonlyMap<number, string>;
+  /** Frames known so far to be in doubt, each with the reason: they can be shown. */
+  doubtful(key: string): ReadonlyMap<number, string>;
   /** Examines the stretch around a run, unless it was examined before. @throws as examineFrames does */
   examine(
     clip: BookedClip,
@@ -28,8 +30,12 @@ export interface DamageBook {
   move(from: string, to: string): void;
 }
 
+/** Why a frame is damaged that nothing was found against. */
+export const GIVES_NO_PICTURE = "no way of decoding the clip gives its exact picture";
+
 interface Page {
   readonly damaged: Map<number, string>;
+  readonly doubtful: Map<number, string>;
   readonly examined: FrameRun[];
 }
 
@@ -39,20 +45,23 @@ export function createDamageBook(ffmpeg: Ffmpeg): DamageBook {
   const turn = createLimit(1);
 
   function page(key: string): Page {
-    const known = pages.get(key) ?? { damaged: new Map(), examined: [] };
+    const known = pages.get(key) ?? { damaged: new Map(), doubtful: new Map(), examined: [] };
     pages.set(key, known);
     return known;
   }
 
   return {
     of: (key) => page(key).damaged,
+    doubtful: (key) => page(key).doubtful,
     examine(clip, run, onFrames) {
       return turn(true, clip.signal, async () => {
-        const { damaged, examined } = page(clip.key);
+        const { damaged, doubtful, examined } = page(clip.key);
         if (examined.some(({ from, to }) => from <= run.from && to >= run.to)) return damaged;
         const stretch = stretchAround(clip.facts, run);
         const asked = { ...clip, urgent: true, ...(onFrames === undefined ? {} : { onFrames }) };
-        for (const [frame, why] of await examineFrames(ffmpeg, asked, stretch)) damaged.set(frame, why);
+        const found = await examineFrames(ffmpeg, asked, stretch);
+        for (const [frame, why] of found.damaged) damaged.set(frame, why);
+        for (const [frame, why] of found.doubtful) doubtful.set(frame, why);
         examined.push(stretch);
         return damaged;
       });
@@ -63,8 +72,9 @@ export function createDamageBook(ffmpeg: Ffmpeg): DamageBook {
     move(from, to) {
       const known = pages.get(from);
       if (known === undefined) return;
-      const { damaged, examined } = page(to);
+      const { damaged, doubtful, examined } = page(to);
       for (const [frame, why] of known.damaged) damaged.set(frame, why);
+      for (const [frame, why] of known.doubtful) doubtful.set(frame, why);
       examined.push(...known.examined);
       pages.delete(from);
     },

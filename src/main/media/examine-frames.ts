@@ -29,21 +29,26 @@ export function stretchAround({ container, keyFrames, pts }: ClipFacts, { from, 
   return { from: start, to: next === undefined ? pts.length - 1 : next - 1 };
 }
 
+/** What is known against frames, each with the reason. */
+export interface Examination {
+  /** Frames that cannot be shown. */
+  readonly damaged: ReadonlyMap<number, string>;
+  /** Frames that decode without an error and lie in the file beside damage, which may reach into them. */
+  readonly doubtful: ReadonlyMap<number, string>;
+}
+
 /**
  * Judges every frame of a stretch, whatever its codec, from three decodings on one thread. The first is told packet by packet: a frame is damaged when its
  * packet brings a complaint of reader or decoder, when it is marked as corrupt, or when it gives no picture at its time. The second gives
  * up at every error: where nothing was said of a group, a frame that is missing or another picture there is damaged too. (Where something was,
  * giving up also loses frames that were decoded before and not shown yet.) The third tells
  * which frames others are predicted from: what is decoded after a damaged one of these, up to the next key frame, cannot be trusted.
+ * A bad sector or a bad copy is longer than a packet and need not make the decoder complain at both ends: the packets on either side of a damaged one,
+ * and what is predicted from them, are in doubt.
  * @param run a stretch as stretchAround gives it
- * @returns the frames that cannot be shown, each with the reason
  * @throws FaultError frames-not-exact when the clip has pictures at other times than the facts say; ffmpeg-*, cancelled
  */
-export async function examineFrames(
-  ffmpeg: Ffmpeg,
-  clip: Examined,
-  run: FrameRun,
-): Promise<ReadonlyMap<number, string>> {
+export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRun): Promise<Examination> {
   const { facts } = clip;
   const frameAt = new Map(facts.pts.map((ticks, frame) => [ticks, frame]));
   const inRun = (frame: number | undefined): frame is number =>
@@ -77,15 +82,39 @@ export async function examineFrames(
     else if (!told.has(groupOf(frame)) && strict.checksums.get(ticks) !== picture)
       root(frame, "its data do not decode without an error");
   }
-  if (roots.size === 0 && gaps.size === 0) return roots;
+  if (roots.size === 0 && gaps.size === 0) return { damaged: roots, doubtful: new Map() };
   const references = (await decoded(ffmpeg, clip, run, REFERENCES_ONLY)).checksums;
   const keys = new Set(facts.keyFrames);
   const isReference = (frame: number) => {
     const ticks = facts.pts[frame] as number;
     return references.has(ticks) || !sound.checksums.has(ticks); // one without a picture is not told apart
   };
-  const spoilt = spoiltFrames({ order, isKey: (frame) => keys.has(frame), isReference }, roots, gaps);
-  return new Map([...spoilt].filter(([frame]) => inRun(frame)).sort(([a], [b]) => a - b));
+  const decoding = { order, isKey: (frame: number) => keys.has(frame), isReference };
+  const listed = (frames: ReadonlyMap<number, string>) =>
+    new Map([...frames].filter(([frame]) => inRun(frame)).sort(([a], [b]) => a - b));
+  const damaged = spoiltFrames(decoding, roots, gaps);
+  const neighbours = besideDamage(order, roots, gaps);
+  const spoilt = spoiltFrames(decoding, new Map([...neighbours, ...roots]), gaps);
+  return {
+    damaged: listed(damaged),
+    doubtful: listed(new Map([...spoilt].filter(([frame]) => !damaged.has(frame)))),
+  };
+}
+
+/** The frames whose packets lie next to those of damaged ones, or before what was lost. */
+function besideDamage(
+  order: readonly (number | null)[],
+  roots: ReadonlyMap<number, string>,
+  gaps: ReadonlyMap<number, string>,
+): ReadonlyMap<number, string> {
+  const beside = new Map<number, string>();
+  for (const [i, frame] of order.entries()) {
+    if (frame === null || !(roots.has(frame) || gaps.has(frame))) continue;
+    for (const other of [order[i - 1], roots.has(frame) ? order[i + 1] : null]) {
+      if (other != null) beside.set(other, `it lies in the file beside frame ${frame}, which is damaged`);
+    }
+  }
+  return beside;
 }
 
 const GIVE_UP = ["-err_detect:v", "explode"] as const;

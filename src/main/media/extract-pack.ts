@@ -1,13 +1,14 @@
 import { open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { DamageBook } from "./damage-book.ts";
+import { type DamageBook, GIVES_NO_PICTURE } from "./damage-book.ts";
 import { complains } from "./decode-report.ts";
 import { type ListedPacket, parsePackets } from "./frame-list.ts";
 import { type FrameStore, PACK_FILE } from "./frame-store.ts";
 import { passthroughOptions, withList } from "./list-clip.ts";
 import type { FrameSize } from "./media.ts";
 import { framesNotExact } from "./media-faults.ts";
+import type { FrameRun } from "./pack-plan.ts";
 import {
   AS_IT_COMES,
   STRICTLY,
@@ -70,8 +71,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
       }
     }
     const damaged = await damage.examine(order, run);
-    const needed = (frame: number) => !damaged.has(frame);
-    if (!some(run, needed)) return;
+    if (!some(run, (frame) => !damaged.has(frame))) return;
     for (const way of ways) {
       const source = await sourceFor(ffmpeg, store, way, order);
       if (source === null) continue;
@@ -79,7 +79,11 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
       if (exact) return;
       said = stderr === "" ? said : stderr;
     }
-    throw framesNotExact(basename(order.path), from, said);
+    // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
+    const has = await store.coverage(key, order.size);
+    const lost = framesOf(run).filter((frame) => !damaged.has(frame) && !has(frame));
+    if (damaged.size === 0) throw framesNotExact(basename(order.path), from, said);
+    damage.note(key, lost, GIVES_NO_PICTURE);
   };
 
   /** @param whole only all frames will do, and no complaint; else what is not damaged */
@@ -200,12 +204,12 @@ function indexOf(packets: readonly ListedPacket[]) {
   };
 }
 
-function some(
-  { from, to }: { readonly from: number; readonly to: number },
-  is: (frame: number) => boolean,
-): boolean {
-  for (let frame = from; frame <= to; frame++) if (is(frame)) return true;
-  return false;
+function framesOf({ from, to }: FrameRun): readonly number[] {
+  return Array.from({ length: to - from + 1 }, (_, i) => from + i);
+}
+
+function some(run: FrameRun, is: (frame: number) => boolean): boolean {
+  return framesOf(run).some(is);
 }
 
 /** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */

@@ -2,7 +2,7 @@ import { type FileHandle, open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { DamageBook } from "./damage-book.ts";
+import { type DamageBook, GIVES_NO_PICTURE } from "./damage-book.ts";
 import { complains } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import type { FrameStore } from "./frame-store.ts";
@@ -122,16 +122,24 @@ async function decodeStretch(
   const damaged = await damage.examine(order, { from, to: from + count - 1 });
   const sound = frames.filter((frame) => !damaged.has(frame));
   if (sound.length === 0) return new Map();
+  let most: ReadonlyMap<number, number> = new Map();
   for (const way of waysFor(facts.container)) {
     const written = await attempt(ffmpeg, store, order, folder, way, from, count, AS_IT_COMES);
     if (written === null) continue;
     said = written.stderr;
-    const places = sound.map((frame) => [frame, written.places.get(frame)] as const);
-    if (places.every((place): place is readonly [number, number] => place[1] !== undefined)) {
-      return new Map(places);
-    }
+    const places = new Map([...written.places].filter(([frame]) => !damaged.has(frame)));
+    if (places.size > most.size) most = places;
+    if (places.size === sound.length) return places;
   }
-  throw framesNotExact(basename(path), from, said);
+  if (damaged.size === 0) throw framesNotExact(basename(path), from, said);
+  // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
+  damage.note(
+    key,
+    sound.filter((frame) => !most.has(frame)),
+    GIVES_NO_PICTURE,
+  );
+  // All ways write the same file: the one that gave most is taken again.
+  return decodeStretch(ffmpeg, store, damage, order, folder, from, count);
 }
 
 /** The planes that one run wrote: null when the way is closed, no places when it failed. */

@@ -1,7 +1,8 @@
 import { basename } from "node:path";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { aviIndex, firstMisplaced } from "./avi-index.ts";
 import { type ClipBanner, parseBanner } from "./clip-banner.ts";
-import { type FrameList, parseFrameList } from "./frame-list.ts";
+import { type FrameList, parseFrameList, parsePackets } from "./frame-list.ts";
 import type { MediaOptions } from "./media.ts";
 import { cutOff, endsEarly, noFrames, noVideoStream, openingFault, unknownCodec } from "./media-faults.ts";
 import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
@@ -11,6 +12,8 @@ export interface ClipListing {
   readonly frames: FrameList;
   /** The file ends before the container said it would: the frames are those that are whole. */
   readonly endsEarly: boolean;
+  /** The first frame that the file's own index has at another time; null when there is none, or no index. */
+  readonly misplacedFrom: number | null;
 }
 
 /** Keeps times as the file has them: no shift to zero, no repair of negative times. */
@@ -35,7 +38,20 @@ export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOpti
     throw unknownCodec(name, banner.video.codec);
   }
   const timed = frames.timed ? frames : await decodedList(ffmpeg, path, frames, options);
-  return { banner, frames: timed, endsEarly: early };
+  const misplacedFrom = frames.timed ? await misplacedIn(path, banner, stdout) : null;
+  return { banner, frames: timed, endsEarly: early, misplacedFrom };
+}
+
+/** AVI says when its pictures are shown by their number alone: where some cannot be read, all that follow come too early. */
+async function misplacedIn(path: string, { container }: ClipBanner, list: string): Promise<number | null> {
+  const index = container === "avi" ? await aviIndex(path) : null;
+  if (index === null) return null;
+  const packets = parsePackets(list);
+  const first = packets[0]?.pts ?? 0;
+  return firstMisplaced(
+    index,
+    packets.map(({ pts, bytes }) => ({ step: pts - first, bytes })),
+  );
 }
 
 async function decodedList(

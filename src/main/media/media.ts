@@ -20,10 +20,12 @@ export interface GreyFrame {
   readonly image: GreyImage;
 }
 
-/** A frame that cannot be shown, and why, in words that go on from "it is damaged: ". */
+/** A frame that something is known against, and why, in words that go on from "it is damaged: ". */
 export interface DamagedFrame {
   readonly frame: number;
   readonly why: string;
+  /** Whether it can be shown all the same: it decodes without an error, and yet lies beside damage. */
+  readonly shown: boolean;
 }
 
 /** What the rest of main may ask of ffmpeg. Paths are absolute and already checked by the store. Failures are FaultErrors. */
@@ -39,7 +41,7 @@ export interface Media {
     size: FrameSize,
     options?: MediaOptions,
   ): Promise<void>;
-  /** The damaged frames known so far, in order: those among all that were asked for since the program started. */
+  /** The damaged and doubtful frames known so far, in order: those among all that were asked for since the program started. */
   damage(path: string, facts: ClipFacts): Promise<readonly DamagedFrame[]>;
   /**
    * Greatest grey level (0 to 255) by which each frame differs from the one before, in tiny copies; null for the first, and where one of the two

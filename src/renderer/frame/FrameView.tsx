@@ -37,7 +37,8 @@ export function FrameView() {
   const frame = useDeskState((s) => s.frame);
   const pick = useDeskState((s) => s.pick);
   const hint = useDeskState(hintOf);
-  const damage = useDeskState(damageHere);
+  const known = useDeskState(damageHere);
+  const damage = known?.shown === false ? known : null;
   const { viewport, picture } = useStore(stage.store, (s) => s);
   useViewSize(view, stage);
 
@@ -95,6 +96,12 @@ export function FrameView() {
       )}
       <div className="frame-says" id="frame-says" aria-live="polite">
         {hint === null ? null : <span className="says">{hint}</span>}
+        {known?.shown === true ? (
+          <span className="says doubtful">
+            Frame {frame} may be damaged: {known.why}. Compare it with the frames around it before you mark
+            it.
+          </span>
+        ) : null}
         {late && damage === null ? <span className="says late">Frame {frame} is being fetched.</span> : null}
       </div>
       <span className="for-reader" data-testid="picture-size">

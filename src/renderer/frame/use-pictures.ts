@@ -113,7 +113,9 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       async (name, { from, to }) => {
         const request = { kind: "extract", clip: name, from, to, size: "full" } as const;
         try {
-          return (await desk.runJob(`extract ${name} ${from}`, request)).state === "done";
+          const { state } = await desk.runJob(`extract ${name} ${from}`, request);
+          await lookAtDamage(desk.store, desk.service, name);
+          return state === "done";
         } catch (error) {
           desk.tell("warning", faultOf(error));
           return false;

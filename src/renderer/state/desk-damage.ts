@@ -1,9 +1,10 @@
 import type { DamagedFrame } from "../../shared/api/contract.ts";
+import { sameJson } from "../../shared/session/patch.ts";
 import { type DeskState, shotOf } from "./desk-state.ts";
 import type { Service } from "./service.ts";
 import type { Store } from "./store.ts";
 
-/** Asks which frames of a clip are known to be damaged. What cannot be answered is answered when a frame is asked for next. */
+/** Asks which frames of a clip are known to be damaged or in doubt. What cannot be answered is answered when a frame is asked for next. */
 export async function lookAtDamage(
   store: Store<DeskState>,
   service: Pick<Service, "damage">,
@@ -11,13 +12,13 @@ export async function lookAtDamage(
 ): Promise<void> {
   const damaged = await service.damage(clip).catch(() => null);
   const before = store.get().damaged[clip] ?? [];
-  if (damaged === null || damaged.length === before.length) return; // within one clip it only grows
+  if (damaged === null || sameJson(damaged, before)) return;
   store.set({ ...store.get(), damaged: { ...store.get().damaged, [clip]: damaged } });
 }
 
 const NONE: readonly DamagedFrame[] = [];
 
-/** The damaged frames of the open shot's clip, as far as they are known. */
+/** The damaged and doubtful frames of the open shot's clip, as far as they are known. */
 export function damagedOf(state: DeskState): readonly DamagedFrame[] {
   return state.damaged[shotOf(state)?.clip ?? ""] ?? NONE;
 }
@@ -25,4 +26,10 @@ export function damagedOf(state: DeskState): readonly DamagedFrame[] {
 /** What is wrong with the frame on the desk; null when nothing is known against it. */
 export function damageHere(state: DeskState): DamagedFrame | null {
   return damagedOf(state).find(({ frame }) => frame === state.frame) ?? null;
+}
+
+/** Marks of the open shot that lie on damaged or doubtful frames. */
+export function marksOnDamage(state: DeskState): number {
+  const frames = new Set(damagedOf(state).map(({ frame }) => frame));
+  return frames.size === 0 ? 0 : (shotOf(state)?.marks ?? []).filter((mark) => frames.has(mark.frame)).length;
 }

@@ -1,6 +1,7 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
+import type { DamagedFrame } from "../../shared/api/contract.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { damagedOf } from "../state/desk-damage.ts";
+import { damagedOf, marksOnDamage } from "../state/desk-damage.ts";
 import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
 import { takesLamp } from "../state/lamp-changes.ts";
 import { damagedSays } from "./damaged-runs.ts";
@@ -18,6 +19,7 @@ export const Strip = memo(function Strip() {
   const points = useDeskState((s) => s.history.present.points);
   const lamp = useDeskState(takesLamp);
   const damaged = useDeskState(damagedOf);
+  const onDamage = useDeskState(marksOnDamage);
   const box = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(0);
   const [range, setRange] = useState<StripRange | null>(null);
@@ -94,7 +96,7 @@ export const Strip = memo(function Strip() {
         aria-valuemin={0}
         aria-valuemax={Math.max(0, count - 1)}
         aria-valuenow={frame}
-        aria-valuetext={`frame ${frame}${damaged.some((one) => one.frame === frame) ? ", damaged" : ""}, ${now} from ${time?.zeroIs ?? "first frame"}, ${markCount} marks`}
+        aria-valuetext={`frame ${frame}${damageAt(damaged, frame)}, ${now} from ${time?.zeroIs ?? "first frame"}, ${markCount} marks`}
         onPointerDown={(event) => {
           event.currentTarget.setPointerCapture(event.pointerId);
           scrub(event);
@@ -131,7 +133,11 @@ export const Strip = memo(function Strip() {
             ? "Time stands here once a clip is open."
             : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file's own clock until the capture rate is set"}`}
         </span>
-        {damaged.length > 0 ? <span className="strip-damaged">{damagedSays(damaged)}</span> : null}
+        {damaged.length > 0 ? (
+          <span className="strip-damaged" title={damagedSays(damaged, onDamage)}>
+            {damagedSays(damaged, onDamage)}
+          </span>
+        ) : null}
         <span className="strip-keys">
           ← → step · Shift ten · Alt nudge · 1–9 point · Space play{lamp ? " · L lamp changes" : ""}
         </span>
@@ -160,4 +166,9 @@ export const Strip = memo(function Strip() {
 
 function markedFrames(shot: { readonly marks: readonly { readonly frame: number }[] }): readonly number[] {
   return shot.marks.map((mark) => mark.frame);
+}
+
+function damageAt(damaged: readonly DamagedFrame[], frame: number): string {
+  const known = damaged.find((one) => one.frame === frame);
+  return known === undefined ? "" : known.shown ? ", in doubt" : ", damaged";
 }

@@ -64,11 +64,11 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
       ) : null}
       <path className="ticks" d={tickPath(props, x)} />
       <path className="ticks-marked" d={markedPath(props, x)} />
-      {damagedRuns(props.damaged, range).map(({ from, to, says }) => (
-        <g key={from} className="damaged">
+      {damagedRuns(props.damaged, range).map(({ from, to, shown, says }) => (
+        <g key={from} className={shown ? "damaged doubtful" : "damaged"}>
           <title>{says}</title>
           <rect x={x(from - 0.5)} y={TICKS_Y - 4} width={x(to + 0.5) - x(from - 0.5)} height={15} />
-          <path d={crosses(from, to, x)} />
+          {shown ? null : <path d={crosses(from, to, x)} />}
         </g>
       ))}
       <path className="lamp-changes" d={lampPath(props, x)} />

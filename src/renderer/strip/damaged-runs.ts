@@ -1,34 +1,49 @@
 import type { DamagedFrame } from "../../shared/api/contract.ts";
 import type { StripRange } from "./strip-range.ts";
 
-/** Damaged frames one after the other, both ends inclusive, and what to say of them. */
+/** Damaged or doubtful frames one after the other, both ends inclusive, and what to say of them. */
 export interface DamagedRun {
   readonly from: number;
   readonly to: number;
+  readonly shown: boolean;
   readonly says: string;
 }
 
 /** The runs of damaged frames that a strip shows some of. @param damaged in order */
 export function damagedRuns(damaged: readonly DamagedFrame[], range?: StripRange): readonly DamagedRun[] {
-  const runs: { from: number; to: number; why: string }[] = [];
-  for (const { frame, why } of damaged) {
+  const runs: { from: number; to: number; why: string; shown: boolean }[] = [];
+  for (const { frame, why, shown } of damaged) {
     const last = runs.at(-1);
-    if (last !== undefined && frame === last.to + 1) last.to = frame;
-    else runs.push({ from: frame, to: frame, why });
+    if (last !== undefined && frame === last.to + 1 && shown === last.shown) last.to = frame;
+    else runs.push({ from: frame, to: frame, why, shown });
   }
   return runs
     .filter(({ from, to }) => range === undefined || (to >= range.from - 1 && from <= range.to + 1))
-    .map(({ from, to, why }) => ({ from, to, says: `${framesOf(from, to)} cannot be shown: ${why}` }));
+    .map(({ from, to, why, shown }) => ({
+      from,
+      to,
+      shown,
+      says: `${framesOf(from, to)} ${shown ? "may be damaged" : "cannot be shown"}: ${why}`,
+    }));
 }
 
 const NAMED = 3; // runs; more would hide the strip's other words
 
-/** "Damaged in the file: frame 12, frames 30 to 41." */
-export function damagedSays(damaged: readonly DamagedFrame[]): string {
+/** "Damaged in the file: frame 12, frames 30 to 41. In doubt: frame 11. 2 marks of this shot lie on them." */
+export function damagedSays(damaged: readonly DamagedFrame[], marks: number): string {
+  const [lost, doubtful] = [damaged.filter(({ shown }) => !shown), damaged.filter(({ shown }) => shown)];
+  return [
+    ...(lost.length > 0 ? [`Damaged in the file: ${namesOf(lost)}.`] : []),
+    ...(doubtful.length > 0 ? [`In doubt: ${namesOf(doubtful)}.`] : []),
+    ...(marks === 1 ? ["1 mark of this shot lies on one of them: check it or delete it."] : []),
+    ...(marks > 1 ? [`${marks} marks of this shot lie on them: check or delete them.`] : []),
+  ].join(" ");
+}
+
+function namesOf(damaged: readonly DamagedFrame[]): string {
   const runs = damagedRuns(damaged);
   const named = runs.slice(0, NAMED).map(({ from, to }) => framesOf(from, to));
-  const more = runs.length > NAMED ? ` and ${runs.length - NAMED} more places` : "";
-  return `Damaged in the file: ${named.join(", ")}${more}.`;
+  return `${named.join(", ")}${runs.length > NAMED ? ` and ${runs.length - NAMED} more places` : ""}`;
 }
 
 function framesOf(from: number, to: number): string {

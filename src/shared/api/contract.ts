@@ -23,7 +23,7 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  * POST   /api/jobs/:id/hold                -> JobReply: this window takes the result, unless another one does
  * DELETE /api/jobs/:id                     -> JobReply: a running job is cancelled, the result of one that ended is taken
  * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
- * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that cannot be shown
+ * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that are damaged or in doubt
  *
  * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the window that started it for
  * as long as that window goes on asking; then by the first other one that holds it. Results wait until they are taken.
@@ -97,6 +97,7 @@ export const DamageReplySchema = z.strictObject({
     z.strictObject({
       frame,
       why: z.string().describe("in words that go on from: it is damaged in the file"),
+      shown: z.boolean().describe("whether it can be shown all the same: then it is in doubt"),
     }),
   ),
 });

@@ -35,6 +35,13 @@ export const ClipFactsSchema = z.strictObject({
     .boolean()
     .optional()
     .describe("the file is cut off: what is listed is what is whole before the cut"),
+  misplacedFrom: z
+    .int()
+    .nonnegative()
+    .optional()
+    .describe(
+      "frames before this one cannot be read: from it on, all are shown at other times than they were taken",
+    ),
 });
 
 export type ClipFacts = Readonly<z.infer<typeof ClipFactsSchema>>;

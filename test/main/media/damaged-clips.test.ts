@@ -37,6 +37,11 @@ async function packets(path: string): Promise<readonly (readonly [number, number
     .map((line) => [value(line, "pts"), value(line, "pos"), value(line, "size")]);
 }
 
+/** The frames known so far that cannot be shown. */
+async function damaged(path: string, facts: ClipFacts): Promise<readonly number[]> {
+  return (await media.damage(path, facts)).filter((one) => !one.shown).map(({ frame }) => frame);
+}
+
 type Which = "nothing predicted from it" | "others predicted from it";
 
 /** A copy of a clip in which one packet of the second group is spoilt. @returns the frame it is of */
@@ -91,7 +96,7 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
     const fault = await faultOf(media.frame(path, facts, frame, "full"));
     expect(fault.cause).toContain(`Frame ${frame} of b-frame.mp4 is damaged in the file: ffmpeg says: `);
     expect(fault.remedy).toContain(`use frame ${frame - 1} or ${frame + 1}, the nearest that can be shown`);
-    expect((await media.damage(path, facts)).map((one) => one.frame)).toEqual([frame]);
+    expect(await damaged(path, facts)).toEqual([frame]);
   });
 
   it("that others are predicted from is refused with those, and the next group is whole", async () => {
@@ -105,6 +110,23 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
     expect(all.slice(48)).toEqual(Array.from({ length: FRAMES - 48 }, (_, i) => 48 + i));
   });
 
+  it("puts those beside it in the file in doubt, which are shown", async () => {
+    const path = at("beside.mp4");
+    const frame = await spoilt(clip, path, "nothing predicted from it", inTheMiddle);
+    const facts = await media.inspect(path);
+    await media.extract(path, facts, 0, FRAMES - 1, "full");
+    const order = (await packets(path)).map(([ticks]) => facts.pts.indexOf(ticks));
+    const place = order.indexOf(frame);
+    const doubtful = (await media.damage(path, facts)).filter((one) => one.shown);
+    const why = `it lies in the file beside frame ${frame}, which is damaged`;
+    for (const beside of [order[place - 1], order[place + 1]]) {
+      expect(doubtful).toContainEqual({ frame: beside, why, shown: true });
+    }
+    // What is predicted from those is in doubt too, and nothing of another group.
+    expect(doubtful.every((one) => one.frame >= 24 && one.frame < 48)).toBe(true);
+    expect((await shown(path, facts)).filter((one) => typeof one === "string")).toEqual(["frame-damaged"]);
+  });
+
   it("stops neither an extraction, nor the comparing of neighbours, nor grey frames either way", async () => {
     const path = at("b-frame-2.mp4");
     const frame = await spoilt(clip, path, "others predicted from it", (data) => data.fill(0));
@@ -114,7 +136,7 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
       (await media.frame(clip, facts, 48, "half")).length,
     );
     const differences = await media.differences(path, facts);
-    const known = (await media.damage(path, facts)).map((one) => one.frame);
+    const known = await damaged(path, facts);
     expect(known).toContain(frame);
     for (let i = 1; i < FRAMES; i++) {
       expect(differences[i] === null).toBe(known.includes(i) || known.includes(i - 1));
@@ -155,7 +177,7 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
     const { runs, end } = await followInClip(media, processWorkers(), path, facts, order(15));
     expect(end).toBeNull();
     const marks = runs.flatMap((one) => one.marks);
-    const known = (await media.damage(path, facts)).map((one) => one.frame);
+    const known = await damaged(path, facts);
     expect(known).toContain(frame);
     const expected = Array.from({ length: SCENE_FRAMES - 16 }, (_, i) => 16 + i).filter(
       (i) => !known.includes(i),
@@ -171,6 +193,32 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
     }
     const fault = await faultOf(followInClip(media, processWorkers(), path, facts, order(frame)));
     expect(fault).toMatchObject({ code: "frame-damaged", cause: expect.stringContaining(`Frame ${frame}`) });
+  });
+});
+
+describe("an AVI in which a frame cannot be found", { timeout: 120_000 }, () => {
+  it("shows what comes before, and nothing at a wrong time after it", async () => {
+    for (const codec of [
+      ["-c:v", "mpeg4", "-q:v", "3", "-bf", "0", "-g", "12"],
+      ["-c:v", "mjpeg", "-q:v", "3", "-pix_fmt", "yuvj420p"],
+    ]) {
+      const sound = await convertClip(clip, [], codec, at(`whole-${codec[1]}.avi`));
+      expect((await media.inspect(sound)).misplacedFrom).toBeUndefined();
+      const [data, all] = [await readFile(sound), await packets(sound)];
+      const lost = 30;
+      const [, pos] = all[lost] as readonly [number, number, number];
+      data.fill(0, pos - 8, pos + 2000); // the name and the length of its chunk too
+      const path = at(`lost-${codec[1]}.avi`);
+      await writeFile(path, data);
+      const facts = await media.inspect(path);
+      expect(facts.pts.length).toBeLessThan(FRAMES);
+      const first = facts.misplacedFrom as number;
+      expect(first).toBeGreaterThanOrEqual(lost - 2);
+      expect(first).toBeLessThanOrEqual(lost);
+      const given = await shown(path, facts);
+      expect(given.slice(0, first)).toEqual(Array.from({ length: first }, (_, i) => i));
+      expect(new Set(given.slice(first))).toEqual(new Set(["frame-damaged"]));
+    }
   });
 });
 
