@@ -91,7 +91,7 @@ export async function judge(
       if (isHealthy(time)) healthyRefused.push(frame);
     }
   }
-  const pictures = await decodeJpegs(jpegs, SCENE_WIDTH, SCENE_HEIGHT);
+  const pictures = jpegs.length === 0 ? [] : await decodeJpegs(jpegs, SCENE_WIDTH, SCENE_HEIGHT);
   const isRight = (frame: number, i: number) => {
     const wanted = truth.grey.get(atTime(times[frame] as number));
     return wanted !== undefined && worstBlock(pictures[i] as Uint8Array, wanted) <= SEEN;

@@ -1,5 +1,6 @@
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { framesAfterGap } from "./after-gap.ts";
 import { clipFactsOf } from "./clip-facts-of.ts";
 import { type ClipFingerprints, fingerprintsOfProcess } from "./clip-fingerprint.ts";
 import { createClipIdentity } from "./clip-identity.ts";
@@ -52,6 +53,7 @@ export function createMedia(setup: MediaSetup): Media {
   const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
   const settling = new Map<string, Settling>();
   const damage = createDamageBook(ffmpeg);
+  const noted = new Set<string>(); // keys whose listing is noted in it
   const makePack = createPackMaker(ffmpeg, store, damage);
   const makingOf = new Map<string, Set<Making>>();
 
@@ -211,9 +213,20 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
+    noteWhatIsListed(key, facts);
+    return { key, settled, path, facts, size };
+  }
+
+  /** Notes, once a key, what the listing alone tells against frames. */
+  function noteWhatIsListed(key: string, facts: ClipFacts): void {
+    if (noted.has(key)) return;
+    noted.add(key);
+    const count = facts.pts.length;
     if (facts.misplacedFrom !== undefined)
       damage.note(key, framesFrom(facts.misplacedFrom, count), MISPLACED);
-    return { key, settled, path, facts, size };
+    for (const [frame, before] of framesAfterGap(facts)) {
+      damage.doubt(key, frame, `frames are missing after frame ${before}, and it may be predicted from them`);
+    }
   }
 
   /** Does work under a clip's key; after the last one, what lies under a key that is only good until the clip was read moves. */

@@ -26,6 +26,8 @@ export interface DamageBook {
   ): Promise<ReadonlyMap<number, string>>;
   /** Notes frames that gave no exact picture though nothing was found against them. */
   note(key: string, frames: readonly number[], why: string): void;
+  /** Puts a frame in doubt. */
+  doubt(key: string, frame: number, why: string): void;
   /** Takes what is known under one key over to another. */
   move(from: string, to: string): void;
 }
@@ -69,6 +71,7 @@ export function createDamageBook(ffmpeg: Ffmpeg): DamageBook {
     note(key, frames, why) {
       for (const frame of frames) page(key).damaged.set(frame, why);
     },
+    doubt: (key, frame, why) => page(key).doubtful.set(frame, why),
     move(from, to) {
       const known = pages.get(from);
       if (known === undefined) return;

@@ -75,14 +75,24 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   const told = new Set(
     [...roots.keys(), ...gaps.keys(), ...beside.filter((frame) => frame !== null)].map(groupOf),
   );
+  const harmed = findings.flatMap(({ about, at }) => (about === "picture" ? [] : [at]));
+  const lost = new Map<number, string>();
+  // What a decoder holds back when it meets damage it may never show, though others were predicted from it before.
+  const isBeforeHarm = (frame: number) => {
+    const [place, next] = [order.indexOf(frame), harmed.find((at) => at > order.indexOf(frame))];
+    const first = harmed.find((at) => order[at] == null || groupOf(order[at]) === groupOf(frame));
+    return place >= 0 && next !== undefined && next === first && next - place <= HELD_BACK;
+  };
   for (let frame = run.from; frame <= run.to; frame++) {
     const ticks = facts.pts[frame] as number;
     const picture = sound.checksums.get(ticks);
-    if (picture === undefined) root(frame, "it gives no picture");
+    if (picture === undefined && isBeforeHarm(frame))
+      lost.set(frame, "damage that follows keeps it from being shown");
+    else if (picture === undefined) root(frame, "it gives no picture");
     else if (!told.has(groupOf(frame)) && strict.checksums.get(ticks) !== picture)
       root(frame, "its data do not decode without an error");
   }
-  if (roots.size === 0 && gaps.size === 0) return { damaged: roots, doubtful: new Map() };
+  if (roots.size === 0 && gaps.size === 0 && lost.size === 0) return { damaged: roots, doubtful: new Map() };
   const references = (await decoded(ffmpeg, clip, run, REFERENCES_ONLY)).checksums;
   const keys = new Set(facts.keyFrames);
   const isReference = (frame: number) => {
@@ -92,7 +102,7 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   const decoding = { order, isKey: (frame: number) => keys.has(frame), isReference };
   const listed = (frames: ReadonlyMap<number, string>) =>
     new Map([...frames].filter(([frame]) => inRun(frame)).sort(([a], [b]) => a - b));
-  const damaged = spoiltFrames(decoding, roots, gaps);
+  const damaged = new Map([...lost, ...spoiltFrames(decoding, roots, gaps)]);
   const neighbours = besideDamage(order, roots, gaps);
   const spoilt = spoiltFrames(decoding, new Map([...neighbours, ...roots]), gaps);
   return {
@@ -117,6 +127,7 @@ function besideDamage(
   return beside;
 }
 
+const HELD_BACK = 16; // packets; no codec in use holds back more pictures than its 16 references
 const GIVE_UP = ["-err_detect:v", "explode"] as const;
 const REFERENCES_ONLY = ["-skip_frame:v", "noref"] as const;
 

@@ -11,6 +11,7 @@ import { framesNotExact } from "./media-faults.ts";
 import type { FrameRun } from "./pack-plan.ts";
 import {
   AS_IT_COMES,
+  ONLY_FORWARD,
   STRICTLY,
   seekTo,
   selectRun,
@@ -79,11 +80,13 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
       if (exact) return;
       said = stderr === "" ? said : stderr;
     }
-    // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
-    const has = await store.coverage(key, order.size);
-    const lost = framesOf(run).filter((frame) => !damaged.has(frame) && !has(frame));
     if (damaged.size === 0) throw framesNotExact(basename(order.path), from, said);
-    damage.note(key, lost, GIVES_NO_PICTURE);
+    const has = await store.coverage(key, order.size);
+    for (const part of partsOf(run, (frame) => !damaged.has(frame) && !has(frame))) {
+      // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
+      if (part.from === part.to) damage.note(key, [part.from], GIVES_NO_PICTURE);
+      else await makePack({ ...order, from: part.from, count: part.to - part.from + 1, onFrames: () => {} });
+    }
   };
 
   /** @param whole only all frames will do, and no complaint; else what is not damaged */
@@ -104,7 +107,7 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
         output: withList("image2pipe", PACK_FILE),
         outputOptions: [
           ...["-map", "0:V:0", "-frames:v", String(count)],
-          ...filterOptions(way, source, order),
+          ...filterOptions(way, source, order, whole),
           ...passthroughOptions(hasFpsMode),
           ...["-enc_time_base", source.timeBase.join("/")],
           ...["-c:v", "mjpeg", "-q:v", "2", "-pix_fmt", "yuvj420p", "-f", "tee"],
@@ -204,6 +207,23 @@ function indexOf(packets: readonly ListedPacket[]) {
   };
 }
 
+/** Runs of the frames that are missing; where all are, halves: a decoder that stumbles once takes all with it. */
+function partsOf(run: FrameRun, isMissing: (frame: number) => boolean): readonly FrameRun[] {
+  const parts: { from: number; to: number }[] = [];
+  for (const frame of framesOf(run).filter(isMissing)) {
+    const last = parts.at(-1);
+    if (last?.to === frame - 1) last.to = frame;
+    else parts.push({ from: frame, to: frame });
+  }
+  const [first] = parts;
+  if (first === undefined || first.from > run.from || first.to < run.to || run.from === run.to) return parts;
+  const middle = Math.floor((run.from + run.to) / 2);
+  return [
+    { from: run.from, to: middle },
+    { from: middle + 1, to: run.to },
+  ];
+}
+
 function framesOf({ from, to }: FrameRun): readonly number[] {
   return Array.from({ length: to - from + 1 }, (_, i) => from + i);
 }
@@ -213,10 +233,10 @@ function some(run: FrameRun, is: (frame: number) => boolean): boolean {
 }
 
 /** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */
-function filterOptions(way: Way, source: SeekSource, order: PackOrder): readonly string[] {
+function filterOptions(way: Way, source: SeekSource, order: PackOrder, whole: boolean): readonly string[] {
   const { facts, size, from, count } = order;
   const filters: string[] = [];
-  filters.push(...selectRun(way, source, from, count));
+  filters.push(...selectRun(way, source, from, count), ...(whole ? [] : ONLY_FORWARD));
   if (size === "half") {
     const [width, height] = halfSize(facts);
     filters.push(`scale=${width}:${height}:flags=area`, "setsar=1");

@@ -11,6 +11,7 @@ import type { GreyFrame } from "./media.ts";
 import { cancelled, framesNotExact } from "./media-faults.ts";
 import {
   AS_IT_COMES,
+  ONLY_FORWARD,
   STRICTLY,
   seekTo,
   selectRun,
@@ -161,6 +162,7 @@ async function attempt(
   const { hasFpsMode } = await ffmpeg.version();
   const source = await sourceFor(ffmpeg, store, way, order);
   if (source === null) return null;
+  const forward = how === AS_IT_COMES ? ONLY_FORWARD : [];
   try {
     const { stdout, stderr } = await ffmpeg.run({
       input: source.path,
@@ -169,7 +171,7 @@ async function attempt(
       output: withList("rawvideo", GREY_FILE),
       outputOptions: [
         ...["-map", "0:V:0", "-frames:v", String(count)],
-        ...["-vf", [...selectRun(way, source, from, count), ...planeFilters(facts)].join(",")],
+        ...["-vf", [...selectRun(way, source, from, count), ...forward, ...planeFilters(facts)].join(",")],
         ...passthroughOptions(hasFpsMode),
         ...["-enc_time_base", source.timeBase.join("/")],
         ...["-c:v", "rawvideo", "-f", "tee"],

@@ -26,6 +26,9 @@ export const STRICTLY = ["-loglevel", "repeat+level+warning", "-err_detect:v", "
 /** Input options of a run that takes what can be had: whatever share of the packets fails, what decodes is given. */
 export const AS_IT_COMES = ["-loglevel", "repeat+level+warning", "-max_error_rate", "1"] as const;
 
+/** A filter for such a run: after damage a decoder may give a picture late, and no encoder takes one that is older than the last. */
+export const ONLY_FORWARD = ["select='isnan(prev_selected_pts)+gt(pts,prev_selected_pts)'"] as const;
+
 /** The ways worth trying for a container, in order. */
 export function waysFor(container: string): readonly Way[] {
   if (SEEKS_EXACTLY.test(container)) return ["seek", "decode-from-start"];
