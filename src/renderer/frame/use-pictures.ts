@@ -2,7 +2,7 @@ import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "react
 import { clipVersion } from "../../shared/api/client.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDeskState, useTools } from "../state/desk-context.ts";
-import { lookAtDamage } from "../state/desk-damage.ts";
+import { damagedOf, lookAtDamage } from "../state/desk-damage.ts";
 import { factsOf, shotOf } from "../state/desk-state.ts";
 import { createExtractAhead, type ExtractAhead } from "./extract-ahead.ts";
 import { createPictures, type Picture, type Pictures } from "./pictures.ts";
@@ -78,6 +78,9 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       if (known !== null && pictures.isReady(name, state.frame)) {
         ahead.attend(name, state.frame, state.direction, known.pts.length);
       }
+      // What is known to be damaged need not be asked for again.
+      const lost = new Set(damagedOf(state).flatMap(({ frame, shown }) => (shown ? [] : [frame])));
+      if (lost.has(state.frame)) return;
       pictures.attend({
         clip: name,
         content,
@@ -85,7 +88,7 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
         frame: state.frame,
         direction: state.direction,
         moving,
-        extracted: (f) => ahead.extracted(name, f),
+        extracted: (f) => ahead.extracted(name, f) && !lost.has(f),
       });
     },
     [desk],

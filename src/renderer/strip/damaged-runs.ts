@@ -29,20 +29,20 @@ export function damagedRuns(damaged: readonly DamagedFrame[], range?: StripRange
 
 const NAMED = 3; // runs; more would hide the strip's other words
 
-/** "Damaged in the file: frame 12, frames 30 to 41. In doubt: frame 11. 2 marks of this shot lie on them." */
+/** "2 marks lie on damaged frames: check them. Damaged: 12, 30 to 41. In doubt: 11." */
 export function damagedSays(damaged: readonly DamagedFrame[], marks: number): string {
   const [lost, doubtful] = [damaged.filter(({ shown }) => !shown), damaged.filter(({ shown }) => shown)];
   return [
-    ...(lost.length > 0 ? [`Damaged in the file: ${namesOf(lost)}.`] : []),
+    ...(marks === 1 ? ["1 mark lies on a damaged frame: check it."] : []),
+    ...(marks > 1 ? [`${marks} marks lie on damaged frames: check them.`] : []),
+    ...(lost.length > 0 ? [`Damaged: ${namesOf(lost)}.`] : []),
     ...(doubtful.length > 0 ? [`In doubt: ${namesOf(doubtful)}.`] : []),
-    ...(marks === 1 ? ["1 mark of this shot lies on one of them: check it or delete it."] : []),
-    ...(marks > 1 ? [`${marks} marks of this shot lie on them: check or delete them.`] : []),
   ].join(" ");
 }
 
 function namesOf(damaged: readonly DamagedFrame[]): string {
   const runs = damagedRuns(damaged);
-  const named = runs.slice(0, NAMED).map(({ from, to }) => framesOf(from, to));
+  const named = runs.slice(0, NAMED).map(({ from, to }) => (from === to ? `${from}` : `${from} to ${to}`));
   return `${named.join(", ")}${runs.length > NAMED ? ` and ${runs.length - NAMED} more places` : ""}`;
 }
 
