@@ -59,7 +59,9 @@ function compareLists(
   ops: PatchOp[],
 ): void {
   if (before.length === after.length) {
-    for (let i = 0; i < after.length; i++) compare(before[i], after[i], [...at, i], ops);
+    for (let i = 0; i < after.length; i++) {
+      if (!Object.is(before[i], after[i])) compare(before[i], after[i], [...at, i], ops);
+    }
     return;
   }
   const shorter = Math.min(before.length, after.length);

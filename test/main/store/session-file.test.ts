@@ -13,14 +13,14 @@ import {
 } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { promisify } from "node:util";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../../../src/main/store/session-history.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { type JournalStep, replaySteps } from "../../../src/shared/session/journal.ts";
 import { patchBetween } from "../../../src/shared/session/patch.ts";
-import type { Session } from "../../../src/shared/session/schema.ts";
+import { type Session, SessionSchema, ShotSchema } from "../../../src/shared/session/schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { saveFromTwo } from "../../stress/two-writers.ts";
 import { bundleProgram } from "../../support/bundle-program.ts";
@@ -290,6 +290,20 @@ describe("SessionFile.saveSteps", () => {
     expect(await faultOf(file.saveSteps([broken], base))).toMatchObject({ code: "bad-steps" });
     expect(await faultOf(file.saveSteps([misfit], base))).toMatchObject({ code: "bad-steps" });
     expect(await snapshotOf(path)).toEqual(before);
+  });
+
+  it("looks through no part of the document that the steps leave as it is", async () => {
+    const { file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    const whole = vi.spyOn(SessionSchema, "safeParse");
+    const ofShot = vi.spyOn(ShotSchema, "safeParse");
+    try {
+      await file.saveSteps([step(titled("base"), titled("one"))], base);
+      expect([whole.mock.calls.length, ofShot.mock.calls.length]).toEqual([0, 0]);
+    } finally {
+      vi.restoreAllMocks();
+    }
+    await file.settled();
   });
 
   it("keeps the stack of undo, across segments too", async () => {
