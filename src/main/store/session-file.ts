@@ -1,3 +1,4 @@
+import { createHash, type Hash } from "node:crypto";
 import { rename } from "node:fs/promises";
 import { join } from "node:path";
 import { FaultError } from "../../shared/quantity/notice.ts";
@@ -6,25 +7,28 @@ import { patchBetween } from "../../shared/session/patch.ts";
 import { type Session, SessionSchema } from "../../shared/session/schema.ts";
 import { isValidChange } from "../../shared/session/valid-change.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
-import { mustBeReplaceable, writeAtomically } from "./atomic-write.ts";
+import { mustBeReplaceable, prepareFile } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
 import type { FieldFolder } from "./field-folder.ts";
 import { withFolderLock } from "./folder-lock.ts";
 import {
   appendLines,
   beginSegment,
+  FILE_BEHIND,
   type JournalLine,
   listSegments,
   revisionAfter,
   type SegmentEnd,
   segmentSize,
 } from "./journal-file.ts";
+import { jsonPieces } from "./json-pieces.ts";
 import { statOrNull } from "./missing-file.ts";
-import { loadState, SESSION_FILE, type SessionState, shaOf, stampOf } from "./session-state.ts";
+import { loadState, SESSION_FILE, type SessionState, stampOf } from "./session-state.ts";
 
 export { SESSION_FILE };
 
 const FULL_BYTES = 2e6; // of steps in a segment, and no fewer than its document has
+const MOST_IN_VAIN = 2; // writings of the document's file that another program made useless; the next one locks it out
 const PAUSE_FACTOR = 10; // while steps keep coming, writing the document's file takes a tenth of the time at most
 
 export interface StoredSession {
@@ -62,18 +66,21 @@ export interface SessionFile {
   settled(): Promise<void>;
 }
 
-export function createSessionFile(folder: FieldFolder): SessionFile {
+/** @param prepare writes a file beside the one it is to replace, as prepareFile does */
+export function createSessionFile(folder: FieldFolder, prepare = prepareFile): SessionFile {
   const path = join(folder.path, SESSION_FILE);
   let known: SessionState | null = null;
   let following: Promise<void> | null = null;
   let waiting = 0; // for the file to hold the last step: it is then written without a pause
   let endPause = () => {};
   let fileFault: unknown = null;
+  let loads = 0; // from the disk: between two of them every state follows from the one before by steps made here
 
   async function current(): Promise<SessionState> {
     await folder.mustBeThere();
     if (known !== null && (await isCurrent(known))) return known;
     known = null; // what cannot be read must not leave an older state behind
+    loads++;
     known = await loadState(folder);
     return known;
   }
@@ -129,19 +136,43 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     return beginSegment(folder.path, { why, at, revision, file, session: { ...session } }, lines);
   }
 
-  /** Writes the document's file. The journal notes first what it will hold, so that a crash at any moment leaves a file it knows. */
+  /** Writes the document's file, whole, before anybody else may save. */
   async function writeFile(state: SessionState): Promise<SessionState> {
-    const { segment } = state;
-    if (segment === null) throw new RangeError("writeFile: the session has no journal yet");
+    const written = await prepared(state);
+    return written.putInPlace(state);
+  }
+
+  /** The document's file as it lies beside the old one, and how it comes into its place. */
+  async function prepared(of: SessionState) {
+    await folder.mustBeThere();
+    const hash = createHash("sha256");
+    const whole = await said(() => prepare(path, hashed(sessionPieces(of.session), hash)));
+    const file = hash.digest("hex");
+    return {
+      revision: of.revision,
+      discard: whole.discard,
+      /** The journal notes first what the file will hold, so that a crash at any moment leaves a file it knows. */
+      async putInPlace(now: SessionState): Promise<SessionState> {
+        const { segment } = now;
+        if (segment === null) throw new RangeError("putInPlace: the session has no journal yet");
+        const isLast = now.revision === of.revision;
+        const notes = isLast ? [{ file }] : [{ file }, { file: FILE_BEHIND }];
+        return said(async () => {
+          const bytes = await appendLines(folder.path, segment.name, segment.bytes, notes);
+          known = { ...now, segment: { ...segment, bytes } };
+          await whole.commit();
+          known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: isLast };
+          fileFault = null;
+          return known;
+        });
+      },
+    };
+  }
+
+  /** Remembers why the document's file could not be written, in words: the next save says it. */
+  async function said<T>(work: () => Promise<T>): Promise<T> {
     try {
-      const bytes = Buffer.from(sessionText(state.session));
-      const file = shaOf(bytes);
-      const length = await appendLines(folder.path, segment.name, segment.bytes, [{ file }]);
-      known = { ...state, segment: { ...segment, bytes: length } };
-      await writeAtomically(path, bytes);
-      known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: true };
-      fileFault = null;
-      return known;
+      return await work();
     } catch (error) {
       fileFault = diskFault(error, `${SESSION_FILE} could not be saved`);
       throw fileFault;
@@ -156,17 +187,39 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
   }
 
   async function followOn(): Promise<void> {
-    for (;;) {
+    for (let inVain = 0; ; ) {
       const startMs = performance.now();
-      const wrote = await withFolderLock(folder.path, async () => {
-        const state = await current();
-        if (state.fileIsLast || state.begin !== null) return false;
-        await writeFile(state);
-        return true;
-      });
-      if (!wrote) return;
+      const wrote = await followOnce(inVain >= MOST_IN_VAIN);
+      if (wrote === "nothing") return;
+      inVain = wrote === "in vain" ? inVain + 1 : 0;
       await pause(PAUSE_FACTOR * (performance.now() - startMs));
       if (known?.fileIsLast !== false) return;
+    }
+  }
+
+  /**
+   * Brings the document's file up to the last step, or to one before it: saves go on while it is written, and only for its rename do they
+   * wait. What another program did meanwhile makes it be in vain. @param locked lets nobody save while it is written
+   */
+  async function followOnce(locked: boolean): Promise<"file" | "nothing" | "in vain"> {
+    const isBehind = ({ fileIsLast, begin }: SessionState) => !fileIsLast && begin === null;
+    const [before, loadsBefore] = [known, loads];
+    const ready = locked || before === null || !isBehind(before) ? null : await prepared(before);
+    let inPlace = false;
+    try {
+      return await withFolderLock(folder.path, async () => {
+        const now = await current();
+        if (!isBehind(now)) return "nothing";
+        if (ready === null) await writeFile(now);
+        else if (loads !== loadsBefore && now.revision !== ready.revision) return "in vain";
+        else {
+          inPlace = true;
+          await ready.putInPlace(now);
+        }
+        return "file";
+      });
+    } finally {
+      if (!inPlace) await ready?.discard();
     }
   }
 
@@ -211,6 +264,7 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
         const kept = await freeName(folder.path);
         await rename(path, join(folder.path, kept));
         const state = await loadState(folder);
+        loads++;
         known = { ...state, begin: "recovered" };
         const patch = patchBetween(state.session, session);
         await append(
@@ -235,7 +289,20 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
 
 /** The very text that a session is stored as. */
 export function sessionText(session: Session): string {
-  return `${JSON.stringify(session, null, 2)}\n`;
+  return [...sessionPieces(session)].join("");
+}
+
+function* sessionPieces(session: Session): Generator<string> {
+  yield* jsonPieces(session, 2);
+  yield "\n";
+}
+
+function* hashed(pieces: Iterable<string>, hash: Hash): Generator<Uint8Array> {
+  for (const piece of pieces) {
+    const bytes = Buffer.from(piece);
+    hash.update(bytes);
+    yield bytes;
+  }
 }
 
 function stepThat(says: string, patch: JournalStep["patch"]): JournalStep {

@@ -32,7 +32,7 @@ export interface SessionState {
   /** SHA-256 of what the document's file holds; null when there is none. */
   readonly file: string | null;
   readonly fileStamp: string;
-  /** Whether the file holds the last step. */
+  /** Whether the file is known to hold the last step. */
   readonly fileIsLast: boolean;
   readonly segment: SegmentEnd | null;
   /** Why the next save must begin a segment; null when it goes on with this one. */
