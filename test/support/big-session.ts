@@ -2,15 +2,15 @@ import type { Session } from "../../src/shared/session/schema.ts";
 import { manyShots } from "./many-shots.ts";
 
 /**
- * A session whose file is about so long: the example's shot as often as that takes, the first as it is, the others with marks that
- * nothing was entered for, as a follower leaves them: they cost room, not measuring.
- * @param marksEach marks of each further shot
+ * A session that is about so long as JSON without spaces: the example's shot as often as that takes, the first as it is, the others with
+ * followed marks and no scale: they cost room, not measuring.
+ * @param each marks of each further shot, and characters of notes: many notes make many shots of one size
  */
-export function bigSession(bytes: number, marksEach = 3000): Session {
+export function bigSession(bytes: number, each = { marks: 3000, notes: 0 }): Session {
   const one = manyShots(2);
   const [first, second] = one.shots as [Session["shots"][number], Session["shots"][number]];
   const ids = one.points.map(({ id }) => id);
-  const marks = Array.from({ length: marksEach }, (_, i) => ({
+  const marks = Array.from({ length: each.marks }, (_, i) => ({
     pointId: ids[i % ids.length] as string,
     frame: Math.floor(i / ids.length),
     x: 100.25 + ((i * 37.125) % 1700),
@@ -18,10 +18,8 @@ export function bigSession(bytes: number, marksEach = 3000): Session {
     u: 0.4,
     by: "follower" as const,
   }));
-  const filler = { ...second, scale: null, plumb: null, clip: null, marks };
-  const count = Math.ceil(
-    (bytes - JSON.stringify(one, null, 2).length) / JSON.stringify(filler, null, 2).length,
-  );
+  const filler = { ...second, scale: null, plumb: null, clip: null, marks, notes: "n".repeat(each.notes) };
+  const count = Math.ceil((bytes - JSON.stringify(one).length) / JSON.stringify(filler).length);
   const more = Array.from({ length: count }, (_, i) => ({
     ...filler,
     id: `more-${i + 1}`,

@@ -58,6 +58,11 @@ export interface SessionFile {
    *   lead to no valid document; disk faults. The session is then untouched.
    */
   saveSteps(steps: readonly JournalStep[], baseRevision: string): Promise<string>;
+  /**
+   * The session after steps that may be saved or not: those that are there already are not made twice. Saves nothing.
+   * @throws FaultError "session-moved-on" when the session is another one by now; "bad-steps"
+   */
+  after(steps: readonly JournalStep[], baseRevision: string): Promise<Session>;
   /** Saves a whole document as one step; saving what is already there changes nothing. Otherwise as saveSteps. */
   save(session: Session, baseRevision: string, says?: string): Promise<string>;
   /** Puts a document in place of a file that cannot be opened, which is kept under another name. @returns that name */
@@ -104,15 +109,14 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
     await mustBeReplaceable(path);
     let state = await currentToSave();
     if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
-    const revisions = revisionsAfter(baseRevision, steps);
-    const revision = revisions.at(-1) ?? baseRevision;
-    // Those whose acknowledgement was lost are there already; others may have been made since they were sent.
-    const there = state.revision === baseRevision ? 0 : revisions.indexOf(state.revision) + 1;
-    if (there === 0 && state.revision !== baseRevision) throw sessionChanged();
-    const fresh = steps.slice(there);
-    if (fresh.length === 0) return revision;
-    const session = validAfter(state.session, fresh);
-    const lines = fresh.map((step, i): JournalLine => ({ step, revision: revisions[there + i] as string }));
+    const lines = linesFrom(state, steps, baseRevision);
+    if (lines === null) throw sessionChanged();
+    const revision = lines.at(-1)?.revision ?? state.revision;
+    if (lines.length === 0) return revision;
+    const session = validAfter(
+      state.session,
+      lines.map(({ step }) => step),
+    );
     const segment = await written(state, lines);
     known = { ...state, session, revision, segment, begin: null, before: null, fileIsLast: false };
     // A session that exists has a file; were the file to follow later, a crash would look like a file taken away.
@@ -250,6 +254,15 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
       const { session, revision, file, before } = await current();
       return { session, revision, existed: file !== null, before };
     },
+    async after(steps, baseRevision) {
+      const state = await current();
+      const lines = linesFrom(state, steps, baseRevision);
+      if (lines === null) throw movedOn();
+      return validAfter(
+        state.session,
+        lines.map(({ step }) => step),
+      );
+    },
     saveSteps: (steps, baseRevision) => saved(() => append(steps, baseRevision)),
     save: (session, baseRevision, says = "Saved") =>
       saved(async () => {
@@ -310,10 +323,19 @@ function stepThat(says: string, patch: JournalStep["patch"]): JournalStep {
   return { kind: "do", says, place, at: new Date().toISOString(), patch };
 }
 
-function revisionsAfter(base: string, steps: readonly JournalStep[]): readonly string[] {
-  const revisions: string[] = [];
-  for (const step of steps) revisions.push(revisionAfter(revisions.at(-1) ?? base, step));
-  return revisions;
+/** The steps that the session does not have yet, with the revision after each; null when it does not lie on their way. */
+function linesFrom(
+  { revision }: SessionState,
+  steps: readonly JournalStep[],
+  base: string,
+): readonly { readonly step: JournalStep; readonly revision: string }[] | null {
+  const lines: { readonly step: JournalStep; readonly revision: string }[] = [];
+  for (const step of steps)
+    lines.push({ step, revision: revisionAfter(lines.at(-1)?.revision ?? base, step) });
+  if (revision === base) return lines;
+  // Those whose acknowledgement was lost are there already; others may have been made since they were sent.
+  const there = lines.findIndex((line) => line.revision === revision) + 1;
+  return there === 0 ? null : lines.slice(there);
 }
 
 /** @throws FaultError "bad-steps" when the steps do not fit the session or lead to no valid document */
@@ -345,6 +367,14 @@ function sessionChanged(): FaultError {
     "session-changed",
     `${SESSION_FILE} was changed on disk since you opened it, so your last changes were not saved over it.`,
     "Reload to see the other version; your last changes can then be made again.",
+  );
+}
+
+function movedOn(): FaultError {
+  return new FaultError(
+    "session-moved-on",
+    "The session in the folder is not the one this was asked for: it has been changed since.",
+    "Wait until the window says that it is saved, or settle the conflict that it shows; then start again.",
   );
 }
 

@@ -1,4 +1,4 @@
-import type { SessionReply } from "../../shared/api/contract.ts";
+import type { SessionReply, WindowDocument } from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { type EditPlace, type EditWords, wordsOfEdit } from "../../shared/session/edit-words.ts";
@@ -283,6 +283,17 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     patch({ offers: offers.filter((offer) => offer.id !== id) });
   }
 
+  /** Notes in the browser what is not saved. @returns whether it is safe: in the folder or in the note */
+  function keepUnsaved(): boolean {
+    const steps = autosave?.unsaved() ?? [];
+    if (autosave === null || steps.length === 0) return true;
+    return unsaved.keep(folder, {
+      baseRevision: autosave.revision(),
+      steps: steps.map(journalStep),
+      session: ownHistory().present,
+    });
+  }
+
   return {
     opened,
     change,
@@ -299,17 +310,18 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     dropOffer,
     /** The page goes away: what is not saved is sent now, and kept in the browser in case that fails. */
     async leave(): Promise<void> {
-      if (autosave === null) return;
-      const steps = autosave.unsaved();
-      if (steps.length === 0) return;
-      unsaved.keep(folder, {
-        baseRevision: autosave.revision(),
-        steps: steps.map(journalStep),
-        session: ownHistory().present,
-      });
+      if (autosave === null || autosave.unsaved().length === 0) return;
+      keepUnsaved();
       await autosave.flush(true);
     },
+    keepUnsaved,
     saveNow: () => autosave?.flush() ?? Promise.resolve(),
+    /** The present state as it is named to the service; where it cannot be saved, by the steps that wait. */
+    async named(): Promise<WindowDocument> {
+      if (autosave === null) throw new RangeError("desk: no document is open");
+      await autosave.flush(); // so that no save is on its way, and few steps wait
+      return { revision: autosave.revision(), steps: autosave.unsaved().map(journalStep) };
+    },
   };
 }
 
