@@ -48,6 +48,7 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   let autosave: Autosave<MadeStep> | null = null;
   let folder = "";
   let coalescing: string | null = null;
+  let visiting: string | null = null;
 
   /** Puts another state of the document on the desk. */
   function show(history: History, walked: DeskState["walked"]): void {
@@ -79,9 +80,25 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   /** Applies an edit as one undoable step; edits in a row with the same key are one step together. */
   function change(edit: Edit, key: string | null = null): void {
     const { history } = get();
-    const joins = key !== null && key === coalescing && history.past.length > 0;
-    coalescing = key;
+    const joins = isMoreOf(key ?? visiting);
     makeEdited(applyEdit(history.present, edit), wordsOfEdit(edit, history.present), joins);
+  }
+
+  /** Whether an edit with this key belongs to the step before; the next one is held against this key. */
+  function isMoreOf(key: string | null): boolean {
+    const joins = key !== null && key === coalescing && get().history.past.length > 0;
+    coalescing = key;
+    return joins;
+  }
+
+  /** Edits made in one visit to a field are one step together, with whatever comes between them but other edits. */
+  function duringVisit(visit: string, edit: () => void): void {
+    visiting = visit;
+    try {
+      edit();
+    } finally {
+      visiting = null;
+    }
   }
 
   function makeEdited(session: Session, words: EditWords, joins: boolean): void {
@@ -95,9 +112,8 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   function changeAll(edits: readonly Edit[]): void {
     const [first] = edits;
     if (first === undefined) return;
-    coalescing = null;
     const { present } = get().history;
-    makeEdited(edits.reduce(applyEdit, present), wordsOfEdit(first, present), false);
+    makeEdited(edits.reduce(applyEdit, present), wordsOfEdit(first, present), isMoreOf(visiting));
   }
 
   function walk(kind: "undo" | "redo"): void {
@@ -299,6 +315,7 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     change,
     noteClip,
     changeAll,
+    duringVisit,
     undo: () => walk("undo"),
     redo: () => walk("redo"),
     settleConflict,

@@ -189,6 +189,7 @@ export function createDesk({ service, measure, later, unsaved, now }: DeskParts)
     tell,
     change,
     changeAll: document.changeAll,
+    duringVisit: document.duringVisit,
     addShot,
     chooseShot,
     openStep,
