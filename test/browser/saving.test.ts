@@ -106,6 +106,7 @@ it("takes back a value and its ± with one Undo, also when the value was saved b
   person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
+  const patiently = { timeout: 60_000 };
   const rate = async () => {
     const { clock } = (await person.saved()).shots[0]!;
     return clock?.kind === "capture-rate" ? clock.captureRateHz : null;
@@ -114,12 +115,12 @@ it("takes back a value and its ± with one Undo, also when the value was saved b
   await openHeading(page, "clock");
   const group = page.getByRole("group", { name: "Capture rate", exact: true });
   await group.locator("input").first().fill("1234");
-  await expect.poll(async () => (await rate())?.value).toBe(1234);
+  await expect.poll(async () => (await rate())?.value, patiently).toBe(1234);
   await group.locator("input").last().fill("7");
-  await expect.poll(async () => (await rate())?.u).toBe(7);
+  await expect.poll(async () => (await rate())?.u, patiently).toBe(7);
   await group.locator("input").last().press("Enter");
   await page.getByRole("button", { name: "Undo" }).click();
-  await expect.poll(rate).toEqual(before);
+  await expect.poll(rate, patiently).toEqual(before);
 });
 
 it("looks at an earlier state in the history, returns to now, and goes back to it", async () => {
