@@ -55,9 +55,9 @@ desktop?.onFinishSaves(() =>
 );
 window.addEventListener("pagehide", () => void desk.leave());
 window.addEventListener("beforeunload", (event) => {
-  // Only what the folder could not take is worth a question; everything else is saved on the way out.
+  // Only what the folder could not take, or what is too long for the way out, is worth a question.
   const { status } = desk.store.get().save;
-  if (status === "failed" || status === "conflict") event.preventDefault();
+  if (status === "failed" || status === "conflict" || !desk.keepUnsaved()) event.preventDefault();
 });
 document.addEventListener("visibilitychange", () => {
   if (document.visibilityState === "hidden") void desk.leave();

@@ -15,6 +15,7 @@ import { benchFollow } from "./follow.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
 import { benchPredict } from "./predict.bench.ts";
+import { benchSave } from "./save.bench.ts";
 import { benchStep } from "./step.bench.ts";
 import { benchTune } from "./tune.bench.ts";
 import { openBrowser } from "./window.ts";
@@ -23,7 +24,18 @@ import { openBrowser } from "./window.ts";
  * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table. Bundled into
  * out/bench/program by tools/bench.mjs.
  */
-const PARTS = ["predict", "tune", "measure", "fit", "follow", "busy", "extract", "open", "step"] as const;
+const PARTS = [
+  "predict",
+  "tune",
+  "measure",
+  "fit",
+  "follow",
+  "busy",
+  "save",
+  "extract",
+  "open",
+  "step",
+] as const;
 const WITH_CLIP: readonly PartName[] = ["extract", "open", "step"];
 type PartName = (typeof PARTS)[number];
 const LEAST_ROUNDS = 5;
@@ -66,6 +78,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
     follow: () => benchFollow(ffmpeg.path),
     busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),
+    save: () => benchSave(rounds),
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),

@@ -1,7 +1,15 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
-import { type Field, openField, type Person, seePicture, sitDown, untilSaved } from "./person.ts";
+import {
+  type Field,
+  openField,
+  openHeading,
+  type Person,
+  seePicture,
+  sitDown,
+  untilSaved,
+} from "./person.ts";
 
 let field: Field;
 let person: Person;
@@ -92,6 +100,27 @@ it("takes back after a reload what was done before it, and says what it took bac
   await seePicture(page);
   await page.getByRole("button", { name: "Redo" }).click();
   await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Before the reload");
+});
+
+it("takes back a value and its ± with one Undo, also when the value was saved before the ± was typed", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await seePicture(page);
+  const patiently = { timeout: 60_000 };
+  const rate = async () => {
+    const { clock } = (await person.saved()).shots[0]!;
+    return clock?.kind === "capture-rate" ? clock.captureRateHz : null;
+  };
+  const before = await rate();
+  await openHeading(page, "clock");
+  const group = page.getByRole("group", { name: "Capture rate", exact: true });
+  await group.locator("input").first().fill("1234");
+  await expect.poll(async () => (await rate())?.value, patiently).toBe(1234);
+  await group.locator("input").last().fill("7");
+  await expect.poll(async () => (await rate())?.u, patiently).toBe(7);
+  await group.locator("input").last().press("Enter");
+  await page.getByRole("button", { name: "Undo" }).click();
+  await expect.poll(rate, patiently).toEqual(before);
 });
 
 it("looks at an earlier state in the history, returns to now, and goes back to it", async () => {

@@ -38,7 +38,7 @@ export class CrashWindow {
       for (;;) {
         const luck = chance.uniform();
         if (luck < 0.12) {
-          const job = await client.startJob(jobOf(this.acked, chance));
+          const job = await client.startJob(jobOf(this.acked, this.revision, chance));
           if (chance.uniform() < 0.2) await client.cancelJob(job.id);
         } else if (luck < 0.18) await this.saveWhole(client, chance);
         else await this.save(client, this.steps(chance));
@@ -143,7 +143,7 @@ function edited(session: Session, count: number, chance: Chance): Session {
   return { ...session, shots: [{ ...shot, marks }, ...others] };
 }
 
-function jobOf(session: Session, chance: Chance): JobRequest {
+function jobOf(session: Session, revision: string, chance: Chance): JobRequest {
   const [shot] = session.shots as [Session["shots"][number]];
   const clip = shot.clip!;
   const from = Math.floor(LAST_FRAME * chance.uniform());
@@ -171,7 +171,8 @@ function jobOf(session: Session, chance: Chance): JobRequest {
       const parameters = tunableParameters(session)
         .slice(0, 1)
         .map(({ path }) => path);
-      return { kind: "tune", session, parameters, shotIds: [shot.id], heldOutShotIds: [] };
+      const document = { revision, steps: [] };
+      return { kind: "tune", document, parameters, shotIds: [shot.id], heldOutShotIds: [] };
     }
     default:
       return { kind: "write-up" };

@@ -233,11 +233,15 @@ async function readPlane(file: FileHandle, facts: ClipFacts, at: number): Promis
   return { data: deep ? eightBitScale(bytes, bitDepth) : bytes, width, height };
 }
 
-/** Little-endian 16-bit samples on the scale 0 to 255, with their fractions. */
+/**
+ * Little-endian 16-bit samples on the scale 0 to 255, with their fractions. A plain loop, because it runs in the host's own thread: 2 million
+ * samples take it some milliseconds, and `Float32Array.from` with a function a hundred.
+ */
 function eightBitScale(bytes: Uint8Array, bitDepth: number): Float32Array {
   const scale = 2 ** (8 - bitDepth);
-  return Float32Array.from(
-    { length: bytes.length / 2 },
-    (_, i) => scale * ((bytes[2 * i] as number) + 256 * (bytes[2 * i + 1] as number)),
-  );
+  const samples = new Float32Array(bytes.length / 2);
+  for (let i = 0; i < samples.length; i++) {
+    samples[i] = scale * ((bytes[2 * i] as number) + 256 * (bytes[2 * i + 1] as number));
+  }
+  return samples;
 }

@@ -92,7 +92,8 @@ async function beginFollow(parts: JobParts, asked: Asked<"follow">, window: stri
 }
 
 async function beginTune(parts: JobParts, asked: Asked<"tune">, window: string): Promise<JobReply> {
-  const { kind, session, ...request } = asked;
+  const { kind, document, ...request } = asked;
+  const session = await parts.sessionFile.after(document.steps, document.revision);
   const about = { kind, ...request, restsOn: tuningRestsOn(session, request.shotIds) };
   return parts.jobs.start({ kind, doing: "Reading the shots", about, window }, async (job) => ({
     tuned: await patiently("The tuning", () => tuneOnShots(parts, session, request, job)),
@@ -100,7 +101,8 @@ async function beginTune(parts: JobParts, asked: Asked<"tune">, window: string):
 }
 
 async function beginDraw(parts: JobParts, asked: Asked<"draw">, window: string): Promise<JobReply> {
-  const { kind, session, shotId, draws } = asked;
+  const { kind, document, shotId, draws } = asked;
+  const session = await parts.sessionFile.after(document.steps, document.revision);
   const name = nameOf(session, shotId);
   const about = { kind, shotId, draws, restsOn: shotRestsOn(session, shotId) };
   return parts.jobs.start({ kind, doing: `Drawing the inputs of ${name}`, about, window }, async (job) => ({

@@ -1,4 +1,5 @@
 import { randomUUID } from "node:crypto";
+import { setMaxListeners } from "node:events";
 import type { JobAbout, JobReply } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
@@ -114,6 +115,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
   return {
     start({ kind, doing, about = null, window = "" }, work) {
       const abort = new AbortController();
+      setMaxListeners(0, abort.signal); // every shot of the work listens: there may be thousands
       const update = (change: Partial<JobReply>) => {
         // Once ended (done, failed or cancelled) a job stays as it is: late progress and late ends are dropped.
         if (job.reply.state === "running") job.reply = { ...job.reply, ...change };

@@ -2,8 +2,11 @@ import type { z } from "zod";
 import { boundedFault, type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
 
-/** The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. */
-const BODY_LIMIT_BYTES = 32 * 1024 * 1024;
+/**
+ * The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. Windows send steps, never the document.
+ * Reading one so long takes about a gigabyte for a moment.
+ */
+const BODY_LIMIT_BYTES = 128 * 1024 * 1024;
 
 /** HTTP status of each fault; a fault not listed is unusable data of the person's (422). */
 const STATUS: Readonly<Record<string, number>> = {
@@ -20,6 +23,7 @@ const STATUS: Readonly<Record<string, number>> = {
   "not-a-folder": 404,
   "method-not-allowed": 405,
   "session-changed": 409,
+  "session-moved-on": 409,
   "folder-not-named": 400,
   "folder-not-open": 410,
   "folder-gone": 410,
@@ -33,7 +37,7 @@ const STATUS: Readonly<Record<string, number>> = {
 
 /** A JSON reply, never kept by the browser. */
 export function jsonReply(value: unknown, status = 200): Response {
-  return new Response(JSON.stringify(value), {
+  return new Response(textOf(value), {
     status,
     headers: {
       "content-type": "application/json; charset=utf-8",
@@ -41,6 +45,19 @@ export function jsonReply(value: unknown, status = 200): Response {
       "x-content-type-options": "nosniff",
     },
   });
+}
+
+function textOf(value: unknown): string {
+  try {
+    return JSON.stringify(value);
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new FaultError(
+      "reply-too-large",
+      "What was asked for is longer than 500 MB, more than can be sent to a window.",
+      "Split the outing into several field folders.",
+    );
+  }
 }
 
 /** The reply for a fault: { error: Fault } with the status of its code. */
@@ -98,18 +115,21 @@ export function badRequest(what: string): FaultError {
 async function limitedText(request: Request): Promise<string> {
   const chunks: Uint8Array[] = [];
   let length = 0;
+  if (Number(request.headers.get("content-length") ?? 0) > BODY_LIMIT_BYTES) throw tooLarge();
   for await (const chunk of (request.body ?? []) as AsyncIterable<Uint8Array>) {
     length += chunk.byteLength;
-    if (length > BODY_LIMIT_BYTES) {
-      throw new FaultError(
-        "body-too-large",
-        `The request is longer than ${BODY_LIMIT_BYTES / 1024 / 1024} MB.`,
-        "Split the outing into several field folders.",
-      );
-    }
+    if (length > BODY_LIMIT_BYTES) throw tooLarge();
     chunks.push(chunk);
   }
   return Buffer.concat(chunks).toString("utf8");
+}
+
+function tooLarge(): FaultError {
+  return new FaultError(
+    "body-too-large",
+    `The request is longer than ${BODY_LIMIT_BYTES / 1024 / 1024} MB.`,
+    "Make the change in smaller parts, or split the outing into several field folders.",
+  );
 }
 
 function parsed(text: string): unknown {

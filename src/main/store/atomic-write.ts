@@ -13,32 +13,65 @@ interface Keeps {
   readonly gid: number;
 }
 
+/** A file that lies whole on the disk beside the one it is to replace. */
+export interface PreparedFile {
+  /** Puts it in place. @throws FaultError "file-read-only" */
+  commit(): Promise<void>;
+  /** Removes it; to be called when it is not put in place. */
+  discard(): Promise<void>;
+}
+
 /**
  * Writes a whole file or nothing: into a new hidden file beside it, flushed to the disk, then renamed over the
  * target. A link at the target is replaced, never followed. The new file has the mode of the one it replaces, and its
  * owner where the system lets it. On failure the target is untouched and nothing is left; a process that is killed
  * leaves a file that `sweepLeftovers` knows.
+ * @param content the file, or its pieces in order; others have their turn between two of them
  * @throws FaultError "file-read-only" for a file that is marked read-only: its owner wants it to stay as it is
  */
-export async function writeAtomically(path: string, content: string | Uint8Array): Promise<void> {
+export async function writeAtomically(
+  path: string,
+  content: string | Uint8Array | Iterable<Uint8Array>,
+): Promise<void> {
+  await (await prepareFile(path, content)).commit();
+}
+
+/** Does all of `writeAtomically` that takes time: what is left is one rename. @throws as writeAtomically */
+export async function prepareFile(
+  path: string,
+  content: string | Uint8Array | Iterable<Uint8Array>,
+): Promise<PreparedFile> {
   const keeps = await keptOf(path);
   const directory = dirname(path);
   const temporary = join(directory, temporaryName(basename(path)));
+  const discard = () => rm(temporary, { force: true }).catch(() => {}); // swept later; the first failure is the one to tell
   try {
     const file = await open(temporary, "wx", keeps?.mode);
     try {
       if (keeps !== null) await handOn(file, keeps);
-      await file.writeFile(content);
+      const pieces = typeof content === "string" || content instanceof Uint8Array ? [content] : content;
+      for (const piece of pieces) await file.writeFile(piece); // each goes behind the one before
       await file.sync();
     } finally {
       await file.close();
     }
-    await rename(temporary, path);
   } catch (error) {
-    await rm(temporary, { force: true }).catch(() => {}); // swept later; the first failure is the one to tell
+    await discard();
     throw error;
   }
-  await syncDirectory(directory);
+  return {
+    discard,
+    async commit() {
+      try {
+        await mustBeReplaceable(path);
+        await rename(temporary, path);
+      } catch (error) {
+        await discard();
+        throw error;
+      }
+      await syncDirectory(directory);
+    },
+  };
 }
 
 /** @returns null when there is no file of its own to replace @throws FaultError "file-read-only" */

@@ -5,6 +5,7 @@ import { z } from "zod";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { type JournalStep, JournalStepSchema } from "../../shared/session/journal.ts";
 import { writeAtomically } from "./atomic-write.ts";
+import { jsonPieces } from "./json-pieces.ts";
 import { statOrNull } from "./missing-file.ts";
 
 /*
@@ -15,6 +16,8 @@ import { statOrNull } from "./missing-file.ts";
  */
 
 export const HISTORY_FOLDER = "loftmark.history";
+/** Stands behind the note of a file that was written while further steps were made: it does not hold the last one. */
+export const FILE_BEHIND = "behind";
 const KEPT_BYTES = 64e6; // of segments; the newest two are kept whatever their size
 const FEWEST_KEPT = 2;
 
@@ -32,7 +35,11 @@ const HeadSchema = z.strictObject({
 export type SegmentHead = Readonly<z.infer<typeof HeadSchema>>;
 
 const StepLineSchema = z.strictObject({ step: JournalStepSchema, revision: z.string() });
-const FileLineSchema = z.strictObject({ file: z.string() });
+const FileLineSchema = z.strictObject({
+  file: z
+    .string()
+    .describe(`SHA-256 of what loftmark.json holds next; "${FILE_BEHIND}" when that is an earlier state`),
+});
 const LineSchema = z.union([StepLineSchema, FileLineSchema]);
 export type JournalLine = Readonly<z.infer<typeof LineSchema>>;
 
@@ -158,11 +165,22 @@ export async function beginSegment(
   await mkdir(directory, { recursive: true });
   const name = `${String(Number.parseInt(before.at(-1) ?? "0", 10) + 1).padStart(6, "0")}.jsonl`;
   const whole: SegmentHead = { format: "loftmark-history", version: 1, ...head };
-  const headLine = Buffer.from(`${JSON.stringify(whole)}\n`);
   const rest = Buffer.from(lines.map((line) => `${JSON.stringify(line)}\n`).join(""));
-  await writeAtomically(join(directory, name), Buffer.concat([headLine, rest]));
+  let headBytes = 0;
+  await writeAtomically(join(directory, name), content());
   await dropOldest(directory, [...before, name]);
-  return { name, headBytes: headLine.length, bytes: headLine.length + rest.length };
+  return { name, headBytes, bytes: headBytes + rest.length };
+
+  function* content(): Generator<Uint8Array> {
+    for (const piece of jsonPieces(whole, 0)) {
+      const bytes = Buffer.from(piece);
+      headBytes += bytes.length;
+      yield bytes;
+    }
+    headBytes++;
+    yield Buffer.from("\n");
+    yield rest;
+  }
 }
 
 async function dropOldest(directory: string, names: readonly string[]): Promise<void> {

@@ -1,29 +1,34 @@
+import { createHash, type Hash } from "node:crypto";
 import { rename } from "node:fs/promises";
 import { join } from "node:path";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { afterSteps, type JournalStep } from "../../shared/session/journal.ts";
 import { patchBetween } from "../../shared/session/patch.ts";
 import { type Session, SessionSchema } from "../../shared/session/schema.ts";
+import { isValidChange } from "../../shared/session/valid-change.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
-import { mustBeReplaceable, writeAtomically } from "./atomic-write.ts";
+import { mustBeReplaceable, prepareFile } from "./atomic-write.ts";
 import { diskFault } from "./disk-fault.ts";
 import type { FieldFolder } from "./field-folder.ts";
 import { withFolderLock } from "./folder-lock.ts";
 import {
   appendLines,
   beginSegment,
+  FILE_BEHIND,
   type JournalLine,
   listSegments,
   revisionAfter,
   type SegmentEnd,
   segmentSize,
 } from "./journal-file.ts";
+import { jsonPieces } from "./json-pieces.ts";
 import { statOrNull } from "./missing-file.ts";
-import { loadState, SESSION_FILE, type SessionState, shaOf, stampOf } from "./session-state.ts";
+import { loadState, SESSION_FILE, type SessionState, stampOf } from "./session-state.ts";
 
 export { SESSION_FILE };
 
 const FULL_BYTES = 2e6; // of steps in a segment, and no fewer than its document has
+const MOST_IN_VAIN = 2; // writings of the document's file that another program made useless; the next one locks it out
 const PAUSE_FACTOR = 10; // while steps keep coming, writing the document's file takes a tenth of the time at most
 
 export interface StoredSession {
@@ -53,6 +58,11 @@ export interface SessionFile {
    *   lead to no valid document; disk faults. The session is then untouched.
    */
   saveSteps(steps: readonly JournalStep[], baseRevision: string): Promise<string>;
+  /**
+   * The session after steps that may be saved or not: those that are there already are not made twice. Saves nothing.
+   * @throws FaultError "session-moved-on" when the session is another one by now; "bad-steps"
+   */
+  after(steps: readonly JournalStep[], baseRevision: string): Promise<Session>;
   /** Saves a whole document as one step; saving what is already there changes nothing. Otherwise as saveSteps. */
   save(session: Session, baseRevision: string, says?: string): Promise<string>;
   /** Puts a document in place of a file that cannot be opened, which is kept under another name. @returns that name */
@@ -61,18 +71,21 @@ export interface SessionFile {
   settled(): Promise<void>;
 }
 
-export function createSessionFile(folder: FieldFolder): SessionFile {
+/** @param prepare writes a file beside the one it is to replace, as prepareFile does */
+export function createSessionFile(folder: FieldFolder, prepare = prepareFile): SessionFile {
   const path = join(folder.path, SESSION_FILE);
   let known: SessionState | null = null;
   let following: Promise<void> | null = null;
   let waiting = 0; // for the file to hold the last step: it is then written without a pause
   let endPause = () => {};
   let fileFault: unknown = null;
+  let loads = 0; // from the disk: between two of them every state follows from the one before by steps made here
 
   async function current(): Promise<SessionState> {
     await folder.mustBeThere();
     if (known !== null && (await isCurrent(known))) return known;
     known = null; // what cannot be read must not leave an older state behind
+    loads++;
     known = await loadState(folder);
     return known;
   }
@@ -96,15 +109,14 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     await mustBeReplaceable(path);
     let state = await currentToSave();
     if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
-    const revisions = revisionsAfter(baseRevision, steps);
-    const revision = revisions.at(-1) ?? baseRevision;
-    // Those whose acknowledgement was lost are there already; others may have been made since they were sent.
-    const there = state.revision === baseRevision ? 0 : revisions.indexOf(state.revision) + 1;
-    if (there === 0 && state.revision !== baseRevision) throw sessionChanged();
-    const fresh = steps.slice(there);
-    if (fresh.length === 0) return revision;
-    const session = validAfter(state.session, fresh);
-    const lines = fresh.map((step, i): JournalLine => ({ step, revision: revisions[there + i] as string }));
+    const lines = linesFrom(state, steps, baseRevision);
+    if (lines === null) throw sessionChanged();
+    const revision = lines.at(-1)?.revision ?? state.revision;
+    if (lines.length === 0) return revision;
+    const session = validAfter(
+      state.session,
+      lines.map(({ step }) => step),
+    );
     const segment = await written(state, lines);
     known = { ...state, session, revision, segment, begin: null, before: null, fileIsLast: false };
     // A session that exists has a file; were the file to follow later, a crash would look like a file taken away.
@@ -128,19 +140,43 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
     return beginSegment(folder.path, { why, at, revision, file, session: { ...session } }, lines);
   }
 
-  /** Writes the document's file. The journal notes first what it will hold, so that a crash at any moment leaves a file it knows. */
+  /** Writes the document's file, whole, before anybody else may save. */
   async function writeFile(state: SessionState): Promise<SessionState> {
-    const { segment } = state;
-    if (segment === null) throw new RangeError("writeFile: the session has no journal yet");
+    const written = await prepared(state);
+    return written.putInPlace(state);
+  }
+
+  /** The document's file as it lies beside the old one, and how it comes into its place. */
+  async function prepared(of: SessionState) {
+    await folder.mustBeThere();
+    const hash = createHash("sha256");
+    const whole = await said(() => prepare(path, hashed(sessionPieces(of.session), hash)));
+    const file = hash.digest("hex");
+    return {
+      revision: of.revision,
+      discard: whole.discard,
+      /** The journal notes first what the file will hold, so that a crash at any moment leaves a file it knows. */
+      async putInPlace(now: SessionState): Promise<SessionState> {
+        const { segment } = now;
+        if (segment === null) throw new RangeError("putInPlace: the session has no journal yet");
+        const isLast = now.revision === of.revision;
+        const notes = isLast ? [{ file }] : [{ file }, { file: FILE_BEHIND }];
+        return said(async () => {
+          const bytes = await appendLines(folder.path, segment.name, segment.bytes, notes);
+          known = { ...now, segment: { ...segment, bytes } };
+          await whole.commit();
+          known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: isLast };
+          fileFault = null;
+          return known;
+        });
+      },
+    };
+  }
+
+  /** Remembers why the document's file could not be written, in words: the next save says it. */
+  async function said<T>(work: () => Promise<T>): Promise<T> {
     try {
-      const bytes = Buffer.from(sessionText(state.session));
-      const file = shaOf(bytes);
-      const length = await appendLines(folder.path, segment.name, segment.bytes, [{ file }]);
-      known = { ...state, segment: { ...segment, bytes: length } };
-      await writeAtomically(path, bytes);
-      known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: true };
-      fileFault = null;
-      return known;
+      return await work();
     } catch (error) {
       fileFault = diskFault(error, `${SESSION_FILE} could not be saved`);
       throw fileFault;
@@ -155,17 +191,39 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
   }
 
   async function followOn(): Promise<void> {
-    for (;;) {
+    for (let inVain = 0; ; ) {
       const startMs = performance.now();
-      const wrote = await withFolderLock(folder.path, async () => {
-        const state = await current();
-        if (state.fileIsLast || state.begin !== null) return false;
-        await writeFile(state);
-        return true;
-      });
-      if (!wrote) return;
+      const wrote = await followOnce(inVain >= MOST_IN_VAIN);
+      if (wrote === "nothing") return;
+      inVain = wrote === "in vain" ? inVain + 1 : 0;
       await pause(PAUSE_FACTOR * (performance.now() - startMs));
       if (known?.fileIsLast !== false) return;
+    }
+  }
+
+  /**
+   * Brings the document's file up to the last step, or to one before it: saves go on while it is written, and only for its rename do they
+   * wait. What another program did meanwhile makes it be in vain. @param locked lets nobody save while it is written
+   */
+  async function followOnce(locked: boolean): Promise<"file" | "nothing" | "in vain"> {
+    const isBehind = ({ fileIsLast, begin }: SessionState) => !fileIsLast && begin === null;
+    const [before, loadsBefore] = [known, loads];
+    const ready = locked || before === null || !isBehind(before) ? null : await prepared(before);
+    let inPlace = false;
+    try {
+      return await withFolderLock(folder.path, async () => {
+        const now = await current();
+        if (!isBehind(now)) return "nothing";
+        if (ready === null) await writeFile(now);
+        else if (loads !== loadsBefore && now.revision !== ready.revision) return "in vain";
+        else {
+          inPlace = true;
+          await ready.putInPlace(now);
+        }
+        return "file";
+      });
+    } finally {
+      if (!inPlace) await ready?.discard();
     }
   }
 
@@ -196,6 +254,15 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
       const { session, revision, file, before } = await current();
       return { session, revision, existed: file !== null, before };
     },
+    async after(steps, baseRevision) {
+      const state = await current();
+      const lines = linesFrom(state, steps, baseRevision);
+      if (lines === null) throw movedOn();
+      return validAfter(
+        state.session,
+        lines.map(({ step }) => step),
+      );
+    },
     saveSteps: (steps, baseRevision) => saved(() => append(steps, baseRevision)),
     save: (session, baseRevision, says = "Saved") =>
       saved(async () => {
@@ -210,6 +277,7 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
         const kept = await freeName(folder.path);
         await rename(path, join(folder.path, kept));
         const state = await loadState(folder);
+        loads++;
         known = { ...state, begin: "recovered" };
         const patch = patchBetween(state.session, session);
         await append(
@@ -234,7 +302,20 @@ export function createSessionFile(folder: FieldFolder): SessionFile {
 
 /** The very text that a session is stored as. */
 export function sessionText(session: Session): string {
-  return `${JSON.stringify(session, null, 2)}\n`;
+  return [...sessionPieces(session)].join("");
+}
+
+function* sessionPieces(session: Session): Generator<string> {
+  yield* jsonPieces(session, 2);
+  yield "\n";
+}
+
+function* hashed(pieces: Iterable<string>, hash: Hash): Generator<Uint8Array> {
+  for (const piece of pieces) {
+    const bytes = Buffer.from(piece);
+    hash.update(bytes);
+    yield bytes;
+  }
 }
 
 function stepThat(says: string, patch: JournalStep["patch"]): JournalStep {
@@ -242,10 +323,19 @@ function stepThat(says: string, patch: JournalStep["patch"]): JournalStep {
   return { kind: "do", says, place, at: new Date().toISOString(), patch };
 }
 
-function revisionsAfter(base: string, steps: readonly JournalStep[]): readonly string[] {
-  const revisions: string[] = [];
-  for (const step of steps) revisions.push(revisionAfter(revisions.at(-1) ?? base, step));
-  return revisions;
+/** The steps that the session does not have yet, with the revision after each; null when it does not lie on their way. */
+function linesFrom(
+  { revision }: SessionState,
+  steps: readonly JournalStep[],
+  base: string,
+): readonly { readonly step: JournalStep; readonly revision: string }[] | null {
+  const lines: { readonly step: JournalStep; readonly revision: string }[] = [];
+  for (const step of steps)
+    lines.push({ step, revision: revisionAfter(lines.at(-1)?.revision ?? base, step) });
+  if (revision === base) return lines;
+  // Those whose acknowledgement was lost are there already; others may have been made since they were sent.
+  const there = lines.findIndex((line) => line.revision === revision) + 1;
+  return there === 0 ? null : lines.slice(there);
 }
 
 /** @throws FaultError "bad-steps" when the steps do not fit the session or lead to no valid document */
@@ -257,7 +347,8 @@ function validAfter(session: Session, steps: readonly JournalStep[]): Session {
     if (error instanceof RangeError) throw badSteps("they change what is not there");
     throw error;
   }
-  const checked = SessionSchema.safeParse(after);
+  if (isValidChange(session, after)) return after;
+  const checked = SessionSchema.safeParse(after); // for its words, and so that nothing valid is refused
   if (checked.success) return after;
   const issues = checked.error.issues.slice(0, 3).map((issue) => wordIssue(issue, after, {}));
   throw badSteps(issues.join("; "));
@@ -276,6 +367,14 @@ function sessionChanged(): FaultError {
     "session-changed",
     `${SESSION_FILE} was changed on disk since you opened it, so your last changes were not saved over it.`,
     "Reload to see the other version; your last changes can then be made again.",
+  );
+}
+
+function movedOn(): FaultError {
+  return new FaultError(
+    "session-moved-on",
+    "The session in the folder is not the one this was asked for: it has been changed since.",
+    "Wait until the window says that it is saved, or settle the conflict that it shows; then start again.",
   );
 }
 

@@ -22,6 +22,7 @@ import { statOrNull } from "./missing-file.ts";
 
 export const SESSION_FILE = "loftmark.json";
 export const NO_FILE = "none"; // revision of a folder without a session file
+const LONGEST_BYTES = 500e6; // JavaScript has no longer texts (2^29 characters)
 const LONGEST_TITLE = 120; // as the schema says
 const READ_TRIES = 4; // another program may save between our reading the file and the journal; hardly four times
 
@@ -32,7 +33,7 @@ export interface SessionState {
   /** SHA-256 of what the document's file holds; null when there is none. */
   readonly file: string | null;
   readonly fileStamp: string;
-  /** Whether the file holds the last step. */
+  /** Whether the file is known to hold the last step. */
   readonly fileIsLast: boolean;
   readonly segment: SegmentEnd | null;
   /** Why the next save must begin a segment; null when it goes on with this one. */
@@ -154,6 +155,13 @@ async function readBytes(path: string): Promise<Buffer | null> {
         "outside-folder",
         `${SESSION_FILE} in the field folder is not a file of its own but a link or a folder.`,
         "Put the session file itself in the field folder; Loftmark touches nothing outside it.",
+      );
+    }
+    if (stats.size > LONGEST_BYTES) {
+      throw new FaultError(
+        "session-too-large",
+        `${SESSION_FILE} is ${Math.round(stats.size / 1e6)} MB long; Loftmark reads up to ${LONGEST_BYTES / 1e6} MB. It was left as it is.`,
+        "See whether it is a session at all: a long day takes some 3 MB. Move it away, or split the outing into several field folders.",
       );
     }
     return await readFile(path);

@@ -1,7 +1,7 @@
 import { useEffect, useId, useRef, useState } from "react";
 import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
-import { useDeskState } from "../state/desk-context.ts";
+import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { draftOf, keepDraft } from "./drafts.ts";
 import { inputOf } from "./input-says.ts";
 import {
@@ -14,6 +14,9 @@ import {
   withinRanges,
 } from "./measured-entry.ts";
 import { OddNote } from "./OddNote.tsx";
+
+/** Counts visits to fields: value and ± that are typed in one are one step of undo, however long the pause between them. */
+let visits = 0;
 
 const IDLE_MS = 500; // typing that rests this long is taken into the document
 
@@ -48,6 +51,7 @@ export function MeasuredField(props: MeasuredFieldProps) {
     hint,
     onEntry,
   } = props;
+  const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
   const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
   const unit = entryUnit(kind, units);
@@ -57,6 +61,7 @@ export function MeasuredField(props: MeasuredFieldProps) {
   const [typed, setTyped] = useState<Typed>(() => draftOf(field) ?? typedOf(measured, unit));
   const [inside, setInside] = useState(false);
   const seen = useRef({ measured, unit });
+  const visit = useRef(`${id} 0`);
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
   const entry = read(typed);
 
@@ -76,8 +81,10 @@ export function MeasuredField(props: MeasuredFieldProps) {
     const taken = read(now);
     const stands = taken.kind === "measured" || (taken.kind === "empty" && optional);
     keepDraft(field, stands ? null : now);
-    if (taken.kind === "measured" && !sameMeasured(taken.measured, measured, unit)) onEntry(taken.measured);
-    if (taken.kind === "empty" && optional && measured !== null) onEntry(null);
+    desk.duringVisit(visit.current, () => {
+      if (taken.kind === "measured" && !sameMeasured(taken.measured, measured, unit)) onEntry(taken.measured);
+      if (taken.kind === "empty" && optional && measured !== null) onEntry(null);
+    });
   }
 
   const latest = useRef(() => {});
@@ -124,7 +131,11 @@ export function MeasuredField(props: MeasuredFieldProps) {
       className="field"
       role="group"
       aria-labelledby={`${id}-label`}
-      onFocus={() => setInside(true)}
+      onFocus={(event) => {
+        if (event.currentTarget.contains(event.relatedTarget)) return;
+        visit.current = `${id} ${++visits}`;
+        setInside(true);
+      }}
       onBlur={(event) => {
         if (event.currentTarget.contains(event.relatedTarget)) return;
         setInside(false);

@@ -3,10 +3,10 @@ import { planningSteps } from "../../shared/plan/plan-camera.ts";
 import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 
-/** A set-up to plan for; null stops what is running. A newer request stops the one before. */
+/** A set-up to plan for. */
 export interface PlanRequest {
   readonly id: number;
-  readonly input: CameraPlanInput | null;
+  readonly input: CameraPlanInput;
   /** What the plan's words speak in. */
   readonly units: UnitSet;
 }
@@ -23,20 +23,13 @@ const scope = self as unknown as {
   postMessage(answer: PlanAnswer): void;
 };
 
-let newest = 0;
+scope.onmessage = ({ data: { id, input, units } }) => plan(id, input, units);
 
-scope.onmessage = ({ data: { id, input, units } }) => {
-  newest = id;
-  if (input !== null) void plan(id, input, units);
-};
-
-async function plan(id: number, input: CameraPlanInput, units: UnitSet): Promise<void> {
+function plan(id: number, input: CameraPlanInput, units: UnitSet): void {
   try {
     for (const whole of [false, true]) {
       const steps = planningSteps(input, { withoutChanges: !whole, units });
       for (;;) {
-        await new Promise((resolve) => setTimeout(resolve)); // a newer request may have come
-        if (newest !== id) return;
         const step = steps.next();
         if (step.done === true) {
           scope.postMessage({ id, kind: "plan", plan: step.value, whole });

@@ -2,7 +2,8 @@ import { useEffect, useRef, useState } from "react";
 import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
 import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
-import type { PlanAnswer, PlanRequest } from "./plan-worker.ts";
+import type { PlanAnswer } from "./plan-worker.ts";
+import { createPlanner, type Planner } from "./planner.ts";
 
 const TYPING_MS = 400; // typing that rests this long is planned for
 
@@ -21,7 +22,7 @@ export interface Planning {
 
 /** Plans in a worker for as long as it is used; another input stops the work on the one before. Null input: nothing to plan. */
 export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning {
-  const worker = useRef<Worker | null>(null);
+  const planner = useRef<Planner | null>(null);
   const newest = useRef(0);
   const [state, setState] = useState<Omit<Planning, "stop">>({
     plan: null,
@@ -32,9 +33,7 @@ export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning
   });
 
   useEffect(() => {
-    const made = new Worker(new URL("./plan-worker.ts", import.meta.url), { type: "module" });
-    worker.current = made;
-    made.onmessage = ({ data }: MessageEvent<PlanAnswer>) => {
+    const onAnswer = (data: PlanAnswer) => {
       if (data.id !== newest.current) return;
       setState((before) => {
         switch (data.kind) {
@@ -55,12 +54,14 @@ export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning
         }
       });
     };
-    return () => made.terminate();
+    const made = createPlanner({ make: newWorker, onAnswer, later: afterMs });
+    planner.current = made;
+    return () => made.close();
   }, []);
 
   useEffect(() => {
     newest.current++;
-    worker.current?.postMessage({ id: newest.current, input: null, units } satisfies PlanRequest);
+    planner.current?.stop();
     if (input === null) {
       setState((before) => ({ ...before, fresh: false, progress: null }));
       return;
@@ -72,19 +73,24 @@ export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning
       progress: { fraction: 0, doing: "simulating the shot" },
     }));
     const id = newest.current;
-    const timer = setTimeout(
-      () => worker.current?.postMessage({ id, input, units } satisfies PlanRequest),
-      TYPING_MS,
-    );
-    return () => clearTimeout(timer);
+    return afterMs(() => planner.current?.ask({ id, input, units }), TYPING_MS);
   }, [input, units]);
 
   return {
     ...state,
     stop() {
       newest.current++;
-      worker.current?.postMessage({ id: newest.current, input: null, units } satisfies PlanRequest);
+      planner.current?.stop();
       setState((before) => ({ ...before, progress: null }));
     },
   };
+}
+
+function newWorker(): Worker {
+  return new Worker(new URL("./plan-worker.ts", import.meta.url), { type: "module" });
+}
+
+function afterMs(run: () => void, ms: number): () => void {
+  const timer = setTimeout(run, ms);
+  return () => clearTimeout(timer);
 }

@@ -1,4 +1,4 @@
-import type { SessionReply } from "../../shared/api/contract.ts";
+import type { SessionReply, WindowDocument } from "../../shared/api/contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { type EditPlace, type EditWords, wordsOfEdit } from "../../shared/session/edit-words.ts";
@@ -48,6 +48,7 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   let autosave: Autosave<MadeStep> | null = null;
   let folder = "";
   let coalescing: string | null = null;
+  let visiting: string | null = null;
 
   /** Puts another state of the document on the desk. */
   function show(history: History, walked: DeskState["walked"]): void {
@@ -79,9 +80,25 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   /** Applies an edit as one undoable step; edits in a row with the same key are one step together. */
   function change(edit: Edit, key: string | null = null): void {
     const { history } = get();
-    const joins = key !== null && key === coalescing && history.past.length > 0;
-    coalescing = key;
+    const joins = isMoreOf(key ?? visiting);
     makeEdited(applyEdit(history.present, edit), wordsOfEdit(edit, history.present), joins);
+  }
+
+  /** Whether an edit with this key belongs to the step before; the next one is held against this key. */
+  function isMoreOf(key: string | null): boolean {
+    const joins = key !== null && key === coalescing && get().history.past.length > 0;
+    coalescing = key;
+    return joins;
+  }
+
+  /** Edits made in one visit to a field are one step together, with whatever comes between them but other edits. */
+  function duringVisit(visit: string, edit: () => void): void {
+    visiting = visit;
+    try {
+      edit();
+    } finally {
+      visiting = null;
+    }
   }
 
   function makeEdited(session: Session, words: EditWords, joins: boolean): void {
@@ -95,9 +112,8 @@ export function createDeskDocument(parts: DeskDocumentParts) {
   function changeAll(edits: readonly Edit[]): void {
     const [first] = edits;
     if (first === undefined) return;
-    coalescing = null;
     const { present } = get().history;
-    makeEdited(edits.reduce(applyEdit, present), wordsOfEdit(first, present), false);
+    makeEdited(edits.reduce(applyEdit, present), wordsOfEdit(first, present), isMoreOf(visiting));
   }
 
   function walk(kind: "undo" | "redo"): void {
@@ -283,11 +299,23 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     patch({ offers: offers.filter((offer) => offer.id !== id) });
   }
 
+  /** Notes in the browser what is not saved. @returns whether it is safe: in the folder or in the note */
+  function keepUnsaved(): boolean {
+    const steps = autosave?.unsaved() ?? [];
+    if (autosave === null || steps.length === 0) return true;
+    return unsaved.keep(folder, {
+      baseRevision: autosave.revision(),
+      steps: steps.map(journalStep),
+      session: ownHistory().present,
+    });
+  }
+
   return {
     opened,
     change,
     noteClip,
     changeAll,
+    duringVisit,
     undo: () => walk("undo"),
     redo: () => walk("redo"),
     settleConflict,
@@ -299,17 +327,18 @@ export function createDeskDocument(parts: DeskDocumentParts) {
     dropOffer,
     /** The page goes away: what is not saved is sent now, and kept in the browser in case that fails. */
     async leave(): Promise<void> {
-      if (autosave === null) return;
-      const steps = autosave.unsaved();
-      if (steps.length === 0) return;
-      unsaved.keep(folder, {
-        baseRevision: autosave.revision(),
-        steps: steps.map(journalStep),
-        session: ownHistory().present,
-      });
+      if (autosave === null || autosave.unsaved().length === 0) return;
+      keepUnsaved();
       await autosave.flush(true);
     },
+    keepUnsaved,
     saveNow: () => autosave?.flush() ?? Promise.resolve(),
+    /** The present state as it is named to the service; where it cannot be saved, by the steps that wait. */
+    async named(): Promise<WindowDocument> {
+      if (autosave === null) throw new RangeError("desk: no document is open");
+      await autosave.flush(); // so that no save is on its way, and few steps wait
+      return { revision: autosave.revision(), steps: autosave.unsaved().map(journalStep) };
+    },
   };
 }
 

@@ -26,11 +26,15 @@ export async function drawShot(
   const state = store.get();
   const { shotId } = state;
   if (shotId === null || state.jobs.some((job) => job.key === drawKey(shotId))) return;
-  const session = sessionOf(state);
   try {
-    const job = await jobs.run(drawKey(shotId), { kind: "draw", session, shotId, draws: DRAWS });
-    if (!isOurs(job) || job.drawn === null) return;
-    setDrawn(store, job.drawn, shotRestsOn(session, shotId));
+    const job = await jobs.runOnDocument(drawKey(shotId), (document) => ({
+      kind: "draw",
+      document,
+      shotId,
+      draws: DRAWS,
+    }));
+    if (!isOurs(job) || job.drawn === null || job.about?.kind !== "draw") return;
+    setDrawn(store, job.drawn, job.about.restsOn);
     await jobs.take(job);
   } catch (error) {
     onFault(faultOf(error));

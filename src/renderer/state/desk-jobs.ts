@@ -1,4 +1,5 @@
-import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
+import type { JobReply, JobRequest, WindowDocument } from "../../shared/api/contract.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
 import { lookAtDamage } from "./desk-damage.ts";
 import type { DeskState } from "./desk-state.ts";
 import type { FollowJob, JobView, Service } from "./service.ts";
@@ -7,6 +8,8 @@ import type { Store } from "./store.ts";
 /** Long work of the service: each job stands in `jobs` while it runs and can be stopped by its key. */
 export interface DeskJobs {
   run(key: string, request: JobRequest): Promise<JobReply>;
+  /** The same for a job on the document as it is now. */
+  runOnDocument(key: string, request: (document: WindowDocument) => JobRequest): Promise<JobReply>;
   /** The same for a job that another window started. */
   adopt(key: string, id: string): Promise<JobReply>;
   /** Tells the service that the result of a job is taken, as soon as the document it went into is saved. */
@@ -18,11 +21,19 @@ export interface DeskJobs {
 export interface JobsDocument {
   /** Saves what is not saved yet. */
   saveNow(): Promise<void>;
+  /** The present state, saved or not, as it is named to the service. */
+  named(): Promise<WindowDocument>;
   /** Puts the present state back on the desk where an earlier one is looked at: results belong to the present one. */
   present(): void;
 }
 
-const NO_DOCUMENT: JobsDocument = { saveNow: async () => {}, present() {} };
+const NO_DOCUMENT: JobsDocument = {
+  saveNow: async () => {},
+  named: async () => ({ revision: "none", steps: [] }),
+  present() {},
+};
+
+const NAMED_AGAIN = 3; // times, when a save comes in between naming the document and the service's reading it
 
 /** Makes the runner of jobs that keeps the desk's list of them. */
 export function createDeskJobs(
@@ -60,6 +71,18 @@ export function createDeskJobs(
         if ("clip" in request) void lookAtDamage(store, service, request.clip);
       }
     },
+    runOnDocument: (key, request) =>
+      shown(key, async (follow) => {
+        show({ key, doing: "Saving the session", fraction: 0, secondsLeft: null }); // so that it is not started twice
+        for (let tries = 1; ; tries++) {
+          try {
+            return await service.job(request(await document.named()), follow);
+          } catch (error) {
+            const movedOn = error instanceof FaultError && error.fault.code === "session-moved-on";
+            if (!movedOn || tries === NAMED_AGAIN || store.get().save.status === "conflict") throw error;
+          }
+        }
+      }),
     adopt: (key, id) => shown(key, (follow) => service.adopt(id, follow)),
     async take({ id, about, taken }) {
       if (about == null || taken) return; // nothing waits

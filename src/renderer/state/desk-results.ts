@@ -1,6 +1,7 @@
 import { type Fault, FaultError, type Notice } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { anotherClip } from "../../shared/shot/another-clip.ts";
+import { measuredPart } from "../../shared/shot/measured-part.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
 import { OutOfTime } from "./budgeted-worker.ts";
@@ -117,7 +118,7 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
     if (!quick && why !== "refine") patch({ measuring: "behind" });
     else if (get().measuring === "settled") patch({ measuring: "refining" });
     queue.ask(shotId, {
-      session,
+      session: measuredPart(session, shotId),
       shotId,
       facts: known?.status === "known" ? known.facts : null,
       how: quick ? "quick" : "full",

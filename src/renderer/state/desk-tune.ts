@@ -31,13 +31,13 @@ export async function tuneOnDesk(parts: TuneParts, request: TuneRequest): Promis
   if (store.get().jobs.some(({ key }) => key === TUNE_KEY)) return;
   store.set({ ...store.get(), tuneFault: null });
   try {
-    const job = await jobs.run(TUNE_KEY, {
+    const job = await jobs.runOnDocument(TUNE_KEY, (document) => ({
       kind: "tune",
-      session: sessionOf(store.get()),
+      document,
       parameters: [...request.parameters],
       shotIds: [...request.shotIds],
       heldOutShotIds: [...request.heldOutShotIds],
-    });
+    }));
     const value = tuningIn(job);
     if (!isOurs(job) || value === null) return;
     setTuned(parts, request, value);

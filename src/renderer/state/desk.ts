@@ -45,6 +45,7 @@ export function createDesk({ service, measure, later, unsaved, now }: DeskParts)
 
   const jobs = createDeskJobs(store, service, {
     saveNow: () => document.saveNow(),
+    named: () => document.named(),
     present: () => document.endPeek(),
   });
   const results = createDeskResults({
@@ -188,6 +189,7 @@ export function createDesk({ service, measure, later, unsaved, now }: DeskParts)
     tell,
     change,
     changeAll: document.changeAll,
+    duringVisit: document.duringVisit,
     addShot,
     chooseShot,
     openStep,
@@ -269,6 +271,7 @@ export function createDesk({ service, measure, later, unsaved, now }: DeskParts)
     sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
     leave: document.leave,
+    keepUnsaved: document.keepUnsaved,
     saveNow: document.saveNow,
   };
 }

@@ -15,8 +15,8 @@ export interface Unsaved {
  * it. They are kept under the folder's real path: two cards' folders may both be called DCIM.
  */
 export interface UnsavedNotes {
-  /** Keeps this page's note. */
-  keep(folder: string, unsaved: Unsaved): void;
+  /** Keeps this page's note, with the document where there is room for it. @returns whether the steps are noted */
+  keep(folder: string, unsaved: Unsaved): boolean;
   /** Drops this page's note. */
   clear(folder: string): void;
   /** The notes that other pages left, the oldest first. */
@@ -27,6 +27,7 @@ export interface UnsavedNotes {
 type NoteStorage = Pick<Storage, "getItem" | "setItem" | "removeItem" | "key" | "length">;
 
 const KEY = "loftmark-unsaved";
+const MOST_LENGTH = 2_000_000; // characters of a document; storages hold some 5 million, and a page that leaves has no time
 
 /**
  * The notes in a web storage; a storage that is full or forbidden only loses this second safety.
@@ -37,7 +38,9 @@ export function unsavedNotesIn(storage: NoteStorage, page: string): UnsavedNotes
   return {
     keep(folder, unsaved) {
       const { session: _whole, ...steps } = unsaved;
-      if (!put(storage, keyOf(folder), unsaved)) put(storage, keyOf(folder), steps);
+      const noted = put(storage, keyOf(folder), steps); // what is certain first: a storage that is full leaves it as it is
+      if (lengthUpTo(unsaved.session, MOST_LENGTH) < MOST_LENGTH) put(storage, keyOf(folder), unsaved);
+      return noted;
     },
     clear: (folder) => drop(storage, keyOf(folder)),
     left(folder) {
@@ -59,6 +62,17 @@ function put(storage: NoteStorage, key: string, unsaved: Unsaved): boolean {
   } catch {
     return false; // The folder stays the real place of the document; the window shows when it is not saved there.
   }
+}
+
+/** About how long a value is as JSON, rather too little, or `most` when it is longer: found without writing it. */
+function lengthUpTo(value: unknown, most: number): number {
+  if (typeof value !== "object" || value === null) return typeof value === "string" ? value.length + 2 : 1;
+  let length = 2;
+  for (const [key, one] of Object.entries(value)) {
+    length += (Array.isArray(value) ? 1 : key.length + 4) + lengthUpTo(one, most);
+    if (length >= most) return most;
+  }
+  return length;
 }
 
 function drop(storage: NoteStorage, key: string): void {

@@ -25,6 +25,8 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
  * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that are damaged or in doubt
  *
+ * Jobs on the session name a revision and the steps made since; 409 "session-moved-on" when the folder has another session by now.
+ *
  * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the window that started it for
  * as long as that window goes on asking; then by the first other one that holds it. Results wait until they are taken.
  */
@@ -105,6 +107,14 @@ const place = z.tuple([z.number(), z.number()]).describe("px, as marks are");
 const uPx = z.number().positive().describe("px, standard uncertainty of each coordinate");
 const HandMarkSchema = z.strictObject({ frame, at: place, u: uPx });
 
+/** The document of a window: what the folder has, and what the window has made of it since. It never travels whole. */
+const WindowDocumentSchema = z.strictObject({
+  revision: z.string().describe("of the session as the window last knew it to be saved"),
+  steps: z
+    .array(JournalStepSchema)
+    .describe("made since, in their order; those that have reached the folder meanwhile do no harm"),
+});
+
 export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("inspect"), clip: z.string() }),
   z.strictObject({
@@ -133,14 +143,14 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
   }),
   z.strictObject({
     kind: z.literal("tune"),
-    session: SessionSchema.describe("the document as the window has it"),
+    document: WindowDocumentSchema,
     parameters: z.array(z.string()),
     shotIds: z.array(z.string()),
     heldOutShotIds: z.array(z.string()),
   }),
   z.strictObject({
     kind: z.literal("draw"),
-    session: SessionSchema.describe("the document as the window has it"),
+    document: WindowDocumentSchema,
     shotId: z.string(),
     draws: z.int().min(100).max(100_000),
   }),
@@ -249,6 +259,7 @@ export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
 export type DamageReply = z.infer<typeof DamageReplySchema>;
 export type DamagedFrame = Readonly<DamageReply["damaged"][number]>;
+export type WindowDocument = z.infer<typeof WindowDocumentSchema>;
 export type JobRequest = z.infer<typeof JobRequestSchema>;
 export type JobReply = z.infer<typeof JobReplySchema>;
 export type JobAbout = z.infer<typeof JobAboutSchema>;

@@ -37,7 +37,8 @@ export function withNote(session: Session, clip: NotedClip): Session {
 /** The session without notes of clips that no shot uses any more; the same object when there are none. */
 export function notesInUse(session: Session): Session {
   const { clips, ...rest } = session;
-  const used = clips?.filter(({ name }) => isUsed(session, name)) ?? [];
+  const names = new Set(session.shots.map(({ clip }) => clip)); // a day has hundreds of each
+  const used = clips?.filter(({ name }) => names.has(name)) ?? [];
   if (used.length === (clips?.length ?? 0)) return session;
   return used.length === 0 ? rest : { ...rest, clips: used };
 }

@@ -19,6 +19,8 @@ export type Patch = readonly PatchOp[];
 
 type Dict = Readonly<Record<string, unknown>>;
 
+const SPLICED = 1000; // values that are put at a time: few enough to be arguments of one call
+
 /**
  * The changes that turn one JSON document into another. Parts that are the same object on both sides are not looked
  * into, so between two states of an edit the cost is that of what changed, whatever the size of the document.
@@ -59,7 +61,9 @@ function compareLists(
   ops: PatchOp[],
 ): void {
   if (before.length === after.length) {
-    for (let i = 0; i < after.length; i++) compare(before[i], after[i], [...at, i], ops);
+    for (let i = 0; i < after.length; i++) {
+      if (!Object.is(before[i], after[i])) compare(before[i], after[i], [...at, i], ops);
+    }
     return;
   }
   const shorter = Math.min(before.length, after.length);
@@ -123,6 +127,10 @@ function change(holder: Holder, last: string | number, op: PatchOp, own: Set<unk
     if (!Array.isArray(list)) throw misfit(`"${last}" is no list`);
     if (from < 0 || count < 0 || from + count > list.length)
       throw misfit(`"${last}" has ${list.length} values`);
+    if (op.put.length <= SPLICED) {
+      list.splice(from, count, ...op.put);
+      return;
+    }
     // A list spread into arguments would overflow the stack at some 100 000 values.
     const tail = list.slice(from + count);
     list.length = from;

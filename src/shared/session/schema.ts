@@ -175,7 +175,8 @@ export const SessionSchema = z
   .meta({ title: "Loftmark session", description: "The document loftmark.json in a field folder" });
 
 function checkUnique(ids: readonly string[], path: string[], context: z.core.$RefinementCtx) {
-  const twice = ids.find((one, i) => ids.indexOf(one) !== i);
+  const seen = new Set<string>();
+  const twice = ids.find((one) => seen.size === seen.add(one).size);
   if (twice !== undefined)
     context.addIssue({ code: "custom", path, message: `two entries with the id "${twice}"` });
 }

@@ -29,17 +29,22 @@ export function clockChecksOf(
 ): { readonly checks: readonly ClockCheck[]; readonly notices: readonly Notice[] } {
   const checks: ClockCheck[] = [];
   const notices: Notice[] = [];
+  const falls = session.points
+    .filter((point) => point.on === "dropped")
+    .map(({ id }) => shot.marks.filter((mark) => mark.pointId === id).sort((a, b) => a.frame - b.frame))
+    .filter((marks) => marks.length > 0);
+  const lamp = shot.lamp !== undefined && shot.lamp.frames.length > 0 ? shot.lamp : null;
+  // Before the faults are looked for: most shots hold no check, and each is asked once for every shot of its camera.
+  if (falls.length === 0 && lamp === null) return { checks, notices };
   if (measurementFaults(session, { ...shot, clock: null }).some(isImpossible)) return { checks, notices };
-  for (const point of session.points.filter((one) => one.on === "dropped")) {
-    const marks = shot.marks.filter((mark) => mark.pointId === point.id).sort((a, b) => a.frame - b.frame);
-    if (marks.length === 0) continue;
+  for (const marks of falls) {
     try {
       dropInto(session, shot, marks, checks, notices);
     } catch (error) {
       if (!(error instanceof UnseenPlaceError)) throw error; // where the shot is measured, that is a refusal
     }
   }
-  if (shot.lamp !== undefined && shot.lamp.frames.length > 0) lampInto(shot, shot.lamp, checks, notices);
+  if (lamp !== null) lampInto(shot, lamp, checks, notices);
   return { checks, notices };
 }
 

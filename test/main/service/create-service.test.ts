@@ -72,7 +72,14 @@ describe("the session routes", () => {
     expect(await put(good, "text/plain")).toEqual({ status: 415, code: "not-json" });
     expect(await put(good, "application/jsonp")).toEqual({ status: 415, code: "not-json" });
     expect(await put(good.replace('"SI"', '"furlongs"'))).toEqual({ status: 400, code: "bad-request" });
-    expect(await put(" ".repeat(33 * 1024 * 1024))).toEqual({ status: 413, code: "body-too-large" });
+    const million = new Uint8Array(1e6).fill(32);
+    const endless = new ReadableStream<Uint8Array>({ pull: (to) => to.enqueue(million) });
+    const type = { "content-type": "application/json" };
+    const sent = { method: "PUT", headers: type, body: endless, duplex: "half" } as RequestInit;
+    expect(await errorOf(await ask("/api/session", sent))).toEqual({ status: 413, code: "body-too-large" });
+    const announced = { ...type, "content-length": String(200e6) };
+    const long = { method: "PUT", headers: announced, body: "{}" };
+    expect(await errorOf(await ask("/api/session", long))).toEqual({ status: 413, code: "body-too-large" });
     expect(await snapshotOf(folder)).toEqual({});
   });
 

@@ -13,14 +13,15 @@ import {
 } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { promisify } from "node:util";
-import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { prepareFile } from "../../../src/main/store/atomic-write.ts";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../../src/main/store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../../../src/main/store/session-history.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { type JournalStep, replaySteps } from "../../../src/shared/session/journal.ts";
 import { patchBetween } from "../../../src/shared/session/patch.ts";
-import type { Session } from "../../../src/shared/session/schema.ts";
+import { type Session, SessionSchema, ShotSchema } from "../../../src/shared/session/schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { saveFromTwo } from "../../stress/two-writers.ts";
 import { bundleProgram } from "../../support/bundle-program.ts";
@@ -185,6 +186,86 @@ describe("SessionFile of a folder that is gone", () => {
   });
 });
 
+describe("SessionFile while its file is written", () => {
+  /** A session file whose document's file is written, from the second time on, only when it is let. */
+  async function heldUp() {
+    const path = await temporaryFolder();
+    let isFree = true;
+    let letOne = () => {};
+    let noticed = () => {};
+    const file = createSessionFile(await openFieldFolder(path), async (...asked) => {
+      if (!isFree) {
+        await new Promise<void>((resolve) => {
+          letOne = resolve;
+          noticed();
+        });
+      }
+      return prepareFile(...asked);
+    });
+    const revision = await file.save(titled("first"), "none");
+    await file.settled();
+    isFree = false;
+    return {
+      path,
+      file,
+      revision,
+      /** Resolves when the file would be written next. */
+      writing: new Promise<void>((resolve) => {
+        noticed = resolve;
+      }),
+      letOne: () => letOne(),
+      letAll() {
+        isFree = true;
+        letOne();
+      },
+    };
+  }
+  const onDisk = async (path: string) => (await snapshotOf(path))["loftmark.json"];
+
+  it("acknowledges steps meanwhile, and lets the file follow in the end", async () => {
+    const { path, file, revision, writing, letAll } = await heldUp();
+    const two = await file.saveSteps([step(titled("first"), titled("two"))], revision);
+    await writing;
+    const three = await file.saveSteps([step(titled("two"), titled("three"))], two);
+    const four = await file.saveSteps([step(titled("three"), titled("four"))], three);
+    expect(await onDisk(path)).toBe(sessionText(titled("first")));
+    letAll();
+    await file.settled();
+    expect(await onDisk(path)).toBe(sessionText(titled("four")));
+    expect(await file.read()).toMatchObject({ session: titled("four"), revision: four });
+    expect(Object.keys(await snapshotOf(path))).toEqual(["loftmark.history/000001.jsonl", "loftmark.json"]);
+  });
+
+  it("knows after a crash that a file written meanwhile is behind, and brings it up to the last step", async () => {
+    const { path, file, revision, writing, letOne, letAll } = await heldUp();
+    const two = await file.saveSteps([step(titled("first"), titled("two"))], revision);
+    await writing;
+    const three = await file.saveSteps([step(titled("two"), titled("three"))], two);
+    letOne(); // what comes after it is not let, and so never happens, as after a crash
+    await expect.poll(() => onDisk(path)).toBe(sessionText(titled("two")));
+    const again = createSessionFile(await openFieldFolder(path));
+    expect(await again.read()).toMatchObject({ session: titled("three"), revision: three, before: null });
+    await again.settled();
+    expect(await onDisk(path)).toBe(sessionText(titled("three")));
+    letAll();
+    await file.settled();
+  });
+
+  it("puts no file in place of what another program saved meanwhile", async () => {
+    const { path, file, revision, writing, letAll } = await heldUp();
+    const two = await file.saveSteps([step(titled("first"), titled("two"))], revision);
+    await writing;
+    const other = createSessionFile(await openFieldFolder(path));
+    const three = await other.saveSteps([step(titled("two"), titled("three"))], two);
+    await other.settled();
+    letAll();
+    await file.settled();
+    expect(await onDisk(path)).toBe(sessionText(titled("three")));
+    expect(await file.read()).toMatchObject({ revision: three, before: null });
+    expect(Object.keys(await snapshotOf(path))).toEqual(["loftmark.history/000001.jsonl", "loftmark.json"]);
+  });
+});
+
 describe("SessionFile after a crash", () => {
   it("reads the last acknowledged step from the journal, and brings the file up to it", async () => {
     const { path, revision, file } = await killed(["two", "three"]);
@@ -290,6 +371,20 @@ describe("SessionFile.saveSteps", () => {
     expect(await faultOf(file.saveSteps([broken], base))).toMatchObject({ code: "bad-steps" });
     expect(await faultOf(file.saveSteps([misfit], base))).toMatchObject({ code: "bad-steps" });
     expect(await snapshotOf(path)).toEqual(before);
+  });
+
+  it("looks through no part of the document that the steps leave as it is", async () => {
+    const { file } = await sessionFile();
+    const base = await file.save(titled("base"), "none");
+    const whole = vi.spyOn(SessionSchema, "safeParse");
+    const ofShot = vi.spyOn(ShotSchema, "safeParse");
+    try {
+      await file.saveSteps([step(titled("base"), titled("one"))], base);
+      expect([whole.mock.calls.length, ofShot.mock.calls.length]).toEqual([0, 0]);
+    } finally {
+      vi.restoreAllMocks();
+    }
+    await file.settled();
   });
 
   it("keeps the stack of undo, across segments too", async () => {

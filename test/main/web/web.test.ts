@@ -209,7 +209,7 @@ describe("the service behind it", () => {
   it("stops taking in a body that is too long and stays well", async () => {
     const { bearer, ask, folder, api } = await webBench();
     const before = await snapshotOf(folder);
-    const body = `"${"x".repeat(33 * 1024 * 1024)}"`;
+    const body = `"${"x".repeat(128 * 1024 * 1024)}"`;
     const end = await ask(`${api}/session`, {
       method: "PUT",
       body,

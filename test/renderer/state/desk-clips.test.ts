@@ -89,7 +89,7 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
         if (timers.includes(run)) timers.splice(timers.indexOf(run), 1);
       };
     },
-    unsaved: { keep() {}, clear() {}, left: () => [], forget() {} },
+    unsaved: { keep: () => true, clear() {}, left: () => [], forget() {} },
     now: () => new Date("2026-05-01T10:00:00Z"),
   });
   const settle = async () => {

@@ -7,23 +7,24 @@ import { createStore } from "../../../src/renderer/state/store.ts";
 import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
+import { shotRestsOn } from "../../../src/shared/session/rests-on.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
 const drawn = {
   shotId: "shot-1",
   measurement: { drawn: { draws: DRAWS, headlines: {} } },
 } as unknown as ShotResult;
+const session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", null)] };
 const done = {
   id: "j",
   state: "done",
   drawn,
-  about: { kind: "draw" },
+  about: { kind: "draw", shotId: "shot-1", draws: DRAWS, restsOn: shotRestsOn(session, "shot-1") },
   taken: false,
   heldElsewhere: false,
 } as unknown as JobReply;
 
 function bench(answer: (request: JobRequest, follow: FollowJob) => Promise<JobReply>) {
-  const session = { ...freshSession("t"), shots: [freshShot("shot-1", "one", null)] };
   const store = createStore<DeskState>({ ...emptyDesk(session), shotId: "shot-1" });
   const taken: string[] = [];
   const service = { job: answer, taken: async (id: string) => void taken.push(id) } as unknown as Service;
@@ -40,7 +41,8 @@ function bench(answer: (request: JobRequest, follow: FollowJob) => Promise<JobRe
 it("shows how far it is, puts the result in the place of the one before, and then says that it is taken", async () => {
   const seen: number[] = [];
   const { store, taken, start } = bench(async (request, { onProgress }) => {
-    expect(request).toMatchObject({ kind: "draw", shotId: "shot-1", draws: DRAWS });
+    const document = { revision: "none", steps: [] };
+    expect(request).toEqual({ kind: "draw", document, shotId: "shot-1", draws: DRAWS });
     onProgress?.({ ...done, state: "running", fraction: 0.25 });
     seen.push(store.get().jobs[0]!.fraction);
     return done;

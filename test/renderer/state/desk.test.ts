@@ -277,6 +277,31 @@ it("shows what a closed page could not save before it is taken, and takes it as 
   expect(third.desk.store.get().offers).toEqual([]);
 });
 
+it("makes the edits of one visit to a field one step of undo, and those of the next another", async () => {
+  const { desk, folder } = bench({ ...session, title: "t" });
+  await desk.open();
+  await settle();
+  const title = () => sessionOf(desk.store.get()).title;
+  const type = (visit: string, text: string) =>
+    desk.duringVisit(visit, () => desk.change({ kind: "set-title", title: text }));
+  type("field 1", "value");
+  await desk.saveNow();
+  desk.goTo(3);
+  desk.duringVisit("field 1", () => desk.changeAll([{ kind: "set-title", title: "value and u" }]));
+  type("field 2", "again");
+  desk.undo();
+  expect(title()).toBe("value and u");
+  desk.undo();
+  expect(title()).toBe("t");
+  type("field 3", "one");
+  desk.change({ kind: "set-units", units: "field" });
+  type("field 3", "two");
+  desk.undo();
+  expect(title()).toBe("one");
+  await desk.saveNow();
+  expect(folder.session.title).toBe("one");
+});
+
 it("keeps offering what was not saved until the person decides, whatever the page has to keep itself", async () => {
   const first = bench(session);
   await first.desk.open();

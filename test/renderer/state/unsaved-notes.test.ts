@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import { unsavedNotesIn } from "../../../src/renderer/state/unsaved-notes.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
+import { bigSession } from "../../support/big-session.ts";
 import { memoryStorage } from "../../support/memory-storage.ts";
 
 function note(at: string) {
@@ -37,9 +38,9 @@ it("keeps a note a page for each folder by its path: two cards' folders of one n
 });
 type Notes = ReturnType<typeof unsavedNotesIn>;
 
-it("keeps the steps alone where there is no room for the document, and is silent where there is none for them", () => {
+it("keeps the steps alone where there is no room for the document, and says where there is none for them", () => {
   const small = memoryStorage(300);
-  unsavedNotesIn(small, "a").keep("/f", note("2026-05-01T11"));
+  expect(unsavedNotesIn(small, "a").keep("/f", note("2026-05-01T11"))).toBe(true);
   const { session: _whole, ...steps } = note("2026-05-01T11");
   expect(
     unsavedNotesIn(small, "b")
@@ -47,8 +48,24 @@ it("keeps the steps alone where there is no room for the document, and is silent
       .map(({ note: kept }) => kept),
   ).toEqual([steps]);
   const tiny = memoryStorage(20);
-  unsavedNotesIn(tiny, "a").keep("/f", note("2026-05-01T11"));
+  expect(unsavedNotesIn(tiny, "a").keep("/f", note("2026-05-01T11"))).toBe(false);
   expect(unsavedNotesIn(tiny, "b").left("/f")).toEqual([]);
+});
+
+it("does not even write a document that no storage has room for", () => {
+  const written: number[] = [];
+  const storage = memoryStorage();
+  const watched = Object.assign(Object.create(storage) as Storage, {
+    setItem(key: string, value: string) {
+      written.push(value.length);
+      storage.setItem(key, value);
+    },
+  });
+  const session = bigSession(3e6);
+  expect(unsavedNotesIn(watched, "a").keep("/f", { ...note("2026-05-01T11"), session })).toBe(true);
+  expect(Math.max(...written)).toBeLessThan(1000);
+  const [left] = unsavedNotesIn(storage, "b").left("/f");
+  expect(left!.note.steps.map(({ says }) => says)).toEqual(["2026-05-01T11"]);
 });
 
 it("passes over a note that is not whole", () => {
