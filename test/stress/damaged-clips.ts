@@ -34,14 +34,14 @@ export async function run({ seed, long, out }: StressOptions): Promise<boolean> 
           const judged = await judge(clip, truth, reached, join(folder, "cache"));
           for (const sums of [own, total]) add(sums, judged, truth);
           for (const line of remarks(judged))
-            out(`  ${kind.name} ${harm} (seed ${ownSeed}: ${said}): ${line}`);
+            out(`  ${kind.name} ${harm} (seed ${ownSeed}: ${said}): ${line}\n`);
           await rm(clip);
         }
       }
-      out(`${kind.name.padEnd(11)} ${wordsOf(own)}`);
+      out(`${kind.name.padEnd(11)} ${wordsOf(own)}\n`);
     }
     const left = await programsIn(folder);
-    out(`${"all".padEnd(11)} ${wordsOf(total)}; processes left ${left ?? "not known on this system"}`);
+    out(`${"all".padEnd(11)} ${wordsOf(total)}; processes left ${left ?? "not known on this system"}\n`);
     return (
       total.wrong === 0 && total.healthyRefused === 0 && total.followedNothing === 0 && (left ?? 0) === 0
     );

@@ -79,17 +79,20 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   const lost = new Map<number, string>();
   // What a decoder holds back when it meets damage it may never show, though others were predicted from it before.
   const isBeforeHarm = (frame: number) => {
-    const [place, next] = [order.indexOf(frame), harmed.find((at) => at > order.indexOf(frame))];
-    const first = harmed.find((at) => order[at] == null || groupOf(order[at]) === groupOf(frame));
-    return place >= 0 && next !== undefined && next === first && next - place <= HELD_BACK;
+    const place = order.indexOf(frame);
+    const inGroup = (at: number) => order[at] == null || groupOf(order[at]) === groupOf(frame);
+    if (place < 0 || harmed.some((at) => at <= place && inGroup(at))) return false;
+    return harmed.some((at) => at > place && at - place <= HELD_BACK);
   };
+  const differs = (given: number | undefined, picture: number, frame: number) =>
+    given === undefined ? !isBeforeHarm(frame) : given !== picture;
   for (let frame = run.from; frame <= run.to; frame++) {
     const ticks = facts.pts[frame] as number;
     const picture = sound.checksums.get(ticks);
     if (picture === undefined && isBeforeHarm(frame))
       lost.set(frame, "damage that follows keeps it from being shown");
     else if (picture === undefined) root(frame, "it gives no picture");
-    else if (!told.has(groupOf(frame)) && strict.checksums.get(ticks) !== picture)
+    else if (!told.has(groupOf(frame)) && differs(strict.checksums.get(ticks), picture, frame))
       root(frame, "its data do not decode without an error");
   }
   if (roots.size === 0 && gaps.size === 0 && lost.size === 0) return { damaged: roots, doubtful: new Map() };
