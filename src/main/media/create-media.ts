@@ -53,6 +53,7 @@ export function createMedia(setup: MediaSetup): Media {
   const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
   const settling = new Map<string, Settling>();
   const damage = createDamageBook(ffmpeg);
+  const unsettled = new Map<string, string>(); // keys of files whose content is not read yet
   const noted = new Set<string>(); // keys whose listing is noted in it
   const makePack = createPackMaker(ffmpeg, store, damage);
   const makingOf = new Map<string, Set<Making>>();
@@ -213,8 +214,19 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
+    keepUnderOneKey(`${path} ${facts.bytes} ${facts.modifiedMs}`, key, settled);
     noteWhatIsListed(key, facts);
     return { key, settled, path, facts, size };
+  }
+
+  /** What is known of a clip's damage follows it to the key of its content at once; its frames follow when nobody uses them. */
+  function keepUnderOneKey(file: string, key: string, settled: boolean): void {
+    const before = unsettled.get(file);
+    if (!settled) unsettled.set(file, key);
+    else if (before !== undefined) {
+      unsettled.delete(file);
+      damage.move(before, key);
+    }
   }
 
   /** Notes, once a key, what the listing alone tells against frames. */

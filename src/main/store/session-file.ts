@@ -79,6 +79,7 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
   let waiting = 0; // for the file to hold the last step: it is then written without a pause
   let endPause = () => {};
   let fileFault: unknown = null;
+  const saves = new Set<Promise<unknown>>(); // under way: who reads after one was asked for, reads what it leaves
   let loads = 0; // from the disk: between two of them every state follows from the one before by steps made here
 
   async function current(): Promise<SessionState> {
@@ -239,18 +240,23 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
   }
 
   async function saved(run: () => Promise<string>): Promise<string> {
+    const save = withFolderLock(folder.path, run);
+    saves.add(save);
     try {
-      const revision = await withFolderLock(folder.path, run);
+      const revision = await save;
       // A failure is kept, and said by the next save.
       if (known?.fileIsLast === false) follow().catch(() => undefined);
       return revision;
     } catch (error) {
       throw diskFault(error, `${SESSION_FILE} could not be saved`);
+    } finally {
+      saves.delete(save);
     }
   }
 
   return {
     async read() {
+      await Promise.allSettled(saves);
       const { session, revision, file, before } = await current();
       return { session, revision, existed: file !== null, before };
     },

@@ -117,8 +117,9 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
         const request = { kind: "extract", clip: name, from, to, size: "full" } as const;
         try {
           const { state } = await desk.runJob(`extract ${name} ${from}`, request);
+          if (state !== "done") return false;
           await lookAtDamage(desk.store, desk.service, name);
-          return state === "done";
+          return true;
         } catch (error) {
           desk.tell("warning", faultOf(error));
           return false;

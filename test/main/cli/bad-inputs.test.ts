@@ -60,7 +60,7 @@ const BAD_INPUTS: readonly [
   [
     "the clip is cut off",
     "clip-cut-off",
-    async (folder) => truncate(clipOf(folder), (await readFile(wholeClip)).length / 2),
+    async (folder) => truncate(clipOf(folder), Math.floor((await readFile(wholeClip)).length / 2)),
     /Copy the clip from the card again/,
   ],
   [

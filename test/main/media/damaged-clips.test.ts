@@ -3,6 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { processWorkers } from "../../../src/main/jobs/process-workers.ts";
+import type { ClipFingerprints } from "../../../src/main/media/clip-fingerprint.ts";
 import { createMedia } from "../../../src/main/media/create-media.ts";
 import type { Media } from "../../../src/main/media/media.ts";
 import { followInClip } from "../../../src/main/service/follow-in-clip.ts";
@@ -125,6 +126,23 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
     // What is predicted from those is in doubt too, and nothing of another group.
     expect(doubtful.every((one) => one.frame >= 24 && one.frame < 48)).toBe(true);
     expect((await shown(path, facts)).filter((one) => typeof one === "string")).toEqual(["frame-damaged"]);
+  });
+
+  it("is still known when the clip gets the name of its content", async () => {
+    const path = at("named-later.mp4");
+    const frame = await spoilt(clip, path, "nothing predicted from it", (data) => data.fill(0));
+    let isRead = false;
+    const fingerprints: ClipFingerprints = {
+      of: async () => (isRead ? "content" : Promise.reject(new Error("still being written"))),
+      known: async () => null,
+    };
+    const own = createMedia({ ffmpegPath: ffmpegPath(), cacheDir: at("cache-named"), fingerprints });
+    const facts = await own.inspect(path);
+    await own.extract(path, facts, 0, FRAMES - 1, "half");
+    const before = await own.damage(path, facts);
+    expect(before.map((one) => one.frame)).toContain(frame);
+    isRead = true;
+    expect(await own.damage(path, facts)).toEqual(before);
   });
 
   it("stops neither an extraction, nor the comparing of neighbours, nor grey frames either way", async () => {
