@@ -29,14 +29,30 @@ const CORRUPT =
 const ENDS = /: partial file$|File ended prematurely/;
 const LATE_BY = 16; // pictures; no codec in use holds back more than its 16 references
 
-/** Whether a run that was to show every picture exactly says that something is wrong. Levels must be named in the text. */
+/** "[h264 @ 0x1] [info] " at the start of a line: who says it, at which level. Tags and names of a clip come later in their lines. */
+const LEVEL = /^(?:\[[^\]]+ @ \w+\] )*\[(\w+)\] /;
+/** What a decoder says, at the level of information, when part of a picture never came and it filled that in. */
+const FILLED_IN = /^\[[^\]]+ @ \w+\] \[info\] concealing \d+ DC/;
+
+/**
+ * Whether a run that was to show every picture exactly says that something is wrong. Levels must be named in the text, down to information: a
+ * slice of H.264 that ends early is no error to the decoder, and on several threads the mark it leaves on the picture may come too late to be warned of.
+ */
 export function complains(stderr: string): boolean {
   return stderr.split("\n").some(isComplaint);
 }
 
 function isComplaint(line: string): boolean {
   if (HARMLESS.test(line)) return false;
-  return /\[(error|fatal|panic)\] /.test(line) || CORRUPT.test(line);
+  const level = LEVEL.exec(line)?.[1];
+  if (level === "info") return FILLED_IN.test(line);
+  return /^(error|fatal|panic)$/.test(level ?? "") || CORRUPT.test(line);
+}
+
+/** How many frames are done, from a line of ffmpeg's progress; null from any other. */
+export function framesDone(line: string): number | null {
+  const done = /^(?:\[info\] )?frame=\s*(\d+)/.exec(line)?.[1];
+  return done === undefined ? null : Number(done);
 }
 
 /**

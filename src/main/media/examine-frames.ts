@@ -1,6 +1,6 @@
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { decodeReport, TELLING } from "./decode-report.ts";
+import { decodeReport, framesDone, TELLING } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import { passthroughOptions } from "./list-clip.ts";
 import { framesNotExact } from "./media-faults.ts";
@@ -189,8 +189,8 @@ async function decoded(
     urgent,
     signal,
     onLine: (line) => {
-      const done = /^frame=\s*(\d+)/.exec(line)?.[1];
-      if (done !== undefined) onFrames?.(Math.min(to - from + 1, Number(done)));
+      const done = framesDone(line);
+      if (done !== null) onFrames?.(Math.min(to - from + 1, done));
     },
   });
   return { stderr, checksums: new Map(parsePackets(stdout).map(({ pts, checksum }) => [pts, checksum])) };

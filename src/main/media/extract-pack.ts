@@ -2,7 +2,7 @@ import { open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { type DamageBook, GIVES_NO_PICTURE } from "./damage-book.ts";
-import { complains } from "./decode-report.ts";
+import { complains, framesDone } from "./decode-report.ts";
 import { type ListedPacket, parsePackets } from "./frame-list.ts";
 import { type FrameStore, PACK_FILE } from "./frame-store.ts";
 import { passthroughOptions, withList } from "./list-clip.ts";
@@ -116,8 +116,8 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
         urgent: order.urgent,
         signal,
         onLine: (line) => {
-          const done = /^frame=\s*(\d+)/.exec(line)?.[1];
-          if (done !== undefined) order.onFrames(Math.min(count, Number(done)));
+          const done = framesDone(line);
+          if (done !== null) order.onFrames(Math.min(count, done));
         },
       });
       const written = { packets: await packetsIfWhole(folder, stdout), stderr };

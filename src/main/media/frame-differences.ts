@@ -1,7 +1,7 @@
 import { open, rm } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { BookedClip, DamageBook } from "./damage-book.ts";
-import { complains } from "./decode-report.ts";
+import { complains, framesDone } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import type { FrameStore } from "./frame-store.ts";
 import { passthroughOptions, withList } from "./list-clip.ts";
@@ -79,8 +79,8 @@ async function decodeCells(
       ],
       cwd: folder,
       onLine: (line) => {
-        const done = Number(/^frame=\s*(\d+)/.exec(line)?.[1] ?? Number.NaN);
-        if (done >= 0) options?.onProgress?.({ fraction: Math.min(1, done / count), doing: DOING });
+        const done = framesDone(line);
+        if (done !== null) options?.onProgress?.({ fraction: Math.min(1, done / count), doing: DOING });
       },
       ...(options?.signal === undefined ? {} : { signal: options.signal }),
     });

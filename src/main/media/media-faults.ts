@@ -210,10 +210,11 @@ function notVideo(name: string): FaultError {
   );
 }
 
-/** The last message ffmpeg wrote, progress apart, without its "[demuxer @ address]" and the path of the clip. */
+/** The last message ffmpeg wrote, progress and information apart, without its "[demuxer @ address]" and the path of the clip. */
 function lastWords(stderr: string): string {
   const lines = stderr.split("\n").map((line) => line.trim());
-  const message = lines.findLast((line) => line !== "" && !line.startsWith("frame=")) ?? "";
+  const message =
+    lines.findLast((line) => line !== "" && !/^(frame=|(\[.* @ .*\] )?\[info\] )/.test(line)) ?? "";
   return message
     .replace(/^\[[^\]]*\]\s*/, "")
     .replace(/^file:.*: (?=[A-Z])/, "")

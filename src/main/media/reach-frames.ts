@@ -22,9 +22,9 @@ const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
 const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
 
 /** Input options of a run in which nothing may be wrong: the decoder gives up at an error instead of filling in, and what is said has its level. */
-export const STRICTLY = ["-loglevel", "repeat+level+warning", "-err_detect:v", "explode"] as const;
+export const STRICTLY = ["-loglevel", "repeat+level+info", "-err_detect:v", "explode"] as const;
 /** Input options of a run that takes what can be had: whatever share of the packets fails, what decodes is given. */
-export const AS_IT_COMES = ["-loglevel", "repeat+level+warning", "-max_error_rate", "1"] as const;
+export const AS_IT_COMES = ["-loglevel", "repeat+level+info", "-max_error_rate", "1"] as const;
 
 /** A filter for such a run: after damage a decoder may give a picture late, and no encoder takes one that is older than the last. */
 export const ONLY_FORWARD = ["select='isnan(prev_selected_pts)+gt(pts,prev_selected_pts)'"] as const;

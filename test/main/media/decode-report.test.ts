@@ -50,6 +50,10 @@ it("complains tells errors and signs of corruption from what says nothing about 
   expect(complains("[mjpeg @ 0x1] [error] unable to decode APP fields: Invalid data")).toBe(false);
   expect(complains("[h264 @ 0x1] [error] co located POCs unavailable")).toBe(true);
   expect(complains("[warning] a.ts: corrupt input packet in stream 0")).toBe(true);
+  expect(complains("[h264 @ 0x1] [info] concealing 169 DC, 169 AC, 169 MV errors in B frame")).toBe(true);
+  // What a clip's name and tags say is no complaint.
+  expect(complains("[info] Input #0, mpegts, from 'file:/corrupt input packet.ts':")).toBe(false);
+  expect(complains("[info]     comment         : [error] concealing 1 DC")).toBe(false);
 });
 
 describe("spoiltFrames", () => {
