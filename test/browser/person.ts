@@ -86,7 +86,8 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
   const context = await field.browser.newContext({ viewport: size ?? { width: 1440, height: 900 } });
   const page = await context.newPage();
   page.on("console", (message) => {
-    if (["warning", "error"].includes(message.type())) complaints.push(`console: ${message.text()} ${message.location().url}`);
+    if (["warning", "error"].includes(message.type()))
+      complaints.push(`console: ${message.text()} ${message.location().url}`);
   });
   page.on("pageerror", (error) => complaints.push(`exception: ${error.message}`));
   page.on("request", (request) => {

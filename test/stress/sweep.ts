@@ -14,8 +14,8 @@ import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
 import type { TrialRequest } from "./trial-process.ts";
 
 /*
- * The long run of mutated documents: every number of every sample times 0, -1, 10, 1000 and 1e6, every type swapped, and then
- * seeded mutations up to 20 000. Run from the folder of the project. A trial runs in a process of its own, which is ended when it
+ * The long run of mutated documents: every number of the example times 0, -1, 10, 1000 and 1e6, every type swapped; then 20 000 seeded
+ * mutations of all samples; then every number and type of the other samples. Run from the folder of the project. A trial runs in a process of its own, which is ended when it
  * does not answer.
  */
 
@@ -104,17 +104,22 @@ async function builtProgram(folder: string): Promise<string> {
   return join(folder, "trial.mjs");
 }
 
-/** The systematic part first (long runs only), then drawn ones; one iterator that all processes take from. */
+/** The example in every way (long runs only), then drawn ones, then the others in every way; one iterator that all processes take from. */
 function* trialsOf(seed: number, count: number, systematic: boolean): Generator<Trial> {
   const sessions = sweepSessions();
+  const [example, ...others] = sessions;
   const chance = createChance(seed);
-  const every = systematic ? sessions.flatMap((sample) => systematicOf(sample, chance)) : [];
   // In an order drawn by chance, what has been tried at any moment is a fair sample of all.
-  for (const { sample, mutation } of shuffled(every, chance)) yield trialOf(sample, [mutation], true, chance);
+  function* every(samples: readonly SweepSession[]): Generator<Trial> {
+    const all = systematic ? samples.flatMap((sample) => systematicOf(sample, chance)) : [];
+    for (const { sample, mutation } of shuffled(all, chance)) yield trialOf(sample, [mutation], true, chance);
+  }
+  yield* every([example as SweepSession]);
   for (let made = 0; made < count; made++) {
     const sample = drawnFrom(sessions, chance);
     yield trialOf(sample, drawnMutations(sample.session, chance), false, chance);
   }
+  yield* every(others);
 }
 
 const MARK_SHARE = 0.02; // marks are many and alike: each field of one is tried in every way by some of them
