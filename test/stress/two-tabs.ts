@@ -60,6 +60,18 @@ const THEIRS_TAKEN: Command[] = [
   { do: "conflict", tab: 0, keep: "theirs" },
 ];
 
+/** Two saves asked for while one is under way, and an edit made while the first of them is. */
+const TWO_WAIT: Command[] = [
+  { do: "title", tab: 1 },
+  { do: "ring", tab: 1 },
+  { do: "save", tab: 1 },
+  { do: "undo", tab: 1 },
+  { do: "ring", tab: 1 },
+  { do: "reload", tab: 0 },
+  { do: "title", tab: 1 },
+  { do: "settle" },
+];
+
 interface Field {
   readonly host: FolderHost;
   readonly paths: readonly string[];
@@ -97,7 +109,11 @@ export async function run({ seed, long, out }: StressOptions): Promise<boolean> 
         await field.host.close();
       }
     });
-    const details = await fc.check(property, { seed, numRuns: long ? 3000 : 25, examples: [[THEIRS_TAKEN]] });
+    const details = await fc.check(property, {
+      seed,
+      numRuns: long ? 3000 : 25,
+      examples: [[THEIRS_TAKEN], [TWO_WAIT]],
+    });
     if (details.failed) out(`${fc.defaultReportMessage(details)}\n${String(details.errorInstance)}\n`);
     else {
       out(

@@ -77,7 +77,8 @@ export function createAutosave<S>(revision: string, options: AutosaveOptions<S>)
 
   async function flush(leaving = false): Promise<void> {
     cancelTimer();
-    if (running !== null) await running;
+    // Several may wait for one save; when it is over, the first of them saves and the others wait again.
+    while (running !== null) await running;
     running = saveOnce(leaving);
     await running;
     running = null;

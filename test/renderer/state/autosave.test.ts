@@ -64,6 +64,30 @@ it("saves a step made while a save runs afterwards, on the new revision", async 
   expect(saves[1]).toMatchObject({ steps: ["b"], base: "r1" });
 });
 
+it("sends what waits once, though several ask for it while a save runs, and then what was made since", async () => {
+  const { autosave, saves, states, ring, settle } = bench();
+  autosave.made("a");
+  ring();
+  await settle();
+  autosave.made("b");
+  const asked = [autosave.flush(), autosave.flush()];
+  saves[0]!.answer("r1");
+  await settle();
+  expect(saves.map(({ steps }) => steps)).toEqual([["a"], ["b"]]);
+  autosave.made("c");
+  saves[1]!.answer("r2");
+  await settle();
+  expect(states.at(-1)).not.toBe("saved");
+  expect(saves.map(({ steps, base }) => [steps, base])).toEqual([
+    [["a"], "r0"],
+    [["b"], "r1"],
+    [["c"], "r2"],
+  ]);
+  saves[2]!.answer("r3");
+  await Promise.all(asked);
+  expect([autosave.revision(), autosave.unsaved(), states.at(-1)]).toEqual(["r3", [], "saved"]);
+});
+
 it("joins steps that belong together while neither was sent, and never one to a step that was", async () => {
   const { autosave, saves, ring, settle } = bench();
   autosave.made("a");
