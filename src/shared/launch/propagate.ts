@@ -61,7 +61,8 @@ export function propagate(
   if (values === null) return refuse("no-value");
   const parts: number[][] = [];
   for (const [i, input] of inputs.entries()) {
-    const still = input.u === 0 || joint?.names.includes(input.name);
+    // A u below the last digit of its value moves nothing.
+    const still = input.value + input.u === input.value || joint?.names.includes(input.name);
     const part = still ? values.map(() => 0) : partOf(model, centre, values, i, input);
     if (part === null) return refuse("no-neighbour", { input: i });
     parts.push(part);

@@ -29,6 +29,10 @@ describe("propagate", () => {
     expect(result.values[0]).toBeCloseTo(14.12, 12);
     expect(result.u[0]).toBeCloseTo(0.04424491, 6); // the quotient's third order adds 3e-7
   });
+  it("takes no part from an uncertainty below the last digit of its value", () => {
+    const result = unwrap(propagate(([x]) => [x! / 1e290], [{ name: "x", value: 1e297, u: 0.1 }]));
+    expect(result.u).toEqual([0]);
+  });
   it("asks nothing of an exactly known input", () => {
     let calls = 0;
     const model = (x: readonly number[]) => {
