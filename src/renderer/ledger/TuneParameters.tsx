@@ -1,3 +1,4 @@
+import type { LauncherKind } from "../../shared/inputs/input.ts";
 import { showParameter } from "../../shared/tune/parameter-words.ts";
 import type { TunableParameter } from "../../shared/tune/tunable-parameters.ts";
 import { numbersHeld } from "./sentences.ts";
@@ -6,11 +7,12 @@ const MOST = 12; // as the document says
 
 /** The launcher's uncertain inputs with what was stated of each, to be ticked. */
 export function TuneParameters(props: {
+  readonly kind: LauncherKind;
   readonly able: readonly TunableParameter[];
   readonly chosen: readonly string[];
   readonly onChoose: (paths: readonly string[]) => void;
 }) {
-  const { able, chosen, onChoose } = props;
+  const { kind, able, chosen, onChoose } = props;
   if (able.length === 0) {
     return <p className="field-hint">Every input is stated as exact. Give those you doubt an uncertainty.</p>;
   }
@@ -28,7 +30,7 @@ export function TuneParameters(props: {
               }
             />
             <span>{words}</span>
-            <span className="tune-stated">{numbersHeld(showParameter(path, stated).text)}</span>
+            <span className="tune-stated">{numbersHeld(showParameter(kind, path, stated))}</span>
           </label>
         ))}
       </div>

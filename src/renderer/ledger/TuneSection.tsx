@@ -59,6 +59,7 @@ export function TuneSection({ session }: { readonly session: Session }) {
       </p>
       <h3>Inputs to tune</h3>
       <TuneParameters
+        kind={launcher.kind}
         able={able}
         chosen={parameters}
         onChoose={(next) => setDraft({ ...draft, parameters: next })}

@@ -35,15 +35,17 @@ export function TuningOffer(props: { readonly offered: WaitingTuning; readonly s
           </tr>
         </thead>
         <tbody>
-          {tuneRows(value.tuning, request.parameters).map(({ path, words, stated, tuned }) => (
-            <tr key={path}>
-              <th scope="row" className="cell">
-                {words}
-              </th>
-              <td className="cell number">{numbersHeld(stated)}</td>
-              <td className="cell number">{numbersHeld(tuned)}</td>
-            </tr>
-          ))}
+          {tuneRows(value.tuning, request.parameters, session.launcher?.kind ?? "no-model").map(
+            ({ path, words, stated, tuned }) => (
+              <tr key={path}>
+                <th scope="row" className="cell">
+                  {words}
+                </th>
+                <td className="cell number">{numbersHeld(stated)}</td>
+                <td className="cell number">{numbersHeld(tuned)}</td>
+              </tr>
+            ),
+          )}
         </tbody>
       </table>
       {value.heldOut.map((one) => (

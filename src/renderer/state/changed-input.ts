@@ -1,5 +1,6 @@
+import { inputAtPath, tablePath } from "../../shared/inputs/all-inputs.ts";
+import { wordsAt } from "../../shared/inputs/judge-input.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { parameterWords } from "../../shared/tune/parameter-words.ts";
 
 const MOST = 3; // values: an edit of more of them is no typed value but a pick, a load or a replacement
 
@@ -27,30 +28,14 @@ function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
   return value !== null && typeof value === "object";
 }
 
-/** Value and u of one thing have one name. */
+/** Value and u of one thing have one name: that of its row in the table. */
 function nameOf(path: readonly string[], session: Session): string | null {
   const steps = ["value", "u"].includes(path.at(-1) ?? "") ? path.slice(0, -1) : path;
-  const [room, ...rest] = steps;
-  if (room === "shots") {
-    const [index, ...within] = rest;
-    const shot = session.shots[Number(index)];
-    if (shot === undefined || within.length === 0 || within.includes("marks")) return null;
-    return `the ${plain(within.at(-1)!)} of ${shot.name}`;
-  }
-  if (room === "launcher" && rest.length > 0) {
-    const path = rest.join(".");
-    const { words } = parameterWords(path);
-    return `the launcher's ${words === path ? plain(rest.at(-1)!) : words}`;
-  }
-  if (room === "airframe" && rest.length > 0) return `the airframe's ${plain(rest.at(-1)!)}`;
-  if (room === "cameras" && rest.length > 1) return `the camera's ${plain(rest.at(-1)!)}`;
-  return null;
-}
-
-/** "captureRateHz" as "capture rate": the words of a name, without its unit. */
-function plain(name: string): string {
-  return name
-    .replace(/(MPerS2|MPerS|NsPerM|KgM2|Px|Pa|Kg|Rad|Hz|Ns|M2|M3|[MNKSG])$/, "")
-    .replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`)
-    .trim();
+  const places = steps.map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+  const kind = session.launcher?.kind ?? null;
+  const input = inputAtPath(tablePath(places, kind) ?? "", kind);
+  if (input === null || steps.includes("marks")) return null;
+  const words = wordsAt(input, places);
+  const shot = steps[0] === "shots" ? session.shots[Number(steps[1])] : undefined;
+  return shot === undefined ? words : `${words} of ${shot.name}`;
 }

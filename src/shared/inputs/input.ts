@@ -24,6 +24,8 @@ export interface Input {
   readonly label: string;
   /** The same in the middle of a sentence, with its article: "the bore"; #1 and #2 stand for its place in lists, from 1. */
   readonly words: string;
+  /** Whether the shots may tell its value: it belongs to the launcher and bears on the push. */
+  readonly tunable: boolean;
   /** Outside it no such thing exists, or no model can work with it: refused. */
   readonly possible: Range;
   /** Outside it is odd enough to ask: noticed. */

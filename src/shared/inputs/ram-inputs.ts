@@ -6,21 +6,21 @@ const THIN_PIPE = `${MEMORY}: C is about 0.16 dm³/(s·bar) for each mm² of d²
 const ISO_VALVES = `${MEMORY}: catalogues after ISO 6358 give 0.1 to 0.5`;
 const MOST_CONDUCTANCE = 2e-5; // m³/(s·Pa): an open bore of 11 cm
 
-const valveRows = (at: string, label: string, of: string, least: number): readonly Row[] => [
+const valveRows = (at: string, label: string, words: (what: string) => string): readonly Row[] => [
   [
     `${at}.conductance`,
     "conductance",
     `${label} conductance C`,
-    `the sonic conductance of ${of}`,
-    [least, MOST_CONDUCTANCE],
-    [least === 0 ? 0 : 5e-10, 5e-6],
+    words("sonic conductance"),
+    [1e-12, MOST_CONDUCTANCE],
+    [5e-10, 5e-6],
     THIN_PIPE,
   ],
   [
     `${at}.criticalRatio`,
     "ratio",
     `${label} critical pressure ratio b`,
-    `the critical pressure ratio of ${of}`,
+    words("critical pressure ratio"),
     [0, 0.9999],
     [0, 0.8],
     ISO_VALVES,
@@ -52,7 +52,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1e-9, 1],
         [1e-7, 0.02],
       ],
-      ...valveRows("valve", "Valve:", "the valve", 1e-12),
+      ...valveRows("valve", "Valve:", (what) => `the valve's ${what}`),
       ["openingS", "time", "Time to open fully", "the valve's opening time", [0, 10], [0, 1]],
       [
         "movingMassKg",
@@ -96,7 +96,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1e-9, 1],
         [1e-7, 0.02],
       ],
-      ...valveRows("rodChamber.vent", "Vent:", "the vent", 1e-12),
+      ...valveRows("rodChamber.vent", "Vent:", (what) => `the vent's ${what}`),
       [
         "polytropicExponent",
         "ratio",
@@ -106,7 +106,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1, 1.4],
         "1 is isothermal, 1.4 adiabatic: outside it is no exponent of air",
       ],
-      ...valveRows("moreValves[].valve", "Further valve:", "further valve #1", 1e-12),
+      ...valveRows("moreValves[].valve", "Further valve:", (what) => `the ${what} of further valve #1`),
       [
         "moreValves[].openingS",
         "time",
@@ -131,6 +131,15 @@ export const RAM_INPUTS: readonly Input[] = [
         [0, MOST_CONDUCTANCE],
         [0, 1e-7],
       ],
+    ],
+    RAM,
+    true,
+  ),
+  ...inputs(
+    "launcher.",
+    "measured",
+    "model",
+    [
       [
         "endStop.bufferTravelM",
         "small-length",

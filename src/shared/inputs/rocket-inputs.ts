@@ -24,6 +24,7 @@ export const ROCKET_INPUTS: readonly Input[] = [
       ["boosterKg", "mass", "Booster with spent motors", "the mass of the booster", [0, 1000], [0, 20]],
     ],
     ROCKET,
+    true,
   ),
   ...inputs(
     "launcher.motors[].",
@@ -82,6 +83,23 @@ export const ROCKET_INPUTS: readonly Input[] = [
         CLASSES,
       ],
       [
+        "delayS",
+        "time",
+        "Lights after the first ignition",
+        "the ignition delay of motor #1",
+        [0, 100],
+        [0, 5],
+      ],
+    ],
+    ROCKET,
+    true,
+  ),
+  ...inputs(
+    "launcher.motors[].",
+    "measured",
+    "model",
+    [
+      [
         "aheadM",
         "small-length",
         "Nozzle ahead of balance point",
@@ -113,14 +131,6 @@ export const ROCKET_INPUTS: readonly Input[] = [
         "the tilt of motor #1 to the right",
         [-1.57, 1.57],
         [-0.8, 0.8],
-      ],
-      [
-        "delayS",
-        "time",
-        "Lights after the first ignition",
-        "the ignition delay of motor #1",
-        [0, 100],
-        [0, 5],
       ],
       [
         "ejectionS",

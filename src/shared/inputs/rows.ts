@@ -13,13 +13,14 @@ export type Row = readonly [
   source?: string,
 ];
 
-/** Inputs of one part of the document, all of one form and under one heading. */
+/** Inputs of one part of the document, all of one form and under one heading. @param tunable as Input.tunable */
 export function inputs(
   at: string,
   form: Input["form"],
   heading: Heading,
   rows: readonly Row[],
   of: LauncherKind | null = null,
+  tunable = false,
 ): readonly Input[] {
   return rows.map(([path, kind, label, words, possible, plausible, source = PRACTICE]) => ({
     path: at + path,
@@ -29,6 +30,7 @@ export function inputs(
     heading,
     label,
     words,
+    tunable,
     possible,
     plausible,
     source,

@@ -1,5 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
 import { type ForcePoint, tableProblem } from "./elastic-curve.ts";
+import type { InputProblem } from "./input-problem.ts";
 import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 
 /** Numbers the elastic-line model needs, SI; meanings as in the session's launcher. */
@@ -18,15 +19,8 @@ export interface ElasticInputs {
   readonly angleRad: number;
 }
 
-/** An input the elastic-line model cannot take. `field` is its name in ElasticInputs; inside a table, "loading, point 3, force" counted from 1. */
-export interface ElasticInputProblem {
-  readonly field: string;
-  readonly value: number;
-  readonly need: string;
-}
-
 /** The first impossible input, or null when the model can run. */
-export function elasticInputProblem(inputs: ElasticInputs): ElasticInputProblem | null {
+export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null {
   for (const field of ["drawM", "forceScale", "lines", "airframeMassKg"] as const) {
     if (!(inputs[field] > 0 && inputs[field] < Infinity))
       return { field, value: inputs[field], need: "above 0" };
@@ -44,7 +38,7 @@ export function elasticInputProblem(inputs: ElasticInputs): ElasticInputProblem 
     const fault = tableProblem(table);
     if (fault !== null) {
       return {
-        field: `${name}, point ${fault.point + 1}, ${fault.of}`,
+        field: `${name}.${fault.point}.${fault.of === "extension" ? 0 : 1}`,
         value: fault.value,
         need: fault.need,
       };

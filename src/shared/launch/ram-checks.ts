@@ -1,15 +1,9 @@
 import { AIR_GAMMA } from "./air.ts";
+import type { InputProblem } from "./input-problem.ts";
 import type { RamInputs, ValveInputs } from "./ram-inputs.ts";
 
-/** An input the ram model cannot take: its name as in RamInputs (dotted inside valves), the value, and what would do. */
-export interface RamInputProblem {
-  readonly field: string;
-  readonly value: number;
-  readonly need: string;
-}
-
 /** The first impossible input, or null when the ram model can run. Gauge pressure may be any: the run refuses it. */
-export function ramInputProblem(inputs: RamInputs): RamInputProblem | null {
+export function ramInputProblem(inputs: RamInputs): InputProblem | null {
   const positive = [
     "tankVolumeM3",
     "airPressurePa",
@@ -69,7 +63,7 @@ function valveProblem(
   name: string,
   { conductance, criticalRatio }: ValveInputs,
   mayBeClosed: boolean,
-): RamInputProblem | null {
+): InputProblem | null {
   if (!((mayBeClosed ? conductance >= 0 : conductance > 0) && conductance < Infinity)) {
     return fail(`${name}.conductance`, conductance, mayBeClosed ? "0 or more" : "above 0");
   }
@@ -79,6 +73,6 @@ function valveProblem(
   return null;
 }
 
-function fail(field: string, value: number, need: string): RamInputProblem {
+function fail(field: string, value: number, need: string): InputProblem {
   return { field, value, need };
 }

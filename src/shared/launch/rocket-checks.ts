@@ -1,15 +1,6 @@
+import type { InputProblem } from "./input-problem.ts";
 import type { RocketInputs, RocketMotor } from "./rocket-inputs.ts";
-import { MOTOR_WORDS, ROCKET_WORDS } from "./rocket-words.ts";
 import { totalImpulse } from "./thrust-curve.ts";
-
-/** An input the rocket boost model cannot take: its name as in RocketInputs, what a person calls it with the SI unit, the value, and what would do. */
-export interface RocketInputProblem {
-  readonly field: string;
-  readonly words: string;
-  readonly unit: string;
-  readonly value: number;
-  readonly need: string;
-}
 
 type Rule = readonly [need: string, holds: (x: number) => boolean];
 
@@ -45,20 +36,17 @@ const MOTOR = [
 ] as const satisfies readonly (readonly [keyof RocketMotor, Rule])[];
 
 /** The first impossible input, or null when the rocket boost model can run. */
-export function rocketInputProblem(inputs: RocketInputs): RocketInputProblem | null {
+export function rocketInputProblem(inputs: RocketInputs): InputProblem | null {
   for (const [field, rule] of AIRFRAME) {
-    const { words, unit } = ROCKET_WORDS[field];
-    const found = breach(field, `the ${words}`, unit, inputs[field], rule);
+    const found = breach(field === "massKg" ? "airframeMassKg" : field, inputs[field], rule);
     if (found) return found;
   }
   if (inputs.motors.length === 0) {
-    return { field: "motors", words: "the number of motors", unit: "", value: 0, need: "1 or more" };
+    return { field: "motors", value: 0, need: "1 or more" };
   }
   for (const [i, motor] of inputs.motors.entries()) {
     for (const [field, rule] of MOTOR) {
-      const { words, unit } = MOTOR_WORDS[field];
-      const named = `motor “${motor.name}”: ${words}`;
-      const found = breach(`motors[${i}].${field}`, named, unit, motor[field], rule);
+      const found = breach(`motors.${i}.${field}`, motor[field], rule);
       if (found) return found;
     }
     const curveProblem = curveBreach(motor, i);
@@ -67,9 +55,7 @@ export function rocketInputProblem(inputs: RocketInputs): RocketInputProblem | n
   const apart = inputs.motors.reduce((sum, motor) => sum + motor.propellantKg, inputs.boosterKg);
   if (!(inputs.massKg > apart)) {
     return {
-      field: "massKg",
-      words: "the all-up mass",
-      unit: "kg",
+      field: "airframeMassKg",
       value: inputs.massKg,
       need: `above the ${Number(apart.toPrecision(4))} kg of booster and propellant in it`,
     };
@@ -78,31 +64,20 @@ export function rocketInputProblem(inputs: RocketInputs): RocketInputProblem | n
 }
 
 /** null stands for "not given" where the types allow it. */
-function breach(
-  field: string,
-  words: string,
-  unit: string,
-  value: unknown,
-  [need, holds]: Rule,
-): RocketInputProblem | null {
+function breach(field: string, value: unknown, [need, holds]: Rule): InputProblem | null {
   if (value === null || (typeof value === "number" && Number.isFinite(value) && holds(value))) return null;
-  return { field, words, unit, value: Number(value), need };
+  return { field, value: Number(value), need };
 }
 
-function curveBreach({ name, curve }: RocketMotor, i: number): RocketInputProblem | null {
-  const field = `motors[${i}].curve`;
+function curveBreach({ curve }: RocketMotor, i: number): InputProblem | null {
   const bad = curve.findIndex(([t, f], k) => !(t >= (curve[k - 1]?.[0] ?? 0) && f >= 0 && t + f < Infinity));
   if (bad >= 0) {
     return {
-      field,
-      words: `motor “${name}”: thrust curve, time of point ${bad + 1}`,
-      unit: "s",
+      field: `motors.${i}.thrust.points.${bad}.0`,
       value: curve[bad]![0],
       need: "not before the point ahead of it, with a thrust of 0 or more",
     };
   }
   const impulse = totalImpulse(curve);
-  return impulse > 0
-    ? null
-    : { field, words: `motor “${name}”: total impulse`, unit: "N·s", value: impulse, need: "above 0" };
+  return impulse > 0 ? null : { field: `motors.${i}.thrust.totalImpulseNs`, value: impulse, need: "above 0" };
 }

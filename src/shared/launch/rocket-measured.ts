@@ -3,7 +3,6 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import { airDensity } from "./air.ts";
 import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 import type { RocketInputs, RocketMotor } from "./rocket-inputs.ts";
-import { MOTOR_WORDS, ROCKET_WORDS, TRAPEZOID_WORDS } from "./rocket-words.ts";
 import { type ThrustCurve, trapezoidCurve } from "./thrust-curve.ts";
 
 /** A motor as a person measured it or its packet states it. */
@@ -88,18 +87,19 @@ type TrapezoidKey = (typeof TRAPEZOID)[number][0];
 
 /**
  * The numbers as a list for propagation, with the limits within which the model may be asked; order as in `rocketInputsOf`.
- * Names are what a person calls them. Motors are independent of each other: the u of a motor's thrust scale is the spread from one to the next.
+ * Names are the session's paths within launcher, airframe or conditions, e.g. "motors.0.thrust.riseS"; the airframe's mass is "airframeMassKg". Motors are independent of each other: the u of a motor's thrust scale is the spread from one to the next.
  */
 export function rocketUncertainInputs(rocket: MeasuredRocket): readonly UncertainInput[] {
   return [
-    ...AIRFRAME.flatMap(([key, limit]) => listed(ROCKET_WORDS[key].words, rocket[key], limit)),
+    ...AIRFRAME.flatMap(([key, limit]) =>
+      listed(key === "massKg" ? "airframeMassKg" : key, rocket[key], limit),
+    ),
     ...rocket.motors.flatMap((motor, i) => {
       const { thrust } = motor;
-      const name = (words: string) => `motor ${i + 1} “${motor.name}”, ${words}`;
       return [
-        ...MOTOR.flatMap(([key, limit]) => listed(name(MOTOR_WORDS[key].words), motor[key], limit)),
+        ...MOTOR.flatMap(([key, limit]) => listed(`motors.${i}.${key}`, motor[key], limit)),
         ...(thrust.by === "trapezoid"
-          ? TRAPEZOID.flatMap(([key, limit]) => listed(name(TRAPEZOID_WORDS[key].words), thrust[key], limit))
+          ? TRAPEZOID.flatMap(([key, limit]) => listed(`motors.${i}.thrust.${key}`, thrust[key], limit))
           : []),
       ];
     }),

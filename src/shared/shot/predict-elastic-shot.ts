@@ -1,7 +1,7 @@
+import { modelInput } from "../inputs/model-input.ts";
 import { airDensity } from "../launch/air.ts";
 import { elasticCautions } from "../launch/elastic-cautions.ts";
 import {
-  type ElasticInputProblem,
   type ElasticInputs,
   elasticInputProblem,
   elasticInputsOf,
@@ -48,7 +48,7 @@ export function predictElasticShot(
   }
   const line: MeasuredElastic = { ...launcher, airframeMassKg: airframe.massKg };
   const problem = elasticInputProblem(nominal(line));
-  if (problem) return impossible(elasticCautions(null, units), problem);
+  if (problem) return impossibleInput(elasticCautions(null, units), launcher.kind, problem);
   const result = predictElastic(nominal(line));
   if (!result.ok) return notLaunched(elasticCautions(null, units), result, units);
   const told = quantitiesOf(session, shot, line, joint);
@@ -56,7 +56,7 @@ export function predictElasticShot(
     return refusedPrediction(
       elasticCautions(null, units),
       "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: a small change of ${wordsOf(told.input)[0]} keeps the line from pulling the airframe through.`,
+      `The uncertainty of the prediction cannot be found: a small change of ${modelInput(launcher.kind, told.input).words} keeps the line from pulling the airframe through.`,
       "The launcher is at the edge of what it can pull; check that input.",
     );
   }
@@ -227,33 +227,6 @@ function tableNotices(
     });
   }
   return notices;
-}
-
-/** Fields by the names they have in the ledger, and the SI unit of each. */
-const WORDS: Readonly<Record<string, readonly [words: string, unit: string]>> = {
-  drawM: ["the draw", "m"],
-  forceScale: ["the force scale", ""],
-  lines: ["the number of lines", ""],
-  airframeMassKg: ["the airframe's mass", "kg"],
-  lineMassKg: ["the mass of one line", "kg"],
-  carriageKg: ["the carriage", "kg"],
-  slidingN: ["the friction", "N"],
-  angleRad: ["the angle of the pull", "rad"],
-};
-
-function wordsOf(field: string): readonly [words: string, unit: string] {
-  const table = /^(loading|unloading), (point \d+), (extension|force)$/.exec(field);
-  if (table)
-    return [`the ${table[3]} at ${table[2]} of the ${table[1]} table`, table[3] === "force" ? "N" : "m"];
-  return WORDS[field] ?? [field, ""];
-}
-
-function impossible(
-  cautions: readonly Notice[],
-  { field, value, need }: ElasticInputProblem,
-): ShotPrediction {
-  const [words, unit] = wordsOf(field);
-  return impossibleInput(cautions, { words, unit, value, need });
 }
 
 function notLaunched(

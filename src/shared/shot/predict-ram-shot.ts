@@ -1,3 +1,4 @@
+import { modelInput } from "../inputs/model-input.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../launch/cautions.ts";
 import { measuredFillTime } from "../launch/fill-tank.ts";
 import { IntegrationError } from "../launch/integrate.ts";
@@ -5,7 +6,7 @@ import type { JointInputs } from "../launch/joint-inputs.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
 import { baseCautions, endStopCautions } from "../launch/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../launch/predict-ram.ts";
-import { type RamInputProblem, ramInputProblem } from "../launch/ram-checks.ts";
+import { ramInputProblem } from "../launch/ram-checks.ts";
 import { measuredStoredEnergy } from "../launch/stored-energy.ts";
 import { showExact, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
@@ -14,7 +15,6 @@ import type { Refusal } from "../quantity/result.ts";
 import type { RamLauncher, Session, Shot } from "../session/schema.ts";
 import { marginNotices } from "./margin-notices.ts";
 import { type PredictedNumbers, predictedQuantities } from "./predicted-quantities.ts";
-import { ramInputWords } from "./ram-words.ts";
 import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
 import { sampledCurves, sampledStates } from "./sampled-curves.ts";
 import type { ShotPrediction } from "./shot-result.ts";
@@ -65,7 +65,7 @@ export function predictRamShot(
     list.map(({ value }) => value),
   );
   const problem = ramInputProblem(inputs);
-  if (problem) return impossible(cautions, problem);
+  if (problem) return impossibleInput(cautions, launcher.kind, problem);
   let result: ReturnType<typeof predictRam>;
   try {
     result = predictRam(inputs);
@@ -79,7 +79,7 @@ export function predictRamShot(
     return refusedPrediction(
       cautions,
       "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: a small change of the ${ramInputWords(numbers.input).words} keeps the ram from launching.`,
+      `The uncertainty of the prediction cannot be found: a small change of ${modelInput(launcher.kind, numbers.input).words} keeps the ram from launching.`,
       "The launcher is at the edge of what it can push; check that input.",
     );
   }
@@ -162,11 +162,6 @@ function fillOf(
       },
     ],
   };
-}
-
-function impossible(cautions: readonly Notice[], { field, value, need }: RamInputProblem): ShotPrediction {
-  const { words, unit } = ramInputWords(field);
-  return impossibleInput(cautions, { words: `the ${words}`, value, unit, need });
 }
 
 function tooStiff(cautions: readonly Notice[]): ShotPrediction {

@@ -1,3 +1,4 @@
+import { modelInput } from "../inputs/model-input.ts";
 import { IntegrationError } from "../launch/integrate.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { predictRocket, type RocketRefusal } from "../launch/predict-rocket.ts";
@@ -67,7 +68,7 @@ export function predictRocketShot(
     );
   }
   const problem = rocketInputProblem(inputs.value);
-  if (problem) return impossibleInput(cautions, problem);
+  if (problem) return impossibleInput(cautions, launcher.kind, problem);
   let result: ReturnType<typeof predictRocket>;
   try {
     result = predictRocket(inputs.value);
@@ -84,7 +85,7 @@ export function predictRocketShot(
   if (!found.ok) {
     return refused(
       "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: with a small change of ${found.input} the airframe does not leave the cradle.`,
+      `The uncertainty of the prediction cannot be found: with a small change of ${modelInput(launcher.kind, found.input).words} the airframe does not leave the cradle.`,
       "The boost is at the edge of what the cradle allows; check that input.",
     );
   }

@@ -1,3 +1,7 @@
+import type { EntryUnit } from "../inputs/entry-unit.ts";
+import type { LauncherKind } from "../inputs/input.ts";
+import { modelInput } from "../inputs/model-input.ts";
+import type { InputProblem } from "../launch/input-problem.ts";
 import { showExact } from "../quantity/display.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { ShotPrediction } from "./shot-result.ts";
@@ -12,31 +16,22 @@ export function refusedPrediction(
   return { prediction: null, notices: [{ level: "refusal", code, cause, remedy }, ...cautions] };
 }
 
-/** An input that a launch model cannot take. */
-export interface ImpossibleInput {
-  /** What a person calls it, with its article: "the bore". */
-  readonly words: string;
-  /** In SI; NaN where it is missing. */
-  readonly value: number;
-  /** Symbol of the SI unit; "" for none. */
-  readonly unit: string;
-  /** What would do: "above 0". */
-  readonly need: string;
-}
-
 /** The refusal of an input that no launch model could work with. */
 export function impossibleInput(
   cautions: readonly Notice[],
-  { words, value, unit, need }: ImpossibleInput,
+  kind: LauncherKind,
+  { field, value, need }: InputProblem,
 ): ShotPrediction {
+  const { words, unit } = modelInput(kind, field);
   const cause = Number.isNaN(value)
     ? `The model lacks ${words}.`
     : `The model cannot take ${inputSays(value, unit)} for ${words}.`;
   return refusedPrediction(cautions, "impossible-input", cause, `Enter a value that is ${need}.`);
 }
 
-/** In SI as the document holds it, but for angles, whose limits are told in degrees. */
-function inputSays(value: number, unit: string): string {
+/** As it is typed in. */
+function inputSays(value: number, { symbol, factor, offset }: EntryUnit): string {
   if (!Number.isFinite(value)) return "an endless number";
-  return unit === "rad" ? showExact(value, "rad") : `${showExact(value, "1")} ${unit}`.trim();
+  const typed = showExact(value * factor + offset, "1");
+  return symbol === "°" ? `${typed}°` : `${typed} ${symbol}`.trim();
 }

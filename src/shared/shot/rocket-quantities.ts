@@ -6,7 +6,6 @@ import { aboveZero, propagate, type UncertainInput } from "../launch/propagate.t
 import { rocketInputProblem } from "../launch/rocket-checks.ts";
 import type { RocketPrediction } from "../launch/rocket-inputs.ts";
 import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
-import { rocketPath } from "../launch/rocket-paths.ts";
 import { airspeed, stallSpeed } from "../launch/stall.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
@@ -148,17 +147,17 @@ export function rocketQuantities(
 ): { readonly ok: true; readonly value: RocketQuantities } | { readonly ok: false; readonly input: string } {
   const own = rocketUncertainInputs(rocket);
   const wingList: UncertainInput[] =
-    wing && lift ? [aboveZero("wing area", wing), aboveZero("greatest lift coefficient", lift)] : [];
+    wing && lift ? [aboveZero("wingAreaM2", wing), aboveZero("liftCoefficientMax", lift)] : [];
   const list = [...own, ...wingList];
   const centre = own.map(({ value }) => value);
   const inputsAt = (values: readonly number[]): Inputs => {
     const at = (name: string) => values[own.findIndex((one) => one.name === name)]!;
     const [areaM2, coefficient] = values.slice(own.length);
     return {
-      angleRad: at("angle of the cradle"),
-      railM: at("travel along the cradle"),
-      density: airDensity(at("air pressure"), at("air temperature")),
-      headwindMPerS: at("headwind"),
+      angleRad: at("angleRad"),
+      railM: at("railM"),
+      density: airDensity(at("airPressurePa"), at("temperatureK")),
+      headwindMPerS: at("headwindMPerS"),
       turnsOnCradle: rocket.turnsOnCradle,
       wing: areaM2 === undefined || coefficient === undefined ? null : { areaM2, lift: coefficient },
     };
@@ -173,7 +172,7 @@ export function rocketQuantities(
     const results = rows.map(([, , , of]) => of(run, inputs));
     return results.every((result) => result !== null) ? results : null;
   };
-  const result = propagate(model, list, inWords(joint, own));
+  const result = propagate(model, list, joint);
   if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
   const { values, u } = result.value;
   const found = Object.fromEntries(
@@ -186,13 +185,6 @@ export function rocketQuantities(
     ...quantities
   } = found;
   return { ok: true, value: { quantities, boostLoad: boostLoad!, pitchRateAtBurnout, yawRateAtBurnout } };
-}
-
-/** Joint inputs, named by their paths in the launcher, under the names of the list. */
-function inWords(joint: JointInputs | null, list: readonly UncertainInput[]): JointInputs | null {
-  if (joint === null) return null;
-  const words = new Map(list.map(({ name }) => [rocketPath(name), name]));
-  return { ...joint, names: joint.names.map((path) => words.get(path) ?? path) };
 }
 
 function boosted(rocket: MeasuredRocket, values: readonly number[]): RocketPrediction | null {

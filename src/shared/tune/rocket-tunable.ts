@@ -1,16 +1,14 @@
 import { IntegrationError } from "../launch/integrate.ts";
 import { predictRocket } from "../launch/predict-rocket.ts";
-import type { UncertainInput } from "../launch/propagate.ts";
 import { rocketInputProblem } from "../launch/rocket-checks.ts";
 import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
-import { rocketPath } from "../launch/rocket-paths.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Airframe, Conditions, RocketLauncher } from "../session/schema.ts";
-import type { TunableInput, TunableModel } from "./tunable-model.ts";
+import type { TunableModel } from "./tunable-model.ts";
 
 const REL_TOL = 1e-7;
 
-const READINGS = ["air pressure", "air temperature", "headwind"];
+const READINGS = ["airPressurePa", "temperatureK", "headwindMPerS"];
 
 /**
  * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be alike from shot to shot: what
@@ -32,7 +30,10 @@ export function rocketTunable(
     yawInertiaKgM2: null,
   };
   return {
-    inputs: rocketUncertainInputs(rocket).map(withPath),
+    inputs: rocketUncertainInputs(rocket).map((input) => ({
+      ...input,
+      of: READINGS.includes(input.name) ? "reading" : "launcher",
+    })),
     predict(values) {
       const inputs = rocketInputsOf(rocket, values);
       if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
@@ -55,13 +56,5 @@ export function rocketTunable(
         throw error;
       }
     },
-  };
-}
-
-function withPath(input: UncertainInput): TunableInput {
-  return {
-    ...input,
-    name: rocketPath(input.name),
-    of: READINGS.includes(input.name) ? "reading" : "launcher",
   };
 }

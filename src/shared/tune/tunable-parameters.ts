@@ -1,8 +1,7 @@
+import { modelInput } from "../inputs/model-input.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { parameterWords } from "./parameter-words.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
-import { FLIES_WITH_IT } from "./tune-launcher.ts";
 
 /** An input of the launcher that may be tuned. */
 export interface TunableParameter {
@@ -20,10 +19,18 @@ export function tunableParameters(session: Session): readonly TunableParameter[]
   if (shot === undefined) return [];
   // Which inputs there are does not hang on the conditions, so a pressure that is not known yet may be any.
   const told = tunableOfShot(anyMass(session), anyPressure(shot));
-  if (!told.ok) return [];
+  if (!told.ok || session.launcher === null) return [];
+  const { kind } = session.launcher;
   return told.model.inputs
-    .filter(({ of, u, name }) => of === "launcher" && u > 0 && name !== FLIES_WITH_IT && !name.includes(" "))
-    .map(({ name, value, u }) => ({ path: name, words: parameterWords(name).words, stated: { value, u } }));
+    .map((stated) => ({ stated, input: modelInput(kind, stated.name) }))
+    .filter(
+      ({ stated: { of, u }, input: { input } }) => of === "launcher" && u > 0 && input?.tunable === true,
+    )
+    .map(({ stated: { name, value, u }, input: { bare } }) => ({
+      path: name,
+      words: bare,
+      stated: { value, u },
+    }));
 }
 
 /** The parameters to begin with. */

@@ -1,10 +1,11 @@
+import type { LauncherKind } from "../inputs/input.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
 import type { Session, Tuning } from "../session/schema.ts";
 import { inputAt } from "../shot/launcher-in-use.ts";
 import { parameterWords, showParameter } from "./parameter-words.ts";
-import type { LauncherTuning, TunedInput } from "./tune-launcher.ts";
+import type { LauncherTuning } from "./tune-launcher.ts";
 import type { HeldOutShot, SessionTuning } from "./tune-session.ts";
 
 /** One row of the table: what it is, as stated, as tuned. */
@@ -21,14 +22,18 @@ const FAR_OFF = 3; // standard uncertainties from what was stated that are worth
 const NOISY = 1.5; // factor on the noise from which the model does not describe the shots
 
 /** The table of what was asked for, then of what moved besides. */
-export function tuneRows({ inputs }: LauncherTuning, parameters: readonly string[]): readonly TuneRow[] {
+export function tuneRows(
+  { inputs }: LauncherTuning,
+  parameters: readonly string[],
+  kind: LauncherKind,
+): readonly TuneRow[] {
   const asked = parameters.flatMap((path) => inputs.filter(({ name }) => name === path));
   const besides = inputs.filter((one) => one.moved && !parameters.includes(one.name));
   return [...asked, ...besides].map((one) => ({
     path: one.name,
-    words: `${parameterWords(one.name).words}${parameters.includes(one.name) ? "" : BESIDES}`,
-    stated: showParameter(one.name, one.stated).text,
-    tuned: one.moved ? showParameter(one.name, one.tuned).text : STAYS,
+    words: `${parameterWords(kind, one.name)}${parameters.includes(one.name) ? "" : BESIDES}`,
+    stated: showParameter(kind, one.name, one.stated),
+    tuned: one.moved ? showParameter(kind, one.name, one.tuned) : STAYS,
   }));
 }
 
@@ -43,9 +48,9 @@ export function savedRows({ launcher }: Session, { parameters, tuned }: Tuning):
     return [
       {
         path,
-        words: `${parameterWords(path).words}${note}`,
-        stated: showParameter(path, stated).text,
-        tuned: moved ? showParameter(path, value).text : STAYS,
+        words: `${parameterWords(launcher.kind, path)}${note}`,
+        stated: showParameter(launcher.kind, path, stated),
+        tuned: moved ? showParameter(launcher.kind, path, value) : STAYS,
       },
     ];
   };
@@ -63,11 +68,12 @@ export function tuneNotices(
   parameters: readonly string[],
   session: Session,
 ): readonly Notice[] {
+  const nameOf = (path: string) => parameterWords(session.launcher?.kind ?? "no-model", path);
   return [
     fitNotice(tuning),
-    ...undeterminedNotices(tuning),
-    ...closeNotices(tuning, parameters),
-    ...farNotices(tuning, session),
+    ...undeterminedNotices(tuning, nameOf),
+    ...closeNotices(tuning, parameters, nameOf),
+    ...farNotices(tuning, session, nameOf),
     ...scatterNotices(tuning),
   ];
 }
@@ -111,13 +117,13 @@ function fitNotice({ chiSquare, degreesOfFreedom, chance, widened, shots }: Laun
   };
 }
 
-function undeterminedNotices({ undetermined, together }: LauncherTuning): readonly Notice[] {
+function undeterminedNotices({ undetermined, together }: LauncherTuning, nameOf: NameOf): readonly Notice[] {
   const notices: Notice[] = [];
   if (undetermined.length > 0) {
     notices.push({
       level: "warning",
       code: "tune-undetermined",
-      cause: `The shots do not determine ${listed(undetermined)}: ${undetermined.length === 1 ? "it stays" : "they stay"} as stated.`,
+      cause: `The shots do not determine ${listed(undetermined.map(nameOf))}: ${undetermined.length === 1 ? "it stays" : "they stay"} as stated.`,
       remedy: "Use shots at other pressures, mark more frames of the push, or measure it on the bench.",
     });
   }
@@ -125,7 +131,7 @@ function undeterminedNotices({ undetermined, together }: LauncherTuning): readon
     notices.push({
       level: "note",
       code: "tune-together",
-      cause: `The shots do determine ${listed(group)} together, but not which of them it is.`,
+      cause: `The shots do determine ${listed(group.map(nameOf))} together, but not which of them it is.`,
       remedy: "Measuring one of them by other means gives the other.",
     });
   }
@@ -135,6 +141,7 @@ function undeterminedNotices({ undetermined, together }: LauncherTuning): readon
 function closeNotices(
   { inputs, correlation }: LauncherTuning,
   parameters: readonly string[],
+  nameOf: NameOf,
 ): readonly Notice[] {
   const n = inputs.length;
   const told = [...inputs.keys()].filter((i) => inputs[i]!.moved && parameters.includes(inputs[i]!.name));
@@ -146,7 +153,7 @@ function closeNotices(
         {
           level: "note",
           code: "tune-close",
-          cause: `${capital(wordsOf(inputs[i]!))} and ${wordsOf(inputs[j]!)} hang together closely (correlation ${r.toFixed(2).replace("-", "−")}): together they are known better than either.`,
+          cause: `${capital(nameOf(inputs[i]!.name))} and ${nameOf(inputs[j]!.name)} hang together closely (correlation ${r.toFixed(2).replace("-", "−")}): together they are known better than either.`,
           remedy: "Predictions use them together; do not read much into one of them alone.",
         },
       ];
@@ -154,7 +161,7 @@ function closeNotices(
   );
 }
 
-function farNotices({ inputs, shots }: LauncherTuning, session: Session): readonly Notice[] {
+function farNotices({ inputs, shots }: LauncherTuning, session: Session, nameOf: NameOf): readonly Notice[] {
   const far = inputs.filter(
     ({ stated, tuned, moved }) => moved && Math.abs(tuned.value - stated.value) > FAR_OFF * stated.u,
   );
@@ -166,7 +173,7 @@ function farNotices({ inputs, shots }: LauncherTuning, session: Session): readon
       (one): Notice => ({
         level: "warning",
         code: "tune-far",
-        cause: `The tuned ${wordsOf(one)} lies ${(Math.abs(one.tuned.value - one.stated.value) / one.stated.u).toFixed(1)} of its stated uncertainties from its stated value.`,
+        cause: `The tuned ${nameOf(one.name)} lies ${(Math.abs(one.tuned.value - one.stated.value) / one.stated.u).toFixed(1)} of its stated uncertainties from its stated value.`,
         remedy: "Check how it was measured; it may make up for something the model leaves out.",
       }),
     ),
@@ -174,7 +181,7 @@ function farNotices({ inputs, shots }: LauncherTuning, session: Session): readon
       ({ shotId, name }): Notice => ({
         level: "warning",
         code: "tune-own-far",
-        cause: `${session.shots.find(({ id }) => id === shotId)?.name ?? shotId} fits only with its ${parameterWords(name).words} more than ${FAR_OFF} of its uncertainties off.`,
+        cause: `${session.shots.find(({ id }) => id === shotId)?.name ?? shotId} fits only with its ${nameOf(name)} more than ${FAR_OFF} of its uncertainties off.`,
         remedy: "Check what was noted for that shot, or leave the shot out.",
       }),
     ),
@@ -206,12 +213,10 @@ function scatterNotices({ scatter, shots }: LauncherTuning): readonly Notice[] {
   ];
 }
 
-function wordsOf({ name }: TunedInput): string {
-  return parameterWords(name).words;
-}
+/** What an input is called, by its path. */
+type NameOf = (path: string) => string;
 
-function listed(paths: readonly string[]): string {
-  const words = paths.map((path) => parameterWords(path).words);
+function listed(words: readonly string[]): string {
   return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 }
 

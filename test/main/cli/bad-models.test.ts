@@ -88,7 +88,7 @@ const BAD_MODELS: readonly [
     ({ launcher }) => {
       launcher.valve.criticalRatio.value = 1.2;
     },
-    /1\.2 cannot be the critical pressure ratio of the valve \(0 to 0\.9999\)/,
+    /1\.2 cannot be the valve's critical pressure ratio \(0 to 0\.9999\)/,
   ],
   [
     "a rod thicker than the bore",
@@ -97,7 +97,7 @@ const BAD_MODELS: readonly [
       const vent = { conductance: exactly(1e-7), criticalRatio: exactly(0.3) };
       launcher.rodChamber = { rodDiameterM: exactly(0.05), volumeM3: exactly(3e-5), vent };
     },
-    /cannot take 0\.05 m for the rod diameter/,
+    /cannot take 50 mm for the rod diameter/,
   ],
   [
     "a polytropic gas without its exponent",
@@ -153,7 +153,7 @@ const BAD_MODELS: readonly [
     ({ launcher }) => {
       launcher.motors[0].propellantKg.value = 2;
     },
-    /cannot take 0\.662 kg for the all-up mass/,
+    /cannot take 0\.662 kg for the airframe's mass/,
   ],
   [
     "an elastic line's table out of order",

@@ -18,11 +18,11 @@ function changed(before: Session, path: string, value: unknown): Session {
 }
 
 it.each([
-  ["launcher.valve.conductance.value", 15660, "the launcher's valve's sonic conductance"],
-  ["launcher.boreM", { value: 0.07, u: 0.001 }, "the launcher's bore"],
+  ["launcher.valve.conductance.value", 15660, "the valve's sonic conductance"],
+  ["launcher.boreM", { value: 0.07, u: 0.001 }, "the bore"],
   ["airframe.massKg.u", 1, "the airframe's mass"],
   ["shots.0.clock.captureRateHz.value", 1, `the capture rate of ${shot!.name}`],
-  ["shots.0.conditions.gaugePressurePa.value", 1, `the gauge pressure of ${shot!.name}`],
+  ["shots.0.conditions.gaugePressurePa.value", 1, `the tank's gauge pressure of ${shot!.name}`],
 ])("names what was changed at %s", (path, value, words) => {
   expect(changedInput(session, changed(session, path, value))).toBe(words);
 });

@@ -90,7 +90,7 @@ it("refuses a shot by name when its time is used up, and names what was changed 
       level: "refusal",
       code: "took-too-long",
       cause: "The computation of one was stopped: it had no result after 20 s.",
-      remedy: "Check the temperature of one, which was changed last, or undo that change.",
+      remedy: "Check the air temperature of one, which was changed last, or undo that change.",
     },
   ]);
   expect(store.get().measuring).toBe("settled");

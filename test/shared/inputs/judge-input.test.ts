@@ -48,11 +48,11 @@ describe("judgeInput", () => {
 describe("judgedWords", () => {
   it("names the number, the range and the likely slip, in the unit a person types in", () => {
     expect(says(ram("launcher.valve.conductance"), 15660e-8)).toBe(
-      "impossible: 15660 dm³/(s·bar) cannot be the sonic conductance of the valve (0.0001 to 2000 dm³/(s·bar)). " +
+      "impossible: 15660 dm³/(s·bar) cannot be the valve's sonic conductance (0.0001 to 2000 dm³/(s·bar)). " +
         "Was it typed in cm³/(s·bar) or L/(min·bar)? Then it is 15.66 dm³/(s·bar) or 261 dm³/(s·bar).",
     );
     expect(says(ram("launcher.valve.conductance"), 1566e-8)).toMatch(
-      /^odd: 1566 dm³\/\(s·bar\) is far outside what is usual for the sonic conductance of the valve \(0\.05 to 500 dm³\/\(s·bar\)\)\. Was/,
+      /^odd: 1566 dm³\/\(s·bar\) is far outside what is usual for the valve's sonic conductance \(0\.05 to 500 dm³\/\(s·bar\)\)\. Was/,
     );
   });
 

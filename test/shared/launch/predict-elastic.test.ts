@@ -205,7 +205,7 @@ describe("predictElastic refuses", () => {
     ["drawM must be at most 6 m, where the loading table ends", { drawM: 6.5 }],
     ["drawM must be at most 2 m, where the unloading table ends", { unloading: spring(5, 2) }],
     [
-      "unloading, point 2, force must be 0 or more",
+      "unloading.1.1 must be 0 or more",
       {
         unloading: [
           [0, 0],
@@ -214,7 +214,7 @@ describe("predictElastic refuses", () => {
       },
     ],
     [
-      "loading, point 1, extension must be 0",
+      "loading.0.0 must be 0",
       {
         loading: [
           [0.2, 0],

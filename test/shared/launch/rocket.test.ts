@@ -259,8 +259,8 @@ describe("predictRocket", () => {
   });
 
   it.each([
-    ["massKg", { massKg: 0 }],
-    ["massKg", { massKg: 0.02 }],
+    ["airframeMassKg", { massKg: 0 }],
+    ["airframeMassKg", { massKg: 0.02 }],
     ["angleRad", { angleRad: 2 }],
     ["railM", { railM: 0 }],
     ["slidingN", { slidingN: -1 }],
@@ -284,7 +284,7 @@ describe("predictRocket", () => {
     ["tiltUpRad", { tiltUpRad: 1.6 }],
     ["rightM", { rightM: Number.POSITIVE_INFINITY }],
     [
-      "curve",
+      "thrust.points.2.0",
       {
         curve: [
           [0, 0],
@@ -295,7 +295,7 @@ describe("predictRocket", () => {
       },
     ],
     [
-      "curve",
+      "thrust.points.1.0",
       {
         curve: [
           [0, 0],
@@ -305,7 +305,7 @@ describe("predictRocket", () => {
       },
     ],
     [
-      "curve",
+      "thrust.totalImpulseNs",
       {
         curve: [
           [0, 0],
@@ -316,7 +316,7 @@ describe("predictRocket", () => {
   ] as readonly (readonly [string, Partial<RocketMotor>])[])(
     "throws RangeError naming %s of the second motor for %o",
     (field, change) => {
-      expect(() => predictRocket(twoMotors(change))).toThrow(`predictRocket: motors[1].${field} must be`);
+      expect(() => predictRocket(twoMotors(change))).toThrow(`predictRocket: motors.1.${field} must be`);
     },
   );
 

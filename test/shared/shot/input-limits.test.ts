@@ -47,7 +47,7 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
     expect(notices).toContainEqual({
       level: "refusal",
       code: "impossible-input",
-      cause: "15660 dm³/(s·bar) cannot be the sonic conductance of the valve (0.0001 to 2000 dm³/(s·bar)).",
+      cause: "15660 dm³/(s·bar) cannot be the valve's sonic conductance (0.0001 to 2000 dm³/(s·bar)).",
       remedy:
         "Was it typed in cm³/(s·bar) or L/(min·bar)? Then it is 15.66 dm³/(s·bar) or 261 dm³/(s·bar). " +
         "Correct it under Model. In the document it is launcher.valve.conductance.value.",
@@ -84,7 +84,7 @@ describe("a model that cannot be followed in reasonable time", () => {
     }
     expect(notices.filter(({ code }) => code === "odd-input").map(({ cause }) => cause)).toEqual([
       expect.stringMatching(/^0\.001 mL is far outside what is usual for the dead volume/),
-      expect.stringMatching(/^2000 dm³\/\(s·bar\) is far outside what is usual for the sonic conductance/),
+      expect.stringMatching(/^2000 dm³\/\(s·bar\) is far outside what is usual for the valve's sonic conductance/),
     ]);
   });
 });

@@ -299,7 +299,7 @@ describe("predictShot with rocket motors", () => {
     });
     expect(refusal(sessionOf(launcherOf({ boosterKg: exactly(0.6) })))).toMatchObject({
       code: "impossible-input",
-      cause: expect.stringContaining("all-up mass"),
+      cause: expect.stringContaining("the airframe's mass"),
       remedy: expect.stringContaining("0.6216 kg of booster and propellant"),
     });
   });
@@ -311,7 +311,7 @@ describe("predictShot with rocket motors", () => {
     expect(predicted(sessionOf(launcherOf({ railM }))).quantities.releaseSpeed!.value).toBeLessThan(0.01);
     expect(refusal(sessionOf(launcherOf({ railM }, { tiltUpRad: { value: 0, u: 0.5 } })))).toMatchObject({
       code: "uncertainty-unknown",
-      cause: expect.stringContaining("motor 2 “right”, thrust turned up"),
+      cause: expect.stringContaining("the upward tilt of motor 2"),
     });
   });
 });

@@ -183,7 +183,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     [
       "a critical ratio above 1",
       { valve: { ...LAUNCHER.valve, criticalRatio: exactly(1.2) } },
-      "1.2 cannot be the critical pressure ratio of the valve (0 to 0.9999).",
+      "1.2 cannot be the valve's critical pressure ratio (0 to 0.9999).",
     ],
     [
       "a negative tank",
@@ -207,7 +207,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     [
       "a rod thicker than the bore",
       { rodChamber: { rodDiameterM: exactly(0.05), volumeM3: exactly(3e-5), vent: LAUNCHER.valve } },
-      "The model cannot take 0.05 m for the rod diameter.",
+      "The model cannot take 50 mm for the rod diameter.",
     ],
     [
       "a further valve that is shut",
