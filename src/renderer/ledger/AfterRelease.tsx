@@ -1,4 +1,3 @@
-import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../shared/session/schema.ts";
 import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
@@ -12,23 +11,8 @@ import { flightNotices } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 import { numbersHeld } from "./sentences.ts";
 
-const OF_THE_SHOT: readonly {
-  readonly key: "releaseHeightM" | "gustMPerS";
-  readonly label: string;
-  readonly kind: EntryKind;
-}[] = [
-  { key: "releaseHeightM", label: "Height of release above the ground", kind: "distance" },
-  { key: "gustMPerS", label: "Strongest gust to reckon with", kind: "speed" },
-];
-const OF_THE_AIRFRAME: readonly {
-  readonly key: "dragAreaM2" | "liftSlopePerRad" | "meanChordM";
-  readonly label: string;
-  readonly kind: EntryKind;
-}[] = [
-  { key: "dragAreaM2", label: "Drag area (coefficient times area)", kind: "area" },
-  { key: "liftSlopePerRad", label: "Lift coefficient per radian", kind: "ratio" },
-  { key: "meanChordM", label: "Mean chord", kind: "small-length" },
-];
+const OF_THE_SHOT = ["releaseHeightM", "gustMPerS"] as const;
+const OF_THE_AIRFRAME = ["dragAreaM2", "liftSlopePerRad", "meanChordM"] as const;
 
 export interface AfterReleaseProps {
   readonly shot: Shot;
@@ -61,28 +45,22 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
       ))}
       {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
       {notices}
-      <More title="What the flight is reckoned with">
-        {OF_THE_SHOT.map(({ key, label, kind }) => (
+      <More title="What the flight is worked out from">
+        {OF_THE_SHOT.map((key) => (
           <MeasuredField
             key={key}
             field={`${shot.id} ${key}`}
-            label={label}
             path={`shots[].conditions.${key}`}
-            kind={kind}
-            rule="not-negative"
             optional
             measured={conditions[key] ?? null}
             onEntry={(measured) => setCondition({ [key]: measured })}
           />
         ))}
-        {OF_THE_AIRFRAME.map(({ key, label, kind }) => (
+        {OF_THE_AIRFRAME.map((key) => (
           <MeasuredField
             key={key}
             field={`after ${key}`}
-            label={label}
             path={`airframe.${key}`}
-            kind={kind}
-            rule="positive"
             optional
             measured={airframe[key] ?? null}
             onEntry={(measured) => desk.change({ kind: "update-airframe", patch: { [key]: measured } })}

@@ -27,10 +27,7 @@ export function AltimeterFields({ shot }: { readonly shot: Shot }) {
       </p>
       <MeasuredField
         field={`${shot.id} altimeter`}
-        label="Greatest height above the launcher"
         path="shots[].altimeter.apogeeM"
-        kind="distance"
-        rule="positive"
         optional
         measured={altimeter?.apogeeM ?? null}
         onEntry={(apogeeM) =>

@@ -74,8 +74,6 @@ export function BalanceFields({
         field="cg-along"
         label={`Balance point behind the ${own.find((point) => point.id === from)?.name ?? "forward point"}`}
         path="airframe.centreOfGravity.alongM"
-        kind="small-length"
-        rule="any"
         optional
         measured={cg?.alongM ?? null}
         onEntry={setAlong}
@@ -85,8 +83,6 @@ export function BalanceFields({
           field="cg-above"
           label="and above the line"
           path="airframe.centreOfGravity.aboveM"
-          kind="small-length"
-          rule="any"
           measured={cg.aboveM}
           onEntry={(aboveM) => aboveM && change({ ...cg, aboveM })}
         />

@@ -73,7 +73,6 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
           <NumberField
             label="Exposure of a frame: 1 /"
             path="cameras[].exposureS"
-            kind="per-second"
             digits={5}
             optional
             value={camera.exposureS === null ? null : 1 / camera.exposureS}
@@ -89,8 +88,6 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
             field={`${camera.id} readout`}
             label="Readout, top row to bottom"
             path="cameras[].readoutS"
-            kind="time"
-            rule="any"
             optional
             measured={camera.readoutS ?? null}
             hint="Phones read row by row, often in 3 to 20 ms; below zero when upwards. Empty: all rows at once."

@@ -61,8 +61,6 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
             field={`${shot.id} capture-rate`}
             label="Capture rate"
             path="shots[].clock.captureRateHz"
-            kind="rate"
-            rule="positive"
             measured={rate}
             hint="What the camera was set to while filming; a lamp or timer in view can check it."
             onEntry={(captureRateHz) => captureRateHz && setRate(captureRateHz)}
@@ -81,8 +79,6 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
           field={`${shot.id} rate-error`}
           label="The file's clock is off by"
           path="shots[].clock.rateError"
-          kind="parts-per-million"
-          rule="any"
           measured={shot.clock?.kind === "timestamps" ? shot.clock.rateError : null}
           onEntry={(rateError) => rateError && set({ ...shot.clock, kind: "timestamps", rateError })}
         />

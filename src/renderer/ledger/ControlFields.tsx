@@ -84,15 +84,12 @@ export function ControlFields({ shot }: { readonly shot: Shot }) {
           <NumberField
             label="Each click is good to ±"
             path="shots[].control.uPx"
-            kind="pixels"
             value={control.uPx}
             onEntry={(uPx) => uPx && put({ ...control, uPx })}
           />
           <NumberField
             label="Each place is known to ±"
             path="shots[].control.uM"
-            kind="small-length"
-            zero
             value={control.uM}
             onEntry={(uM) => uM !== null && put({ ...control, uM })}
           />

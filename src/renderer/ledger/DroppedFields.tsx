@@ -36,8 +36,6 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
             field={`${shot.id} ball-mass`}
             label="Its mass"
             path="shots[].ball.massKg"
-            kind="mass"
-            rule="positive"
             measured={ball.massKg}
             onEntry={(massKg) => massKg && setBall({ ...ball, massKg })}
           />
@@ -45,8 +43,6 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
             field={`${shot.id} ball-diameter`}
             label="Its diameter"
             path="shots[].ball.diameterM"
-            kind="small-length"
-            rule="positive"
             measured={ball.diameterM}
             onEntry={(diameterM) => diameterM && setBall({ ...ball, diameterM })}
           />
@@ -54,8 +50,6 @@ export function DroppedFields({ shot }: { readonly shot: Shot }) {
             field={`${shot.id} ball-drag`}
             label="Its drag coefficient"
             path="shots[].ball.dragCoefficient"
-            kind="ratio"
-            rule="positive"
             measured={ball.dragCoefficient}
             hint="0.5 for a smooth ball."
             onEntry={(dragCoefficient) => dragCoefficient && setBall({ ...ball, dragCoefficient })}
@@ -91,8 +85,6 @@ function SiteFields({ site }: { readonly site: Session["site"] }) {
       <NumberField
         label="Latitude of the field"
         path="site.latitudeRad"
-        kind="angle"
-        any
         optional
         digits={5}
         value={site?.latitudeRad ?? typed.latitudeRad}
@@ -101,8 +93,6 @@ function SiteFields({ site }: { readonly site: Session["site"] }) {
       <NumberField
         label="Its height above the sea"
         path="site.heightM"
-        kind="metres"
-        any
         optional
         digits={5}
         value={site?.heightM ?? typed.heightM}

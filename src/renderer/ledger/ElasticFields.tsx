@@ -10,32 +10,14 @@ import { TextField } from "./TextField.tsx";
 
 type Line = MeasuredLine<ElasticLauncher>;
 
-const PULL: readonly Line[] = [
-  {
-    key: "drawM",
-    label: "Drawn out by",
-    kind: "distance",
-    rule: "positive",
-    hint: "Beyond its length at rest.",
-  },
-  { key: "angleRad", label: "Pull above horizontal", kind: "angle", rule: "any" },
-];
+const PULL: readonly Line[] = [{ key: "drawM", hint: "Beyond its length at rest." }, { key: "angleRad" }];
 const LOAD: readonly Line[] = [
-  {
-    key: "lineMassKg",
-    label: "One line, stretched part",
-    kind: "mass",
-    rule: "not-negative",
-    hint: "A third of it moves with the airframe.",
-  },
-  { key: "carriageKg", label: "Carriage that stays behind", kind: "mass", rule: "not-negative" },
-  { key: "slidingN", label: "Friction while moving", kind: "force", rule: "not-negative" },
+  { key: "lineMassKg", hint: "A third of it moves with the airframe." },
+  { key: "carriageKg" },
+  { key: "slidingN" },
 ];
 const SCALE: Line = {
   key: "forceScale",
-  label: "Force, times the table",
-  kind: "ratio",
-  rule: "positive",
   hint: "1 as measured; its ± is what the spring balance and the day's cold or warmth leave open.",
 };
 const MOST_LINES = 20;
@@ -56,9 +38,7 @@ export function ElasticFields(props: {
       <h3>Pull</h3>
       <MeasuredLines lines={PULL} of={launcher} onEntry={patch} />
       <NumberField
-        label="Lines side by side"
         path="launcher.lines"
-        kind="count"
         value={launcher.lines}
         hint={`A whole number, ${MOST_LINES} at most.`}
         onEntry={(lines) =>

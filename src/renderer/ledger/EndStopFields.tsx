@@ -38,19 +38,14 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
           <>
             <MeasuredField
               field="launcher bufferTravelM"
-              label="Buffer's travel until all stands still"
               path="launcher.endStop.bufferTravelM"
-              kind="small-length"
-              rule="positive"
               measured={endStop.bufferTravelM}
               onEntry={(bufferTravelM) =>
                 bufferTravelM && onLauncher({ endStop: { ...endStop, bufferTravelM } })
               }
             />
             <NumberField
-              label="Rated load of the weakest joint there"
               path="launcher.endStop.ratedLoadN"
-              kind="force"
               optional
               value={endStop.ratedLoadN}
               onEntry={(ratedLoadN) => onLauncher({ endStop: { ...endStop, ratedLoadN } })}
@@ -58,9 +53,7 @@ export function EndStopFields({ launcher, notices, onLauncher }: EndStopFieldsPr
           </>
         )}
         <NumberField
-          label="Rated load of the base's fixings"
           path="launcher.baseRatedLoadN"
-          kind="force"
           optional
           value={baseRatedLoadN ?? null}
           hint="Along the push, of what holds the launcher to the ground."

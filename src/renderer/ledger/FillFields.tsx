@@ -33,18 +33,11 @@ export interface FillFieldsProps {
 }
 
 const PUMP: readonly MeasuredLine<Extract<Fill, { by: "hand-pump" }>>[] = [
-  { key: "strokeVolumeM3", label: "Air drawn in by a stroke", kind: "small-volume", rule: "positive" },
-  {
-    key: "clearanceM3",
-    label: "Left in the pump at a stroke's end",
-    kind: "small-volume",
-    rule: "not-negative",
-  },
-  { key: "strokesPerS", label: "Strokes", kind: "strokes", rule: "positive" },
+  { key: "strokeVolumeM3" },
+  { key: "clearanceM3" },
+  { key: "strokesPerS" },
 ];
-const COMPRESSOR: readonly MeasuredLine<Extract<Fill, { by: "compressor" }>>[] = [
-  { key: "freeAirM3PerS", label: "Free air delivered", kind: "free-air", rule: "positive" },
-];
+const COMPRESSOR: readonly MeasuredLine<Extract<Fill, { by: "compressor" }>>[] = [{ key: "freeAirM3PerS" }];
 
 /** What fills the tank: tells how long it takes. */
 export function FillFields({ fill, notices, onFill }: FillFieldsProps) {

@@ -20,8 +20,6 @@ export function LampFields({ shot }: { readonly shot: Shot }) {
         field={`${shot.id} lamp`}
         label="Between two changes"
         path="shots[].lamp.intervalS"
-        kind="time"
-        rule="positive"
         optional
         measured={lamp?.intervalS ?? null}
         onEntry={(intervalS) =>

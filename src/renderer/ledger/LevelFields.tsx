@@ -35,15 +35,12 @@ export function LevelFields({ shot }: { readonly shot: Shot }) {
           <NumberField
             label="It lies level to ±"
             path="shots[].level.tiltRad"
-            kind="angle"
-            zero
             value={level.tiltRad}
             onEntry={(tiltRad) => tiltRad !== null && put({ ...level, tiltRad })}
           />
           <NumberField
             label="Each pick of it is good to ±"
             path="shots[].level.uPx"
-            kind="pixels"
             value={level.uPx}
             onEntry={(uPx) => uPx && put({ ...level, uPx })}
           />

@@ -125,7 +125,6 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
         <NumberField
           label="Each hand mark is good to ±"
           path="shots[].marks[].u"
-          kind="pixels"
           value={handU(shot)}
           onEntry={(u) => u && setU(u)}
         />

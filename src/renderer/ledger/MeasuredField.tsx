@@ -1,18 +1,10 @@
 import { useEffect, useId, useRef, useState } from "react";
-import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
+import { entryUnit } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { type Asked, askedInput } from "./asked-input.ts";
 import { draftOf, keepDraft } from "./drafts.ts";
-import { inputOf } from "./input-says.ts";
-import {
-  type Entry,
-  type EntryRule,
-  readEntry,
-  sameMeasured,
-  type Typed,
-  typedOf,
-  withinRanges,
-} from "./measured-entry.ts";
+import { type Entry, readEntry, sameMeasured, type Typed, typedOf, withinRanges } from "./measured-entry.ts";
 import { OddNote } from "./OddNote.tsx";
 
 /** Counts visits to fields: value and ± that are typed in one are one step of undo, however long the pause between them. */
@@ -20,14 +12,9 @@ let visits = 0;
 
 const IDLE_MS = 500; // typing that rests this long is taken into the document
 
-export interface MeasuredFieldProps {
+export type MeasuredFieldProps = Asked & {
   /** unique in the window, with the shot's id where it belongs to one: drafts are kept by it */
   readonly field: string;
-  readonly label: string;
-  /** Place of the number in the table of inputs, whose ranges then hold here. */
-  readonly path?: string | undefined;
-  readonly kind: EntryKind;
-  readonly rule: EntryRule;
   readonly measured: Measured | null;
   /** An empty field means "not known"; else emptying it is an unfinished entry. */
   readonly optional?: boolean;
@@ -35,27 +22,16 @@ export interface MeasuredFieldProps {
   readonly uPositive?: boolean;
   readonly hint?: string | undefined;
   readonly onEntry: (measured: Measured | null) => void;
-}
+};
 
 /** One quantity: value ± standard uncertainty in its unit. What is typed stays; what can stand goes into the document. */
 export function MeasuredField(props: MeasuredFieldProps) {
-  const {
-    field,
-    label,
-    path,
-    kind,
-    rule,
-    measured,
-    optional = false,
-    uPositive = false,
-    hint,
-    onEntry,
-  } = props;
+  const { field, measured, optional = false, uPositive = false, hint, onEntry } = props;
   const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
   const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
+  const { label, kind, rule, input } = askedInput(props, launcher);
   const unit = entryUnit(kind, units);
-  const input = path === undefined ? null : inputOf(path, launcher);
   const read = (now: Typed) => withinRanges(readEntry(now, unit, rule, uPositive), input, units);
   const id = useId();
   const [typed, setTyped] = useState<Typed>(() => draftOf(field) ?? typedOf(measured, unit));

@@ -1,7 +1,5 @@
-import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
-import type { EntryRule } from "./measured-entry.ts";
 
 /** The keys of a thing under which a measured value stands. */
 export type MeasuredKey<T> = { [K in keyof T]-?: T[K] extends Measured ? K : never }[keyof T] & string;
@@ -9,9 +7,6 @@ export type MeasuredKey<T> = { [K in keyof T]-?: T[K] extends Measured ? K : nev
 /** How one measured value of a thing is asked for. */
 export interface MeasuredLine<T> {
   readonly key: MeasuredKey<T>;
-  readonly label: string;
-  readonly kind: EntryKind;
-  readonly rule: EntryRule;
   readonly hint?: string;
 }
 
@@ -23,14 +18,11 @@ export function MeasuredLines<T>(props: {
   readonly at?: string;
   readonly onEntry: (part: Partial<T>) => void;
 }) {
-  return props.lines.map(({ key, label, kind, rule, hint }) => (
+  return props.lines.map(({ key, hint }) => (
     <MeasuredField
       key={key}
       field={`launcher ${key}`}
-      label={label}
       path={`${props.at ?? "launcher."}${key}`}
-      kind={kind}
-      rule={rule}
       hint={hint}
       measured={props.of[key] as Measured}
       onEntry={(measured) => measured && props.onEntry({ [key]: measured } as unknown as Partial<T>)}

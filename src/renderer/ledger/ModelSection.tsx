@@ -56,8 +56,6 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
           field={`${shot.id} gauge`}
           label="Tank pressure, gauge"
           path="shots[].conditions.gaugePressurePa"
-          kind="pressure"
-          rule="any"
           optional
           measured={conditions.gaugePressurePa}
           hint="Above the surrounding air, just before the shot."
@@ -69,8 +67,6 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         field={`${shot.id} temperature`}
         label="Air temperature"
         path="shots[].conditions.temperatureK"
-        kind="temperature"
-        rule="positive"
         measured={conditions.temperatureK}
         onEntry={(temperatureK) => temperatureK && setCondition({ temperatureK })}
       />
@@ -78,8 +74,6 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         field={`${shot.id} air-pressure`}
         label="Air pressure, absolute"
         path="shots[].conditions.airPressurePa"
-        kind="air-pressure"
-        rule="positive"
         measured={conditions.airPressurePa}
         onEntry={(airPressurePa) => airPressurePa && setCondition({ airPressurePa })}
       />
@@ -87,8 +81,6 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         field={`${shot.id} headwind`}
         label="Headwind (tailwind below zero)"
         path="shots[].conditions.headwindMPerS"
-        kind="speed"
-        rule="any"
         measured={conditions.headwindMPerS}
         onEntry={(headwindMPerS) => headwindMPerS && setCondition({ headwindMPerS })}
       />
@@ -98,8 +90,6 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         field="mass"
         label="All-up mass"
         path="airframe.massKg"
-        kind="mass"
-        rule="positive"
         optional
         measured={airframe.massKg}
         onEntry={(massKg) => desk.change({ kind: "update-airframe", patch: { massKg } })}

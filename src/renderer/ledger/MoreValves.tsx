@@ -40,19 +40,13 @@ export function MoreValves({ first, valves, onValves }: MoreValvesProps) {
           />
           <MeasuredField
             field={`launcher valve ${i + 2} openingS`}
-            label="Time to open fully"
             path="launcher.moreValves[].openingS"
-            kind="time"
-            rule="not-negative"
             measured={one.openingS}
             onEntry={(openingS) => openingS && put(i, { openingS })}
           />
           <MeasuredField
             field={`launcher valve ${i + 2} delayS`}
-            label="Starts after the first by"
             path="launcher.moreValves[].delayS"
-            kind="time"
-            rule="not-negative"
             measured={one.delayS}
             onEntry={(delayS) => delayS && put(i, { delayS })}
           />

@@ -1,4 +1,3 @@
-import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { motorClass } from "../../shared/launch/motor-class.ts";
 import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
 import { meanThrust, peakThrust, specificImpulse } from "../../shared/launch/thrust-curve.ts";
@@ -9,27 +8,14 @@ import { Choice } from "./Choice.tsx";
 import { curveOf, type PacketThrust, packetOf } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
-import type { EntryRule } from "./measured-entry.ts";
 import { TextField } from "./TextField.tsx";
 import { ThrustCurveField } from "./ThrustCurveField.tsx";
 
-type Line<Key extends string> = readonly [key: Key, label: string, kind: EntryKind, rule: EntryRule];
 type MotorKey = { [K in keyof Motor]-?: Motor[K] extends Measured ? K : never }[keyof Motor];
 type PacketKey = Exclude<keyof PacketThrust, "by">;
 
-const PACKET: readonly Line<PacketKey>[] = [
-  ["totalImpulseNs", "Total impulse", "impulse", "positive"],
-  ["meanThrustN", "Mean thrust", "force", "positive"],
-  ["riseS", "From ignition to full thrust", "time", "not-negative"],
-  ["fallS", "From full thrust to none", "time", "not-negative"],
-];
-const PLACE: readonly Line<MotorKey>[] = [
-  ["aheadM", "Nozzle ahead of balance point", "small-length", "any"],
-  ["aboveM", "Nozzle above it", "small-length", "any"],
-  ["rightM", "Nozzle right of it, from behind", "small-length", "any"],
-  ["tiltUpRad", "Thrust turned up", "angle", "any"],
-  ["tiltRightRad", "Thrust turned right", "angle", "any"],
-];
+const PACKET: readonly PacketKey[] = ["totalImpulseNs", "meanThrustN", "riseS", "fallS"];
+const PLACE: readonly MotorKey[] = ["aheadM", "aboveM", "rightM", "tiltUpRad", "tiltRightRad"];
 
 export interface MotorFieldsProps {
   readonly motor: Motor;
@@ -43,7 +29,7 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
   const { thrust } = motor;
   const patch = (part: Partial<Motor>) => onMotor({ ...motor, ...part });
   const field = (
-    [key, label, kind, rule]: Line<string>,
+    key: string,
     measured: Measured,
     onEntry: (measured: Measured) => void,
     path: string,
@@ -52,23 +38,14 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
     <MeasuredField
       key={key}
       field={`launcher ${motor.id} ${key}`}
-      label={label}
       path={path}
-      kind={kind}
-      rule={rule}
       measured={measured}
       hint={hint}
       onEntry={(entry) => entry && onEntry(entry)}
     />
   );
-  const own = (line: Line<MotorKey>, hint?: string) =>
-    field(
-      line,
-      motor[line[0]],
-      (measured) => patch({ [line[0]]: measured }),
-      `launcher.motors[].${line[0]}`,
-      hint,
-    );
+  const own = (key: MotorKey, hint?: string) =>
+    field(key, motor[key], (measured) => patch({ [key]: measured }), `launcher.motors[].${key}`, hint);
   return (
     <section className="group" aria-label={`Motor ${motor.name}`}>
       <TextField label="Motor" value={motor.name} most={80} onEntry={(name) => patch({ name })} />
@@ -100,32 +77,26 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
           onEntry={(points) => patch({ thrust: { by: "curve", points: points.map(([t, f]) => [t, f]) } })}
         />
       ) : (
-        PACKET.map((line) =>
+        PACKET.map((key) =>
           field(
-            line,
-            thrust[line[0]],
-            (measured) => patch({ thrust: { ...thrust, [line[0]]: measured } }),
-            `launcher.motors[].thrust.${line[0]}`,
+            key,
+            thrust[key],
+            (measured) => patch({ thrust: { ...thrust, [key]: measured } }),
+            `launcher.motors[].thrust.${key}`,
           ),
         )
       )}
       <p className="field-hint">{factsOf(motor)}</p>
-      {own(
-        ["thrustScale", "Thrust, times the above", "ratio", "positive"],
-        "1 as stated; its ± is how much motors of one make differ.",
-      )}
-      {own(["propellantKg", "Propellant burnt", "small-mass", "positive"])}
+      {own("thrustScale", "1 as stated; its ± is how much motors of one make differ.")}
+      {own("propellantKg")}
       <More title="Place and tilt" says={placeOf(motor)}>
-        {PLACE.map((line) => own(line))}
+        {PLACE.map((key) => own(key))}
       </More>
       <More title="Ignition and ejection" says={timesOf(motor)}>
-        {own(["delayS", "Lights after the first ignition", "time", "not-negative"])}
+        {own("delayS")}
         <MeasuredField
           field={`launcher ${motor.id} ejectionS`}
-          label="From burnout to the ejection charge"
           path="launcher.motors[].ejectionS"
-          kind="duration"
-          rule="positive"
           optional
           measured={motor.ejectionS}
           hint="Empty for a motor without a charge."

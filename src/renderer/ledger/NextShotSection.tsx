@@ -57,7 +57,6 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
       <NumberField
         label="Release speed wanted"
         path="nextShot.speedMPerS"
-        kind="speed"
         optional
         digits={4}
         value={wanted?.value ?? null}
@@ -67,7 +66,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
         <NumberField
           label="It may be off by ±"
           kind="speed"
-          zero
+          rule="not-negative"
           value={wanted.u}
           onEntry={(u) => u !== null && change({ speedMPerS: { value: wanted.value, u } })}
         />
@@ -83,7 +82,6 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
       <NumberField
         label="Least stall margin"
         path="nextShot.leastStallMargin"
-        kind="ratio"
         optional
         value={ask.leastStallMargin}
         hint="Release airspeed over stall speed at least; builders keep 1.2 to 1.3."

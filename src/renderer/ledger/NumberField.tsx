@@ -1,42 +1,26 @@
 import { useId, useRef, useState } from "react";
 import { type EntryKind, entryUnit } from "../../shared/inputs/entry-unit.ts";
 import { useDeskState } from "../state/desk-context.ts";
-import { inputOf, inputSays } from "./input-says.ts";
+import { type Asked, askedInput } from "./asked-input.ts";
+import { inputSays } from "./input-says.ts";
 import { numberOf } from "./measured-entry.ts";
 import { OddNote } from "./OddNote.tsx";
 
-export interface NumberFieldProps {
-  readonly label: string;
-  /** Place of the number in the table of inputs, whose ranges then hold here. */
-  readonly path?: string | undefined;
-  readonly kind: EntryKind;
+export type NumberFieldProps = Asked & {
   readonly value: number | null;
   readonly optional?: boolean;
-  /** Zero may stand too. */
-  readonly zero?: boolean;
-  /** Any number may stand, below zero too. */
-  readonly any?: boolean;
   /** significant digits shown of a value from the document */
   readonly digits?: number;
   readonly hint?: string | undefined;
   readonly onEntry: (value: number | null) => void;
-}
+};
 
-/** One plain number, above zero unless said otherwise, that has no uncertainty of its own: one itself, a rating, a place. */
+/** One plain number that has no uncertainty of its own: one itself, a rating, a place. */
 export function NumberField(props: NumberFieldProps) {
-  const {
-    label,
-    path,
-    kind,
-    value,
-    optional = false,
-    zero = false,
-    any = false,
-    digits = 3,
-    hint,
-    onEntry,
-  } = props;
+  const { value, optional = false, digits = 3, hint, onEntry } = props;
   const units = useDeskState((s) => s.history.present.units);
+  const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
+  const { label, kind, rule, input } = askedInput(props, launcher);
   const unit = entryUnit(kind, units);
   const id = useId();
   const textOf = (si: number | null) =>
@@ -51,12 +35,10 @@ export function NumberField(props: NumberFieldProps) {
     }
   }
   const number = numberOf(text);
-  const launcher = useDeskState((s) => s.history.present.launcher?.kind ?? null);
-  const allowed = number !== null && (any || number > 0 || (zero && number === 0));
+  const allowed =
+    number !== null && (rule === "any" || number > 0 || (rule === "not-negative" && number === 0));
   const says =
-    !allowed || path === undefined
-      ? null
-      : inputSays(inputOf(path, launcher), siOf(number / unit.factor, kind), null, units);
+    !allowed || input === null ? null : inputSays(input, siOf(number / unit.factor, kind), null, units);
   const stands = allowed && says?.state !== "impossible";
   const kept = value === null || text === textOf(value) ? "" : " Until then the value before it stands.";
   const wrong =
@@ -64,9 +46,9 @@ export function NumberField(props: NumberFieldProps) {
       ? null
       : says !== null
         ? says.text
-        : any
+        : rule === "any"
           ? "Type a number, such as 1.25."
-          : `Type a number ${zero ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
+          : `Type a number ${rule === "not-negative" ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
   const problem = wrong && wrong + kept;
 
   function take(): void {

@@ -16,21 +16,15 @@ import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
 type Line = MeasuredLine<RamLauncher>;
 
-const TANK: readonly Line[] = [
-  { key: "tankVolumeM3", label: "Tank volume, with the pipe to the valve", kind: "volume", rule: "positive" },
-];
+const TANK: readonly Line[] = [{ key: "tankVolumeM3" }];
 const RAM: readonly Line[] = [
-  { key: "boreM", label: "Bore", kind: "small-length", rule: "positive" },
-  { key: "strokeM", label: "Stroke until contact ends", kind: "length", rule: "positive" },
-  { key: "deadVolumeM3", label: "Dead volume, valve to piston", kind: "small-volume", rule: "positive" },
-  { key: "movingMassKg", label: "Piston, rod and cradle", kind: "mass", rule: "not-negative" },
-  { key: "angleRad", label: "Push direction above horizontal", kind: "angle", rule: "any" },
+  { key: "boreM" },
+  { key: "strokeM" },
+  { key: "deadVolumeM3" },
+  { key: "movingMassKg" },
+  { key: "angleRad" },
 ];
-const FRICTION: readonly Line[] = [
-  { key: "breakawayN", label: "Break-away", kind: "force", rule: "not-negative" },
-  { key: "slidingN", label: "Sliding", kind: "force", rule: "not-negative" },
-  { key: "viscousNsPerM", label: "Growing with speed", kind: "viscous", rule: "not-negative" },
-];
+const FRICTION: readonly Line[] = [{ key: "breakawayN" }, { key: "slidingN" }, { key: "viscousNsPerM" }];
 
 /** All that the ram model takes of the launcher, in the units of a workshop. */
 export function RamFields(props: {
@@ -59,9 +53,7 @@ export function RamFields(props: {
         onChoose={(tankMaterial) => patch({ tankMaterial })}
       />
       <NumberField
-        label="Maker's rating, weakest part"
         path="launcher.tankRatingPa"
-        kind="pressure"
         optional
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
@@ -76,10 +68,7 @@ export function RamFields(props: {
       />
       <MeasuredField
         field="launcher openingS"
-        label="Time to open fully"
         path="launcher.openingS"
-        kind="time"
-        rule="not-negative"
         measured={launcher.openingS}
         onEntry={(openingS) => openingS && patch({ openingS })}
       />
@@ -93,10 +82,7 @@ export function RamFields(props: {
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredField
           field="launcher leak"
-          label="Sonic conductance of the gap"
           path="launcher.leak"
-          kind="conductance"
-          rule="not-negative"
           optional
           measured={leak ?? null}
           hint="From the drive chamber to the air outside; empty for none."
@@ -119,10 +105,7 @@ export function RamFields(props: {
           <>
             <MeasuredField
               field="launcher rodDiameterM"
-              label="Rod diameter"
               path="launcher.rodChamber.rodDiameterM"
-              kind="small-length"
-              rule="positive"
               measured={rodChamber.rodDiameterM}
               onEntry={(rodDiameterM) =>
                 rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })
@@ -130,10 +113,7 @@ export function RamFields(props: {
             />
             <MeasuredField
               field="launcher rodVolumeM3"
-              label="Volume left at the stroke's end"
               path="launcher.rodChamber.volumeM3"
-              kind="small-volume"
-              rule="positive"
               measured={rodChamber.volumeM3}
               onEntry={(volumeM3) => volumeM3 && patch({ rodChamber: { ...rodChamber, volumeM3 } })}
             />
@@ -163,10 +143,7 @@ export function RamFields(props: {
         {launcher.gas === "polytropic" ? (
           <MeasuredField
             field="launcher polytropicExponent"
-            label="Exponent of the gas"
             path="launcher.polytropicExponent"
-            kind="ratio"
-            rule="positive"
             measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}
             hint="1.4 keeps all its heat, 1 stays at the air's temperature."
             onEntry={(polytropicExponent) => polytropicExponent && patch({ polytropicExponent })}

@@ -56,8 +56,6 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
           field={`${shot.id} release`}
           label="Frame of release"
           path="shots[].release.frame"
-          kind="ratio"
-          rule="not-negative"
           measured={seen}
           uPositive
           onEntry={(typed) => typed && set({ by: "person", frame: typed.value, uFrames: typed.u })}

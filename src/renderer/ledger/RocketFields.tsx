@@ -1,4 +1,3 @@
-import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
@@ -15,19 +14,11 @@ import { TextField } from "./TextField.tsx";
 const MOST_MOTORS = 8;
 
 const CRADLE: readonly MeasuredLine<RocketLauncher>[] = [
-  { key: "angleRad", label: "Cradle above horizontal", kind: "angle", rule: "any" },
-  { key: "railM", label: "Travel until free of it", kind: "length", rule: "positive" },
-  { key: "slidingN", label: "Friction along it", kind: "force", rule: "not-negative" },
+  { key: "angleRad" },
+  { key: "railM" },
+  { key: "slidingN" },
 ];
-const AIRFRAME: readonly (readonly [
-  key: "dragAreaM2" | "pitchInertiaKgM2" | "yawInertiaKgM2",
-  label: string,
-  kind: EntryKind,
-])[] = [
-  ["dragAreaM2", "Drag area (coefficient times area)", "area"],
-  ["pitchInertiaKgM2", "Pitch inertia about the balance point", "inertia"],
-  ["yawInertiaKgM2", "Yaw inertia about the balance point", "inertia"],
-];
+const AIRFRAME = ["dragAreaM2", "pitchInertiaKgM2", "yawInertiaKgM2"] as const;
 
 /** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */
 export function RocketFields(props: {
@@ -76,10 +67,7 @@ export function RocketFields(props: {
       ) : null}
       <MeasuredField
         field="launcher boosterKg"
-        label="Booster dropped at the ejection charge"
         path="launcher.boosterKg"
-        kind="mass"
-        rule="not-negative"
         measured={launcher.boosterKg}
         hint="With the spent motors; 0 when nothing is dropped."
         onEntry={(boosterKg) => boosterKg && patch({ boosterKg })}
@@ -90,14 +78,11 @@ export function RocketFields(props: {
         The all-up mass is with motors and booster. Without an inertia the turning about that axis is left
         out.
       </p>
-      {AIRFRAME.map(([key, label, kind]) => (
+      {AIRFRAME.map((key) => (
         <MeasuredField
           key={key}
           field={`boost ${key}`}
-          label={label}
           path={`airframe.${key}`}
-          kind={kind}
-          rule="positive"
           optional
           measured={airframe[key] ?? null}
           onEntry={(measured) => patchAirframe({ [key]: measured })}

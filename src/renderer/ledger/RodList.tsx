@@ -29,8 +29,6 @@ export function RodList({ shot }: { readonly shot: Shot }) {
             field={`${shot.id} rod ${at + 2}`}
             label={`Length of rod ${at + 2}`}
             path="shots[].rods[].rodM"
-            kind="length"
-            rule="positive"
             measured={rod.rodM}
             hint={
               rod.rodM.u > rod.rodM.value / 4

@@ -44,8 +44,6 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
         field={`${shot.id} rod`}
         label="Length between the ends"
         path="shots[].scale.rodM"
-        kind="length"
-        rule="positive"
         measured={scale?.rodM ?? pending.rodM}
         hint={scale === null && !picked ? "Kept until both ends are picked." : undefined}
         onEntry={(rodM) => rodM && desk.typeRod(rodM)}
@@ -54,7 +52,6 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
         <NumberField
           label="Each pick is good to ±"
           path="shots[].scale.uPx"
-          kind="pixels"
           value={scale.uPx}
           onEntry={(uPx) => uPx && patch({ scale: { ...scale, uPx } })}
         />
@@ -86,15 +83,12 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
           <NumberField
             label="It hangs true to ±"
             path="shots[].plumb.hangRad"
-            kind="angle"
-            zero
             value={plumb.hangRad}
             onEntry={(hangRad) => hangRad !== null && patch({ plumb: { ...plumb, hangRad } })}
           />
           <NumberField
             label="Each pick is good to ±"
             path="shots[].plumb.uPx"
-            kind="pixels"
             value={plumb.uPx}
             onEntry={(uPx) => uPx && patch({ plumb: { ...plumb, uPx } })}
           />

@@ -36,8 +36,6 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
         field={`${shot.id} distance`}
         label="From the camera to the rod"
         path="shots[].setting.distanceM"
-        kind="distance"
-        rule="positive"
         measured={setting.distanceM}
         onEntry={(distanceM) => distanceM && put({ ...setting, distanceM })}
       />
@@ -45,8 +43,6 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
         field={`${shot.id} nearer`}
         label="The flight is nearer by"
         path="shots[].setting.nearerM"
-        kind="distance"
-        rule="any"
         measured={setting.nearerM}
         hint="Below zero when farther. Everything nearer looks larger, and so faster."
         onEntry={(nearerM) => nearerM && put({ ...setting, nearerM })}
@@ -55,8 +51,6 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
         field={`${shot.id} turn`}
         label="Its right side turned away by"
         path="shots[].setting.turnRad"
-        kind="angle"
-        rule="any"
         measured={setting.turnRad}
         hint="Below zero when turned towards the camera. A turned flight looks shorter, and so slower."
         onEntry={(turnRad) => turnRad && put({ ...setting, turnRad })}

@@ -40,10 +40,7 @@ export function ValveFields({ name, path, valve, onValve }: ValveFieldsProps) {
       {knownBy === "C" ? (
         <MeasuredField
           field={`${name} conductance`}
-          label="Sonic conductance C"
           path={`${path}.conductance`}
-          kind="conductance"
-          rule="positive"
           measured={valve.conductance}
           onEntry={(conductance) => conductance && onValve({ ...valve, conductance })}
         />
@@ -61,10 +58,7 @@ export function ValveFields({ name, path, valve, onValve }: ValveFieldsProps) {
       )}
       <MeasuredField
         field={`${name} ratio`}
-        label="Critical pressure ratio b"
         path={`${path}.criticalRatio`}
-        kind="ratio"
-        rule="share"
         measured={valve.criticalRatio}
         hint={knownBy === "C" ? undefined : "A coefficient found with water says nothing of it."}
         onEntry={(criticalRatio) => criticalRatio && onValve({ ...valve, criticalRatio })}

@@ -1,5 +1,4 @@
 import { useState } from "react";
-import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
 import type { Airframe, Launcher, Shot } from "../../shared/session/schema.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "../state/autosave.ts";
@@ -12,13 +11,7 @@ import { NoticeList } from "./NoticeList.tsx";
 import { altimeterNotices } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 
-type Limit = "wingAreaM2" | "liftCoefficientMax" | "loadLimitG" | "pitchInertiaKgM2";
-const LIMITS: readonly { readonly key: Limit; readonly label: string; readonly kind: EntryKind }[] = [
-  { key: "wingAreaM2", label: "Wing area", kind: "area" },
-  { key: "liftCoefficientMax", label: "Greatest lift coefficient", kind: "ratio" },
-  { key: "loadLimitG", label: "Load limit along the push", kind: "load" },
-  { key: "pitchInertiaKgM2", label: "Pitch inertia about the balance point", kind: "inertia" },
-];
+const LIMITS = ["wingAreaM2", "liftCoefficientMax", "loadLimitG", "pitchInertiaKgM2"] as const;
 
 export interface VerdictSectionProps {
   readonly shot: Shot;
@@ -64,14 +57,11 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
         </>
       )}
       <h3>What the airframe stands</h3>
-      {LIMITS.map(({ key, label, kind }) => (
+      {LIMITS.map((key) => (
         <MeasuredField
           key={key}
           field={key}
-          label={label}
           path={`airframe.${key}`}
-          kind={kind}
-          rule="positive"
           optional
           measured={airframe[key]}
           onEntry={(measured) => desk.change({ kind: "update-airframe", patch: { [key]: measured } })}

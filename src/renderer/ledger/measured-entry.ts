@@ -5,7 +5,7 @@ import type { Measured } from "../../shared/quantity/measured.ts";
 import { inputSays } from "./input-says.ts";
 
 /** What values a field takes, in SI. */
-export type EntryRule = "any" | "positive" | "not-negative" | "share";
+export type EntryRule = "any" | "positive" | "not-negative";
 
 /** What a person typed, exactly as typed. */
 export interface Typed {
@@ -94,9 +94,6 @@ function split(typed: Typed): Typed {
 function breachOf(si: number, rule: EntryRule): Entry | null {
   if (rule === "positive" && !(si > 0)) return wrong("It must be above zero.", "Type what was measured.");
   if (rule === "not-negative" && si < 0) return wrong("It cannot be below zero.", "Type zero or more.");
-  if (rule === "share" && !(si >= 0 && si < 1)) {
-    return wrong("It must lie from 0 to below 1.", "Type a ratio such as 0.3.");
-  }
   return null;
 }
 

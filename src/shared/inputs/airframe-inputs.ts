@@ -24,11 +24,11 @@ export const AIRFRAME_INPUTS: readonly Input[] = [
       `${MEMORY}: sections from 0.8, slotted flaps to about 4`,
     ],
     ["loadLimitG", "load", "Load limit along the push", "the load limit", [0.01, 1e6], [1, 2000]],
-    ["dragAreaM2", "area", "Drag area", "the drag area", [1e-9, 100], [1e-5, 2]],
+    ["dragAreaM2", "area", "Drag area (coefficient times area)", "the drag area", [1e-9, 100], [1e-5, 2]],
     [
       "liftSlopePerRad",
       "inverse-angle",
-      "Lift slope",
+      "Lift coefficient per radian",
       "the lift slope",
       [0.01, 100],
       [0.5, 8],
@@ -37,8 +37,22 @@ export const AIRFRAME_INPUTS: readonly Input[] = [
     ["meanChordM", "length", "Mean chord", "the mean chord", [1e-4, 10], [0.01, 2]],
   ]),
   ...inputs("airframe.", "measured", "model", [
-    ["pitchInertiaKgM2", "inertia", "Pitch inertia", "the pitch inertia", [1e-10, 1e5], [1e-6, 100]],
-    ["yawInertiaKgM2", "inertia", "Yaw inertia", "the yaw inertia", [1e-10, 1e5], [1e-6, 100]],
+    [
+      "pitchInertiaKgM2",
+      "inertia",
+      "Pitch inertia about the balance point",
+      "the pitch inertia",
+      [1e-10, 1e5],
+      [1e-6, 100],
+    ],
+    [
+      "yawInertiaKgM2",
+      "inertia",
+      "Yaw inertia about the balance point",
+      "the yaw inertia",
+      [1e-10, 1e5],
+      [1e-6, 100],
+    ],
   ]),
   ...inputs("airframe.centreOfGravity.", "measured", "marks", [
     [

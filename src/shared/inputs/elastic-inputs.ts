@@ -22,7 +22,7 @@ export const ELASTIC_INPUTS: readonly Input[] = [
     "measured",
     "model",
     // Drawn out anew for each shot.
-    [["drawM", "distance", "Draw", "the draw", [1e-3, 1000], [0.02, 150]]],
+    [["drawM", "distance", "Drawn out by", "the draw", [1e-3, 1000], [0.02, 150]]],
     ELASTIC,
   ),
   ...inputs(
@@ -38,7 +38,7 @@ export const ELASTIC_INPUTS: readonly Input[] = [
         [-1.5708, 1.5708],
         [-0.5, 1.5708],
       ],
-      ["forceScale", "ratio", "Force, times the tables", "the force scale", [1e-3, 1000], [0.2, 5]],
+      ["forceScale", "ratio", "Force, times the table", "the force scale", [1e-3, 1000], [0.2, 5]],
       ["lineMassKg", "mass", "One line, stretched part", "the mass of one line", [0, 100], [0, 10]],
       ["carriageKg", "mass", "Carriage that stays behind", "the mass of the carriage", [0, 1000], [0, 50]],
       ["slidingN", "force", "Friction while moving", "the friction", [0, 1e6], [0, 500]],

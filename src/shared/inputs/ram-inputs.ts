@@ -6,11 +6,11 @@ const THIN_PIPE = `${MEMORY}: C is about 0.16 dm³/(s·bar) for each mm² of d²
 const ISO_VALVES = `${MEMORY}: catalogues after ISO 6358 give 0.1 to 0.5`;
 const MOST_CONDUCTANCE = 2e-5; // m³/(s·Pa): an open bore of 11 cm
 
-const valveRows = (at: string, label: string, words: (what: string) => string): readonly Row[] => [
+const valveRows = (at: string, words: (what: string) => string): readonly Row[] => [
   [
     `${at}.conductance`,
     "conductance",
-    `${label} conductance C`,
+    "Sonic conductance C",
     words("sonic conductance"),
     [1e-12, MOST_CONDUCTANCE],
     [5e-10, 5e-6],
@@ -19,7 +19,7 @@ const valveRows = (at: string, label: string, words: (what: string) => string): 
   [
     `${at}.criticalRatio`,
     "ratio",
-    `${label} critical pressure ratio b`,
+    "Critical pressure ratio b",
     words("critical pressure ratio"),
     [0, 0.9999],
     [0, 0.8],
@@ -52,7 +52,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1e-9, 1],
         [1e-7, 0.02],
       ],
-      ...valveRows("valve", "Valve:", (what) => `the valve's ${what}`),
+      ...valveRows("valve", (what) => `the valve's ${what}`),
       ["openingS", "time", "Time to open fully", "the valve's opening time", [0, 10], [0, 1]],
       [
         "movingMassKg",
@@ -96,7 +96,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1e-9, 1],
         [1e-7, 0.02],
       ],
-      ...valveRows("rodChamber.vent", "Vent:", (what) => `the vent's ${what}`),
+      ...valveRows("rodChamber.vent", (what) => `the vent's ${what}`),
       [
         "polytropicExponent",
         "ratio",
@@ -106,11 +106,11 @@ export const RAM_INPUTS: readonly Input[] = [
         [1, 1.4],
         "1 is isothermal, 1.4 adiabatic: outside it is no exponent of air",
       ],
-      ...valveRows("moreValves[].valve", "Further valve:", (what) => `the ${what} of further valve #1`),
+      ...valveRows("moreValves[].valve", (what) => `the ${what} of further valve #1`),
       [
         "moreValves[].openingS",
         "time",
-        "Further valve: time to open fully",
+        "Time to open fully",
         "the opening time of further valve #1",
         [0, 10],
         [0, 1],
@@ -118,7 +118,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "moreValves[].delayS",
         "time",
-        "Further valve: delay",
+        "Starts after the first by",
         "the delay of further valve #1",
         [0, 10],
         [0, 2],
@@ -143,7 +143,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "endStop.bufferTravelM",
         "small-length",
-        "Buffer's travel",
+        "Buffer's travel until all stands still",
         "the buffer's travel",
         [1e-5, 10],
         [5e-4, 1],
@@ -159,7 +159,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "fill.clearanceM3",
         "small-volume",
-        "Left in the pump",
+        "Left in the pump at a stroke's end",
         "the clearance of the pump",
         [0, 1],
         [0, 1e-3],
@@ -193,7 +193,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "endStop.ratedLoadN",
         "force",
-        "Rated load of the stop",
+        "Rated load of the weakest joint there",
         "the rated load of the end stop",
         [1e-3, 1e9],
         [1, 1e6],
@@ -201,7 +201,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "baseRatedLoadN",
         "force",
-        "Rated load of the fixings",
+        "Rated load of the base's fixings",
         "the rated load of the base's fixings",
         [1e-3, 1e9],
         [1, 1e6],

@@ -32,11 +32,25 @@ export const SHOT_INPUTS: readonly Input[] = [
       `${MEMORY}: 1085 hPa is the highest at sea level, 500 hPa is at 5.5 km`,
     ],
     ["headwindMPerS", "speed", "Headwind", "the headwind", [-150, 150], [-30, 30]],
-    ["gustMPerS", "speed", "Strongest gust", "the strongest gust", [0, 150], [0, 35]],
-    ["releaseHeightM", "metres", "Height at release", "the height at release", [0, 1e4], [0, 200]],
+    ["gustMPerS", "speed", "Strongest gust to allow for", "the strongest gust", [0, 150], [0, 35]],
+    [
+      "releaseHeightM",
+      "distance",
+      "Height of release above the ground",
+      "the height at release",
+      [0, 1e4],
+      [0, 200],
+    ],
   ]),
   ...inputs("shots[].altimeter.", "measured", "verdict", [
-    ["apogeeM", "distance", "Apogee of the altimeter", "the apogee of the altimeter", [-100, 1e5], [0, 5000]],
+    [
+      "apogeeM",
+      "distance",
+      "Greatest height above the launcher",
+      "the apogee of the altimeter",
+      [1e-3, 1e5],
+      [1, 5000],
+    ],
   ]),
   ...inputs("nextShot.", "measured", "next-shot", [
     ["speedMPerS", "speed", "Wanted release speed", "the wanted release speed", [0.001, 3000], [0.5, 300]],
