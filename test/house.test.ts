@@ -47,7 +47,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 const RESULT_WORDS = "src/shared/shot/shot-result.ts";
 
 /** Packages that the shared core is built on; anything else would bring a host in. */
-const SHARED_PACKAGES = /^(zod|d3-array|d3-scale|d3-shape|pure-rand)(\/|$)/;
+const SHARED_PACKAGES = /^(zod|d3-scale|d3-shape|pure-rand)(\/|$)/;
 
 interface Import {
   /** Path of the importing file from the root, with forward slashes. */

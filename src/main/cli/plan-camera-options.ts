@@ -4,9 +4,8 @@ import {
   type PlanField,
   planInputFaults,
 } from "../../shared/plan/plan-input.ts";
+import { DEGREE } from "../../shared/quantity/angle.ts";
 import { UsageError } from "./verb.ts";
-
-const DEGREE = Math.PI / 180;
 
 /** One number of the plan on the command line. */
 export interface PlanOption {

@@ -1,8 +1,8 @@
 import { bankLoadFactor, steepestBank } from "../../shared/launch/flight-after.ts";
+import { DEGREE } from "../../shared/quantity/angle.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
-const DEGREE = Math.PI / 180;
 const TURN = 45 * DEGREE; // the bank a pilot turns with
 
 /**

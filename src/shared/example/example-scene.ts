@@ -1,4 +1,5 @@
 import type { RamInputs } from "../launch/ram-inputs.ts";
+import { DEGREE } from "../quantity/angle.ts";
 
 /**
  * The true numbers of the example launch: an invented airframe, launcher, field and camera. Everything here is what
@@ -15,8 +16,6 @@ export interface Pose {
   readonly y: number;
   readonly pitch: number;
 }
-
-const DEGREE = Math.PI / 180;
 
 export const PICTURE = { width: 1920, height: 1080 } as const;
 

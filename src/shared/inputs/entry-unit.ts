@@ -1,3 +1,4 @@
+import { DEGREES_PER_RAD } from "../quantity/angle.ts";
 import { displayUnit, type UnitSet } from "../quantity/display.ts";
 
 /** A unit that a person types in: shown = si * factor + offset; the offset never applies to u. */
@@ -7,7 +8,6 @@ export interface EntryUnit {
   readonly offset: number;
 }
 
-const DEGREE = 180 / Math.PI;
 const INCH = 0.0254; // m, exact
 
 /** What kind of number a field takes. */
@@ -67,8 +67,8 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   impulse: unit("N·s", 1),
   strokes: unit("strokes/min", 60),
   "free-air": unit("L/min", 6e4),
-  angle: unit("°", DEGREE),
-  "angle-rate": unit("°/s", DEGREE),
+  angle: unit("°", DEGREES_PER_RAD),
+  "angle-rate": unit("°/s", DEGREES_PER_RAD),
   acceleration: unit("m/s²", 1),
   force: unit("N", 1),
   viscous: unit("N·s/m", 1),

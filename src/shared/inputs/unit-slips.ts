@@ -1,5 +1,7 @@
+import { DEGREE, DEGREES_PER_RAD } from "../quantity/angle.ts";
 import type { UnitSet } from "../quantity/display.ts";
 import { displayUnit } from "../quantity/display.ts";
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { type EntryKind, type EntryUnit, entryUnit } from "./entry-unit.ts";
 import type { Input } from "./input.ts";
 
@@ -13,7 +15,6 @@ const INCH = 0.0254; // m, exact
 const FOOT = 0.3048; // m, exact
 const POUND = 0.45359237; // kg, exact
 const POUND_FORCE = 4.4482216152605; // N, exact
-const G = 9.80665; // m/s², exact
 
 const unit = (symbol: string, factor: number, offset = 0): EntryUnit => ({ symbol, factor, offset });
 
@@ -53,14 +54,14 @@ const UNITS: Partial<Readonly<Record<EntryKind, readonly EntryUnit[]>>> = {
   ],
   time: TIMES,
   duration: TIMES,
-  force: [unit("N", 1), unit("kN", 1e-3), unit("lbf", 1 / POUND_FORCE), unit("kgf", 1 / G)],
+  force: [unit("N", 1), unit("kN", 1e-3), unit("lbf", 1 / POUND_FORCE), unit("kgf", 1 / STANDARD_GRAVITY)],
   impulse: [unit("N·s", 1), unit("lbf·s", 1 / POUND_FORCE)],
   strokes: [unit("strokes/min", 60), unit("strokes/s", 1)],
   "free-air": [unit("L/min", 6e4), unit("L/s", 1e3), unit("m³/h", 3600), unit("ft³/min", 60 / FOOT ** 3)],
-  angle: [unit("°", 180 / Math.PI), unit("rad", 1), unit("mrad", 1e3)],
+  angle: [unit("°", DEGREES_PER_RAD), unit("rad", 1), unit("mrad", 1e3)],
   "parts-per-million": [unit("ppm", 1e6), unit("%", 100), unit("parts in 1", 1)],
-  load: [unit("g", 1), unit("m/s²", G)],
-  "inverse-angle": [unit("1/rad", 1), unit("1/°", Math.PI / 180)],
+  load: [unit("g", 1), unit("m/s²", STANDARD_GRAVITY)],
+  "inverse-angle": [unit("1/rad", 1), unit("1/°", DEGREE)],
 };
 
 const NEAR_ZERO = 1e-3; // of the greatest plausible value: where zero is plausible, every large slip would fit near it

@@ -1,3 +1,4 @@
+import { DEGREE } from "../quantity/angle.ts";
 import type { Measured } from "../quantity/measured.ts";
 
 /** The shot a person expects. Angles above the horizontal, nose up positive. */
@@ -48,8 +49,6 @@ export interface CameraPlanInput {
   readonly flightFrames: number;
   readonly shot: ExpectedShot;
 }
-
-const DEGREE = Math.PI / 180;
 
 /** A common slow-motion camera on a tripod and a middling shot of a compressed-air ram. */
 export const CAMERA_PLAN_DEFAULTS: CameraPlanInput = {

@@ -16,7 +16,7 @@ export function drawnResults(
   drawn: DrawnInputs,
 ): DrawnResults | null {
   if (drawn.draws === 0) return null;
-  const headlines: Partial<Record<Headline, DrawnResults["headlines"][Headline]>> = {};
+  const headlines: Partial<Record<Headline, NonNullable<DrawnResults["headlines"][Headline]>>> = {};
   for (const name of HEADLINES) {
     const quantity = quantities[name];
     if (quantity === undefined) continue;

@@ -24,7 +24,8 @@ export interface PictureOnPlane {
   readonly by: "rods" | "control";
 }
 
-const UNPLUMBED_U = 0.0175; // rad: a camera levelled by eye is within about a degree. Common practice, no source.
+/** rad: a camera levelled by eye is within about a degree. Common practice, no source. */
+export const UNPLUMBED_U = 0.0175;
 
 /**
  * The map from pictures of a shot to its flight plane: lens, then known points of the plane, or else rods with plumb, level and

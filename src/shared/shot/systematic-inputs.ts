@@ -1,6 +1,7 @@
 import type { LensData, Scale, Session, Shot } from "../session/schema.ts";
 import type { InputState } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { UNPLUMBED_U } from "./picture-map-of.ts";
 import type { BudgetLine } from "./shot-result.ts";
 
 /** An input that all marks share: what it belongs to, and the inputs with it moved by z of its standard uncertainties. */
@@ -92,7 +93,6 @@ function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
   return inputs.length > 0 ? inputs : [unplumbed()];
 }
 
-const UNPLUMBED_U = 0.0175; // rad, as where the roll falls back to the picture's own edge
 const FAR_PX = 1e6; // a line so long that its picks leave its direction exact
 
 /** No plumb: the picture's edge stands for the vertical, tilted as an exact line would be. */
