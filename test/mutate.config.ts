@@ -7,8 +7,9 @@ const ROOT = join(import.meta.dirname, "..");
 const fault = faultFrom(process.env.LOFTMARK_MUTANT);
 
 /*
- * Runs tests on sources with one fault put in, for tools/mutate.mjs. The fault is put in as the file is loaded, so that no
- * file is ever changed. One thread, whose modules the test files share: the tests of the core keep nothing in their modules.
+ * Runs tests on sources with one fault put in, for tools/mutate.mjs. The fault is put in as the file is
+ * loaded, so that no file is ever changed. One thread, whose modules the test files share: the tests of the
+ * core keep nothing in their modules.
  */
 export default defineConfig({
   plugins: [

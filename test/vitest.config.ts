@@ -6,8 +6,9 @@ const oneBrowser = join(import.meta.dirname, "browser", "one-browser.ts");
 const buildWorker = join(import.meta.dirname, "build-worker.ts");
 
 /*
- * No test passes or fails by how long something took: tests wait for states, and how fast things are is for `npm run bench`. These limits only
- * end what would never end, far beyond what the slowest machine takes, and no test sets one of its own.
+ * No test passes or fails by how long something took: tests wait for states, and how fast things are is for
+ * `npm run bench`. These limits only end what would never end, far beyond what the slowest machine takes, and
+ * no test sets one of its own.
  */
 const HUNG = {
   testTimeout: 20 * 60_000,

@@ -1,6 +1,9 @@
 export type Kind = "arithmetic" | "comparison" | "constant" | "function" | "guard" | "logic" | "sign";
 
-/** One small fault that can be put into a source file: what stands from `start` to before `end` becomes `text`. */
+/**
+ * One small fault that can be put into a source file: what stands from `start` to before `end` becomes
+ * `text`.
+ */
 export interface Mutant {
   readonly file: string;
   readonly start: number;

@@ -127,7 +127,9 @@ function leaves(node) {
   return ["ReturnStatement", "ThrowStatement", "ContinueStatement", "BreakStatement"].includes(node.type);
 }
 
-/** @param {any} node  @param {(node: any) => void} see  types are left out: they are gone when the program runs */
+/**
+ * @param {any} node  @param {(node: any) => void} see  types are left out: they are gone when the program runs
+ */
 function walk(node, see) {
   if (node === null || typeof node !== "object") return;
   if (Array.isArray(node)) {

@@ -8,11 +8,15 @@ import { allMutants } from "./mutants.mjs";
 import { testsOf } from "./tests-of.mjs";
 
 /*
- * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND]: puts small faults into the core, one at a time, and
- * says how many the tests notice. Every fault that none notices is printed: it asks for a test, or changes nothing that can be seen.
+ * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND]: puts small faults into the
+ * core, one at a time, and says how many the tests notice. Every fault that none notices is printed: it asks
+ * for a test, or changes nothing that can be seen.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
-/** A fault may make a loop endless. The tests of a stage take a minute or two; far more than that is no ending. */
+/**
+ * A fault may make a loop endless. The tests of a stage take a minute or two; far more than that is no
+ * ending.
+ */
 const STAGE_MS = 20 * 60_000;
 
 const { values: asked } = parseArgs({

@@ -1,7 +1,10 @@
 import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, relative, sep } from "node:path";
 
-/** Test files that run the core in their own process; the others take seconds each and see the core through a host. */
+/**
+ * Test files that run the core in their own process; the others take seconds each and see the core through a
+ * host.
+ */
 const FOLDERS = ["test/shared", "test/published", "test/reference", "test/renderer"];
 
 /**
@@ -34,14 +37,18 @@ export function testsOf(root) {
   };
 }
 
-/** @param {string} start  @param {(file: string) => readonly string[]} importsOf  @returns {Map<string, number>} */
+/**
+ * @param {string} start  @param {(file: string) => readonly string[]} importsOf  @returns {Map<string, number>}
+ */
 function distancesFrom(start, importsOf) {
   const seen = new Map([[start, 0]]);
   for (const [file, far] of seen) for (const to of importsOf(file)) if (!seen.has(to)) seen.set(to, far + 1);
   return seen;
 }
 
-/** @param {string} root  @param {string} file  @returns {string[]} what it imports by a relative path, types left out */
+/**
+ * @param {string} root  @param {string} file  @returns {string[]} what it imports by a relative path, types left out
+ */
 function ownImports(root, file) {
   const text = readFileSync(join(root, file), "utf8");
   return [...text.matchAll(/(?:^|\n)(?:import|export)\s(?!type\b)[^;"']*?["'](\.[^"']+)["']/g)]

@@ -5,6 +5,7 @@ import type { Session } from "../../src/shared/session/schema.ts";
 import { shotsField } from "../support/shots-field.ts";
 import {
   type Field,
+  newWindow,
   openField,
   openHeading,
   type Person,
@@ -46,7 +47,7 @@ function oneMarkEach(session: Session): Session {
 async function away(client: Client): Promise<Person["page"]> {
   await person.page.close();
   await expect.poll(async () => (await client.jobs()).jobs.map(({ state }) => state)).toEqual(["done"]);
-  const page = await field.browser.newPage({ viewport: { width: 1440, height: 900 } });
+  const page = await newWindow(field);
   await page.goto(person.host.url);
   return page;
 }
@@ -80,7 +81,7 @@ it("puts the marks of a follow whose window was closed into the document, as one
   await again.reload();
   await again.locator(".frame .picture").waitFor({ state: "visible" });
   expect(await said.count()).toBe(0);
-  await again.close();
+  await again.context().close();
 });
 
 it("offers a tuning whose window was closed under Tuning, and takes it when told", async () => {
@@ -112,5 +113,5 @@ it("offers a tuning whose window was closed under Tuning, and takes it when told
     use: false,
   });
   await expect.poll(async () => (await client.jobs()).jobs).toEqual([]);
-  await again.close();
+  await again.context().close();
 });

@@ -12,14 +12,16 @@ declare module "vitest" {
     browserAt: string;
     /** A folder with the example launch: copy it, never write into it. */
     exampleFolder: string;
-    /** The frames taken out of the example's clip, for every copy of it: they lie under what the clip holds. */
+    /**
+     * The frames taken out of the example's clip, for every copy of it: they lie under what the clip holds.
+     */
     frameCache: string;
   }
 }
 
 /**
- * Before the browser tests: one Chromium, one example and one cache of its frames for all files. Each test still has a browser context and a
- * field folder of its own.
+ * Before the browser tests: one Chromium, one example and one cache of its frames for all files. Each test
+ * still has a browser context and a field folder of its own.
  * @throws Error when there is no Chromium or no ffmpeg: a browser test without a browser fails
  */
 export default async function setup(project: TestProject): Promise<() => Promise<void>> {

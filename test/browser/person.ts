@@ -7,6 +7,7 @@ import { createMedia } from "../../src/main/media/create-media.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
+import { BUDGET_MS } from "../../src/renderer/state/budgeted-worker.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../tools/find-program.mjs";
 
@@ -31,7 +32,10 @@ export async function openField(): Promise<Field> {
   };
 }
 
-/** After so long the page will never be as a test waits for; a machine under load takes its own time until then. */
+/**
+ * After so long the page will never be as a test waits for; a machine under load takes its own time until
+ * then.
+ */
 const HUNG_MS = 5 * 60_000;
 
 /** One person at one window on a field folder of their own. */
@@ -39,7 +43,10 @@ export interface Person {
   readonly page: Page;
   readonly folder: string;
   readonly host: WebHost;
-  /** Messages on the console that are warnings or errors, uncaught exceptions, and requests that left the host. */
+  /**
+   * Messages on the console that are warnings or errors, uncaught exceptions, and requests that left the
+   * host.
+   */
   readonly complaints: readonly string[];
   /** The session as it is in the folder now. */
   saved(): Promise<Session>;
@@ -54,7 +61,24 @@ export interface Sitting {
   readonly session?: (session: Session) => Session;
 }
 
-/** Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new context. */
+/**
+ * A page in a browser context of its own, whose computations may take as long as this machine needs for them.
+ */
+export async function newWindow({ browser }: Field, viewport = { width: 1440, height: 900 }): Promise<Page> {
+  const context = await browser.newContext({ viewport });
+  context.setDefaultTimeout(HUNG_MS);
+  await context.addInitScript((budgetMs) => {
+    const later = window.setTimeout.bind(window);
+    const patiently = (run: () => void, ms?: number) => later(run, ms === budgetMs ? 2 ** 31 - 1 : ms);
+    window.setTimeout = patiently as typeof window.setTimeout;
+  }, BUDGET_MS);
+  return context.newPage();
+}
+
+/**
+ * Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new
+ * context.
+ */
 export async function sitDown(field: Field, { bare = false, size, session }: Sitting = {}): Promise<Person> {
   const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
   await cp(field.example, folder, { recursive: true });
@@ -72,9 +96,8 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
     rendererDir: join(import.meta.dirname, "../../out/renderer"),
     log: (error) => complaints.push(`host: ${String(error)}`),
   });
-  const context = await field.browser.newContext({ viewport: size ?? { width: 1440, height: 900 } });
-  context.setDefaultTimeout(HUNG_MS);
-  const page = await context.newPage();
+  const page = await newWindow(field, size);
+  const context = page.context();
   page.on("console", (message) => {
     if (["warning", "error"].includes(message.type()))
       complaints.push(`console: ${message.text()} ${message.location().url}`);
@@ -101,8 +124,8 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
 }
 
 /**
- * One person for all tests of a file, who sits down before the first: a page takes seconds to open. Each test goes on from the
- * document as the one before left it; after one that failed the next begins at a new window.
+ * One person for all tests of a file, who sits down before the first: a page takes seconds to open. Each test
+ * goes on from the document as the one before left it; after one that failed the next begins at a new window.
  */
 export function oneSitting(sitting?: Sitting): { readonly field: Field; readonly person: Person } {
   let field: Field;

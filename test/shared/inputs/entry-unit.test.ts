@@ -6,8 +6,9 @@ import { slipsOf } from "../../../src/shared/inputs/unit-slips.ts";
 import type { UnitSet } from "../../../src/shared/quantity/display.ts";
 
 /**
- * One of each unit in SI, and where its zero lies, written out from the definitions in NIST Special Publication 811 (2008), appendix B.8 and
- * table 8, and in ISO 80000: none is taken from the source under test. Those with more than a defined factor say why.
+ * One of each unit in SI, and where its zero lies, written out from the definitions in NIST Special
+ * Publication 811 (2008), appendix B.8 and table 8, and in ISO 80000: none is taken from the source under
+ * test. Those with more than a defined factor say why.
  */
 const ONE: Readonly<Record<string, { readonly si: number; readonly zero?: number }>> = {
   "": { si: 1 },
@@ -54,8 +55,8 @@ const ONE: Readonly<Record<string, { readonly si: number; readonly zero?: number
   s: { si: 1 },
   ms: { si: 0.001 },
   µs: { si: 0.000001 },
-  "N·s": { si: 1 },
-  "lbf·s": { si: 4.4482216152605 },
+  N·s: { si: 1 },
+  lbf·s: { si: 4.4482216152605 },
   "strokes/min": { si: 1 / 60 },
   "strokes/s": { si: 1 },
   "L/min": { si: 0.001 / 60 },
@@ -82,7 +83,10 @@ const ONE: Readonly<Record<string, { readonly si: number; readonly zero?: number
 };
 const STANDARD_GRAVITY = 9.80665; // m/s², CGPM 1901
 
-/** The unit of each kind in the SI set and the field set, and the units it is mistaken for. A kind without a row does not compile. */
+/**
+ * The unit of each kind in the SI set and the field set, and the units it is mistaken for. A kind without a
+ * row does not compile.
+ */
 const KINDS: Readonly<Record<EntryKind, { si: string; field: string; slips: readonly string[] }>> = {
   length: { si: "mm", field: "in", slips: ["mm", "cm", "m", "in", "ft"] },
   "small-length": { si: "mm", field: "mm", slips: ["cm", "m", "in", "ft"] },
@@ -140,16 +144,19 @@ const unitOf = (kind: EntryKind, set: UnitSet) => (set === "SI" ? KINDS[kind].si
 const share = (a: number, b: number) => Math.abs(a / b - 1);
 
 describe("entryUnit", () => {
-  it.each(cases)("takes %s in the %s set in its unit, to the last bits of its published size", (kind, set) => {
-    const unit = entryUnit(kind, set);
-    const symbol = unitOf(kind, set);
-    const { si, zero } = oneOf(kind, symbol);
-    expect(unit.symbol).toBe(symbol);
-    const entry = readEntry({ value: "37", u: "3" }, unit, "any");
-    if (entry.kind !== "measured") throw new Error(`read as ${entry.kind}`);
-    expect(share(entry.measured.value, zero + 37 * si)).toBeLessThan(1e-12);
-    expect(share(entry.measured.u, 3 * si)).toBeLessThan(1e-12);
-  });
+  it.each(cases)(
+    "takes %s in the %s set in its unit, to the last bits of its published size",
+    (kind, set) => {
+      const unit = entryUnit(kind, set);
+      const symbol = unitOf(kind, set);
+      const { si, zero } = oneOf(kind, symbol);
+      expect(unit.symbol).toBe(symbol);
+      const entry = readEntry({ value: "37", u: "3" }, unit, "any");
+      if (entry.kind !== "measured") throw new Error(`read as ${entry.kind}`);
+      expect(share(entry.measured.value, zero + 37 * si)).toBeLessThan(1e-12);
+      expect(share(entry.measured.u, 3 * si)).toBeLessThan(1e-12);
+    },
+  );
 
   it.each(cases)("shows %s in the %s set as it was typed", (kind, set) => {
     const { si, zero } = oneOf(kind, unitOf(kind, set));
