@@ -2,7 +2,19 @@ import { join } from "node:path";
 import { defineConfig } from "vitest/config";
 
 const buildOnce = join(import.meta.dirname, "build-once.ts");
+const oneBrowser = join(import.meta.dirname, "browser", "one-browser.ts");
 const buildWorker = join(import.meta.dirname, "build-worker.ts");
+
+/*
+ * No test passes or fails by how long something took: tests wait for states, and how fast things are is for
+ * `npm run bench`. These limits only end what would never end, far beyond what the slowest machine takes, and
+ * no test sets one of its own.
+ */
+const HUNG = {
+  testTimeout: 20 * 60_000,
+  hookTimeout: 20 * 60_000,
+  expect: { poll: { timeout: 5 * 60_000 } },
+};
 
 export default defineConfig({
   test: {
@@ -14,9 +26,7 @@ export default defineConfig({
           include: ["test/**/*.test.ts"],
           exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
           globalSetup: buildWorker,
-          // Tests that run ffmpeg take seconds on a loaded machine; none waits for time to pass.
-          testTimeout: 60_000,
-          hookTimeout: 60_000,
+          ...HUNG,
         },
       },
       {
@@ -24,18 +34,15 @@ export default defineConfig({
           name: "contract",
           include: ["test/contract/**/*.test.ts"],
           globalSetup: buildOnce,
-          testTimeout: 60_000,
+          ...HUNG,
         },
       },
       {
         test: {
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
-          globalSetup: [buildOnce, buildWorker],
-          fileParallelism: false,
-          sequence: { groupOrder: 1 }, // after the others, which run side by side
-          testTimeout: 120_000,
-          hookTimeout: 120_000,
+          globalSetup: [buildOnce, buildWorker, oneBrowser],
+          ...HUNG,
         },
       },
     ],

@@ -1,45 +1,52 @@
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import {
   clickPicture,
-  type Field,
+  goToFrame,
   headline,
-  openField,
+  oneSitting,
   openHeading,
   type Person,
   seePicture,
-  sitDown,
   untilMeasured,
   untilSaved,
 } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting();
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 const unfold = (title: string) => person.page.locator("summary", { hasText: title }).click();
 
 async function at(step: string): Promise<void> {
-  person = await sitDown(field);
   const { page } = person;
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).not.toBeNull();
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
   await untilMeasured(page);
   await seePicture(page);
   await openHeading(page, step);
 }
 
-/** Tens of frames from the first on, by the keyboard. */
-async function goToTen(tens: number): Promise<void> {
+it("draws all inputs on demand and says that the stated uncertainty stands, until something changes", async () => {
+  await at("motion");
   const { page } = person;
-  await page.locator(".frame").focus();
-  await page.keyboard.press("Home");
-  for (let i = 0; i < tens; i++) await page.keyboard.press("Shift+ArrowRight");
-}
+  const stated = await page.locator("[data-headline=releaseSpeed]").textContent();
+  await page.locator(".budget summary").click();
+  await page.getByRole("button", { name: "Draw all inputs" }).click();
+  await page.locator(".drawn [role=status]").waitFor();
+  expect(await page.locator(".drawn [role=status]").textContent()).toMatch(
+    /^All inputs were drawn together, 1000 times\. Every result agrees/,
+  );
+  expect(await page.locator(".drawn tbody tr[data-agree=true]").count()).toBe(4);
+  expect(await page.locator("[data-headline=releaseSpeed]").textContent()).toBe(stated);
+  await openHeading(page, "clock");
+  const rate = page.getByRole("group", { name: "Capture rate", exact: true }).locator("input").last();
+  await rate.fill("0.6");
+  await rate.press("Enter");
+  await page.getByRole("button", { name: "Draw all inputs" }).waitFor();
+  expect(person.complaints).toEqual([]);
+});
 
 it("finds the readout from an edge clicked as it sweeps both ways, and keeps it with the camera", async () => {
   await at("clock");
@@ -50,7 +57,7 @@ it("finds the readout from an edge clicked as it sweeps both ways, and keeps it 
   const said = page.locator("[data-step=clock] [role=status]");
   const sweep = async (tens: readonly number[], speed: number, from: number) => {
     for (const one of tens) {
-      await goToTen(one);
+      await goToFrame(page, 10 * one);
       for (const y of [60, 390, 720, 1020]) {
         const t = (10 * (one - tens[0]!)) / rate + (readoutS * y) / 1080;
         await clickPicture(page, [from + lean * y + speed * t, y]);
@@ -96,7 +103,7 @@ it("finds the lens from a board clicked in four frames, and keeps it with the ca
     [2, 2],
   ] as const;
   for (const [i, pose] of POSES.entries()) {
-    await goToTen(2 * i + 1);
+    await goToFrame(page, 10 * (2 * i + 1));
     for (const crossing of board) await clickPicture(page, seen(pose, crossing));
   }
   await expect
@@ -112,26 +119,6 @@ it("finds the lens from a board clicked in four frames, and keeps it with the ca
   const lens = (await person.saved()).cameras[0]!.lens!;
   expect(lens.madeFrom).toMatchObject({ by: "board", points: 32 });
   expect(Math.abs(lens.k1 - LENS.k1)).toBeLessThan(0.05);
-  expect(person.complaints).toEqual([]);
-});
-
-it("draws all inputs on demand and says that the stated uncertainty stands, until something changes", async () => {
-  await at("motion");
-  const { page } = person;
-  const stated = await page.locator("[data-headline=releaseSpeed]").textContent();
-  await page.locator(".budget summary").click();
-  await page.getByRole("button", { name: "Draw all inputs" }).click();
-  await page.locator(".drawn [role=status]").waitFor({ timeout: 60_000 });
-  expect(await page.locator(".drawn [role=status]").textContent()).toMatch(
-    /^All inputs were drawn together, 1000 times\. Every result agrees/,
-  );
-  expect(await page.locator(".drawn tbody tr[data-agree=true]").count()).toBe(4);
-  expect(await page.locator("[data-headline=releaseSpeed]").textContent()).toBe(stated);
-  await openHeading(page, "clock");
-  const rate = page.getByRole("group", { name: "Capture rate", exact: true }).locator("input").last();
-  await rate.fill("0.6");
-  await rate.press("Enter");
-  await page.getByRole("button", { name: "Draw all inputs" }).waitFor({ timeout: 20_000 });
   expect(person.complaints).toEqual([]);
 });
 

@@ -1,8 +1,9 @@
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
 import type { Mark, Session, Shot } from "../../src/shared/session/schema.ts";
 import {
   type Field,
   headline,
+  oneSitting,
   openField,
   openHeading,
   type Person,
@@ -10,15 +11,7 @@ import {
   untilMeasured,
 } from "./person.ts";
 
-let field: Field;
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
-});
 
 const TRUE_HZ = 955; // what lamp and drop below are made with; the example's shot says 959.9
 const LAMP_S = 0.02;
@@ -63,104 +56,117 @@ function withDrop(session: Session): Session {
 }
 
 async function measuredSpeed(): Promise<number> {
-  await expect.poll(() => headline(person.page, "releaseSpeed"), { timeout: 20_000 }).not.toBeNull();
+  await expect.poll(() => headline(person.page, "releaseSpeed")).not.toBeNull();
   await untilMeasured(person.page);
   return (await headline(person.page, "releaseSpeed"))!;
 }
 
-it("says what a lamp in the clip implies, and using it moves the release speed with the rate", async () => {
-  person = await sitDown(field, { session: withLamp });
-  const { page } = person;
-  const before = await measuredSpeed();
-  await openHeading(page, "clock");
-  const sentence = (await page.locator(".checks .plain-says").textContent())!;
-  expect(sentence).toMatch(
-    /^The lamp in this clip implies [\d.]+\s±\s[\d.]+ frames\/s, −\d\.\d u from the stated rate\.$/,
-  );
-  expect(Math.abs(Number(/implies ([\d.]+)/.exec(sentence)![1]) - TRUE_HZ)).toBeLessThan(4); // a frame in 150 is 6 Hz
-  await page.getByLabel("Use the check together with the stated rate").check();
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).not.toBe(before);
-  const after = await measuredSpeed();
-  const used = Number(
-    /, ([\d.]+)\s±\s[\d.]+ with its checks/.exec(
-      (await page.locator("[data-step=clock] .section-says").textContent())!,
-    )![1],
-  );
-  expect(after / before).toBeCloseTo(used / 959.87, 3);
-  await page.getByLabel("Use the check together with the stated rate").uncheck();
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).toBe(before);
-  expect(person.complaints).toEqual([]);
-});
-
-it("says what a dropped object implies, and keeps its marks out of the motion", async () => {
-  person = await sitDown(field, { session: withDrop });
-  const { page } = person;
-  await measuredSpeed();
-  await openHeading(page, "clock");
-  const sentence = (await page.locator(".checks .plain-says").textContent())!;
-  expect(sentence).toMatch(/^A drop in this clip implies/);
-  const [, rate, u] = /implies ([\d.]+)\s±\s([\d.]+)/.exec(sentence)!;
-  expect(Math.abs(Number(rate) - TRUE_HZ)).toBeLessThan(3 * Number(u));
-  await openHeading(page, "marks");
-  await page.locator(".chip", { hasText: "ball" }).click();
-  await page.getByText("A dropped object checks the capture rate").waitFor();
-  expect(person.complaints).toEqual([]);
-});
-
-it("turns a change of the lamp on and off in the frame that is shown", async () => {
-  person = await sitDown(field, { session: withLamp });
-  const { page } = person;
-  await measuredSpeed();
-  await openHeading(page, "clock");
-  await page.getByText("Lamp", { exact: true }).click();
-  const list = page.getByLabel("Frames in which the lamp changes");
-  const count = await list.locator("li").count();
-  await page.getByRole("button", { name: /^The lamp changes in this frame/ }).click();
-  await expect.poll(() => list.locator("li").count()).toBe(count + 1);
-  await page.getByRole("button", { name: /^The lamp does not change in frame/ }).click();
-  await expect.poll(() => list.locator("li").count()).toBe(count);
-});
-
-it("enters the lamp's changes by key while stepping, and undoes them", async () => {
-  person = await sitDown(field, {
-    session: (session) =>
-      looselyStated(session, { lamp: { intervalS: { value: 0.02, u: 1e-6 }, frames: [] } }),
+describe("at one window on a shot with a lamp", () => {
+  const desk = oneSitting({ session: withLamp });
+  beforeEach(() => {
+    person = desk.person;
   });
-  const { page } = person;
-  await measuredSpeed();
-  await page.keyboard.press("l"); // another heading is open: nothing
-  await openHeading(page, "clock");
-  await page.getByText("Lamp", { exact: true }).click();
-  await page.locator(".frame").focus();
-  await page.keyboard.press("Home");
-  for (let change = 0; change < 3; change++) {
-    for (let step = 0; step < 2; step++) await page.keyboard.press("Shift+ArrowRight");
-    await page.keyboard.press("l");
-  }
-  const list = page.getByLabel("Frames in which the lamp changes").locator("li");
-  await expect.poll(() => list.allInnerTexts()).toEqual([20, 40, 60].map((frame) => `${frame}\n×`));
-  expect(await page.locator(".says").first().textContent()).toBe(
-    "The lamp changes in frame 60. L takes that back.",
-  );
-  await page.keyboard.press("l");
-  await expect.poll(() => list.count()).toBe(2);
-  await page.keyboard.press("Control+z");
-  await expect.poll(() => list.count()).toBe(3);
-  expect(person.complaints).toEqual([]);
+
+  it("says what a lamp in the clip implies, and using it moves the release speed with the rate", async () => {
+    const { page } = person;
+    const before = await measuredSpeed();
+    await openHeading(page, "clock");
+    const sentence = (await page.locator(".checks .plain-says").textContent())!;
+    expect(sentence).toMatch(
+      /^The lamp in this clip implies [\d.]+\s±\s[\d.]+ frames\/s, −\d\.\d u from the stated rate\.$/,
+    );
+    expect(Math.abs(Number(/implies ([\d.]+)/.exec(sentence)![1]) - TRUE_HZ)).toBeLessThan(4); // a frame in 150 is 6 Hz
+    await page.getByLabel("Use the check together with the stated rate").check();
+    await expect.poll(() => headline(page, "releaseSpeed")).not.toBe(before);
+    const after = await measuredSpeed();
+    const used = Number(
+      /, ([\d.]+)\s±\s[\d.]+ with its checks/.exec(
+        (await page.locator("[data-step=clock] .section-says").textContent())!,
+      )![1],
+    );
+    expect(after / before).toBeCloseTo(used / 959.87, 3);
+    await page.getByLabel("Use the check together with the stated rate").uncheck();
+    await expect.poll(() => headline(page, "releaseSpeed")).toBe(before);
+    expect(person.complaints).toEqual([]);
+  });
+
+  it("turns a change of the lamp on and off in the frame that is shown", async () => {
+    const { page } = person;
+    await measuredSpeed();
+    await openHeading(page, "clock");
+    await page.getByText("Lamp", { exact: true }).click();
+    const list = page.getByLabel("Frames in which the lamp changes");
+    const count = await list.locator("li").count();
+    await page.getByRole("button", { name: /^The lamp changes in this frame/ }).click();
+    await expect.poll(() => list.locator("li").count()).toBe(count + 1);
+    await page.getByRole("button", { name: /^The lamp does not change in frame/ }).click();
+    await expect.poll(() => list.locator("li").count()).toBe(count);
+  });
+
+  it("looks for repeated frames and says what it found", async () => {
+    const { page } = person;
+    await measuredSpeed();
+    await openHeading(page, "clock");
+    await page.getByText("Repeated and missing frames").click();
+    await page.getByText("The file's timestamps show no missing frame.").waitFor();
+    await page.getByRole("button", { name: "Look for repeated frames" }).click();
+    const said = page.locator("[data-step=clock] [role=status]");
+    await said.waitFor();
+    expect(await said.textContent()).toMatch(
+      /^None of the \d+ frames that could be judged shows the picture before it again\.$/,
+    );
+    expect(person.complaints).toEqual([]);
+  });
 });
 
-it("looks for repeated frames and says what it found", async () => {
-  person = await sitDown(field);
-  const { page } = person;
-  await measuredSpeed();
-  await openHeading(page, "clock");
-  await page.getByText("Repeated and missing frames").click();
-  await page.getByText("The file's timestamps show no missing frame.").waitFor();
-  await page.getByRole("button", { name: "Look for repeated frames" }).click();
-  const said = page.locator("[data-step=clock] [role=status]");
-  await said.waitFor({ timeout: 60_000 });
-  expect(await said.textContent()).toMatch(
-    /^None of the \d+ frames that could be judged shows the picture before it again\.$/,
-  );
-  expect(person.complaints).toEqual([]);
+describe("at a window of its own", () => {
+  let field: Field;
+  beforeAll(async () => {
+    field = await openField();
+  });
+  afterEach(() => person.leave());
+  afterAll(() => field?.close());
+
+  it("says what a dropped object implies, and keeps its marks out of the motion", async () => {
+    person = await sitDown(field, { session: withDrop });
+    const { page } = person;
+    await measuredSpeed();
+    await openHeading(page, "clock");
+    const sentence = (await page.locator(".checks .plain-says").textContent())!;
+    expect(sentence).toMatch(/^A drop in this clip implies/);
+    const [, rate, u] = /implies ([\d.]+)\s±\s([\d.]+)/.exec(sentence)!;
+    expect(Math.abs(Number(rate) - TRUE_HZ)).toBeLessThan(3 * Number(u));
+    await openHeading(page, "marks");
+    await page.locator(".chip", { hasText: "ball" }).click();
+    await page.getByText("A dropped object checks the capture rate").waitFor();
+    expect(person.complaints).toEqual([]);
+  });
+
+  it("enters the lamp's changes by key while stepping, and undoes them", async () => {
+    person = await sitDown(field, {
+      session: (session) =>
+        looselyStated(session, { lamp: { intervalS: { value: 0.02, u: 1e-6 }, frames: [] } }),
+    });
+    const { page } = person;
+    await measuredSpeed();
+    await page.keyboard.press("l"); // another heading is open: nothing
+    await openHeading(page, "clock");
+    await page.getByText("Lamp", { exact: true }).click();
+    await page.locator(".frame").focus();
+    await page.keyboard.press("Home");
+    for (let change = 0; change < 3; change++) {
+      for (let step = 0; step < 2; step++) await page.keyboard.press("Shift+ArrowRight");
+      await page.keyboard.press("l");
+    }
+    const list = page.getByLabel("Frames in which the lamp changes").locator("li");
+    await expect.poll(() => list.allInnerTexts()).toEqual([20, 40, 60].map((frame) => `${frame}\n×`));
+    expect(await page.locator(".says").first().textContent()).toBe(
+      "The lamp changes in frame 60. L takes that back.",
+    );
+    await page.keyboard.press("l");
+    await expect.poll(() => list.count()).toBe(2);
+    await page.keyboard.press("Control+z");
+    await expect.poll(() => list.count()).toBe(3);
+    expect(person.complaints).toEqual([]);
+  });
 });

@@ -1,44 +1,39 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import {
   clickPicture,
-  type Field,
   frameNow,
+  goToFrame,
   headline,
+  oneSitting,
   onPage,
-  openField,
   openHeading,
   type Person,
   seePicture,
-  sitDown,
   typeMeasured,
   untilSaved,
 } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting();
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 /** Truth of a quantity of the example. */
 async function truth(name: string): Promise<number> {
-  const { shots } = JSON.parse(await readFile(join(field.example, "truth.json"), "utf8"));
+  const { shots } = JSON.parse(await readFile(join(desk.field.example, "truth.json"), "utf8"));
   return shots[0].quantities[name].value;
 }
 
 async function untilHeadline(name: string, fits: (value: number | null) => boolean): Promise<number | null> {
-  await expect.poll(async () => fits(await headline(person.page, name)), { timeout: 20_000 }).toBe(true);
+  await expect.poll(async () => fits(await headline(person.page, name))).toBe(true);
   return headline(person.page, name);
 }
 
 it("opens the example with four headline results near the truth, quietly, and asks only its own host", async () => {
-  person = await sitDown(field);
   const speed = await untilHeadline("releaseSpeed", (v) => v !== null);
   expect(Math.abs(speed! / (await truth("releaseSpeed")) - 1)).toBeLessThan(0.007);
   const degrees = 180 / Math.PI;
@@ -56,7 +51,6 @@ it("opens the example with four headline results near the truth, quietly, and as
 });
 
 it("doubles the release speed when the rod is said to be twice as long, undoes it, and keeps it over a reload", async () => {
-  person = await sitDown(field);
   const { page } = person;
   const before = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
   await openHeading(page, "scale");
@@ -72,11 +66,12 @@ it("doubles the release speed when the rod is said to be twice as long, undoes i
   await untilHeadline("releaseSpeed", (v) => v !== null && Math.abs(v - before) < 0.01);
   await page.getByRole("button", { name: "Undo" }).click();
   await untilHeadline("releaseSpeed", (v) => v === doubled);
+  await page.getByRole("button", { name: "Redo" }).click();
+  await untilHeadline("releaseSpeed", (v) => v !== doubled);
   expect(person.complaints).toEqual([]);
 });
 
 it("sets the scale by clicking both ends and typing the length, in either order", async () => {
-  person = await sitDown(field);
   const { page } = person;
   const before = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
   const { scale } = (await person.saved()).shots[0]!;
@@ -103,7 +98,6 @@ it("sets the scale by clicking both ends and typing the length, in either order"
 });
 
 it("moves a rod's end by dragging it", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "scale");
@@ -122,10 +116,10 @@ it("moves a rod's end by dragging it", async () => {
 });
 
 it("clears a mark, clicks it anew at the same place, and goes on to the next frame", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "marks");
+  await goToFrame(page, 110);
   await page.keyboard.press("1");
   const frame = await frameNow(page);
   const marks = (await person.saved()).shots[0]!.marks;
@@ -150,10 +144,10 @@ it("clears a mark, clicks it anew at the same place, and goes on to the next fra
 });
 
 it("names a mark that lies far off, on the strip and under Marks, and goes there", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "marks");
+  await goToFrame(page, 110);
   await page.keyboard.press("2");
   const frame = await frameNow(page);
   for (let i = 0; i < 8; i++) await page.keyboard.press("Alt+Shift+ArrowUp");
@@ -168,7 +162,6 @@ it("names a mark that lies far off, on the strip and under Marks, and goes there
 });
 
 it("keeps what cannot stand in its field with cause and remedy, and the document as it was", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await openHeading(page, "clock");
   const group = page.getByRole("group", { name: "Capture rate", exact: true });
@@ -187,11 +180,10 @@ it("keeps what cannot stand in its field with cause and remedy, and the document
 });
 
 it("makes the write-up and lists its files", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await openHeading(page, "verdict");
   await page.getByRole("button", { name: "Make the write-up" }).click();
-  await page.locator(".files li").first().waitFor({ timeout: 60_000 });
+  await page.locator(".files li").first().waitFor();
   const files = await page.locator(".files li").allInnerTexts();
   expect(files.some((file) => file.endsWith("report.html"))).toBe(true);
   for (const file of files) await readFile(join(person.folder, file));

@@ -1,27 +1,23 @@
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import { examplePixel } from "../../src/shared/example/example-motion.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import {
-  type Field,
   frameNow,
+  goToFrame,
   headline,
-  openField,
+  oneSitting,
   openHeading,
   type Person,
   seePicture,
-  sitDown,
   untilMeasured,
   untilSaved,
 } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting({ session: oneMarkEach });
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 /** One hand mark of each target, the first. */
@@ -32,26 +28,20 @@ function oneMarkEach(session: Session): Session {
 }
 
 it("follows nose and tail from one hand mark each to the clip's end, gives the speed, and is taken back by one undo", async () => {
-  person = await sitDown(field, { session: oneMarkEach });
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "marks");
   const hand = (await person.saved()).shots[0]!.marks;
   const start = hand[0]!.frame;
-  await page.keyboard.press("Home");
-  for (let i = 0; i < start; i++) await page.keyboard.press("ArrowRight");
+  await goToFrame(page, start);
   expect(await frameNow(page)).toBe(start);
 
   await page.keyboard.press("1");
   await page.keyboard.press("f");
-  await page
-    .getByRole("button", { name: /Remove the follower's \d+ marks of the nose/ })
-    .waitFor({ timeout: 60_000 });
+  await page.getByRole("button", { name: /Remove the follower's \d+ marks of the nose/ }).waitFor();
   await page.keyboard.press("2");
   await page.getByRole("button", { name: "Follow the tail onwards" }).click();
-  await page
-    .getByRole("button", { name: /Remove the follower's \d+ marks of the tail/ })
-    .waitFor({ timeout: 60_000 });
+  await page.getByRole("button", { name: /Remove the follower's \d+ marks of the tail/ }).waitFor();
   await untilSaved(page);
   const marks = (await person.saved()).shots[0]!.marks;
   expect(marks.filter(({ by }) => by === "hand")).toEqual(hand);
@@ -86,16 +76,14 @@ it("follows nose and tail from one hand mark each to the clip's end, gives the s
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.marks).toEqual(hand);
   expect(person.complaints).toEqual([]);
-}, 120_000);
+});
 
 it("stops when asked, and leaves the document as it was", async () => {
-  person = await sitDown(field, { session: oneMarkEach });
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "marks");
   const hand = (await person.saved()).shots[0]!.marks;
-  await page.keyboard.press("Home");
-  for (let i = 0; i < hand[0]!.frame; i++) await page.keyboard.press("ArrowRight");
+  await goToFrame(page, hand[0]!.frame);
   await page.keyboard.press("1");
   await page.keyboard.press("f");
   await page.locator("[data-step=marks]").getByRole("button", { name: "Stop" }).click();
@@ -103,4 +91,4 @@ it("stops when asked, and leaves the document as it was", async () => {
   expect(await page.getByText("frames followed").count()).toBe(0);
   expect((await person.saved()).shots[0]!.marks).toEqual(hand);
   expect(person.complaints).toEqual([]);
-}, 60_000);
+});

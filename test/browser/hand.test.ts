@@ -1,35 +1,32 @@
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import {
-  type Field,
   frameNow,
+  goToFrame,
+  oneSitting,
   onPage,
-  openField,
   openHeading,
   type Person,
   seePicture,
-  sitDown,
   untilSaved,
 } from "./person.ts";
 
-let field: Field;
-let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+const desk = oneSitting();
+const START = 110; // both targets are marked in it and in the frames before
+
+beforeEach(async () => {
+  await seePicture(desk.person.page);
+  await goToFrame(desk.person.page, START);
+  await seePicture(desk.person.page);
 });
 
 it("steps by 1 with the arrows, by 10 with Shift, to the ends with Home and End", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
-  const start = await frameNow(person.page);
+  expect(await frameNow(person.page)).toBe(START);
   await page.keyboard.press("ArrowRight");
-  expect(await frameNow(person.page)).toBe(start + 1);
+  expect(await frameNow(person.page)).toBe(START + 1);
   await page.keyboard.press("Shift+ArrowLeft");
-  expect(await frameNow(person.page)).toBe(start - 9);
+  expect(await frameNow(person.page)).toBe(START - 9);
   await page.keyboard.press("Home");
   expect(await frameNow(person.page)).toBe(0);
   await page.keyboard.press("ArrowLeft");
@@ -40,9 +37,8 @@ it("steps by 1 with the arrows, by 10 with Shift, to the ends with Home and End"
 });
 
 it("nudges the mark by 0.1 px with Alt and 1 px with Shift too, as one step of undo", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   await openHeading(page, "marks");
   const frame = await frameNow(person.page);
   const noseOf = (session: Awaited<ReturnType<Person["saved"]>>) =>
@@ -64,9 +60,8 @@ it("nudges the mark by 0.1 px with Alt and 1 px with Shift too, as one step of u
 });
 
 it("zooms at the pointer with the wheel: the place under it stays under it", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   const pointer = { x: 700, y: 320 }; // whole css px: a wheel event knows no fractions
   const box = await page.locator(".frame .picture").boundingBox();
   const place = [
@@ -85,9 +80,8 @@ it("zooms at the pointer with the wheel: the place under it stays under it", asy
 });
 
 it("places a mark by keyboard alone, where it is likely, and is left by Escape and Tab", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   await openHeading(page, "marks");
   const frame = await frameNow(person.page);
   await page.locator(".frame").focus();
@@ -111,9 +105,8 @@ it("places a mark by keyboard alone, where it is likely, and is left by Escape a
 });
 
 it("gives every control a name and shows where the focus is", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   for (const step of ["clip", "clock", "scale", "marks", "motion", "model", "verdict"]) {
     await openHeading(page, step);
     await page.evaluate(() => {
@@ -142,22 +135,20 @@ it("gives every control a name and shows where the focus is", async () => {
 });
 
 it("plays on Space and stops at the end of the clip", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   await page.keyboard.press("End");
   await page.keyboard.press("Shift+ArrowLeft");
   await seePicture(page);
   await page.locator(".frame").focus();
   await page.keyboard.press("Space");
-  await expect.poll(() => frameNow(person.page), { timeout: 20_000 }).toBe(177);
+  await expect.poll(() => frameNow(person.page)).toBe(177);
   await expect.poll(() => page.locator(".play").textContent()).toBe("Play");
 });
 
 it("scrubs on the strip by dragging", async () => {
-  person = await sitDown(field);
+  const { person } = desk;
   const { page } = person;
-  await seePicture(page);
   const box = (await page.locator(".strip-box").boundingBox())!;
   await page.mouse.move(box.x + 40, box.y + 40);
   await page.mouse.down();

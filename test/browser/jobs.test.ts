@@ -5,6 +5,7 @@ import type { Session } from "../../src/shared/session/schema.ts";
 import { shotsField } from "../support/shots-field.ts";
 import {
   type Field,
+  newWindow,
   openField,
   openHeading,
   type Person,
@@ -45,10 +46,8 @@ function oneMarkEach(session: Session): Session {
 /** Closes the window, waits until the folder's job has ended, and opens another window. */
 async function away(client: Client): Promise<Person["page"]> {
   await person.page.close();
-  await expect
-    .poll(async () => (await client.jobs()).jobs.map(({ state }) => state), { timeout: 100_000 })
-    .toEqual(["done"]);
-  const page = await field.browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await expect.poll(async () => (await client.jobs()).jobs.map(({ state }) => state)).toEqual(["done"]);
+  const page = await newWindow(field);
   await page.goto(person.host.url);
   return page;
 }
@@ -82,8 +81,8 @@ it("puts the marks of a follow whose window was closed into the document, as one
   await again.reload();
   await again.locator(".frame .picture").waitFor({ state: "visible" });
   expect(await said.count()).toBe(0);
-  await again.close();
-}, 240_000);
+  await again.context().close();
+});
 
 it("offers a tuning whose window was closed under Tuning, and takes it when told", async () => {
   const { session } = shotsField(4, [2.5e5, 3.5e5, 4.5e5]);
@@ -94,7 +93,7 @@ it("offers a tuning whose window was closed under Tuning, and takes it when told
   const { page } = person;
   await openHeading(page, "tuning");
   const start = page.locator("[data-step=tuning]").getByRole("button", { name: "Tune on 3 shots" });
-  await start.waitFor({ timeout: 90_000 });
+  await start.waitFor();
   await start.click();
   await expect.poll(async () => (await client.jobs()).jobs.length).toBe(1);
 
@@ -114,5 +113,5 @@ it("offers a tuning whose window was closed under Tuning, and takes it when told
     use: false,
   });
   await expect.poll(async () => (await client.jobs()).jobs).toEqual([]);
-  await again.close();
-}, 300_000);
+  await again.context().close();
+});

@@ -90,7 +90,7 @@ it("describes rocket motors by a measured curve, refuses one out of order by its
   await settled();
   expect((await person.saved()).launcher).toEqual(launcher);
   expect(person.complaints).toEqual([]);
-}, 90_000);
+});
 
 it("describes an elastic line by its two tables, and then asks the next shot of its draw", async () => {
   person = await sitDown(field, { session: withoutLauncher });
@@ -131,4 +131,4 @@ it("describes an elastic line by its two tables, and then asks the next shot of 
   // The draw is shown to a centimetre, which is worth 0.03 m/s.
   expect(Math.abs(at.prediction!.quantities.releaseSpeed!.value - 14)).toBeLessThan(0.04);
   expect(person.complaints).toEqual([]);
-}, 90_000);
+});

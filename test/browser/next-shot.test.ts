@@ -52,4 +52,4 @@ it("answers a wanted speed in one sentence with its chart, refuses one that brea
     "The greatest speed inside all limits is",
   );
   expect(person.complaints).toEqual([]);
-}, 60_000);
+});

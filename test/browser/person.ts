@@ -2,15 +2,16 @@ import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, beforeEach, inject } from "vitest";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
+import { BUDGET_MS } from "../../src/renderer/state/budgeted-worker.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
-import { sharedExample } from "../support/shared-example.ts";
+import { findFfmpeg } from "../../tools/find-program.mjs";
 
-/** A browser and an ffmpeg, shared by the tests of a file, and the example launch that all files copy from. */
+/** The browser, the ffmpeg, the example launch and the cache of its frames that all files share. */
 export interface Field {
   readonly browser: Browser;
   readonly example: string;
@@ -19,38 +20,33 @@ export interface Field {
   close(): Promise<void>;
 }
 
-/** @throws Error when there is no Chromium or no ffmpeg: a browser test without a browser fails */
+/** Takes up what `one-browser.ts` made before the first test. */
 export async function openField(): Promise<Field> {
-  const chromiumFound = findChromium();
-  if (chromiumFound === null)
-    throw new Error("No Chromium was found; set LOFTMARK_CHROMIUM or install chromium.");
-  const ffmpeg = findFfmpeg();
-  if (ffmpeg === null) throw new Error("No ffmpeg was found; set LOFTMARK_FFMPEG or install ffmpeg.");
-  const root = await mkdtemp(join(tmpdir(), "loftmark-browser-"));
-  const example = await sharedExample(ffmpeg.path);
-  const browser = await chromium.launch({
-    executablePath: chromiumFound.path,
-    chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
-    args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
-  });
+  const browser = await chromium.connect(inject("browserAt"));
   return {
     browser,
-    example,
-    cacheDir: join(root, "cache"),
-    ffmpegPath: ffmpeg.path,
-    async close() {
-      await browser.close();
-      await rm(root, { recursive: true, force: true });
-    },
+    example: inject("exampleFolder"),
+    cacheDir: inject("frameCache"),
+    ffmpegPath: findFfmpeg()!.path,
+    close: () => browser.close(), // this file's part of it: its contexts
   };
 }
+
+/**
+ * After so long the page will never be as a test waits for; a machine under load takes its own time until
+ * then.
+ */
+const HUNG_MS = 5 * 60_000;
 
 /** One person at one window on a field folder of their own. */
 export interface Person {
   readonly page: Page;
   readonly folder: string;
   readonly host: WebHost;
-  /** Messages on the console that are warnings or errors, uncaught exceptions, and requests that left the host. */
+  /**
+   * Messages on the console that are warnings or errors, uncaught exceptions, and requests that left the
+   * host.
+   */
   readonly complaints: readonly string[];
   /** The session as it is in the folder now. */
   saved(): Promise<Session>;
@@ -65,7 +61,24 @@ export interface Sitting {
   readonly session?: (session: Session) => Session;
 }
 
-/** Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new context. */
+/**
+ * A page in a browser context of its own, whose computations may take as long as this machine needs for them.
+ */
+export async function newWindow({ browser }: Field, viewport = { width: 1440, height: 900 }): Promise<Page> {
+  const context = await browser.newContext({ viewport });
+  context.setDefaultTimeout(HUNG_MS);
+  await context.addInitScript((budgetMs) => {
+    const later = window.setTimeout.bind(window);
+    const patiently = (run: () => void, ms?: number) => later(run, ms === budgetMs ? 2 ** 31 - 1 : ms);
+    window.setTimeout = patiently as typeof window.setTimeout;
+  }, BUDGET_MS);
+  return context.newPage();
+}
+
+/**
+ * Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new
+ * context.
+ */
 export async function sitDown(field: Field, { bare = false, size, session }: Sitting = {}): Promise<Person> {
   const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
   await cp(field.example, folder, { recursive: true });
@@ -83,8 +96,8 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
     rendererDir: join(import.meta.dirname, "../../out/renderer"),
     log: (error) => complaints.push(`host: ${String(error)}`),
   });
-  const context = await field.browser.newContext({ viewport: size ?? { width: 1440, height: 900 } });
-  const page = await context.newPage();
+  const page = await newWindow(field, size);
+  const context = page.context();
   page.on("console", (message) => {
     if (["warning", "error"].includes(message.type()))
       complaints.push(`console: ${message.text()} ${message.location().url}`);
@@ -106,6 +119,39 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
       await host.close();
       // The page's last save may still be on its way into the folder.
       await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
+    },
+  };
+}
+
+/**
+ * One person for all tests of a file, who sits down before the first: a page takes seconds to open. Each test
+ * goes on from the document as the one before left it; after one that failed the next begins at a new window.
+ */
+export function oneSitting(sitting?: Sitting): { readonly field: Field; readonly person: Person } {
+  let field: Field;
+  let person: Person | null = null;
+  beforeAll(async () => {
+    field = await openField();
+  });
+  beforeEach(async () => {
+    person ??= await sitDown(field, sitting);
+  });
+  afterEach(async ({ task }) => {
+    if (task.result?.state !== "fail") return;
+    await person?.leave();
+    person = null;
+  });
+  afterAll(async () => {
+    await person?.leave();
+    await field?.close();
+  });
+  return {
+    get field() {
+      return field;
+    },
+    get person() {
+      if (person === null) throw new RangeError("oneSitting: nobody sits there between the tests");
+      return person;
     },
   };
 }
@@ -154,6 +200,14 @@ export async function untilMeasured(page: Page): Promise<void> {
 export async function frameNow(page: Page): Promise<number> {
   const text = (await page.getByTestId("frame-number").textContent()) ?? "";
   return Number(/\d+/.exec(text)?.[0]);
+}
+
+/** Shows a frame, by the keyboard. */
+export async function goToFrame(page: Page, frame: number): Promise<void> {
+  await page.locator(".frame").focus();
+  await page.keyboard.press("Home");
+  for (let tens = 0; tens < Math.floor(frame / 10); tens++) await page.keyboard.press("Shift+ArrowRight");
+  for (let ones = 0; ones < frame % 10; ones++) await page.keyboard.press("ArrowRight");
 }
 
 /** Opens a heading of the ledger if it is closed. */

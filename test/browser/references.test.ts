@@ -1,27 +1,22 @@
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import {
   clickPicture,
-  type Field,
   frameNow,
   headline,
-  openField,
+  oneSitting,
   openHeading,
   type Person,
   seePicture,
-  sitDown,
   typeMeasured,
   untilMeasured,
   untilSaved,
 } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting();
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 const says = (step: string) => person.page.locator(`[data-step=${step}] .section-says`).textContent();
@@ -31,21 +26,26 @@ async function scaleU(): Promise<number> {
   return Number(/±\s([\d.]+)\smm a pixel/.exec((await says("scale")) ?? "")?.[1]);
 }
 
-async function atScale(): Promise<number> {
-  person = await sitDown(field);
+/** Opens the budget of the chosen result unless it is open. */
+async function unfoldBudget(): Promise<void> {
   const { page } = person;
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).not.toBeNull();
+  if (!(await page.locator(".budget tbody").isVisible())) await page.locator(".budget summary").click();
+}
+
+async function atScale(): Promise<number> {
+  const { page } = person;
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
+  await untilMeasured(page);
   await seePicture(page);
   await openHeading(page, "scale");
   return (await headline(page, "releaseSpeed"))!;
 }
 
 it("opens the full budget of the chosen result, and it adds up", async () => {
-  person = await sitDown(field);
   const { page } = person;
-  for (const name of ["releaseSpeed", "launchAngle"]) {
+  for (const name of ["launchAngle", "releaseSpeed"]) {
     await page.locator(`[data-headline=${name}]`).click();
-    await page.locator(".budget summary").click();
+    await unfoldBudget();
     const rows = await page.locator(".budget tbody tr").allInnerTexts();
     const lines = rows.map((row) => row.split("\t").map((cell) => cell.trim()));
     expect(lines.map(([source]) => source)).toContain(name === "launchAngle" ? "plumb" : "scale");
@@ -77,13 +77,13 @@ it("narrows the scale by a second rod picked with two clicks and a length, and u
   await untilMeasured(page);
   expect(Math.abs((await scaleU()) / before - 1)).toBeLessThan(0.1); // a guess adds nothing
   await typeMeasured(page, "Length of rod 2", "1000.2", "0.5");
-  await expect.poll(scaleU, { timeout: 20_000 }).toBeLessThan(0.85 * before); // two alike: 1/√2
+  await expect.poll(scaleU).toBeLessThan(0.85 * before); // two alike: 1/√2
   await untilSaved(page);
   const frame = await frameNow(page);
   expect(frame).toBeGreaterThan(0);
   expect((await person.saved()).shots[0]!.rods).toMatchObject([{ aFrame: frame, bFrame: frame }]);
   await page.getByRole("button", { name: "Remove rod 2" }).click();
-  await expect.poll(scaleU, { timeout: 20_000 }).toBe(before);
+  await expect.poll(scaleU).toBe(before);
   expect(person.complaints).toEqual([]);
 });
 
@@ -106,14 +106,14 @@ it("maps the plane by four clicked points once their places are typed, and goes 
     await page.getByLabel(`Point ${i + 1}, metres up`).fill(((900 - y) * metres).toFixed(4));
     await page.getByLabel(`Point ${i + 1}, metres up`).press("Enter");
   }
-  await expect.poll(() => says("scale"), { timeout: 20_000 }).toMatch(/^A plane of 4 known points: 1\.4/);
+  await expect.poll(() => says("scale")).toMatch(/^A plane of 4 known points: 1\.4/);
   await untilMeasured(page);
   const speed = (await headline(page, "releaseSpeed"))!;
   expect(Math.abs(speed / before - 1)).toBeLessThan(0.01); // clicks to half a css px of 2.2 px over 650 px
-  await page.locator(".budget summary").click();
+  await unfoldBudget();
   expect(await page.locator(".budget tbody").textContent()).toContain("plane");
   await page.getByRole("button", { name: "Remove all, use the rod" }).click();
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).toBe(before);
+  await expect.poll(() => headline(page, "releaseSpeed")).toBe(before);
   expect(person.complaints).toEqual([]);
 });
 
@@ -155,12 +155,11 @@ it("finds a lens from clicked straight lines, keeps it with the camera, and take
 });
 
 it("plans a camera: four predicted uncertainties at once, then the changes ranked, and again for another exposure", async () => {
-  person = await sitDown(field);
   const { page } = person;
-  await expect.poll(() => headline(page, "releaseSpeed"), { timeout: 20_000 }).not.toBeNull();
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
   await page.getByRole("button", { name: "Plan the camera" }).click();
   const dialog = page.getByRole("dialog", { name: "Plan the camera" });
-  await dialog.locator("[data-planned]").first().waitFor({ timeout: 60_000 });
+  await dialog.locator("[data-planned]").first().waitFor();
   const shown = await dialog.locator("[data-planned]").allInnerTexts();
   expect(shown).toHaveLength(4);
   for (const text of shown) expect(text).toMatch(/± \d/);
@@ -168,11 +167,11 @@ it("plans a camera: four predicted uncertainties at once, then the changes ranke
   const u = Number(/± ([\d.]+)/.exec(shown[0]!)![1]);
   expect(u).toBeGreaterThan(0.01);
   expect(u).toBeLessThan(0.08);
-  await dialog.locator(".changes tbody tr").first().waitFor({ timeout: 90_000 });
+  await dialog.locator(".changes tbody tr").first().waitFor();
   expect(await dialog.locator(".changes tbody tr").count()).toBeGreaterThan(5);
   await dialog.getByLabel("Exposure of a frame: 1 /").fill("1000");
   await dialog.getByLabel("Exposure of a frame: 1 /").press("Enter");
-  await dialog.locator(".notice.warning", { hasText: "smears" }).waitFor({ timeout: 60_000 });
+  await dialog.locator(".notice.warning", { hasText: "smears" }).waitFor();
   await page.keyboard.press("Escape");
   await dialog.waitFor({ state: "hidden" });
   expect(person.complaints).toEqual([]);

@@ -1,24 +1,13 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
-import {
-  type Field,
-  openField,
-  openHeading,
-  type Person,
-  seePicture,
-  sitDown,
-  untilSaved,
-} from "./person.ts";
+import { beforeEach, expect, it } from "vitest";
+import { oneSitting, openHeading, type Person, seePicture, untilSaved } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting();
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 async function rename(name: string): Promise<void> {
@@ -34,7 +23,6 @@ async function changeElsewhere(title: string): Promise<void> {
 }
 
 it("keeps an edit made the moment before a reload", async () => {
-  person = await sitDown(field);
   await seePicture(person.page);
   await rename("Evening shot");
   await person.page.reload(); // at once: before the pause after which it saves by itself
@@ -44,8 +32,8 @@ it("keeps an edit made the moment before a reload", async () => {
 });
 
 it("offers both versions when the folder changed elsewhere, and loses neither", async () => {
-  person = await sitDown(field);
   const { page } = person;
+  const { name } = (await person.saved()).shots[0]!;
   await seePicture(page);
   await changeElsewhere("Changed elsewhere");
   await rename("Mine");
@@ -56,7 +44,7 @@ it("offers both versions when the folder changed elsewhere, and loses neither", 
   await untilSaved(page);
   expect(await person.saved()).toMatchObject({
     title: "Changed elsewhere",
-    shots: [{ name: "Shot 1, 3.5 bar" }],
+    shots: [{ name }],
   });
   await page.getByRole("button", { name: "Redo" }).click();
   await untilSaved(page);
@@ -72,29 +60,17 @@ it("offers both versions when the folder changed elsewhere, and loses neither", 
   expect((await person.saved()).shots[0]!.name).toBe("Mine too");
 });
 
-it("says that it is not saved while the service is away, and keeps what was typed", async () => {
-  person = await sitDown(field);
-  const { page, host } = person;
-  await seePicture(page);
-  await host.close();
-  await rename("Typed into the void");
-  await page.getByRole("alert").waitFor();
-  expect(await page.getByTestId("save").textContent()).toBe("not saved");
-  expect(await page.getByRole("alert").textContent()).toMatch(/does not answer/);
-  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Typed into the void");
-});
-
 it("takes back after a reload what was done before it, and says what it took back", async () => {
-  person = await sitDown(field);
   const { page } = person;
+  const { name } = (await person.saved()).shots[0]!;
   await seePicture(page);
   await rename("Before the reload");
   await untilSaved(page);
   await page.reload();
   await seePicture(page);
   await page.getByRole("button", { name: "Undo" }).click();
-  await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Shot 1, 3.5 bar");
-  await page.getByText('Took back: Renamed Shot 1, 3.5 bar to "Before the reload".').waitFor();
+  await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe(name);
+  await page.getByText(`Took back: Renamed ${name} to "Before the reload".`).waitFor();
   await untilSaved(page);
   await page.reload();
   await seePicture(page);
@@ -103,10 +79,8 @@ it("takes back after a reload what was done before it, and says what it took bac
 });
 
 it("takes back a value and its ± with one Undo, also when the value was saved before the ± was typed", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
-  const patiently = { timeout: 60_000 };
   const rate = async () => {
     const { clock } = (await person.saved()).shots[0]!;
     return clock?.kind === "capture-rate" ? clock.captureRateHz : null;
@@ -115,16 +89,15 @@ it("takes back a value and its ± with one Undo, also when the value was saved b
   await openHeading(page, "clock");
   const group = page.getByRole("group", { name: "Capture rate", exact: true });
   await group.locator("input").first().fill("1234");
-  await expect.poll(async () => (await rate())?.value, patiently).toBe(1234);
+  await expect.poll(async () => (await rate())?.value).toBe(1234);
   await group.locator("input").last().fill("7");
-  await expect.poll(async () => (await rate())?.u, patiently).toBe(7);
+  await expect.poll(async () => (await rate())?.u).toBe(7);
   await group.locator("input").last().press("Enter");
   await page.getByRole("button", { name: "Undo" }).click();
-  await expect.poll(rate, patiently).toEqual(before);
+  await expect.poll(rate).toEqual(before);
 });
 
 it("looks at an earlier state in the history, returns to now, and goes back to it", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
   for (const name of ["One", "Two", "Three"]) {
@@ -152,7 +125,6 @@ it("looks at an earlier state in the history, returns to now, and goes back to i
 });
 
 it("offers the last good state of a session file that cannot be read, shows what it is, and keeps the file", async () => {
-  person = await sitDown(field);
   const { page } = person;
   await seePicture(page);
   await rename("Worth keeping");
@@ -169,4 +141,15 @@ it("offers the last good state of a session file that cannot be read, shows what
   await seePicture(page);
   expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Worth keeping");
   expect((await person.saved()).shots[0]!.name).toBe("Worth keeping");
+});
+
+it("says that it is not saved while the service is away, and keeps what was typed", async () => {
+  const { page, host } = person;
+  await seePicture(page);
+  await host.close();
+  await rename("Typed into the void");
+  await page.getByRole("alert").waitFor();
+  expect(await page.getByTestId("save").textContent()).toBe("not saved");
+  expect(await page.getByRole("alert").textContent()).toMatch(/does not answer/);
+  expect(await page.getByLabel("Name of the shot").inputValue()).toBe("Typed into the void");
 });

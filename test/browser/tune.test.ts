@@ -30,14 +30,14 @@ it("tunes the ticked inputs on the chosen shots, tries the held-out one, and pre
   await openHeading(page, "tuning");
   const section = page.locator("[data-step=tuning]");
   const shot = (name: string) => section.getByRole("group", { name, exact: true });
-  await shot("Shot 4").waitFor({ timeout: 60_000 }); // measured
+  await shot("Shot 4").waitFor(); // measured
   await shot("Shot 4").getByText("hold out").click();
   // What no tape measures is ticked to begin with.
   expect(await section.getByLabel("valve's sonic conductance").isChecked()).toBe(true);
   expect(await section.getByLabel("bore").isChecked()).toBe(false);
   await section.getByRole("button", { name: "Tune on 3 shots" }).click();
   const row = section.locator("[data-input='valve.conductance']");
-  await row.waitFor({ timeout: 60_000 });
+  await row.waitFor();
   expect((await row.textContent())!.replaceAll("\u00a0", " ")).toMatch(
     /valve's sonic conductance[\d.]+ ± [\d.]+ dm³\/\(s·bar\)[\d.]+ ± [\d.]+ dm³\/\(s·bar\)/,
   );
@@ -75,4 +75,4 @@ it("tunes the ticked inputs on the chosen shots, tries the held-out one, and pre
     /There are no tuned values: something they rested on was changed/,
   );
   expect(person.complaints).toEqual([]);
-}, 180_000);
+});

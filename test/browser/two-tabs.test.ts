@@ -1,31 +1,18 @@
 import { link, mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { beforeEach, expect, it } from "vitest";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
 import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
-import {
-  type Field,
-  headline,
-  openField,
-  openHeading,
-  type Person,
-  sitDown,
-  untilMeasured,
-  untilSaved,
-} from "./person.ts";
+import { headline, oneSitting, openHeading, type Person, untilMeasured, untilSaved } from "./person.ts";
 
-let field: Field;
+const desk = oneSitting();
 let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-const SOON = { timeout: 60_000 }; // states are waited for, not times; a loaded machine takes its own
-afterEach(async () => {
-  await person?.leave();
+beforeEach(async () => {
+  person = desk.person;
+  await untilSaved(person.page);
 });
 
 async function nameShot(page: Page, name: string): Promise<void> {
@@ -50,7 +37,6 @@ async function secondFolder(): Promise<string> {
 }
 
 it("two tabs on two folders each save into their own, and a reload stays in its folder", async () => {
-  person = await sitDown(field);
   const { page, host } = person;
   const second = await secondFolder();
   await page.getByLabel("Name of the shot").waitFor();
@@ -60,7 +46,7 @@ it("two tabs on two folders each save into their own, and a reload stays in its 
   await other.getByRole("button", { name: "Open a folder" }).click();
   await other.getByLabel("Path of the folder that holds the clips").fill(second);
   await other.getByRole("button", { name: "Open", exact: true }).click();
-  await expect.poll(() => other.getByLabel("Name of the shot").inputValue(), SOON).toBe("Second");
+  await expect.poll(() => other.getByLabel("Name of the shot").inputValue()).toBe("Second");
 
   await nameShot(page, "Of the first card");
   await nameShot(other, "Of the second card");
@@ -69,31 +55,21 @@ it("two tabs on two folders each save into their own, and a reload stays in its 
     "Of the second card",
   ]);
   await page.reload();
-  await expect.poll(() => page.getByLabel("Name of the shot").inputValue(), SOON).toBe("Of the first card");
+  await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe("Of the first card");
   expect(new URL(page.url()).searchParams.get("folder")).not.toBe(
     new URL(other.url()).searchParams.get("folder"),
   );
+  await other.close();
   expect(person.complaints).toEqual([]);
 });
 
-it("a page whose folder is not open any more says so, and goes on to one that is", async () => {
-  person = await sitDown(field);
-  const { page, host } = person;
-  await page.getByLabel("Name of the shot").waitFor();
-  await page.goto(`${host.origin}/?folder=of-another-day`);
-  await page.getByText("The folder that this window shows is not open any more").waitFor();
-  await page.getByRole("list", { name: "Open folders" }).getByRole("button").click();
-  await page.getByLabel("Name of the shot").waitFor();
-});
-
 it("a clip swapped while the folder is open takes the number away, and the renamed one brings it back", async () => {
-  person = await sitDown(field);
   const { page, folder } = person;
   await untilMeasured(page);
-  await expect.poll(() => headline(page, "releaseSpeed"), SOON).not.toBeNull();
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
   // Noted once all of it was read; until then any file under this name would do.
   await expect
-    .poll(async () => (await person.saved()).clips?.map(({ name }) => name), SOON)
+    .poll(async () => (await person.saved()).clips?.map(({ name }) => name))
     .toEqual([EXAMPLE_CLIP]);
   // In one step, so that the page never asks for a clip in a moment in which there is none of its name.
   const another = Buffer.concat([await readFile(join(folder, EXAMPLE_CLIP)), Buffer.from("another take")]);
@@ -101,12 +77,21 @@ it("a clip swapped while the folder is open takes the number away, and the renam
   await link(join(folder, EXAMPLE_CLIP), join(folder, "carried over.mp4"));
   await rename(join(folder, "being copied"), join(folder, EXAMPLE_CLIP));
   const said = page.getByText(`${EXAMPLE_CLIP} is not the clip that the marks were placed in`).first();
-  await said.waitFor(SOON);
+  await said.waitFor();
   expect(await headline(page, "releaseSpeed")).toBeNull();
   await openHeading(page, "clip");
   await page.getByRole("button", { name: "Use carried over.mp4" }).click();
-  await expect.poll(() => headline(page, "releaseSpeed"), SOON).not.toBeNull();
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.clip).toBe("carried over.mp4");
   expect(person.complaints).toEqual([]);
+});
+
+it("a page whose folder is not open any more says so, and goes on to one that is", async () => {
+  const { page, host } = person;
+  await page.getByLabel("Name of the shot").waitFor();
+  await page.goto(`${host.origin}/?folder=of-another-day`);
+  await page.getByText("The folder that this window shows is not open any more").waitFor();
+  await page.getByRole("list", { name: "Open folders" }).getByRole("button").click();
+  await page.getByLabel("Name of the shot").waitFor();
 });

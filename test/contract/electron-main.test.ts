@@ -48,7 +48,7 @@ beforeAll(async () => {
   answering();
   vi.spyOn(process, "argv", "get").mockReturnValue(["electron", "app", "--some-switch", first]);
   await import(/* @vite-ignore */ BUNDLE);
-  await vi.waitFor(() => expect([noted.windows[0]?.urls.length, noted.errors]).toEqual([1, []]), 10_000);
+  await expect.poll(() => [noted.windows[0]?.urls.length, noted.errors]).toEqual([1, []]);
 });
 
 beforeEach(() => {
@@ -106,10 +106,10 @@ describe("the desktop window", () => {
   it("is the only one: a second start brings it to the front and hands over its folder", async () => {
     expect(app.locks).toBe(1);
     app.emit("second-instance", {}, ["electron", "app", second], "/");
-    await vi.waitFor(async () => expect(await folder()).toBe(second));
+    await expect.poll(folder).toBe(second);
     expect(noted.windows[0]!.focused).toBe(1);
     app.emit("second-instance", {}, ["electron", "app", "first-not-there"], home);
-    await vi.waitFor(() => expect(noted.errors[0]?.[0]).toContain("There is no folder"));
+    await expect.poll(() => noted.errors[0]?.[0]).toContain("There is no folder");
     expect(await folder()).toBe(second);
   });
 });
@@ -183,7 +183,7 @@ describe("the scheme", () => {
     // The page goes on to it by itself; the folder before is then closed.
     const before = shownId();
     await noted.windows[0]!.loadURL(`${HOME}?folder=${id}`);
-    await vi.waitFor(async () => expect(await openIds()).toEqual([id]));
+    await expect.poll(openIds).toEqual([id]);
     expect((await ask(`${HOME}api/folders/${before}/clips`)).status).toBe(410);
   });
 });
@@ -218,11 +218,9 @@ describe("what the preload may ask", () => {
     await show(page, join(second, "two.mp4"));
     expect(await folder()).toBe(second);
     expect(noted.windows[0]!.urls).toHaveLength(loads + 1);
-    await vi.waitFor(async () =>
-      expect(JSON.parse(await readFile(join(home, "data", "recent.json"), "utf8"))).toEqual({
-        folder: second,
-      }),
-    );
+    await expect
+      .poll(async () => JSON.parse(await readFile(join(home, "data", "recent.json"), "utf8")))
+      .toEqual({ folder: second });
     await show(page, join(home, "nowhere"));
     expect(noted.errors).toEqual([
       [
@@ -248,7 +246,7 @@ describe("the menu", () => {
       .find((item) => item.label === "Open a field folder…");
     noted.picks.push(first);
     open!.click!();
-    await vi.waitFor(async () => expect(await folder()).toBe(first));
+    await expect.poll(folder).toBe(first);
   });
 });
 
@@ -271,7 +269,7 @@ describe("opening another folder", () => {
     answer(question, null);
     await opened;
     expect(await folder()).toBe(second);
-    await vi.waitFor(async () => expect(await openIds()).toEqual([shownId()]));
+    await expect.poll(openIds).toEqual([shownId()]);
     expect((await ask(`${HOME}api/folders/${before}/session`, put)).status).toBe(410);
     expect(await readFile(join(first, "loftmark.json"), "utf8")).toContain("last words");
     expect(existsSync(join(second, "loftmark.json"))).toBe(false);
@@ -299,7 +297,7 @@ describe("opening another folder", () => {
   it("goes through folders dropped at once one after the other, and ends at the last", async () => {
     await Promise.all([show(second), show(first), show(second)]);
     expect(await folder()).toBe(second);
-    await vi.waitFor(async () => expect(await openIds()).toEqual([shownId()]));
+    await expect.poll(openIds).toEqual([shownId()]);
   });
 
   it("asks before the page leaves by itself with something unsaved, and holds it back unless told to", () => {
@@ -319,9 +317,9 @@ describe("quitting", () => {
   it("is held back while a save fails and the person stays, by the menu and by the window's own button", async () => {
     unsaved = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." };
     app.quit();
-    await vi.waitFor(() => expect(noted.questions).toHaveLength(1));
+    await expect.poll(() => noted.questions).toHaveLength(1);
     noted.windows[0]!.close();
-    await vi.waitFor(() => expect(noted.questions).toHaveLength(2));
+    await expect.poll(() => noted.questions).toHaveLength(2);
     await new Promise((resolve) => setImmediate(resolve));
     expect([noted.exits, noted.windows[0]!.destroyed]).toEqual([[], false]);
     expect((await ask(`${HOME}api/folders/${shownId()}/clips`)).status).toBe(200);
@@ -338,7 +336,7 @@ describe("quitting", () => {
     const put = { ...json({ session: freshSession("good night"), baseRevision: "none" }), method: "PUT" };
     expect((await ask(`${HOME}api/folders/${id}/session`, put)).status).toBe(200);
     answer(question, null);
-    await vi.waitFor(() => expect(noted.exits).toEqual([0]));
+    await expect.poll(() => noted.exits).toEqual([0]);
     expect(noted.windows[0]!.destroyed).toBe(true);
     expect((await ask(`${HOME}api/folders/${id}/clips`)).status).toBe(410);
     expect(await readFile(join(second, "loftmark.json"), "utf8")).toContain("good night");

@@ -72,7 +72,7 @@ describe("npm start without a desktop", () => {
       LOFTMARK_CACHE: join(folder, "cache"),
     });
     const address = /^Loftmark is at (http:\/\/127\.0\.0\.1:\d+\/\?token=\S+)$/m;
-    await expect.poll(() => heard.out, { timeout: 30_000 }).toMatch(address);
+    await expect.poll(() => heard.out).toMatch(address);
     expect(heard.out).toContain("LOFTMARK_HOST=loopback is set. Loftmark is shown in a browser instead.\n");
     const url = address.exec(heard.out)![1]!;
 

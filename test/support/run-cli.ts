@@ -9,7 +9,13 @@ export interface CliEnd {
 /** Runs one command line in this process, with strings for the terminal. */
 export async function cli(
   argv: readonly string[],
-  options: { readonly cwd?: string; readonly signal?: AbortSignal; readonly showsProgress?: boolean } = {},
+  options: {
+    readonly cwd?: string;
+    readonly signal?: AbortSignal;
+    readonly showsProgress?: boolean;
+    /** Hears the error stream as it comes. */
+    readonly onErr?: (text: string) => void;
+  } = {},
 ): Promise<CliEnd> {
   let [out, err] = ["", ""];
   const status = await runCli(argv, {
@@ -18,6 +24,7 @@ export async function cli(
     },
     err: (text) => {
       err += text;
+      options.onErr?.(text);
     },
     showsProgress: options.showsProgress ?? false,
     cwd: options.cwd ?? "/",

@@ -28,7 +28,7 @@ beforeAll(async () => {
   const marks = ["nose", "tail"].map((id) => shot!.marks.find(({ pointId }) => pointId === id)!);
   given = { ...session, shots: [{ ...shot!, marks }] };
   await writeFile(join(folder, "loftmark.json"), JSON.stringify(given));
-}, 120_000);
+});
 afterAll(() => rm(home, { recursive: true, force: true }));
 
 async function read(): Promise<Session> {
@@ -101,7 +101,7 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
     expect(Math.abs(pitchAtRelease.value - quantities.pitchAtRelease!.value)).toBeLessThan(
       2.5 * pitchAtRelease.u,
     );
-  }, 120_000);
+  });
 
   it("follows backwards, from a frame in the middle, and names hand marks that it met", async () => {
     const [nose] = given.shots[0]!.marks;

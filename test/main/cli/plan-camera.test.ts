@@ -1,9 +1,7 @@
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import type { CameraPlan } from "../../../src/shared/plan/camera-plan.ts";
 import { HEADLINES } from "../../../src/shared/shot/shot-result.ts";
 import { cli } from "../../support/run-cli.ts";
-
-vi.setConfig({ testTimeout: 90_000 }); // a whole plan measures some twenty shots
 
 describe("plan-camera", () => {
   it("ranks the changes by what they bring, says which helps most, and names every value it took", async () => {

@@ -23,7 +23,7 @@ describe("a whole example, written once", () => {
 
   beforeAll(async () => {
     await writeExample(folder, { ffmpegPath, seed: 7, onProgress: (one) => progress.push(one) });
-  }, 180_000);
+  });
 
   it("holds the clip, the truth and the session, and nothing else", () => {
     expect(readdirSync(folder).sort()).toEqual([EXAMPLE_CLIP, "loftmark.json", "truth.json"].sort());
@@ -117,7 +117,7 @@ it("leaves nothing behind when stopped half way", async () => {
   const writing = writeExample(folder, { ffmpegPath, signal: stop.signal, onProgress });
   await expect(writing).rejects.toMatchObject({ fault: { code: "cancelled" } });
   expect(readdirSync(folder)).toEqual([]);
-}, 60_000);
+});
 
 it("does not begin when already stopped", async () => {
   const folder = mkdtempSync(join(root, "never-"));
@@ -131,7 +131,7 @@ it("says that ffmpeg is missing when it cannot be started, and leaves nothing", 
   const writing = writeExample(folder, { ffmpegPath: join(root, "no-such-ffmpeg") });
   await expect(writing).rejects.toMatchObject({ fault: { code: "ffmpeg-missing" } });
   expect(readdirSync(folder)).toEqual([]);
-}, 60_000);
+});
 
 it("says what ffmpeg said last when it fails, and leaves nothing", async () => {
   const folder = mkdtempSync(join(root, "failing-"));
@@ -141,7 +141,7 @@ it("says what ffmpeg said last when it fails, and leaves nothing", async () => {
     fault: { code: "encode-failed", cause: expect.stringContaining("bad option") },
   });
   expect(readdirSync(folder)).toEqual([]);
-}, 60_000);
+});
 
 it("says that the folder cannot be written when its place is a file", async () => {
   const file = join(root, "a-file");

@@ -24,7 +24,7 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), "loftmark-damaged-"));
   clip = await makeClip(at("sound.mp4"), [...H264, "-movflags", "+faststart"]);
   media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir: at("cache") });
-}, 60_000);
+});
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
 /** Where the packets of a clip lie in its file, in the order of the file: [ticks, byte, bytes]. */
@@ -86,7 +86,7 @@ async function shown(path: string, facts: ClipFacts): Promise<readonly (number |
   return all.map((one) => (typeof one === "string" ? one : (numbers[jpegs.indexOf(one)] as number)));
 }
 
-describe("one damaged frame", { timeout: 120_000 }, () => {
+describe("one damaged frame", () => {
   it("that nothing is predicted from is refused alone, and named with the nearest that can be shown", async () => {
     const path = at("b-frame.mp4");
     const frame = await spoilt(clip, path, "nothing predicted from it", inTheMiddle);
@@ -214,7 +214,7 @@ describe("one damaged frame", { timeout: 120_000 }, () => {
   });
 });
 
-describe("an AVI in which a frame cannot be found", { timeout: 120_000 }, () => {
+describe("an AVI in which a frame cannot be found", () => {
   it("shows what comes before, and nothing at a wrong time after it", async () => {
     for (const codec of [
       ["-c:v", "mpeg4", "-q:v", "3", "-bf", "0", "-g", "12"],
@@ -240,7 +240,7 @@ describe("an AVI in which a frame cannot be found", { timeout: 120_000 }, () => 
   });
 });
 
-describe("a clip that is cut off", { timeout: 120_000 }, () => {
+describe("a clip that is cut off", () => {
   it("is opened with the frames that are whole, and says that it ends early: MP4, Matroska", async () => {
     const matroska = await convertClip(clip, [], ["-c", "copy"], at("whole.mkv"));
     for (const [name, whole, share] of [

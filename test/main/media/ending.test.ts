@@ -11,12 +11,10 @@ import { ffmpegPath } from "../../clips/program.ts";
 let folder: string;
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), "loftmark-ending-"));
-}, 60_000);
+});
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
-it("ends reading a clip whole for its fingerprint when its owner has no more use for it", {
-  timeout: 60_000,
-}, async () => {
+it("ends reading a clip whole for its fingerprint when its owner has no more use for it", async () => {
   const clip = await makeClip(join(folder, "clip.mp4"), H264);
   let tell: (signal: AbortSignal) => void = () => {};
   const reading = new Promise<AbortSignal>((resolve) => {

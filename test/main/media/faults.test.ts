@@ -17,7 +17,7 @@ const media = (path: string | null = ffmpegPath()) =>
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), "loftmark-faults-"));
   clip = await makeClip(at("good.mp4"), H264);
-}, 30_000);
+});
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
 /** The code of the fault a call ends with; the fault must speak in sentences and offer a remedy. */
@@ -33,7 +33,7 @@ async function faultOf(call: Promise<unknown>): Promise<string> {
   return code;
 }
 
-describe("inspect refuses what is no clip, each with its own fault", { timeout: 30_000 }, () => {
+describe("inspect refuses what is no clip, each with its own fault", () => {
   it("clip-missing: a file that is not there", async () => {
     expect(await faultOf(media().inspect(at("gone.mp4")))).toBe("clip-missing");
   });
@@ -88,7 +88,7 @@ describe("inspect refuses what is no clip, each with its own fault", { timeout: 
   });
 });
 
-describe("the program itself", { timeout: 30_000 }, () => {
+describe("the program itself", () => {
   it("ffmpeg-missing: none found, or not where it was said to be; nothing crashes", async () => {
     expect(await faultOf(media(null).inspect(clip))).toBe("ffmpeg-missing");
     expect(await faultOf(media(at("no-such-program")).inspect(clip))).toBe("ffmpeg-missing");
@@ -117,7 +117,7 @@ describe("the program itself", { timeout: 30_000 }, () => {
   });
 });
 
-describe("frame and extract refuse what they cannot give exactly", { timeout: 30_000 }, () => {
+describe("frame and extract refuse what they cannot give exactly", () => {
   it("no-such-frame: indices outside the clip, backwards or not whole", async () => {
     const facts = await media().inspect(clip);
     for (const index of [-1, 90, 1.5, Number.NaN]) {

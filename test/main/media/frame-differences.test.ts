@@ -55,7 +55,7 @@ function differ(folder: string, path: string, facts: ClipFacts, options?: MediaO
 }
 const count = (n: number) => Array.from({ length: n }, (_, k) => k);
 
-describe("frameDifferences with repeatedFrames", { timeout: 60_000 }, () => {
+describe("frameDifferences with repeatedFrames", () => {
   it("finds doubled frames in a clip coded anew", async () => {
     const folder = await temporaryFolder();
     const clip = await clipOf(
@@ -105,7 +105,7 @@ describe("frameDifferences with repeatedFrames", { timeout: 60_000 }, () => {
   });
 });
 
-describe("frameDifferences", { timeout: 60_000 }, () => {
+describe("frameDifferences", () => {
   it("follows irregular timestamps frame by frame, tells progress, and leaves nothing behind", async () => {
     const folder = await temporaryFolder();
     const clip = await makeVariableClip(join(folder, "variable.mp4"));

@@ -19,7 +19,7 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), "loftmark-grey-"));
   clips = await makeAwkwardClips(folder);
   media = createMedia({ ffmpegPath: ffmpegPath(), cacheDir: join(folder, "cache") });
-}, 60_000);
+});
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
 const numberIn = ({ data, width, height }: GreyImage, facts: ClipFacts) =>
@@ -43,7 +43,7 @@ async function numbers(clip: string, facts: ClipFacts, from: number, to: number)
   return seen;
 }
 
-describe("grey gives each exact frame once, in order or in falling order", { timeout: 60_000 }, () => {
+describe("grey gives each exact frame once, in order or in falling order", () => {
   const kinds = [
     ["plain", "H.264 with B-frames", 0],
     ["variable", "a variable rate", 0],
@@ -87,7 +87,7 @@ describe("grey gives each exact frame once, in order or in falling order", { tim
   });
 });
 
-describe("grey cleans up and stops", { timeout: 60_000 }, () => {
+describe("grey cleans up and stops", () => {
   it("leaves nothing on the disk when the caller stops asking, or stops it", async () => {
     const cache = join(folder, "own-cache");
     const own = createMedia({ ffmpegPath: ffmpegPath(), cacheDir: cache });

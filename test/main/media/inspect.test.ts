@@ -24,12 +24,10 @@ const media = () => createMedia({ ffmpegPath: ffmpegPath(), cacheDir: join(folde
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), "loftmark-inspect-"));
   clips = await makeAwkwardClips(folder);
-}, 60_000);
+});
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
-describe("inspect lists exactly the timestamps and key frames that ffprobe decodes", {
-  timeout: 30_000,
-}, () => {
+describe("inspect lists exactly the timestamps and key frames that ffprobe decodes", () => {
   const kinds = [
     ["plain", "H.264 with B-frames"],
     ["variable", "a variable rate"],
@@ -75,7 +73,7 @@ describe("inspect lists exactly the timestamps and key frames that ffprobe decod
   });
 });
 
-describe("inspect gives the facts of a clip", { timeout: 30_000 }, () => {
+describe("inspect gives the facts of a clip", () => {
   it("says size, codec, depth, duration, rates and the capture-rate tag of a plain clip", async () => {
     const facts = await media().inspect(clips.plain);
     const said: Partial<ClipFacts> = {

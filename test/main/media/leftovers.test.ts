@@ -96,7 +96,7 @@ describe.skipIf(!saysStarts)("a program noted in a folder (where the system says
   });
 });
 
-describe.skipIf(!saysStarts)("a process killed while it makes frames", { timeout: 120_000 }, () => {
+describe.skipIf(!saysStarts)("a process killed while it makes frames", () => {
   it("leaves nothing that the next start does not clear: no folder, no program at work", async () => {
     const folder = await temporaryFolder();
     const cache = join(folder, "cache");

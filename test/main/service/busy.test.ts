@@ -2,7 +2,7 @@ import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterEach, expect, it } from "vitest";
 import { findWorkerFile } from "../../../src/main/jobs/process-workers.ts";
-import { createWorkers } from "../../../src/main/jobs/workers.ts";
+import { createWorkers, type Workers } from "../../../src/main/jobs/workers.ts";
 import { createService, type Service } from "../../../src/main/service/create-service.ts";
 import { createClient, framePath } from "../../../src/shared/api/client.ts";
 import { manyShots } from "../../support/many-shots.ts";
@@ -20,8 +20,15 @@ afterEach(() => service?.close());
 async function bench() {
   const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
   await writeFile(join(folder, "a.mp4"), "clip of 400 frames");
-  // One thread, so that shots come one after the other on any machine.
-  const workers = createWorkers({ file: findWorkerFile(JOBS), most: 1 });
+  const threads = createWorkers({ file: findWorkerFile(JOBS), most: 1 });
+  // Each shot is measured with so many draws that the first is never done, however slow whatever goes on beside it.
+  const workers: Workers = {
+    ...threads,
+    run(session, task, options) {
+      const longer = task.kind === "measure" ? { ...task, draws: 1_000_000 } : task;
+      return threads.run(session, longer as typeof task, options);
+    },
+  };
   const running = createService({ folder, cacheDir, media: paperMedia().media, workers });
   service = running;
   const ask = (path: string, init?: RequestInit) => running.fetch(new Request(`http://any${path}`, init));
@@ -30,7 +37,7 @@ async function bench() {
   const { revision } = await client.saveSession({ session, baseRevision: "none" });
   const { id } = await client.startJob({ kind: "write-up" });
   const doing = async () => (await client.job(id)).doing;
-  await expect.poll(doing, { timeout: 60_000 }).toMatch(/^Shot [1-4] of 6: measuring$/);
+  await expect.poll(doing).toBe("Shot 1 of 6: measuring");
   return { folder, cacheDir, ask, client, session, revision, id };
 }
 
@@ -43,9 +50,9 @@ it("answers a save and a frame while shots are measured for a write-up", async (
   expect([saved.revision === revision, await frame.text()]).toEqual([false, "a.mp4 7 full"]);
   expect(await client.job(id)).toMatchObject({
     state: "running",
-    doing: expect.stringMatching(/^Shot [1-6] of 6: measuring$/),
+    doing: "Shot 1 of 6: measuring",
   });
-}, 120_000);
+});
 
 it("writes nothing of a write-up that is stopped in the middle", async () => {
   const { folder, cacheDir, client, session, id } = await bench();
@@ -56,4 +63,4 @@ it("writes nothing of a write-up that is stopped in the middle", async () => {
   expect(ours.sort()).toEqual(["a.mp4", "loftmark.json"]);
   expect(JSON.parse(files["loftmark.json"]!).shots).toHaveLength(session.shots.length);
   expect(Object.keys(await snapshotOf(cacheDir)).filter((name) => name.startsWith("results"))).toEqual([]);
-}, 120_000);
+});

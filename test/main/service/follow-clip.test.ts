@@ -29,7 +29,7 @@ beforeAll(async () => {
   await copyFile(join(await sharedExample(ffmpegPath), EXAMPLE_CLIP), join(folder, EXAMPLE_CLIP));
   service = createService({ folder, cacheDir, media: createMedia({ ffmpegPath, cacheDir }) });
   client = createClient((path, init) => service.fetch(new Request(`http://any${path}`, init)));
-}, 120_000);
+});
 afterAll(async () => {
   await service?.close();
   await rm(home, { recursive: true, force: true });
@@ -64,7 +64,7 @@ function errors(id: TargetId, { followed }: JobReply) {
   return { count: marks.length, px: Math.sqrt(px), chi: Math.sqrt(chi) };
 }
 
-describe("the job follow on the example's compressed clip", { timeout: 60_000 }, () => {
+describe("the job follow on the example's compressed clip", () => {
   it.each(["nose", "tail"] as const)(
     "follows the %s through release to a twentieth of a pixel, about 1 u",
     async (id) => {

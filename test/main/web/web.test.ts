@@ -373,16 +373,11 @@ describe("startWebHost", () => {
       .map((one) => one.address);
     for (const address of ["::1", ...others]) {
       const reached = await new Promise((resolve) => {
-        const socket = connect({ host: address, port, timeout: 500 }, () => {
+        const socket = connect({ host: address, port }, () => {
           socket.destroy();
           resolve(true);
         });
-        for (const end of ["error", "timeout"]) {
-          socket.on(end, () => {
-            socket.destroy();
-            resolve(false);
-          });
-        }
+        socket.on("error", () => resolve(false)); // the machine's own addresses refuse at once
       });
       expect(reached, address).toBe(false);
     }

@@ -19,7 +19,7 @@ let painter: FramePainter;
 
 beforeAll(() => {
   painter = createFramePainter(1);
-}, 60_000);
+});
 
 describe("draws the middle of each target within 0.05 px of where the truth says", () => {
   for (const frame of [STILL, PEAK, RELEASE, LAST]) {
@@ -32,7 +32,7 @@ describe("draws the middle of each target within 0.05 px of where the truth says
         expect(Math.abs(found[0] - x)).toBeLessThan(0.05);
         expect(Math.abs(found[1] - y)).toBeLessThan(0.05);
       }
-    }, 30_000);
+    });
   }
   it("of both ends of the scale board", () => {
     const grey = { width, values: painter.clean(STILL).y };
@@ -77,7 +77,7 @@ it("moves nothing before the launch and only the box around airframe and rod aft
     if (!(x > 400 && x < 1550 && y > 180 && y < 700)) throw new Error(`changed at ${x}, ${y}`);
   }
   expect(changed).toBeGreaterThan(20_000);
-}, 30_000);
+});
 
 it("blurs along the flight by the exposure, and not across it", () => {
   // Black and white quarters meet along the target's axes. Across the border that stands square to the flight the run from
@@ -100,7 +100,7 @@ it("blurs along the flight by the exposure, and not across it", () => {
   expect(run(LAST, false)).toBeLessThan(0.8 * blurPx + 1);
   expect(run(STILL, false)).toBeLessThan(1.6);
   expect(run(LAST, true)).toBeLessThan(1.6);
-}, 30_000);
+});
 
 /** Luma between pixel centres, bilinear. */
 function between(luma: Float32Array, x: number, y: number): number {
@@ -136,7 +136,7 @@ it("adds noise of two grey levels that is the same for the same seed and another
   // Rounding to whole levels adds a variance of 1/12. The noise is drawn from a table of 2^20, so its variance is good to 4 √(2 / 2^20).
   expect(Math.abs(square / n - (4 + 1 / 12))).toBeLessThan(4 * 4 * Math.sqrt(2 / 2 ** 20) + 0.02);
   expect(Math.abs(together / n)).toBeLessThan(0.05);
-}, 60_000);
+});
 
 it("paints planes in the order of yuv420p with the sky blue and the grass green", () => {
   const bytes = new Uint8Array(painter.bytes);

@@ -107,3 +107,14 @@ it("shows a headline on its curve with its standard uncertainty", () => {
   expect(callouts[1]).toBe("14.96 ± 0.06 m/s");
   expect(callouts[2]).toBe("243 ± 9 m/s²");
 });
+
+it("puts the headline where it belongs: at release, or at the instant of the curve's peak, in ms", () => {
+  const m = result.measurement!;
+  const at = figuresOf(result, "SI").map((f) => f.main.callouts[0]!.at);
+  expect(at[1]).toEqual([0, m.quantities.releaseSpeed!.value]);
+  const peak = m.quantities.peakAcceleration!.value;
+  const off = m.curves.acceleration.value.map((a, i) => (m.curves.timeS[i]! <= 0 ? Math.abs(a - peak) : 1e9));
+  const timeS = m.curves.timeS[off.indexOf(Math.min(...off))]!;
+  expect(timeS).toBeLessThan(-0.001);
+  expect(at[2]![0]).toBeCloseTo(timeS * 1000, 9);
+});

@@ -67,3 +67,67 @@ describe("correlatedCovariance", () => {
     expect(b[8]).toBeCloseTo(a[8] as number, 15);
   });
 });
+
+describe("both covariances, of a template turned by an odd angle", () => {
+  /** Sample covariance of errors drawn along the template's axes and carried into the picture as a match carries its steps. */
+  function drawnTurned(own: Float64Array, theta: number): Float64Array {
+    const chance = createChance(21);
+    const draws = 40_000;
+    const l = choleskyOf(own);
+    const sums = new Float64Array(9);
+    for (let k = 0; k < draws; k++) {
+      const [p, q, r] = [chance.normal(), chance.normal(), chance.normal()];
+      const across = l.xx * p;
+      const down = l.yx * p + l.yy * q;
+      const turn = l.tx * p + l.ty * q + l.tt * r;
+      const error = [
+        Math.cos(theta) * across - Math.sin(theta) * down,
+        Math.sin(theta) * across + Math.cos(theta) * down,
+        turn,
+      ];
+      for (let i = 0; i < 3; i++)
+        for (let j = 0; j < 3; j++) sums[3 * i + j]! += (error[i]! * error[j]!) / draws;
+    }
+    return sums;
+  }
+
+  function choleskyOf(m: Float64Array) {
+    const xx = Math.sqrt(m[0]!);
+    const [yx, tx] = [m[3]! / xx, m[6]! / xx];
+    const yy = Math.sqrt(m[4]! - yx ** 2);
+    const ty = (m[7]! - yx * tx) / yy;
+    return { xx, yx, yy, tx, ty, tt: Math.sqrt(m[8]! - tx ** 2 - ty ** 2) };
+  }
+
+  // Noise that is worse down than across, and errors of place and turn that belong together: no axis can stand for another.
+  const match = unwrap(
+    matchTemplate(template, cubicSpline(noisy(createChance(2), false)), { x: 100, y: 70, theta: 0 }),
+  );
+  const inverse = Float64Array.from(match.inverse);
+  const own = [4, 1.1, 0.3, 1.1, 1, -0.2, 0.3, -0.2, 0.5];
+  for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) inverse[5 * i + j] = own[3 * i + j]!;
+
+  it.each([0.5, -1.1, 2.6])("is what errors drawn along its axes are in the picture, at %f rad", (theta) => {
+    const [straight, turned] = [
+      whiteCovariance({ ...match, inverse, theta: 0 }, match.gain),
+      whiteCovariance({ ...match, inverse, theta }, match.gain),
+    ];
+    const drawn = drawnTurned(straight, theta);
+    // An entry of 40 000 draws is good to sqrt((C_ii C_jj + C_ij²)/n), one standard error; five are allowed.
+    for (let i = 0; i < 3; i++) {
+      for (let j = 0; j < 3; j++) {
+        const error = Math.sqrt((turned[4 * i]! * turned[4 * j]! + turned[3 * i + j]! ** 2) / 40_000);
+        expect(Math.abs(turned[3 * i + j]! - drawn[3 * i + j]!)).toBeLessThan(5 * error);
+      }
+    }
+  });
+
+  it("turns the correlated one the same way", () => {
+    const straight = correlatedCovariance(template, { ...match, theta: 0 });
+    const turned = correlatedCovariance(template, { ...match, theta: 0.5 });
+    const [cos, sin] = [Math.cos(0.5), Math.sin(0.5)];
+    const [xx, xy, yy] = [straight[0]!, straight[1]!, straight[4]!];
+    expect(turned[0]! / (cos * cos * xx - 2 * sin * cos * xy + sin * sin * yy)).toBeCloseTo(1, 10);
+    expect(turned[2]! / (cos * straight[2]! - sin * straight[5]!)).toBeCloseTo(1, 10);
+  });
+});

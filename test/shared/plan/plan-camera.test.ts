@@ -1,4 +1,4 @@
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import { expectedMotion } from "../../../src/shared/plan/expected-motion.ts";
 import { type PlanProgress, planCamera } from "../../../src/shared/plan/plan-camera.ts";
 import {
@@ -13,8 +13,6 @@ import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { HEADLINES, type Headline } from "../../../src/shared/shot/shot-result.ts";
-
-vi.setConfig({ testTimeout: 60_000 }); // several shots are measured in each
 
 const D = CAMERA_PLAN_DEFAULTS;
 const withPatch = (patch: Partial<CameraPlanInput>): CameraPlanInput => ({ ...D, ...patch });

@@ -28,6 +28,13 @@ describe("plannedView", () => {
     expect(y1 - y0).toBeCloseTo(-200, 9);
   });
 
+  it("aims so that a level flight crosses the middle, where push and flight fit up and down", () => {
+    const level = withField(3, { shot: { ...CAMERA_PLAN_DEFAULTS.shot, angleRad: 0, pitchRateRadPerS: 0 } });
+    // It falls g T²/2 = 3 cm or so while it is looked at, 20 px: the middle lies less than half of that below the axis.
+    const [, y] = seen(level).pixelOf([0, 0]);
+    expect(Math.abs(y - 1080 / 2)).toBeLessThan(20);
+  });
+
   it("counts the frames of flight by hand: level, at v T a frame from the release place to the edge", () => {
     const level = withField(3, { shot: { ...CAMERA_PLAN_DEFAULTS.shot, angleRad: 0, pitchRateRadPerS: 0 } });
     const view = seen(level);

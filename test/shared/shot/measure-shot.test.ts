@@ -1,11 +1,9 @@
-import { describe, expect, it, vi } from "vitest";
+import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/shared/example/example-session.ts";
 import { exampleTruth } from "../../../src/shared/example/example-truth.ts";
 import type { Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../../src/shared/shot/shot-result.ts";
-
-vi.setConfig({ testTimeout: 60_000 }); // each measures several shots
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -39,7 +37,7 @@ describe("measureShot on the example launch", () => {
       expect(inside.get(name), `${name} within 2 u`).toBeGreaterThanOrEqual(17);
       expect(near.get(name), `${name} within its limit`).toBeGreaterThanOrEqual(19);
     }
-  }, 120_000);
+  });
 
   it("gives each headline a budget whose squares add up to its u", () => {
     const { quantities, budget } = measured(SESSION).measurement!;
