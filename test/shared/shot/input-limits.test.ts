@@ -84,7 +84,9 @@ describe("a model that cannot be followed in reasonable time", () => {
     }
     expect(notices.filter(({ code }) => code === "odd-input").map(({ cause }) => cause)).toEqual([
       expect.stringMatching(/^0\.001 mL is far outside what is usual for the dead volume/),
-      expect.stringMatching(/^2000 dm³\/\(s·bar\) is far outside what is usual for the valve's sonic conductance/),
+      expect.stringMatching(
+        /^2000 dm³\/\(s·bar\) is far outside what is usual for the valve's sonic conductance/,
+      ),
     ]);
   });
 });
