@@ -92,6 +92,6 @@ it("a page whose folder is not open any more says so, and goes on to one that is
   await page.getByLabel("Name of the shot").waitFor();
   await page.goto(`${host.origin}/?folder=of-another-day`);
   await page.getByText("The folder that this window shows is not open any more").waitFor();
-  await page.getByRole("list", { name: "Open folders" }).getByRole("button").click();
+  await page.getByRole("list", { name: "Open folders" }).getByRole("button").first().click();
   await page.getByLabel("Name of the shot").waitFor();
 });

@@ -28,7 +28,7 @@ const DOING = "Comparing each frame with the one before";
 
 /**
  * Decodes the clip once, from its start, to tiny area-averaged grey copies, and compares neighbours. Averaging over a cell takes
- * out the coder's noise, so that a repeated frame coded anew differs by a few levels, while a new one of a moving scene differs by 12 or more.
+ * out the coder's noise, so that a repeated frame coded again differs by a few levels, while a new one of a moving scene differs by 12 or more.
  * The copies (2304 bytes a frame) go through a folder of the store, removed in the end.
  * @param facts as inspected: the frames must decode at exactly these times
  * @throws FaultError frames-not-exact, codec-unknown, clip-missing, clip-unreadable, disk-full, cache-unwritable, cancelled, ffmpeg-*

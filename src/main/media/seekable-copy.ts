@@ -77,6 +77,6 @@ async function sourceIfSame(
       : null;
   } catch (error) {
     if (signal.aborted) throw error;
-    return null; // Not there, or not whole: either way it is made anew.
+    return null; // Not there, or not whole: either way it is made again.
   }
 }

@@ -178,7 +178,7 @@ async function recover(parent: string, name: string): Promise<void> {
   // What is in its place may be a person's own folder of the name: then the one aside is the only generation.
   const replaced = await exists(join(present, LIST));
   await moveOver(aside, present, "", replaced ? await listed(aside) : null);
-  // The list comes last: what a kill left before can still be told apart.
+  // The list comes last: what a kill left before can still be recognised.
   if (replaced) await rm(join(aside, LIST), { force: true });
   else if (await exists(join(aside, LIST))) await rename(join(aside, LIST), join(present, LIST));
   await rmdir(aside);

@@ -42,7 +42,7 @@ export interface PicturesOptions {
   readonly budgetBytes: number;
 }
 
-const IN_FLIGHT = 3; // decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 are alike)
+const IN_FLIGHT = 3; // decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 take the same)
 const [PLENTY_AHEAD, PLENTY_BEHIND] = [9, 3]; // frames: a third of a second of stepping with a held key
 const HALF_AHEAD = 6; // half size pictures fetched around a moving cursor
 

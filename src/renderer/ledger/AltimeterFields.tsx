@@ -7,7 +7,7 @@ import { More } from "./More.tsx";
 
 type Altimeter = NonNullable<Shot["altimeter"]>;
 
-/** An altimeter carried on a vertical shot: its greatest height, and what air it reckoned with. */
+/** An altimeter carried on a vertical shot: its greatest height, and what air it assumed. */
 export function AltimeterFields({ shot }: { readonly shot: Shot }) {
   const desk = useDesk();
   const units = useDeskState((s) => s.history.present.units);
@@ -36,7 +36,7 @@ export function AltimeterFields({ shot }: { readonly shot: Shot }) {
       />
       {altimeter === undefined ? null : (
         <Choice
-          label="It reckoned with"
+          label="It assumed"
           options={[
             ["standard", "standard air, 15 °C at the ground"],
             ["day", "the day's temperature"],

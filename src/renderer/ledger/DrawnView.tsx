@@ -17,7 +17,7 @@ export interface DrawnViewProps {
   readonly drawn: DrawnResults | undefined;
 }
 
-/** Whether the stated uncertainties hold when all inputs are drawn together: the button that asks, and what came of it. */
+/** Whether the stated uncertainties hold when all inputs are drawn together: the button that asks, and the outcome. */
 export function DrawnView({ units, drawn }: DrawnViewProps) {
   const desk = useDesk();
   const running = useDeskState((s) =>

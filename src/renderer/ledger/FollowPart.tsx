@@ -3,9 +3,9 @@ import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { canFollow, followKey } from "../state/desk-follow.ts";
 import { factsOf, markAt } from "../state/desk-state.ts";
 
-const SHOWN = 6; // doubtful marks; accepting or mending some brings up the next
+const SHOWN = 6; // doubtful marks; accepting or correcting some brings up the next
 
-/** Following the current point: onwards or backwards from its hand mark in this frame, what came of it, and taking it back. */
+/** Following the current point: onwards or backwards from its hand mark in this frame, the outcome, and taking it back. */
 export function FollowPart({ shot, point }: { readonly shot: Shot; readonly point: Point }) {
   const desk = useDesk();
   const key = followKey(shot.id, point.id);

@@ -29,7 +29,7 @@ function wordsOf(choose: NextShot["choose"], launcher: Launcher | null): string 
     : CHOICE_WORDS[choose];
 }
 
-/** What to set for a wanted release speed, within which limits, and how alike repeated shots were. */
+/** What to set for a wanted release speed, within which limits, and how repeatable the shots were. */
 export function NextShotSection({ shot, session }: { readonly shot: Shot; readonly session: Session }) {
   const desk = useDesk();
   const results = useDeskState((s) => s.results);
@@ -94,11 +94,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
           </p>
         )}
         <p className="next-works">
-          {fresh
-            ? ""
-            : report === null
-              ? "Being worked out."
-              : "Being worked out; below stands the answer before."}
+          {fresh ? "" : report === null ? "Calculating." : "Calculating; showing the previous answer."}
         </p>
         {report === null ? null : (
           <>

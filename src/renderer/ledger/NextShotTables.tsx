@@ -79,7 +79,7 @@ export function MotorTable(props: { readonly motors: readonly MotorChoice[]; rea
 
 const LINES = ["mean", "scatter", "next", "common", "measurement"] as const;
 
-/** How alike shots at one setting were, group by group. */
+/** How repeatable shots at one setting were, group by group. */
 export function RepeatTables(props: { readonly groups: readonly RepeatGroup[]; readonly units: UnitSet }) {
   const { groups, units } = props;
   const single = groups.filter(({ repeatability }) => repeatability === null);
@@ -88,8 +88,8 @@ export function RepeatTables(props: { readonly groups: readonly RepeatGroup[]; r
     <>
       {repeated.length === 0 ? (
         <p className="plain-says">
-          No setting was shot twice and measured, so nothing is known of how alike shots are. Repeat one three
-          times or more.
+          No setting was shot twice and measured, so nothing is known of how repeatable shots are. Repeat one
+          three times or more.
         </p>
       ) : null}
       {repeated.map((group) => {

@@ -43,7 +43,7 @@ export function Section({ step, title, says, share, notices, children }: Section
         >
           <span className="section-title">{title}</span>
           {share !== null && share >= 0.005 ? (
-            <span className="section-share">{Math.round(share * 100)} % of u²</span>
+            <span className="section-share">{Math.round(share * 100)} % of the variance</span>
           ) : null}
           {says.done ? null : <span className="section-next">to do</span>}
         </button>

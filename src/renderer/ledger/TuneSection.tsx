@@ -17,7 +17,7 @@ const PARTS: readonly (readonly [Part, string])[] = [
   ["leave-out", "leave out"],
 ];
 
-/** Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and what came of it. */
+/** Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome. */
 export function TuneSection({ session }: { readonly session: Session }) {
   const desk = useDesk();
   const results = useDeskState((s) => s.results);

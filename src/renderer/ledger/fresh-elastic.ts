@@ -2,7 +2,7 @@ import type { ElasticLauncher } from "../../shared/session/schema.ts";
 
 /**
  * An elastic line to be overwritten: round numbers of a light bungee, uncertain enough (a third, or more) that every result made with it is
- * seen to be a guess. No unloading table, for no two lines lose alike: the speed is an upper bound until one is measured.
+ * seen to be a guess. No unloading table, for no two lines lose the same share: the speed is an upper bound until one is measured.
  */
 export function freshElastic(): ElasticLauncher {
   const guess = (value: number, share = 0.33) => ({ value, u: value * share });

@@ -43,7 +43,7 @@ export function readEntry(typed: Typed, unit: EntryUnit, rule: EntryRule, uPosit
   if (shownU === null) return wrong(`“${u.trim()}” is not a number.`, "Type digits, such as 1 or 0.05.");
   if (shownU < 0) return wrong("An uncertainty is never below zero.", "Type it without the minus sign.");
   if (uPositive && shownU === 0)
-    return wrong("Nothing is known without doubt.", "Type an uncertainty above zero.");
+    return wrong("No value here is exact.", "Enter an uncertainty greater than 0.");
   return { kind: "measured", measured: { value: si, u: shownU / unit.factor } };
 }
 
@@ -71,7 +71,7 @@ export function typedOf(measured: Measured | null, unit: EntryUnit): Typed {
   return { value: digits(Math.round(value / step) * step), u: digits(Number(u.toPrecision(3))) };
 }
 
-/** Shown alike: the same field would read the same. */
+/** Whether both read the same in the field. */
 export function sameMeasured(a: Measured | null, b: Measured | null, unit: EntryUnit): boolean {
   const [x, y] = [typedOf(a, unit), typedOf(b, unit)];
   return x.value === y.value && x.u === y.u;

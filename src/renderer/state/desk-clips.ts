@@ -12,7 +12,7 @@ import type { Store } from "./store.ts";
 
 /** Keeps watch over the clips of the folder: whether they are what was marked, and which came, went or changed. */
 export interface DeskClips {
-  /** A clip was just looked at, whatever came of it: notes it the first time, reads all of it where that has to be known. */
+  /** A clip was just looked at, whatever the outcome: notes it the first time, reads all of it where that has to be known. */
   lookedAt(clip: string): void;
   /** The document was changed: notes clips that a shot uses by now, and looks for those that are not what was marked. */
   documentChanged(): void;

@@ -34,7 +34,7 @@ export interface DeskResultsParts {
   readonly measure: MeasureShot;
   readonly later: (run: () => void, ms: number) => () => void;
   readonly onFault: (fault: Fault) => void;
-  /** Told of each clip that was inspected, whatever came of it. */
+  /** Told of each clip that was inspected, whatever the outcome. */
   readonly onInspected: (clip: string) => void;
   /** ms, a clock that never goes back; the browser's by default. */
   readonly nowMs?: () => number;

@@ -75,7 +75,7 @@ export interface Misfit extends StripDot {
 }
 
 const MISFIT_Z = 4; // one mark in 3000 of normal errors in two coordinates lies beyond: not by chance in one shot
-const NAMED = 3; // more names than this hide the strip; mending the worst often mends the rest
+const NAMED = 3; // more names than this hide the strip; correcting the worst often corrects the rest
 
 /** The worst misfits, worst first, at most three. */
 export function misfitsOf(

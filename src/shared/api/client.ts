@@ -166,7 +166,7 @@ export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs:
 
 /**
  * Path of one exact frame as JPEG. With the clip's facts or entry the answer may be kept for good, because another
- * content of the file has another address; without, it is asked for anew each time.
+ * content of the file has another address; without, it is requested again each time.
  * @param folder as in createClient
  */
 export function framePath(

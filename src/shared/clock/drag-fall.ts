@@ -39,7 +39,7 @@ export function dragFallM(timeS: number, terminalMPerS: number, gravity: number)
 export interface DragParabola {
   /** Its acceleration over g. */
   readonly ratio: number;
-  /** s, from the true rest to the instant at which the parabola stands still. */
+  /** s, from the true rest to the vertex of the parabola. */
   readonly restS: number;
   /** [n], m, what it misses of the fall at each time. */
   readonly missesM: readonly number[];

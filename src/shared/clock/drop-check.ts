@@ -34,7 +34,7 @@ export interface DropCheck {
   readonly fallPxPerFrame2: Measured;
   /** Fitted acceleration over g, by drag. */
   readonly dragRatio: Measured;
-  /** Frame at which the parabola stands still. */
+  /** Frame at the vertex of the parabola. */
   readonly restFrame: number;
   readonly fit: {
     readonly rmsPx: number;

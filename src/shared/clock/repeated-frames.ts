@@ -22,7 +22,7 @@ export interface RepeatedFrames {
 
 /*
  * Grey levels (0 to 255) of the greatest difference between copies shrunk to 64 x 36 cells. Measured on clips whose frames were
- * doubled, or every 5th repeated, then coded anew as H.264: in 1080-line clips repeats differ by 2 at most and new pictures of a
+ * doubled, or every 5th repeated, then coded again as H.264: in 1080-line clips repeats differ by 2 at most and new pictures of a
  * moving scene by 12 or more; in a small grainy clip with steps of 50 to 100, repeats beside key frames differ by up to 8.
  */
 const MOVES = 6; // three times what a repeat showed, half of what motion showed

@@ -10,7 +10,7 @@ import { bodyToWorld, type Pixel, rampToWorld, TRUE_CAMERA, worldToPixel } from 
 const INSTANTS_APART_PX = 0.5; // half the width of a pixel's own averaging: five instants at the fastest
 const NEAR_SHAFT_M = 0.6; // shaft behind the fork that can lie below the airframe
 
-/** What stands still, as a pinhole camera at rest sees it, on a canvas of the given size. */
+/** What does not move, as a pinhole camera at rest sees it, on a canvas of the given size. */
 export function drawStill(
   camera: ExampleCamera,
   posts: boolean,

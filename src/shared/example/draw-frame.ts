@@ -28,8 +28,8 @@ interface PicturePainter {
 }
 
 /**
- * Draws the example clip frame by frame. What stands still is drawn once; each frame redraws the box around what moves,
- * as the mean of several instants of its exposure. Through a lens or a shaking hand the whole picture is then seen anew.
+ * Draws the example clip frame by frame. What does not move is drawn once; each frame redraws the box around what moves,
+ * as the mean of several instants of its exposure. Through a lens or a shaking hand the whole picture is then drawn again.
  * @param seed of the noise: the same seed gives the same clip
  */
 export function createFramePainter(seed: number, variant: ExampleVariant = "plain"): FramePainter {
@@ -107,7 +107,7 @@ function flatPictures(camera: ExampleCamera): PicturePainter {
   };
 }
 
-/** Pictures seen through a lens or from a shaking hand: all of each is drawn anew from a pinhole camera's picture with a margin. */
+/** Pictures seen through a lens or from a shaking hand: all of each is drawn again from a pinhole camera's picture with a margin. */
 function bentPictures(camera: ExampleCamera, posts: boolean): PicturePainter {
   const { width, height } = PICTURE;
   const still = drawStill(camera, posts, [

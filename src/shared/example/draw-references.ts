@@ -108,7 +108,7 @@ export function drawPlumbLine(canvas: Canvas): void {
 
 const POST_TARGET_RADIUS_M = 0.024;
 
-/** Fence posts with a target near the top of each: what stands still in a shaken picture. */
+/** Fence posts with a target near the top of each: what does not move in a shaken picture. */
 export function drawPosts(canvas: Canvas): void {
   for (const [x, y] of Object.values(TRUE_POSTS)) {
     const half = 0.032;

@@ -17,7 +17,7 @@ import { templateAt } from "./template.ts";
 
 const HALF_PX = 0.5; // a session's pixel counts from the corner, a sample from the middle
 const RENEW_SEEN = 0.97; // likeness to the seed below which a newer template is kept at hand
-const RENEW_MUST = 0.93; // likeness to the newer template below which it is taken anew, at the cost of its u
+const RENEW_MUST = 0.93; // likeness to the newer template below which it is replaced, at the cost of its u
 
 /** A place of the seed template in a frame, with what is not known of it. */
 export interface Placing {

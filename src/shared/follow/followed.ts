@@ -23,7 +23,7 @@ export interface FollowedMark {
   readonly likeness: number;
   /** The frame shows the picture before it again, sample for sample: the point keeps its place. */
   readonly repeat: boolean;
-  /** How many times the template had been taken anew from a followed frame since the hand mark: 0 for the hand mark's own. */
+  /** How many times the template had been replaced from a followed frame since the hand mark: 0 for the hand mark's own. */
   readonly renewals: number;
   readonly doubts: readonly FollowDoubt[];
 }
@@ -69,10 +69,10 @@ export interface HandMet {
   readonly begins: boolean;
 }
 
-/** Marks that hang on the same hand marks, and so share the error of their mean. */
+/** Marks that depend on the same hand marks, and so share the error of their mean. */
 export interface FollowRun {
   readonly marks: readonly FollowedMark[];
-  /** Frames of the hand marks it hangs on. */
+  /** Frames of the hand marks it depends on. */
   readonly handFrames: readonly number[];
   /** px, of each coordinate: what all marks of the run are off together, as far as the hand marks tell. */
   readonly commonU: number;

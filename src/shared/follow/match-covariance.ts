@@ -24,10 +24,10 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
 }
 
 /**
- * Covariance of a match from what it left, neighbouring samples taken to be alike as far as what is left shows: with
+ * Covariance of a match from what it left, neighbouring samples correlated as far as the residuals show: with
  * B = (AᵀWA)⁻¹AᵀW, s² Σ_h k(h) ρ(h) Σ_i B_i B_{i+h}ᵀ / g² over offsets h within four samples, k falling as a triangle. What is left holds
  * the noise of picture and template both, and what compression did to either. Never less than for independent samples.
- * Source: Conley, J. Econometrics 92:1 (1999), for errors alike over a distance; degrees of freedom n - 5.
+ * Source: Conley, J. Econometrics 92:1 (1999), for errors correlated over a distance; degrees of freedom n - 5.
  */
 export function correlatedCovariance(template: Template, match: Match): WarpCovariance {
   const n = template.values.length;
@@ -69,7 +69,7 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
   }
   for (let a = 0; a < 3; a++) {
     const white = variance * (inverse[a * TERMS + a] as number);
-    // What is left can look less alike than chance makes it; that is no knowledge of the place.
+    // Residuals can look less correlated than chance makes them; that is no knowledge of the place.
     if ((total[a * 3 + a] as number) < white) return turned(whiteBlock(inverse, variance), match.theta);
   }
   return turned(total, match.theta);

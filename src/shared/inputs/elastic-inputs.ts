@@ -21,7 +21,7 @@ export const ELASTIC_INPUTS: readonly Input[] = [
     "launcher.",
     "measured",
     "model",
-    // Drawn out anew for each shot.
+    // Set for each shot.
     [["drawM", "distance", "Drawn out by", "the draw", [1e-3, 1000], [0.02, 150]]],
     ELASTIC,
   ),

@@ -143,7 +143,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "endStop.bufferTravelM",
         "small-length",
-        "Buffer's travel until all stands still",
+        "Buffer's travel until it stops",
         "the buffer's travel",
         [1e-5, 10],
         [5e-4, 1],

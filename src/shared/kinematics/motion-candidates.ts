@@ -4,7 +4,7 @@ import { improvedSmoothness, type MotionPosterior, motionPosterior } from "./mot
 import { type MotionProblem, type NormalEquations, normalEquations } from "./normal-equations.ts";
 import type { Smoothness } from "./smoothness-prior.ts";
 
-/** The times a fit hangs on, and the smoothness that goes with them. */
+/** The times a fit depends on, and the smoothness that goes with them. */
 export interface Settled {
   readonly startS: number;
   readonly releaseS: number;

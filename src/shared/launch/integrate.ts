@@ -155,7 +155,7 @@ export function integrate(
     return found;
   }
 
-  /** Step size at which the event's value is 0: first on the dense output, then mended by repeated steps. */
+  /** Step size at which the event's value is 0: first on the dense output, then refined by repeated steps. */
   function locate(event: OdeEvent, dense: DenseStep): number | null {
     const onDense = (x: number) => event.value(t + x, denseAt(dense, t + x));
     const start = onDense(0);

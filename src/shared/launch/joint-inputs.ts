@@ -1,4 +1,4 @@
-/** Inputs whose errors hang together, as independent directions: one unit of a direction moves every named input by its entry. */
+/** Inputs whose errors are correlated, as independent directions: one unit of a direction moves every named input by its entry. */
 export interface JointInputs {
   readonly names: readonly string[];
   /** [directions][names] */

@@ -25,7 +25,7 @@ export function zeroOrMore(name: string, measured: Measured): UncertainInput {
 }
 
 /**
- * Outputs [m], their u [m], and for each input [n] the signed part c_i u_i it has in each output [m]; inputs that hang together have
+ * Outputs [m], their u [m], and for each input [n] the signed part c_i u_i it has in each output [m]; correlated inputs have
  * none of their own, their directions' parts follow after all inputs.
  */
 export interface Propagated {
@@ -36,12 +36,12 @@ export interface Propagated {
 
 /**
  * First-order propagation through a model of independent inputs: u² = Σ (c_i u_i)², with
- * c_i = [f(x_i + u_i) − f(x_i − u_i)]/(2u_i). Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2. Inputs that hang together are moved
+ * c_i = [f(x_i + u_i) − f(x_i − u_i)]/(2u_i). Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2. Correlated inputs are moved
  * along independent directions of their covariance instead (5.2.2, its double sum written as one of squares).
  * Where a neighbour is outside the limits or the model has no value there, the limit or the centre takes its place;
  * where both neighbours fail, the step is shortened to a tenth, twice.
  * @param model outputs [m] for inputs [n], or null where it has none
- * @param joint inputs, by name, whose errors hang together: their own u is then not used
+ * @param joint inputs, by name, whose errors are correlated: their own u is then not used
  * @returns values and uncertainties; "no-value" when the model has none at the inputs; "no-neighbour" with the index
  * of the input ({ input }) about which it has none
  * @throws RangeError when an input or u is not finite, u < 0, or a value is outside its own limits

@@ -7,13 +7,13 @@ export const COVERAGE = 0.95;
 /** One measured speed: what the measurement of this shot alone leaves open, and what it shares with the other shots. */
 export interface RepeatedSpeed {
   readonly value: number;
-  /** Standard uncertainty that is drawn anew with every shot: marks, release. */
+  /** Standard uncertainty that is independent from shot to shot: marks, release. */
   readonly ownU: number;
   /** Standard uncertainty common to all the shots: scale, clock, lens, plane. */
   readonly commonU: number;
 }
 
-/** How alike n shots at the same setting were. Speeds in m/s; intervals are [low, high]. */
+/** How repeatable n shots at the same setting were. Speeds in m/s; intervals are [low, high]. */
 export interface Repeatability {
   readonly n: number;
   readonly mean: number;
@@ -29,7 +29,7 @@ export interface Repeatability {
   readonly sigmaInterval: readonly [number, number];
   /** Standard uncertainty common to all n, which more shots do not make smaller. */
   readonly commonU: number;
-  /** Root mean square of the shots' own uncertainties: what s would be if the launcher threw all alike. */
+  /** Root mean square of the shots' own uncertainties: what s would be if every throw were the same. */
   readonly measurementU: number;
   /** Share of s² that measuring explains, at most 1. */
   readonly measurementShare: number;

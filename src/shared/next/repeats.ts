@@ -15,7 +15,7 @@ export interface ShotSpeed {
   readonly commonU: number;
 }
 
-/** Sources that are drawn anew with every shot; the others go with camera, rod, launcher and day. */
+/** Sources that are independent from shot to shot; the others go with camera, rod, launcher and day. */
 const OWN: ReadonlySet<BudgetLine["source"]> = new Set(["marks", "release"]);
 
 /** The release speeds of the shots that could be measured, in the session's order. */

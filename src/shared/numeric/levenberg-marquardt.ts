@@ -41,7 +41,7 @@ export interface Fit {
   readonly steps: number;
   /** Scaled condition of the Jacobian: Infinity when a combination of parameters has no effect. */
   readonly condition: number;
-  /** (JᵀJ)⁻¹ [n*n]; null when the condition says that the parameters cannot be told apart. */
+  /** (JᵀJ)⁻¹ [n*n]; null when the condition says that the parameters are not identifiable. */
   readonly covariance: Float64Array | null;
 }
 

@@ -12,7 +12,7 @@ const WARM_UP = 64; // xoroshiro leaves a state of mostly zero bits slowly; this
 
 /**
  * Makes a stream of seeded random numbers (xoroshiro128+ of pure-rand; normals by Box and Muller, 1958). The seed is scrambled and
- * the first draws thrown away: neighbouring small seeds would otherwise start almost alike.
+ * the first draws thrown away: neighbouring small seeds would otherwise start with almost the same draws.
  */
 export function createChance(seed: number): Chance {
   const generator = xoroshiro128plus(scrambled(seed));

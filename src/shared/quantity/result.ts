@@ -18,7 +18,7 @@ export function ok<T>(value: T): Success<T> {
   return { ok: true, value };
 }
 
-/** Makes a refusal from its code and the numbers a person needs to mend it. */
+/** Makes a refusal from its code and the numbers a person needs to put it right. */
 export function refuse<Code extends string>(
   code: Code,
   numbers: Readonly<Record<string, number>> = {},

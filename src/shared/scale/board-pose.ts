@@ -64,7 +64,7 @@ export type Pair3 = readonly [number, number, number];
 export function focalFromHomographies(homographies: readonly Homography8[]): number | null {
   let [top, bottom] = [0, 0];
   for (const h of homographies) {
-    // Each homography weighs alike: its scale is taken out.
+    // Every homography has the same weight: its scale is taken out.
     const size = Math.hypot(h[0]!, h[3]!, h[1]!, h[4]!);
     const [a1, a2, a3] = [h[0]! / size, h[3]! / size, h[6]! / size];
     const [b1, b2, b3] = [h[1]! / size, h[4]! / size, h[7]! / size];

@@ -22,7 +22,7 @@ export type Opened =
   | { readonly ok: true; readonly session: Session; readonly fromVersion: number }
   | { readonly ok: false; readonly fault: Fault & { readonly code: OpenCode } };
 
-const SHOWN_ISSUES = 5; // more do not help: the first mended often mends the rest
+const SHOWN_ISSUES = 5; // more do not help: correcting the first often corrects the rest
 
 /**
  * Opens a parsed `loftmark.json` of this or an earlier version.

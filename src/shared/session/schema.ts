@@ -41,7 +41,7 @@ export const ConditionsSchema = z.strictObject({
   temperatureK: measuredPositive("K, air temperature"),
   airPressurePa: measuredPositive("Pa, absolute pressure of the surrounding air"),
   headwindMPerS: measured("m/s, wind against the direction of launch; negative for a tailwind"),
-  gustMPerS: measuredNonnegative("m/s, strongest gust to reckon with, from any side").nullable().optional(),
+  gustMPerS: measuredNonnegative("m/s, strongest gust to allow for, from any side").nullable().optional(),
   releaseHeightM: measuredNonnegative("m, airframe above the ground at release").nullable().optional(),
 });
 

@@ -16,7 +16,7 @@ export interface InputState {
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
-  /** px, added to every mark the follower placed of a point, by the point's id: what the hand marks it hangs on are off. */
+  /** px, added to every mark the follower placed of a point, by the point's id: the common error of the hand marks it depends on. */
   readonly followedPx: Readonly<Record<string, PxPoint>>;
 }
 

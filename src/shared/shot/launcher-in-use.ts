@@ -5,7 +5,7 @@ import type { Launcher, Session, Tuning } from "../session/schema.ts";
 
 type Tuned = NonNullable<Tuning["tuned"]>;
 
-/** The launcher predictions are made with, and how the errors of its inputs hang together; null when they are independent. */
+/** The launcher predictions are made with, and how the errors of its inputs are correlated; null when they are independent. */
 export interface LauncherInUse {
   readonly launcher: Launcher | null;
   readonly joint: JointInputs | null;
@@ -33,7 +33,7 @@ export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
 
 /**
  * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not have, or numbers of
- * values and correlations that do not fit together. The window drops values whose launcher was changed; a document mended by hand may
+ * values and correlations that do not fit together. The window drops values whose launcher was changed; a document edited by hand may
  * hold such.
  * @returns null where there is nothing to use, or nothing wrong with it
  */

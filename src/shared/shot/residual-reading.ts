@@ -41,7 +41,7 @@ function signaturesOf(session: Session, shot: Shot, prediction: Prediction): Res
 /**
  * The comparison with the uncertainty of its residuals and, where asked, the likely cause of the difference; as it was where the launcher
  * has no model whose causes are known.
- * @param before the reading to keep instead of reading anew, while a person drags a mark
+ * @param before the reading to keep instead of reading again, while a person drags a mark
  */
 export function withReading(
   comparison: Comparison,

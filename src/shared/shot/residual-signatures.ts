@@ -24,7 +24,7 @@ const SAMPLES = 80; // of the push; a cubic between them errs by nanometres
  * Signatures of the ram model for one shot, by running it once for each uncertain input and four times or so for each cause:
  * valve slower or quicker to open, valve passing less or more, friction, rod side's vent choked, leak past the piston, moving mass, tank's pressure.
  * A size that keeps the ram from launching is left out.
- * @param joint inputs, by name, whose errors hang together since they were tuned: the model is run once for each of their directions
+ * @param joint inputs, by name, whose errors are correlated since they were tuned: the model is run once for each of their directions
  * @returns null when the ram does not launch at the stated inputs
  */
 export function ramSignatures(

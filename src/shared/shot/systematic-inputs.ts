@@ -12,7 +12,7 @@ export interface SystematicInput {
 
 /**
  * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points, setting, lens, clock
- * rate, shutter, centre of gravity, the hand marks that a follower's marks hang on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
+ * rate, shutter, centre of gravity, the hand marks that a follower's marks depend on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
  * of their covariance. Each is done to the document itself, so no formula is written twice, and any of them may be moved together.
  */
 export function systematicInputs(
@@ -206,7 +206,7 @@ function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
 
 const UNTOLD_U_PX = 0.5; // of a hand mark that was since removed: what a hand does at a moderate zoom
 
-/** The follower's marks of a point are all off together by what the hand marks they hang on are off: 1/√Σ 1/u², along either axis. */
+/** The follower's marks of a point share the error of the hand marks they depend on: 1/√Σ 1/u², along either axis. */
 function followerInputs(shot: Shot, { pointIds }: MeasuringSetUp): readonly SystematicInput[] {
   return pointIds.flatMap((pointId) => {
     const own = shot.marks.filter((mark) => mark.pointId === pointId);

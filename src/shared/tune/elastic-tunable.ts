@@ -10,7 +10,7 @@ import type { TunableModel } from "./tunable-model.ts";
 
 const REL_TOL = 1e-8;
 
-/** The elastic line under one shot's conditions. The draw is set anew for each shot, with an error of its own. */
+/** The elastic line under one shot's conditions. The draw is set for each shot, with an error of its own. */
 export function elasticTunable(line: MeasuredElastic): TunableModel {
   return {
     inputs: uncertainElastic(line).map((input) => ({

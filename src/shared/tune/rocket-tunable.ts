@@ -11,7 +11,7 @@ const REL_TOL = 1e-7;
 const READINGS = ["airPressurePa", "temperatureK", "headwindMPerS"];
 
 /**
- * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be alike from shot to shot: what
+ * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be identical from shot to shot: what
  * one differs from the next is in the scatter.
  */
 export function rocketTunable(

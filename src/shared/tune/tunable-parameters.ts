@@ -17,7 +17,7 @@ const LIKELY = ["valve.conductance", "slidingN", "openingS", "forceScale", "moto
 export function tunableParameters(session: Session): readonly TunableParameter[] {
   const shot = session.shots.find((one) => tunableOfShot(session, one).ok) ?? session.shots[0];
   if (shot === undefined) return [];
-  // Which inputs there are does not hang on the conditions, so a pressure that is not known yet may be any.
+  // Which inputs there are does not depend on the conditions, so a pressure that is not known yet may be any.
   const told = tunableOfShot(anyMass(session), anyPressure(shot));
   if (!told.ok || session.launcher === null) return [];
   const { kind } = session.launcher;
