@@ -37,7 +37,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   tune: ["quantity", "numeric", "launch", "kinematics", "inputs", "session", "shot"],
   next: ["quantity", "numeric", "launch", "inputs", "session", "shot"],
   figures: [...SHARED, "shot", "example", "next"],
-  api: ["quantity", "session", "follow"],
+  api: ["quantity", "inputs", "session", "follow"],
 };
 
 /**

@@ -132,7 +132,7 @@ function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTunin
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {
   const count = request.shotIds.length;
-  const rows = tuneRows(value.tuning, request.parameters, session.launcher?.kind ?? "no-model");
+  const rows = tuneRows(value, request.parameters);
   const heldOut = value.heldOut.map((one) => wrapped(heldOutSays(one, session), "  ")).join("");
   return [
     `${session.launcher?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,

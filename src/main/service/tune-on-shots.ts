@@ -28,7 +28,7 @@ export async function tuneOnShots(
   const task = { kind: "tune", request, tracks } as const;
   const outcome = await parts.workers.run(session, task, { signal, patienceMs: PATIENCE_MS });
   if (!outcome.ok) throw new FaultError(outcome.fault.code, outcome.fault.cause, outcome.fault.remedy);
-  const { tuning, tuned, heldOut } = outcome.value;
+  const { tuning, ...others } = outcome.value;
   // A reply is JSON, which has no typed arrays.
-  return { tuning: { ...tuning, correlation: [...tuning.correlation] }, tuned, heldOut } as TunedLauncher;
+  return { ...others, tuning: { ...tuning, correlation: [...tuning.correlation] } } as TunedLauncher;
 }

@@ -4,6 +4,7 @@ import { heldOutSays, savedRows, tuneNotices } from "../../shared/tune/tune-word
 import { useDesk } from "../state/desk-context.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld } from "./sentences.ts";
+import { TuneTable } from "./TuneTable.tsx";
 
 /** What a tuning left in the document, stated beside tuned, and what is known of it since it was made. */
 export function TunedView(props: {
@@ -28,31 +29,7 @@ export function TunedView(props: {
     <>
       <h3>Tuned on {tuned.shotCount === 1 ? "one shot" : `${tuned.shotCount} shots`}</h3>
       <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
-      <table className="figures tuned">
-        <caption className="for-reader">Inputs of the launcher as stated and as tuned</caption>
-        <thead>
-          <tr>
-            <td />
-            <th scope="col" className="cell number quiet">
-              stated
-            </th>
-            <th scope="col" className="cell number quiet">
-              tuned
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {rows.map(({ path, words, stated, tuned: now }) => (
-            <tr key={path} data-input={path}>
-              <th scope="row" className="cell">
-                {words}
-              </th>
-              <td className="cell number">{numbersHeld(stated)}</td>
-              <td className="cell number">{numbersHeld(now)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <TuneTable caption="Inputs of the launcher as stated and as tuned" rows={rows} />
       {told === undefined || told.heldOut.length === 0 ? null : (
         <>
           <h3>Held out</h3>

@@ -4,6 +4,7 @@ import { useDesk } from "../state/desk-context.ts";
 import type { WaitingTuning } from "../state/waiting-result.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld } from "./sentences.ts";
+import { TuneTable } from "./TuneTable.tsx";
 
 /** A tuning that ended with nobody there: what it came to, and whether to take it. */
 export function TuningOffer(props: { readonly offered: WaitingTuning; readonly session: Session }) {
@@ -21,33 +22,10 @@ export function TuningOffer(props: { readonly offered: WaitingTuning; readonly s
           </li>
         </ul>
       )}
-      <table className="figures tuned">
-        <caption className="for-reader">Inputs of the launcher as stated and as tuned, not taken yet</caption>
-        <thead>
-          <tr>
-            <td />
-            <th scope="col" className="cell number quiet">
-              stated
-            </th>
-            <th scope="col" className="cell number quiet">
-              tuned
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {tuneRows(value.tuning, request.parameters, session.launcher?.kind ?? "no-model").map(
-            ({ path, words, stated, tuned }) => (
-              <tr key={path}>
-                <th scope="row" className="cell">
-                  {words}
-                </th>
-                <td className="cell number">{numbersHeld(stated)}</td>
-                <td className="cell number">{numbersHeld(tuned)}</td>
-              </tr>
-            ),
-          )}
-        </tbody>
-      </table>
+      <TuneTable
+        caption="Inputs of the launcher as stated and as tuned, not taken yet"
+        rows={tuneRows(value, request.parameters)}
+      />
       {value.heldOut.map((one) => (
         <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
           {numbersHeld(heldOutSays(one, session))}

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { LAUNCHER_KINDS } from "../inputs/input.ts";
 import { finite, measured, u } from "../session/schema-values.ts";
 import { TuningSchema } from "../session/tuning-schemas.ts";
 import type { ShotResult } from "../shot/shot-result.ts";
@@ -9,6 +10,7 @@ const speed = measured("m/s");
 
 /** A tuning with all that is said of it; its correlation matrix as a plain list. */
 export const TunedLauncherSchema = z.strictObject({
+  launcherKind: z.enum(LAUNCHER_KINDS),
   tuning: z.strictObject({
     inputs: z.array(
       z.strictObject({

@@ -23,7 +23,7 @@ export const ELASTIC_INPUTS: readonly Input[] = [
     "model",
     // Set for each shot.
     [["drawM", "distance", "Drawn out by", "the draw", [1e-3, 1000], [0.02, 150]]],
-    ELASTIC,
+    { of: ELASTIC },
   ),
   ...inputs(
     "launcher.",
@@ -43,15 +43,16 @@ export const ELASTIC_INPUTS: readonly Input[] = [
       ["carriageKg", "mass", "Carriage that stays behind", "the mass of the carriage", [0, 1000], [0, 50]],
       ["slidingN", "force", "Friction while moving", "the friction", [0, 1e6], [0, 500]],
     ],
-    ELASTIC,
-    true,
+    { of: ELASTIC, tunable: true },
   ),
-  ...inputs("launcher.", "number", "model", [...tableRows("loading"), ...tableRows("unloading")], ELASTIC),
+  ...inputs("launcher.", "number", "model", [...tableRows("loading"), ...tableRows("unloading")], {
+    of: ELASTIC,
+  }),
   ...inputs(
     "launcher.",
     "whole",
     "model",
     [["lines", "count", "Lines side by side", "the number of lines", [1, 20], [1, 20]]],
-    ELASTIC,
+    { of: ELASTIC },
   ),
 ];

@@ -1,7 +1,8 @@
 import type { Heading } from "../quantity/notice.ts";
 import type { EntryKind } from "./entry-unit.ts";
 
-export type LauncherKind = "compressed-air-ram" | "rocket-boost" | "elastic-line" | "no-model";
+export const LAUNCHER_KINDS = ["compressed-air-ram", "rocket-boost", "elastic-line", "no-model"] as const;
+export type LauncherKind = (typeof LAUNCHER_KINDS)[number];
 
 /** Least and greatest value, both included, SI. */
 export type Range = readonly [least: number, most: number];

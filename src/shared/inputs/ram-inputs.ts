@@ -132,8 +132,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [0, 1e-7],
       ],
     ],
-    RAM,
-    true,
+    { of: RAM, tunable: true },
   ),
   ...inputs(
     "launcher.",
@@ -174,7 +173,7 @@ export const RAM_INPUTS: readonly Input[] = [
         [1e-6, 0.1],
       ],
     ],
-    RAM,
+    { of: RAM },
   ),
   ...inputs(
     "launcher.",
@@ -207,6 +206,6 @@ export const RAM_INPUTS: readonly Input[] = [
         [1, 1e6],
       ],
     ],
-    RAM,
+    { of: RAM },
   ),
 ];

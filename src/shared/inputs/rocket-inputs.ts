@@ -30,8 +30,7 @@ export const ROCKET_INPUTS: readonly Input[] = [
         [0, 20],
       ],
     ],
-    ROCKET,
-    true,
+    { of: ROCKET, tunable: true },
   ),
   ...inputs(
     "launcher.motors[].",
@@ -98,8 +97,7 @@ export const ROCKET_INPUTS: readonly Input[] = [
         [0, 5],
       ],
     ],
-    ROCKET,
-    true,
+    { of: ROCKET, tunable: true },
   ),
   ...inputs(
     "launcher.motors[].",
@@ -148,7 +146,7 @@ export const ROCKET_INPUTS: readonly Input[] = [
         [0.1, 30],
       ],
     ],
-    ROCKET,
+    { of: ROCKET },
   ),
   ...inputs(
     "launcher.motors[].thrust.points[]",
@@ -174,6 +172,6 @@ export const ROCKET_INPUTS: readonly Input[] = [
         CLASSES,
       ],
     ],
-    ROCKET,
+    { of: ROCKET },
   ),
 ];

@@ -19,12 +19,11 @@ export function inputs(
   form: Input["form"],
   heading: Heading,
   rows: readonly Row[],
-  of: LauncherKind | null = null,
-  tunable = false,
+  { of, tunable = false }: { readonly of?: LauncherKind; readonly tunable?: boolean } = {},
 ): readonly Input[] {
   return rows.map(([path, kind, label, words, possible, plausible, source = PRACTICE]) => ({
     path: at + path,
-    of,
+    of: of ?? null,
     form,
     kind,
     heading,

@@ -1,3 +1,4 @@
+import type { LauncherKind } from "../inputs/input.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import type { Measured } from "../quantity/measured.ts";
@@ -28,6 +29,8 @@ export interface HeldOutShot {
 }
 
 export interface SessionTuning {
+  /** Of the launcher that was tuned: its inputs are named by their paths within such a one. */
+  readonly launcherKind: LauncherKind;
   readonly tuning: LauncherTuning;
   /** What goes into the document. */
   readonly tuned: NonNullable<Tuning["tuned"]>;
@@ -69,7 +72,12 @@ export function tuneSession(
   const tuned = documentOf(result.value, request.parameters);
   return {
     ok: true,
-    value: { tuning: result.value, tuned, heldOut: heldOut(session, request, tracks, tuned) },
+    value: {
+      launcherKind: session.launcher!.kind,
+      tuning: result.value,
+      tuned,
+      heldOut: heldOut(session, request, tracks, tuned),
+    },
   };
 }
 

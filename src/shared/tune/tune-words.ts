@@ -1,4 +1,3 @@
-import type { LauncherKind } from "../inputs/input.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
@@ -23,9 +22,8 @@ const NOISY = 1.5; // factor on the noise from which the model does not describe
 
 /** The table of what was asked for, then of what moved besides. */
 export function tuneRows(
-  { inputs }: LauncherTuning,
+  { launcherKind: kind, tuning: { inputs } }: SessionTuning,
   parameters: readonly string[],
-  kind: LauncherKind,
 ): readonly TuneRow[] {
   const asked = parameters.flatMap((path) => inputs.filter(({ name }) => name === path));
   const besides = inputs.filter((one) => one.moved && !parameters.includes(one.name));
@@ -64,11 +62,11 @@ export function savedRows({ launcher }: Session, { parameters, tuned }: Tuning):
 
 /** What a person should know of a tuning: how well it fits, what it leaves open, what is doubtful. The first says how well it fits. */
 export function tuneNotices(
-  { tuning }: SessionTuning,
+  { launcherKind, tuning }: SessionTuning,
   parameters: readonly string[],
   session: Session,
 ): readonly Notice[] {
-  const nameOf = (path: string) => parameterWords(session.launcher?.kind ?? "no-model", path);
+  const nameOf = (path: string) => parameterWords(launcherKind, path);
   return [
     fitNotice(tuning),
     ...undeterminedNotices(tuning, nameOf),

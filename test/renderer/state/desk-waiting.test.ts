@@ -85,6 +85,7 @@ const tuned: JobReply = {
   kind: "tune",
   about: { kind: "tune", ...request, restsOn: tuningRestsOn(session, request.shotIds) },
   tuned: {
+    launcherKind: "compressed-air-ram",
     tuning: {
       inputs: [
         { name: "slidingN", stated: { value: 15, u: 4 }, tuned: { value: 12, u: 1 }, left: 0.2, moved: true },

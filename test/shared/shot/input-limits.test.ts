@@ -132,11 +132,15 @@ describe("one bad shot", () => {
     expect(measureShot(crooked, "shot-1", FULL_FACTS).measurement!.quantities).toEqual(alone);
   });
 
-  it.each<[string, Partial<Shot>, RegExp]>([
+  const none = { checks: [], notices: [] };
+  // They find the rate from the clip's frames, and need no clock of the shot.
+  const asEver = clockChecksOf(FULL, FULL.shots[0]!);
+  it.each<[string, Partial<Shot>, RegExp, typeof asEver]>([
     [
       "frames of a lamp out of order",
       { lamp: { intervalS: { value: 0.02, u: 0 }, frames: [9, 4] } },
       /lamp\.frames/,
+      none,
     ],
     [
       "gaps out of order",
@@ -151,18 +155,21 @@ describe("one bad shot", () => {
         },
       },
       /clock\.gaps/,
+      asEver,
     ],
     [
       "a temperature below absolute zero",
       { conditions: { ...FULL.shots[0]!.conditions, temperatureK: { value: 1e-3, u: 1 } } },
       /conditions\.temperatureK\.value/,
+      none,
     ],
-  ])("with %s is refused, and its checks are left out", (_, part, path) => {
+  ])("with %s is refused, and its checks are left out where they rest on it", (_, part, path, checks) => {
     const session = withShot(0, part);
     expect(refusals(session, "shot-1").map(({ remedy }) => remedy)).toContainEqual(
       expect.stringMatching(path),
     );
-    expect(() => clockChecksOf(session, session.shots[0]!)).not.toThrow();
+    expect(clockChecksOf(session, session.shots[0]!)).toEqual(checks);
+    expect(asEver.checks).not.toEqual([]);
   });
 
   it("with a mark far beyond where the lens folds says where nothing can be seen", () => {
