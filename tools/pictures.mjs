@@ -182,7 +182,7 @@ async function takeLoads(page) {
   await stop.locator("summary").click();
   await stop.getByLabel("known", { exact: true }).check();
   const travel = model
-    .getByRole("group", { name: "Buffer's travel until all stands still" })
+    .getByRole("group", { name: "Buffer's travel until it stops" })
     .locator("input");
   await typeInto(travel.first(), "20");
   await typeInto(travel.last(), "2");
