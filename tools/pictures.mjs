@@ -181,9 +181,7 @@ async function takeLoads(page) {
   const stop = fold("End stop and base");
   await stop.locator("summary").click();
   await stop.getByLabel("known", { exact: true }).check();
-  const travel = model
-    .getByRole("group", { name: "Buffer's travel until it stops" })
-    .locator("input");
+  const travel = model.getByRole("group", { name: "Buffer's travel until it stops" }).locator("input");
   await typeInto(travel.first(), "20");
   await typeInto(travel.last(), "2");
   await typeInto(model.getByLabel("Rated load of the weakest joint there"), "4000");
