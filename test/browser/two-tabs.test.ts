@@ -1,5 +1,5 @@
 import { link, mkdir, readFile, rename, writeFile } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import type { Page } from "playwright-core";
 import { beforeEach, expect, it } from "vitest";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
@@ -92,6 +92,9 @@ it("a page whose folder is not open any more says so, and goes on to one that is
   await page.getByLabel("Name of the shot").waitFor();
   await page.goto(`${host.origin}/?folder=of-another-day`);
   await page.getByText("The folder that this window shows is not open any more").waitFor();
-  await page.getByRole("list", { name: "Open folders" }).getByRole("button").first().click();
+  await page
+    .getByRole("list", { name: "Open folders" })
+    .getByRole("button", { name: basename(person.folder) })
+    .click();
   await page.getByLabel("Name of the shot").waitFor();
 });

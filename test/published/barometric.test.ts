@@ -7,7 +7,10 @@ import {
   standardDensity,
 } from "../reference/standard-atmosphere.ts";
 
-/* ISO 2533:1975, standard atmosphere: T0 = 288.15 K, p0 = 101325 Pa, 6.5 K/km, R = 287.05287 J/(kg K); figures computed with numpy 1.24. */
+/*
+ * ISO 2533:1975, standard atmosphere: T0 = 288.15 K, p0 = 101325 Pa, 6.5 K/km, R = 287.05287 J/(kg K);
+ * figures: tools/reference/rocket.py.
+ */
 
 describe("barometric height (ISO 2533:1975)", () => {
   it.each([

@@ -11,9 +11,9 @@ import {
 import { brodeEnergy, isothermalExergy, tntEquivalent } from "../reference/stored-energy-forms.ts";
 import { speedFromWork, workBounds } from "../reference/work-bounds.ts";
 
-// Emptying of a tank through a choked restriction: closed forms as in standard texts on compressible flow (e.g.
-// B. W. Andersen, The Analysis and Design of Pneumatic Systems); figures past unchoking from scipy 1.10 solve_ivp
-// DOP853 at rtol 1e-12.
+// Emptying of a tank through a choked restriction: closed forms as in standard texts on compressible flow
+// (e.g. B. W. Andersen, The Analysis and Design of Pneumatic Systems); figures past unchoking from scipy 1.10
+// solve_ivp DOP853 at rtol 1e-12 (tools/reference/pneumatics.py).
 const TANK: BlowDownInputs = {
   volumeM3: 3e-3,
   valve: { conductance: 2e-7, criticalRatio: 0.3 },
@@ -50,7 +50,8 @@ describe("tank blow-down", () => {
   });
 });
 
-// C. E. Mungan, Eur. J. Phys. 30 (2009) 453, and Z. J. Rohrbach et al., Am. J. Phys. 80 (2012) 24, eqs 2 and 3.
+// C. E. Mungan, Eur. J. Phys. 30 (2009) 453, and Z. J. Rohrbach et al., Am. J. Phys. 80 (2012) 24, eqs 2 and
+// 3.
 it.each([
   [3e-3, 4e5, 0.041, 0.6, 1.6, [316.861035, 272.148869, 256.137371], [19.9016656, 18.4441342, 17.8933427]],
   [1e-3, 6e5, 0.032, 0.45, 0.9, [217.146884, 179.961044, 167.112574], [21.9669896, 19.9978357, 19.2707362]],

@@ -6,10 +6,11 @@ import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
 /*
- * Push to free flight as a segmented regression with an unknown join (Hudson, J. Am. Stat. Assoc. 61:1097, 1966):
- * x = x_r + v_r u + [u < 0](a_r u²/2 + j u³/6), u = t - t_r. The product fits no such parametric form (its push is free);
- * the form is written here and solved with the product's Householder and Levenberg-Marquardt. Reference: scipy 1.10, linear
- * least squares with t_r profiled.
+ * Push to free flight as a segmented regression with an unknown join (Hudson, J. Am. Stat. Assoc. 61:1097,
+ * 1966): x = x_r + v_r u + [u < 0](a_r u²/2 + j u³/6), u = t - t_r. The product fits no such parametric form
+ * (its push is free); the form is written here and solved with the product's Householder and
+ * Levenberg-Marquardt. Reference: scipy 1.10, linear least squares with t_r profiled
+ * (tools/reference/differentiation.py).
  */
 const RATE = 480;
 const RELEASE = 0.0517;

@@ -3,9 +3,10 @@ import { weightedPolynomial } from "../../src/shared/clock/weighted-polynomial.t
 import { localPolynomialWeights } from "../../src/shared/kinematics/local-polynomial.ts";
 
 /*
- * What a local polynomial costs and misses. Least squares attains the Cramér-Rao bound for white normal noise (Kay, Fundamentals of
- * Statistical Signal Processing: Estimation Theory, 1993, ch. 3, works the line case); the other closed forms were derived and
- * verified in exact rational arithmetic for N = 5 to 39. Factors multiply σ²/T^2d.
+ * What a local polynomial costs and misses. Least squares attains the Cramér-Rao bound for white normal noise
+ * (Kay, Fundamentals of Statistical Signal Processing: Estimation Theory, 1993, ch. 3, works the line case);
+ * the other closed forms were derived and verified in exact rational arithmetic for N = 5 to 39
+ * (tools/reference/differentiation.py). Factors multiply σ²/T^2d.
  */
 type Place = "centre" | "end";
 const D2 = (N: number) => N * (N ** 2 - 1) * (N ** 2 - 4);
@@ -116,7 +117,10 @@ describe("local polynomial variance is the Cramér-Rao bound (Kay 1993, ch. 3; d
   );
 });
 
-/** What the d-th derivative at the middle of a degree-2 window reads of a motion x(k), k from the middle in frames. */
+/**
+ * What the d-th derivative at the middle of a degree-2 window reads of a motion x(k), k from the middle in
+ * frames.
+ */
 function reading(N: number, derivative: 1 | 2, x: (k: number) => number): number {
   const middle = (N - 1) / 2;
   return localPolynomialWeights(N, 2, derivative, middle).reduce((sum, c, i) => sum + c * x(i - middle), 0);
@@ -163,7 +167,8 @@ describe("local polynomial bias, degree 2, centred (derived; scipy savgol_coeffs
     },
   );
 
-  // Davis & Challis, J. Biomech. 101:109619 (2020), report the loss on real impacts; the ratios are of an ideal half sine.
+  // Davis & Challis, J. Biomech. 101:109619 (2020), report the loss on real impacts; the ratios are of an
+  // ideal half sine.
   it.each([
     [0.1, 0.99822132],
     [0.2, 0.99290005],

@@ -7,7 +7,7 @@ import { unwrap } from "../../src/shared/quantity/result.ts";
 
 const exact = (value: number) => ({ value, u: 0 });
 
-// NIMA TR8350.2 (WGS 84), eq. 4-1, computed with an independent program from the constants printed there.
+// NIMA TR8350.2 (WGS 84), eq. 4-1, computed from the constants printed there by tools/reference/time_base.py.
 it.each([
   [0, 0, 9.7803253],
   [30, 0, 9.7932473],

@@ -3,8 +3,9 @@ import { effectiveFreedom } from "../../src/shared/numeric/effective-freedom.ts"
 import { studentT } from "../../src/shared/numeric/student-t.ts";
 
 /*
- * JCGM 100:2008, G.4.1 and eq. G.2b, on v = b f/s with parts 0.02 (9 degrees of freedom), 0.0176 (known) and 0.0353 (4); the coverage
- * factor at the next lower whole number is that of its table G.2. Figures worked with scipy 1.10.
+ * JCGM 100:2008, G.4.1 and eq. G.2b, on v = b f/s with parts 0.02 (9 degrees of freedom), 0.0176 (known) and
+ * 0.0353 (4); the coverage factor at the next lower whole number is that of its table G.2. Figures:
+ * tools/reference/uncertainty.py.
  */
 it("three parts of 9, no end and 4 degrees of freedom: u 0.04422499, 9.4229 together, k = 2.2622 at 9", () => {
   const parts = [

@@ -9,10 +9,11 @@ import { type Chance, createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
 /*
- * The inverse-compositional match of Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004), with gain and bias as linear appearance
- * (Baker, Gross & Matthews, CMU-RI-TR-03-35, 2003), on a pattern given by a formula. The figures were made by an independent program:
- * NumPy 1.24 and SciPy's spline_filter and map_coordinates of order 3 (the same spline by another's code), OpenCV's matchTemplate
- * (TM_CCOEFF_NORMED) for the correlation.
+ * The inverse-compositional match of Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004), with gain and bias
+ * as linear appearance (Baker, Gross & Matthews, CMU-RI-TR-03-35, 2003), on a pattern given by a formula. The
+ * figures were made by an independent program: NumPy 1.24 and SciPy's spline_filter and map_coordinates of
+ * order 3 (the same spline by another's code), OpenCV's matchTemplate (TM_CCOEFF_NORMED) for the correlation:
+ * tools/reference/follower.py.
  */
 const TAU = 2 * Math.PI;
 const HALF = 15;
@@ -98,7 +99,8 @@ describe("the Hessian of the match on the pattern", () => {
   });
 
   it("is met by the spline's slopes of a template taken out of a larger picture, finest wave 7.1 px long, to 0.7 %", () => {
-    // A cubic spline's slope of a wave of k rad a sample is low by k⁴/180: 0.35 % here, twice that in the square.
+    // A cubic spline's slope of a wave of k rad a sample is low by k⁴/180: 0.35 % here, twice that in the
+    // square.
     const taken = templateAt(picture(still), [MIDDLE, MIDDLE], HALF, "square")!;
     expect(Math.abs(dot(taken.slopeX, taken.slopeX) / 290920.23 - 1)).toBeLessThan(0.007);
     expect(Math.abs(dot(taken.slopeY, taken.slopeY) / 270030.269 - 1)).toBeLessThan(0.007);
@@ -134,7 +136,8 @@ describe("matchTemplate on the pattern moved by (1.37, -2.21) px and 0.035 rad, 
   });
 
   it("scatters under 2 grey levels of noise as the Hessian says: (0.00332, 0.00344) px, 0.268 mrad", () => {
-    // Out of a larger picture: slopes mirrored at the rim, which the Hessian knows nothing of, would cost 4 % more scatter.
+    // Out of a larger picture: slopes mirrored at the rim, which the Hessian knows nothing of, would cost 4 %
+    // more scatter.
     const taken = templateAt(picture(still), [MIDDLE, MIDDLE], HALF, "square")!;
     const chance = createChance(11);
     const count = 400;
@@ -157,7 +160,8 @@ describe("matchTemplate on the pattern moved by (1.37, -2.21) px and 0.035 rad, 
       const u = Math.sqrt(stated[k * 4] as number);
       expect(Math.abs(u / (published[k] as number) - 1)).toBeLessThan(0.001);
       const sd = Math.sqrt(errors.reduce((sum, e) => sum + (e[k] as number) ** 2, 0) / count);
-      // The sd of 400 is good to 1/√800 = 3.5 %; three of them. The other program's own 400 gave 1.007, 1.064, 1.010.
+      // The sd of 400 is good to 1/√800 = 3.5 %; three of them. The other program's own 400 gave 1.007,
+      // 1.064, 1.010.
       expect(Math.abs(sd / u - 1)).toBeLessThan(0.106);
     }
     // A template as noisy as the picture: the factor 1 + σ_T² g²/σ_n² of the variance.
@@ -165,8 +169,9 @@ describe("matchTemplate on the pattern moved by (1.37, -2.21) px and 0.035 rad, 
     expect(
       Math.sqrt((whiteCovariance({ ...settled, theta: 0 }, 2, 2)[0] as number) / (stated[0] as number)),
     ).toBeCloseTo(factor, 3);
-    // What a match leaves is the noise as the spline hands it on: over all fractions of a sample the squares of the cardinal cubic
-    // spline sum to 0.874 along each axis (by the same independent program), so 0.874 of the noise is left. Good to 2.3 %; three of them.
+    // What a match leaves is the noise as the spline hands it on: over all fractions of a sample the squares
+    // of the cardinal cubic spline sum to 0.874 along each axis (by the same independent program), so 0.874
+    // of the noise is left. Good to 2.3 %; three of them.
     expect(Math.abs((last as Match).residual / (0.874 * 2) - 1)).toBeLessThan(0.07);
   });
 

@@ -4,9 +4,10 @@ import { directLinear, normalised, normaliserOf, project } from "../../src/share
 import { type KnownPoint, planeHomography } from "../../src/shared/scale/plane-homography.ts";
 
 /*
- * Plane of known points, metres -> px, against scipy 1.10 (least_squares on the reprojection error) and OpenCV 4.6
- * (cv2.findHomography, method 0); algorithms 4.2 and 4.3 of Hartley & Zisserman, Multiple View Geometry, 2nd ed. (2004);
- * covariance as in Criminisi, Reid & Zisserman, A plane measuring device, BMVC 1997.
+ * Plane of known points, metres -> px, against scipy 1.10 (least_squares on the reprojection error) and
+ * OpenCV 4.6 (cv2.findHomography, method 0); algorithms 4.2 and 4.3 of Hartley & Zisserman, Multiple View
+ * Geometry, 2nd ed. (2004); covariance as in Criminisi, Reid & Zisserman, A plane measuring device, BMVC
+ * 1997. Figures: tools/reference/homography.py.
  */
 const TRUE_H = [820, 35, 410, -12, -790, 980, 0.031, -0.012] as const;
 const BY_SCIPY = [

@@ -24,7 +24,7 @@ it.each([
   }
 });
 
-// The same relations to 8 digits, computed by an independent script.
+// The same relations to 8 digits, computed by tools/reference/pneumatics.py.
 it.each([
   [0.3, 0.98231827, 0.9394697, 0.95638015, 2.03506526],
   [0.5, 0.95238095, 0.84301918, 0.88517013, 1.33984375],

@@ -8,7 +8,8 @@ import { createLens, type LensProfile, lensUncertainties } from "../../src/share
 
 /*
  * Radial and tangential distortion (Conrady 1919; Brown 1966, 1971) against OpenCV 4.6 (cv2.projectPoints), and the plumb-line
- * method (Brown 1971; Devernay & Faugeras 2001) on a synthetic set of eight lines, against scipy 1.10.
+ * method (Brown 1971; Devernay & Faugeras 2001) on a synthetic set of eight lines, against scipy 1.10
+ * (tools/reference/homography.py).
  */
 const LENS: LensProfile = {
   focalPx: 1400,

@@ -5,7 +5,7 @@ import { unwrap } from "../../src/shared/quantity/result.ts";
 import { RAM_CASES } from "../shared/launch/ram-cases.ts";
 
 // Structure of the model: E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416.
-// Reference figures computed with scipy 1.10 solve_ivp DOP853, rtol 1e-12, by an independent script;
+// Reference figures computed with scipy 1.10 solve_ivp DOP853, rtol 1e-12, by tools/reference/ram_cases.py;
 // Radau at 1e-10 and LSODA at 1e-11 agree with them to 3e-10.
 
 interface Reference {
@@ -101,7 +101,8 @@ const REFERENCES: Readonly<Record<keyof typeof RAM_CASES, Reference>> = {
     exitSpeedMPerS: 16.548932,
     exitS: 0.064911403,
     peakAccelerationMPerS2: 329.95351,
-    // Five digits: the reference located this flat top by comparing values, which a double cannot do more finely.
+    // Five digits: the reference located this flat top by comparing values, which a double cannot do more
+    // finely.
     peakAccelerationS: 4.3067e-5,
     exitAccelerationMPerS2: 167.65277,
     tankPaAtExit: 380938.96,
@@ -159,7 +160,8 @@ it("predictRam takes under 5 ms of the processor a case at relative tolerance 1e
   }
 });
 
-// Logarithmic sensitivities of the baseline by ±1 %, from the same independent script at rtol 1e-11: of exit speed, of peak.
+// Logarithmic sensitivities of the baseline by ±1 %, from the same script at rtol 1e-11: of exit speed, of
+// peak.
 describe("predictRam has the reference's logarithmic sensitivities of the baseline", () => {
   const base = RAM_CASES.baseline;
   const valve = (change: object) => ({ valve: { ...base.valve, ...change } });
@@ -187,8 +189,9 @@ describe("predictRam has the reference's logarithmic sensitivities of the baseli
 });
 
 describe("predictRam with a valve growing without bound on 1 cm³ of dead volume, level and without friction", () => {
-  // From an independent script (scipy LSODA, rtol 1e-10). Its flow law is made linear above r = 0.999 for the sake of stiffness, which
-  // matters the more the larger the valve: made linear above 0.99999 only, it gives 17.887738 and 17.890609 for the last two.
+  // From the same script (scipy LSODA, rtol 1e-10). Its flow law is made linear above r = 0.999 for the sake
+  // of stiffness, which matters the more the larger the valve: made linear above 0.99999 only, it gives
+  // 17.887738 and 17.890609 for the last two.
   const speed = (conductance: number) =>
     unwrap(predictRam({ ...RAM_CASES.instantValve, valve: { conductance, criticalRatio: 0.3 } }))
       .exitSpeedMPerS;

@@ -41,7 +41,8 @@ describe("NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4: upper crit
 });
 
 describe("five shots at one setting: 14.02, 14.25, 13.88, 14.31 and 14.11 m/s", () => {
-  // Mean and s: JCGM 100:2008, 4.2.1 to 4.2.3. Intervals with the t of table G.2 and the chi-square of the NIST handbook; digits by scipy 1.10.
+  // Mean and s: JCGM 100:2008, 4.2.1 to 4.2.3. Intervals with the t of table G.2 and the chi-square of the
+  // NIST handbook; digits by tools/reference/uncertainty.py.
   const shots = [14.02, 14.25, 13.88, 14.31, 14.11].map((value) => ({ value, ownU: 0.05, commonU: 0.04 }));
   const five = repeatability(shots)!;
 

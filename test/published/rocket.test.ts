@@ -36,7 +36,8 @@ describe("motor curves", () => {
     sixDigits(to, 1.834090909);
   });
 
-  // Classes of NFPA 1125 as the National Association of Rocketry publishes them: limits double from letter to letter.
+  // Classes of NFPA 1125 as the National Association of Rocketry publishes them: limits double from letter to
+  // letter.
   it.each([
     [0.3125, "1/8A"],
     [0.3126, "1/4A"],
@@ -75,8 +76,9 @@ describe("motor curves", () => {
 });
 
 describe("boost from rest", () => {
-  // Reference figures computed with scipy 1.10 solve_ivp DOP853, rtol 1e-12, by an independent script. It turns only after the
-  // cradle and counts a moment of a thrust line off the centre of gravity as positive; here the line is below it: nose up.
+  // Reference figures computed with scipy 1.10 solve_ivp DOP853, rtol 1e-12, by tools/reference/rocket.py. It
+  // turns only after the cradle and counts a moment of a thrust line off the centre of gravity as positive;
+  // here the line is below it: nose up.
   const BOOSTS: readonly {
     readonly name: string;
     readonly right: Partial<RocketMotor>;
@@ -160,7 +162,8 @@ describe("boost from rest", () => {
       const light = { propellantKg: 1e-12 };
       const full = unwrap(predictRocket(twoMotors({ ...one.right, ...light }, {}, light)));
       sixDigits(full.liftOffS, one.fullWeightLiftOffS);
-      // With propellant, m(t) = m_0 − m_p I(t)/I is some 8 mg less by then: k t = (m_0 − m_p k t²/(2 I)) g sin θ, a quadratic.
+      // With propellant, m(t) = m_0 − m_p I(t)/I is some 8 mg less by then: k t = (m_0 − m_p k t²/(2 I)) g
+      // sin θ, a quadratic.
       const slope = 4 / 0.03; // N/s of one motor up to 0.03 s
       const burning = (one.right.lit ?? true) && (one.right.delayS ?? 0) === 0;
       const thrust = slope * (1 + (burning ? (one.right.thrustScale ?? 1) : 0)); // total slope of those alight
@@ -175,7 +178,8 @@ describe("boost from rest", () => {
   }
 
   it("predictRocket meets the rocket equation: 12 N for 1.5 s give 25.5222126 m/s in 19.0016367 m without drag", () => {
-    // K. E. Tsiolkovsky, 1903: v = −v_e ln(1 − m_p/m_0) − g sin θ t_b, with v_e = F t_b/m_p; its integral for the distance.
+    // K. E. Tsiolkovsky, 1903: v = −v_e ln(1 − m_p/m_0) − g sin θ t_b, with v_e = F t_b/m_p; its integral for
+    // the distance.
     const [thrust, burnS, m0, mp] = [12, 1.5, 0.6, 0.0216];
     const boost = unwrap(predictRocket(constantThrust(thrust, burnS, mp)));
     const gs = G * Math.sin((20 * Math.PI) / 180);

@@ -6,7 +6,8 @@ import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
 describe("JCGM 100:2008, law of propagation (5.1.2)", () => {
-  // A speed from pixels: v = b f / s, b px a frame, f Hz, s px/m. Figures from an independent numpy script.
+  // A speed from pixels: v = b f / s, b px a frame, f Hz, s px/m. Figures from
+  // tools/reference/uncertainty.py.
   it("gives v = 14.12 m/s with u = 0.04424491 and shares 20.4, 15.9 and 63.7 %", () => {
     const inputs = [
       { name: "b", value: 35.3, u: 0.05 },
@@ -33,7 +34,8 @@ describe("JCGM 101:2008, 9.2.3: the sum of four rectangular quantities of unit v
       return sum;
     }).sort();
     const [low, high] = [draws[Math.round(0.025 * n)]!, draws[Math.round(0.975 * n)]!];
-    // four standard errors of a 2.5 % quantile of this density (0.0326 at 3.88): 4 sqrt(0.025 * 0.975 / n) / 0.0326
+    // four standard errors of a 2.5 % quantile of this density (0.0326 at 3.88): 4 sqrt(0.025 * 0.975 / n) /
+    // 0.0326
     const tolerance = (4 * Math.sqrt((0.025 * 0.975) / n)) / 0.0326;
     expect(Math.abs(high - 3.87940674)).toBeLessThan(tolerance);
     expect(Math.abs(low + 3.87940674)).toBeLessThan(tolerance);
@@ -41,8 +43,9 @@ describe("JCGM 101:2008, 9.2.3: the sum of four rectangular quantities of unit v
 });
 
 describe("push to free flight (segmented regression: Hudson, J. Am. Stat. Assoc. 61:1097, 1966)", () => {
-  // x = 110 t² - 2500 t³/6 until 0.0517 s, then coasting at 8.0328875 m/s; 480 frames a second; noise n_i = ((7919 (i + 1)) mod 101)/101 - 0.5, mm.
-  // The parametric least-squares fit of the true form (scipy 1.10) gives 0.05162639 s and 8.02902078 m/s; a window of 15 frames on the
+  // x = 110 t² - 2500 t³/6 until 0.0517 s, then coasting at 8.0328875 m/s; 480 frames a second; noise n_i =
+  // ((7919 (i + 1)) mod 101)/101 - 0.5, mm. The parametric least-squares fit of the true form
+  // (tools/reference/differentiation.py) gives 0.05162639 s and 8.02902078 m/s; a window of 15 frames on the
   // release frame gives 7.76 m/s, a quarter of a metre a second low.
   const RELEASE = 0.0517;
   const SPEED = 8.0328875;
@@ -56,7 +59,8 @@ describe("push to free flight (segmented regression: Hudson, J. Am. Stat. Assoc.
     const marks = Array.from({ length: 48 }, (_, k) => {
       const timeS = k / 480;
       const x = place(timeS) + 1e-3 * noise(k);
-      // The same noise on both points: a pure translation, as the source has it. Gravity is given to the fit, so it is put in.
+      // The same noise on both points: a pure translation, as the source has it. Gravity is given to the fit,
+      // so it is put in.
       const fall = (9.80665 * Math.max(0, timeS - RELEASE) ** 2) / 2;
       return [0.2, -0.2].map((forward, point) => ({
         point,

@@ -13,7 +13,8 @@ import { RAM_CASES } from "../shared/launch/ram-cases.ts";
 
 /*
  * Closed forms of the vertical shot with quadratic drag: e.g. J. R. Taylor, Classical Mechanics, 2.4. The figures to many digits were
- * computed with numpy 1.24 from these forms and checked against scipy 1.10 solve_ivp (DOP853, rtol 1e-12).
+ * computed with numpy 1.24 from these forms and checked against scipy 1.10 solve_ivp (DOP853, rtol 1e-12):
+ * tools/reference/rocket.py.
  */
 
 const near = (value: number, digits: number) => expect.closeTo(value, digits);

@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
@@ -35,8 +35,9 @@ describe("the example launch filmed with every fault together", () => {
 
   beforeAll(async () => {
     folder = join(home, "all");
-    const end = await cli(["example", "--out", "all", "--variant", "all"], { cwd: home });
+    const end = await cli(["example", "--out", "all", "--variant", "all", "--json"], { cwd: home });
     expect([end.status, end.err]).toEqual([0, ""]);
+    expect(JSON.parse(end.out)).toEqual({ directory: folder, files: (await readdir(folder)).sort() });
   });
 
   it("holds the variant's session and the same truth", async () => {

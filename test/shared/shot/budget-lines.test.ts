@@ -138,10 +138,11 @@ const LENS: LensData = {
   madeFrom: { by: "person", leftPx: 0, points: 0 },
 };
 
-const HAND_U = 4; // px, so much that their own scatter hardly counts
+/** px, so much that their own scatter hardly counts; unequal, so that one cannot stand for the other. */
+const HAND_U: Readonly<Record<string, number>> = { nose: 4, tail: 2.5 };
 const FOLLOWED: readonly Mark[] = SURE_SHOT.marks.map((mark) => {
   const first = SURE_SHOT.marks.find(({ pointId }) => pointId === mark.pointId)!;
-  return mark === first ? { ...mark, u: HAND_U } : { ...mark, by: "follower" };
+  return mark === first ? { ...mark, u: HAND_U[mark.pointId]! } : { ...mark, by: "follower" };
 });
 
 const AXIS = SURE_SESSION.airframe.centreOfGravity!;
@@ -347,7 +348,8 @@ const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inert
           marks: FOLLOWED.map((mark) => {
             if (mark.by === "hand") return mark;
             const at = mark.pointId === "nose" ? 0 : 2;
-            return { ...mark, x: mark.x + HAND_U * z[at]!, y: mark.y + HAND_U * z[at + 1]! };
+            const u = HAND_U[mark.pointId]!;
+            return { ...mark, x: mark.x + u * z[at]!, y: mark.y + u * z[at + 1]! };
           }),
         }),
       inputs: 4,
