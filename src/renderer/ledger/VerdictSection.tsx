@@ -9,7 +9,7 @@ import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { NoticeList } from "./NoticeList.tsx";
-import { altimeterNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 
 type Limit = "wingAreaM2" | "liftCoefficientMax" | "loadLimitG" | "pitchInertiaKgM2";
@@ -60,7 +60,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
       {result === null ? null : (
         <>
           <QuantityTable result={result} units={units} />
-          <NoticeList notices={altimeterNotices(result.notices)} />
+          <NoticeList notices={noticesBeside("altimeter", result.notices)} />
         </>
       )}
       <h3>What the airframe stands</h3>

@@ -1,15 +1,11 @@
 import { showExact } from "../quantity/display.ts";
-import type { Notice } from "../quantity/notice.ts";
+import { INPUT_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { ShotPrediction } from "./shot-result.ts";
 
 /** No prediction, and why; the launcher's cautions stand all the same. */
-export function refusedPrediction(
-  cautions: readonly Notice[],
-  code: string,
-  cause: string,
-  remedy: string,
-): ShotPrediction {
-  return { prediction: null, notices: [{ level: "refusal", code, cause, remedy }, ...cautions] };
+export function refusedPrediction(cautions: readonly ShotNotice[], refusal: ShotNotice): ShotPrediction {
+  return { prediction: null, notices: [refusal, ...cautions] };
 }
 
 /** An input that a launch model cannot take. */
@@ -26,13 +22,14 @@ export interface ImpossibleInput {
 
 /** The refusal of an input that no launch model could work with. */
 export function impossibleInput(
-  cautions: readonly Notice[],
+  cautions: readonly ShotNotice[],
   { words, value, unit, need }: ImpossibleInput,
 ): ShotPrediction {
   const cause = Number.isNaN(value)
     ? `The model lacks ${words}.`
     : `The model cannot take ${inputSays(value, unit)} for ${words}.`;
-  return refusedPrediction(cautions, "impossible-input", cause, `Enter a value that is ${need}.`);
+  const remedy = `Enter a value that is ${need}.`;
+  return refusedPrediction(cautions, INPUT_NOTICES["impossible-input"]({ cause, remedy, about: "model" }));
 }
 
 /** In SI as the document holds it, but for angles, whose limits are told in degrees. */

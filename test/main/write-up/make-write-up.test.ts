@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { makeWriteUp } from "../../../src/main/write-up/make-write-up.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../../src/shared/launch/cautions.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import { SCALE_NOTICES } from "../../../src/shared/shot/notices/scale-notices.ts";
 import { ResultsSchema, TruthSchema } from "../../../src/shared/shot/results-schema.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { invented, inventedWithoutPrediction } from "../../shared/figures/fixture.ts";
@@ -13,9 +14,7 @@ const unmeasured: ShotResult = {
   measurement: null,
   prediction: null,
   comparison: null,
-  notices: [
-    { level: "refusal", code: "no-scale", cause: "There is no scale.", remedy: "Mark both ends of the rod." },
-  ],
+  notices: [SCALE_NOTICES["no-scale"]("no-rods")],
 };
 const results = [invented("shot-3"), inventedWithoutPrediction(), unmeasured];
 const session = inventedSession(results);
