@@ -13,6 +13,10 @@ import { DEFERENCE, ELASTIC_DEFERENCE, PROPELLER_DEFERENCE, ROCKET_DEFERENCE } f
  * they are shown, with their unit.
  */
 
+/** What to do where no rating of the tank is stated, and where its pressure is above it. */
+export const READ_THE_RATING = `Read the rating off every pressure part and enter the lowest. ${DEFERENCE}`;
+export const DO_NOT_FILL = `Do not fill it to this pressure. ${DEFERENCE}`;
+
 /** The tank's pressure against the maker's rating. */
 export const RATING_NOTICES = noticeCatalogue(
   { about: "model", beside: "pressure" },
@@ -20,12 +24,12 @@ export const RATING_NOTICES = noticeCatalogue(
     "tank-rating-unknown": () =>
       note(
         "The maker's rating of the weakest pressure part is not stated, so the pressure cannot be held against it.",
-        `Read the rating off every pressure part and enter the lowest. ${DEFERENCE}`,
+        READ_THE_RATING,
       ),
     "over-rating": (gauge: string, rating: string) =>
       danger(
         `The tank is filled to ${gauge} gauge, above the rating of ${rating} entered for it.`,
-        `Do not fill it to this pressure. ${DEFERENCE}`,
+        DO_NOT_FILL,
       ),
     "near-rating": (gauge: string) =>
       warning(

@@ -1,4 +1,5 @@
 import { DEFERENCE } from "../launch/deference.ts";
+import { DO_NOT_FILL, READ_THE_RATING } from "../launch/launch-notices.ts";
 import type { Notice } from "../quantity/notice.ts";
 import {
   type CodeOf,
@@ -32,6 +33,7 @@ interface LimitWords {
   readonly inDoubt: string;
 }
 
+const COMPLETE_THE_MODEL = "Complete what the model needs.";
 const KEEP_OFF = "Keep more distance, or know it better.";
 
 const LIMIT_WORDS = {
@@ -39,10 +41,10 @@ const LIMIT_WORDS = {
     words: "Tank pressure",
     limitIs: "the limit",
     unstated: "The maker's rating of the weakest pressure part is not stated.",
-    state: `Read the rating off every pressure part and enter the lowest. ${DEFERENCE}`,
+    state: READ_THE_RATING,
     give: "Enter what the gauge reads.",
     may: "the tank may burst",
-    change: `Do not fill it to this pressure. ${DEFERENCE}`,
+    change: DO_NOT_FILL,
     inDoubt: "Stay below it, or use a better gauge.",
   },
   load: {
@@ -50,7 +52,7 @@ const LIMIT_WORDS = {
     limitIs: "the limit",
     unstated: "No load limit of the airframe is stated.",
     state: "Enter one under Verdict.",
-    give: "Complete what the model needs.",
+    give: COMPLETE_THE_MODEL,
     may: "the push can break the airframe",
     change: "Lengthen the stroke or strengthen the airframe.",
     inDoubt: KEEP_OFF,
@@ -71,7 +73,7 @@ const LIMIT_WORDS = {
     limitIs: "the limit",
     unstated: "No rated load of the base's fixings is stated.",
     state: `Enter one under Model. ${DEFERENCE}`,
-    give: "Complete what the model needs.",
+    give: COMPLETE_THE_MODEL,
     may: "the base can tear loose",
     change: `Fix it better, or push less hard. ${DEFERENCE}`,
     inDoubt: KEEP_OFF,

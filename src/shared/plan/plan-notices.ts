@@ -126,20 +126,59 @@ function wider(field: string): string {
   return `Show a field ${field} wide or more: stand back, or zoom out.`;
 }
 
-/** What is wrong or doubtful with the set-up itself. A refusal: measuring would give nothing, or something wrong. */
+/** How a set-up stands to what measuring needs. */
+export interface SetUpStanding {
+  readonly push: "shown" | "few-frames" | "too-few-frames";
+  readonly pushInPicture: boolean;
+  /** too-few: marked; leaves: fewer are in the picture than were to be marked; left-at-once: fewer than are needed */
+  readonly flight: "shown" | "too-few" | "leaves" | "left-at-once";
+  readonly rodInPicture: boolean;
+  readonly sharp: boolean;
+  readonly rest: "shown" | "little";
+}
+
+export function setUpStanding(input: CameraPlanInput, seen: SeenOfShot): SetUpStanding {
+  const { framesInPush, flightFramesInView } = seen;
+  return {
+    push: framesInPush >= SAFE_PUSH ? "shown" : framesInPush >= FEWEST_PUSH ? "few-frames" : "too-few-frames",
+    pushInPicture: seen.pushFits,
+    flight:
+      input.flightFrames < FEWEST_FLIGHT
+        ? "too-few"
+        : seen.flightFits
+          ? "shown"
+          : flightFramesInView < FEWEST_FLIGHT
+            ? "left-at-once"
+            : "leaves",
+    rodInPicture: input.rodM.value <= seen.fieldM[0],
+    sharp: seen.blurPx <= seen.blurLimitPx,
+    rest: input.restFrames < SAFE_REST ? "little" : "shown",
+  };
+}
+
+/** Whether measuring such shots gives something that is not wrong. */
+export function isMeasurable({ push, pushInPicture, flight, rodInPicture }: SetUpStanding): boolean {
+  const isFlightSeen = flight === "shown" || flight === "leaves";
+  return push !== "too-few-frames" && pushInPicture && isFlightSeen && rodInPicture;
+}
+
+/** What is wrong or doubtful with the set-up itself. */
 export function setUpNotices(
   input: CameraPlanInput,
   seen: SeenOfShot,
+  standing: SetUpStanding,
   units: UnitSet = "SI",
 ): readonly PlanNotice[] {
   const { blurPx, blurLimitPx, exposureThatWouldDoS } = seen;
+  const { push, pushInPicture, rodInPicture, sharp, rest } = standing;
   return [
-    ...pushNotices(input, seen),
-    ...viewNotices(input, seen, units),
-    ...flightNotices(input, seen, units),
-    ...rodNotices(input, seen, units),
-    ...(blurPx > blurLimitPx ? [PLAN_NOTICES.blurred(blurPx, blurLimitPx, exposureThatWouldDoS)] : []),
-    ...(input.restFrames < SAFE_REST ? [PLAN_NOTICES["little-rest"](input.restFrames)] : []),
+    ...pushNotices(input, seen, push),
+    ...(pushInPicture
+      ? flightNotices(input, seen, standing.flight, units)
+      : [leavesPicture(input, seen, units)]),
+    ...(rodInPicture ? [] : [rodTooLong(input, seen, units)]),
+    ...(sharp ? [] : [PLAN_NOTICES.blurred(blurPx, blurLimitPx, exposureThatWouldDoS)]),
+    ...(rest === "little" ? [PLAN_NOTICES["little-rest"](input.restFrames)] : []),
   ];
 }
 
@@ -164,49 +203,57 @@ export function impossiblePush(
   );
 }
 
-function pushNotices({ captureRateHz }: CameraPlanInput, seen: SeenOfShot): readonly PlanNotice[] {
-  const { framesInPush, pushS } = seen;
-  if (framesInPush >= SAFE_PUSH) return [];
-  const code = framesInPush < FEWEST_PUSH ? "too-few-push-frames" : "few-push-frames";
-  return [PLAN_NOTICES[code]({ captureRateHz: captureRateHz.value, pushS, framesInPush })];
-}
-
-function viewNotices({ shot }: CameraPlanInput, seen: SeenOfShot, units: UnitSet): readonly PlanNotice[] {
-  if (seen.pushFits) return [];
-  const [width, height] = seen.fieldM.map((side) => plannedNumber(side, "m", units)) as [string, string];
-  const push = plannedNumber(shot.strokeM, "m", units);
-  return [PLAN_NOTICES["push-leaves-picture"](width, height, push, fieldThatWouldDo(seen, units))];
-}
-
-function flightNotices(input: CameraPlanInput, seen: SeenOfShot, units: UnitSet): readonly PlanNotice[] {
-  if (!seen.pushFits) return [];
-  if (input.flightFrames < FEWEST_FLIGHT) {
-    return [PLAN_NOTICES["too-few-flight-frames"](input.flightFrames)];
+function pushNotices(
+  { captureRateHz }: CameraPlanInput,
+  { framesInPush, pushS }: SeenOfShot,
+  push: SetUpStanding["push"],
+): readonly PlanNotice[] {
+  const shows = { captureRateHz: captureRateHz.value, pushS, framesInPush };
+  switch (push) {
+    case "shown":
+      return [];
+    case "few-frames":
+      return [PLAN_NOTICES["few-push-frames"](shows)];
+    case "too-few-frames":
+      return [PLAN_NOTICES["too-few-push-frames"](shows)];
   }
-  if (seen.flightFits) return [];
-  const { flightFramesInView: inView } = seen;
-  const field = fieldThatWouldDo(seen, units);
-  return [
-    inView < FEWEST_FLIGHT
-      ? PLAN_NOTICES["too-little-flight-in-picture"](inView, field)
-      : PLAN_NOTICES["flight-leaves-picture"](inView, input.flightFrames, field),
-  ];
 }
 
-function rodNotices(
-  { rodM }: CameraPlanInput,
-  { fieldM }: SeenOfShot,
+function leavesPicture({ shot }: CameraPlanInput, seen: SeenOfShot, units: UnitSet): PlanNotice {
+  const [width, height] = seen.fieldM;
+  return PLAN_NOTICES["push-leaves-picture"](
+    plannedNumber(width, "m", units),
+    plannedNumber(height, "m", units),
+    plannedNumber(shot.strokeM, "m", units),
+    fieldThatWouldDo(seen, units),
+  );
+}
+
+function flightNotices(
+  { flightFrames }: CameraPlanInput,
+  seen: SeenOfShot,
+  flight: SetUpStanding["flight"],
   units: UnitSet,
 ): readonly PlanNotice[] {
-  const [widthM] = fieldM;
-  if (rodM.value <= widthM) return [];
-  return [
-    PLAN_NOTICES["rod-beyond-picture"](
-      plannedNumber(rodM.value, "m", units),
-      plannedNumber(widthM, "m", units),
-      plannedNumber(0.95 * widthM, "m", units, "down"),
-    ),
-  ];
+  const { flightFramesInView: inView } = seen;
+  switch (flight) {
+    case "shown":
+      return [];
+    case "too-few":
+      return [PLAN_NOTICES["too-few-flight-frames"](flightFrames)];
+    case "left-at-once":
+      return [PLAN_NOTICES["too-little-flight-in-picture"](inView, fieldThatWouldDo(seen, units))];
+    case "leaves":
+      return [PLAN_NOTICES["flight-leaves-picture"](inView, flightFrames, fieldThatWouldDo(seen, units))];
+  }
+}
+
+function rodTooLong({ rodM }: CameraPlanInput, { fieldM: [widthM] }: SeenOfShot, units: UnitSet): PlanNotice {
+  return PLAN_NOTICES["rod-beyond-picture"](
+    plannedNumber(rodM.value, "m", units),
+    plannedNumber(widthM, "m", units),
+    plannedNumber(0.95 * widthM, "m", units, "down"),
+  );
 }
 
 function fieldThatWouldDo({ fieldThatWouldDoM }: SeenOfShot, units: UnitSet): string {

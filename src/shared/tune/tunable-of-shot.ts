@@ -18,9 +18,8 @@ export function tunableOfShot(session: Session, shot: Shot): TunableOfShot {
     return {
       ok: false,
       fault: {
-        code: "no-launcher",
+        ...asFault(MODEL_NOTICES["no-launcher"]()),
         cause: "There is no launcher with a model in the session, so there is nothing to tune.",
-        remedy: "Describe the launcher under Model.",
       },
     };
   }

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next/next-shot.ts";
-import type { NextShotReport } from "../../../src/shared/next/next-shot-report.ts";
+import { isRefused, type NextShotReport } from "../../../src/shared/next/next-shot-report.ts";
 import type { ShotSpeed } from "../../../src/shared/next/repeats.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
@@ -125,6 +125,16 @@ describe("nextShot: what cannot be had", () => {
     const stuck = nextShot(ramSession({ breakawayN: exactly(1e6) }), ramShot(NOW), ask({ speed: 13 }), []);
     expect(codes(stuck)).toEqual([ofNext("refusal never-moves")]);
   });
+});
+
+it("isRefused tells from the report itself whether there is what was asked for", () => {
+  const of = (session: Session, speed?: number) => nextShot(session, ramShot(NOW), ask({ speed }), []);
+  expect(isRefused(of(ramSession()))).toBe(false); // nothing was asked for
+  expect(isRefused(of(ramSession(), 13))).toBe(false);
+  expect(isRefused(of(ramSession(), 60))).toBe(true); // out of reach
+  expect(isRefused(of(ramSession({}, { loadLimitG: exactly(2) }), 13))).toBe(true); // outside a limit
+  expect(isRefused(of({ ...ramSession(), launcher: null }))).toBe(true);
+  expect(isRefused(of(ramSession({ breakawayN: exactly(1e6) })))).toBe(true); // it never launches
 });
 
 describe("nextShot: limits", () => {
