@@ -1,6 +1,6 @@
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
-import { SCALE_NOTICES } from "../../../src/shared/shot/notices/scale-notices.ts";
+import { MOTION_NOTICES } from "../../../src/shared/shot/notices/motion-notices.ts";
 import type { BudgetLine, Curve, PoseDot, ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
 /**
@@ -126,7 +126,7 @@ export function invented(shotId = "shot-3"): ShotResult {
       verdict: "The model is 4.4 ± 2.1 % fast.",
       reading: null,
     },
-    notices: [SCALE_NOTICES["plumb-and-level-disagree"]()],
+    notices: [MOTION_NOTICES["no-rest"]()],
   };
 }
 
