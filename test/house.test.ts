@@ -41,11 +41,14 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 };
 
 /**
- * The names and shapes of results: types only, importing nothing but quantity and the codes of notices, so that the rooms that
- * make results and the room that gathers them speak of the same things. Its types may be imported anywhere but in quantity.
+ * The names and shapes of results: types only, importing nothing but quantity and the codes of notices, so
+ * that the rooms that make results and the room that gathers them speak of the same things. Its types may be
+ * imported anywhere but in quantity.
  */
 const RESULT_WORDS = "src/shared/shot/shot-result.ts";
-/** Catalogues of notices rest on quantity, on each other, and on what the launchers' room says of launchers. */
+/**
+ * Catalogues of notices rest on quantity, on each other, and on what the launchers' room says of launchers.
+ */
 const NOTICES = /^src\/shared\/(shot\/notices\/|launch\/launch-notices\.ts$|quantity\/)/;
 
 /** Packages that the shared core is built on; anything else would bring a host in. */

@@ -5,8 +5,8 @@ import type { ShotNotice } from "../../src/shared/shot/notices/shot-notices.ts";
 import type { TuneNotice } from "../../src/shared/tune/tune-notices.ts";
 
 /*
- * Codes of notices as tests name them: the matchers of vitest take any text, these take only what a room can say. A code that is
- * mistyped, or that nothing says any more, does not compile.
+ * Codes of notices as tests name them: the matchers of vitest take any text, these take only what a room can
+ * say. A code that is mistyped, or that nothing says any more, does not compile.
  */
 
 type Code<N extends Notice<string>> = N["code"];

@@ -7,7 +7,10 @@ const say = SHOT_NOTICES;
 export const SAID = { cause: "It is so.", remedy: "Change it." };
 const INPUT = { ...SAID, about: "clock", path: "shots[0].clock.captureRateHz" } as const;
 
-/** Each notice of a shot once, made as the product makes it. A notice that is added does not compile until it is here. */
+/**
+ * Each notice of a shot once, made as the product makes it. A notice that is added does not compile until it
+ * is here.
+ */
 export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Code> } = {
   "another-clip": say["another-clip"]("C0001.mp4"),
   "clip-unread": say["clip-unread"](SAID),

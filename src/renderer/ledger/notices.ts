@@ -16,7 +16,10 @@ export function noticesBeside(
 
 const OF_THE_LAUNCHER: ReadonlySet<string> = new Set<Heading>(["model", "tuning", "next-shot"]);
 
-/** What keeps the four headline results from being there: the first refusal that is not of the launcher and its model. */
+/**
+ * What keeps the four headline results from being there: the first refusal that is not of the launcher and
+ * its model.
+ */
 export function firstObstacle(notices: readonly ShotNotice[]): ShotNotice | null {
   return notices.find(({ level, about }) => level === "refusal" && !OF_THE_LAUNCHER.has(about)) ?? null;
 }

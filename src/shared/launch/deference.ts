@@ -1,5 +1,6 @@
 /*
- * Who decides: every caution ends with one of these. Loftmark states facts and never says that something may be done.
+ * Who decides: every caution ends with one of these. Loftmark states facts and never says that something may
+ * be done.
  */
 
 /** About pressure, and what takes the loads of a ram. */

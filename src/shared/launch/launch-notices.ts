@@ -9,8 +9,8 @@ import {
 import { DEFERENCE, ELASTIC_DEFERENCE, PROPELLER_DEFERENCE, ROCKET_DEFERENCE } from "./deference.ts";
 
 /*
- * What is said of launchers from their description alone, and of the loads a shot puts on them: cautions and limits. Values come in as
- * they are shown, with their unit.
+ * What is said of launchers from their description alone, and of the loads a shot puts on them: cautions and
+ * limits. Values come in as they are shown, with their unit.
  */
 
 /** What to do where no rating of the tank is stated, and where its pressure is above it. */
@@ -63,7 +63,9 @@ export const TANK_NOTICES = noticeCatalogue(
 
 const STOP_BREAKS_FIRST = "Joints at the stop are what breaks first in practice."; // common practice, no source
 
-/** The loads on end stop and base, against the ratings of what takes them. `load` is a sentence of its own. */
+/**
+ * The loads on end stop and base, against the ratings of what takes them. `load` is a sentence of its own.
+ */
 export const LOAD_NOTICES = noticeCatalogue(
   { about: "model", beside: "end-stop" },
   {

@@ -36,7 +36,8 @@ export function endStopCautions(
 
 /**
  * How the loads on the base stand to the rating of its fixings.
- * @param pullN null where the buffer's travel is not known  @param ratedLoadN null when unknown: nothing can be said then
+ * @param pullN null where the buffer's travel is not known
+ * @param ratedLoadN null when unknown: nothing can be said then
  */
 export function baseLoads(
   pushN: Measured,

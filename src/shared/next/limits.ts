@@ -7,8 +7,8 @@ import type { Changed } from "./setting.ts";
 import type { Predicted, Quantities } from "./setting-model.ts";
 
 /**
- * inside: with twice the standard uncertainty to spare. in-doubt: the value is inside, but not by that much. no-limit: none stated.
- * no-value: a limit is stated that cannot be checked.
+ * inside: with twice the standard uncertainty to spare. in-doubt: the value is inside, but not by that much.
+ * no-limit: none stated. no-value: a limit is stated that cannot be checked.
  */
 export type LimitState = "inside" | "in-doubt" | "outside" | "no-limit" | "no-value";
 
@@ -116,8 +116,9 @@ export function checkLimits(
 }
 
 /**
- * The end stop also pulls the base forward while it takes the moving parts. That load is no result of its own: it is held against the
- * base's rating beside the push back, and stands for the limit when it passes the rating or may.
+ * The end stop also pulls the base forward while it takes the moving parts. That load is no result of its
+ * own: it is held against the base's rating beside the push back, and stands for the limit when it passes the
+ * rating or may.
  */
 function pullThatBinds(
   loads: readonly BaseLoad[],

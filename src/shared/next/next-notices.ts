@@ -137,7 +137,10 @@ export const SETTING_NOTICES = noticeCatalogue(
       ),
     "not-on-this-launcher": (choice: string, others: readonly string[]) =>
       refusal(`The ${choice} is nothing to set on this launcher.`, `Choose one of: ${others.join(", ")}.`),
-    /** @param range "from 1.2 to 12 bar"  @param inside what can be had inside all limits, a sentence or more */
+    /**
+     * @param range "from 1.2 to 12 bar"
+     * @param inside what can be had inside all limits, a sentence or more
+     */
     "speed-out-of-reach": (
       field: string,
       range: string,

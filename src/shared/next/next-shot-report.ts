@@ -68,7 +68,10 @@ export interface NextShotReport {
   readonly notices: readonly NextNotice[];
 }
 
-/** Whether what was asked for cannot be had: nothing to set, no launch at any setting, or no answer inside all limits. */
+/**
+ * Whether what was asked for cannot be had: nothing to set, no launch at any setting, or no answer inside all
+ * limits.
+ */
 export function isRefused({ ask, setting, reach, answer }: NextShotReport): boolean {
   if (setting === null || reach === null) return true;
   return ask.speedMPerS !== null && answer?.insideLimits !== true;

@@ -130,7 +130,10 @@ function wider(field: string): string {
 export interface SetUpStanding {
   readonly push: "shown" | "few-frames" | "too-few-frames";
   readonly pushInPicture: boolean;
-  /** too-few: marked; leaves: fewer are in the picture than were to be marked; left-at-once: fewer than are needed */
+  /**
+   * too-few: marked; leaves: fewer are in the picture than were to be marked; left-at-once: fewer than are
+   * needed
+   */
   readonly flight: "shown" | "too-few" | "leaves" | "left-at-once";
   readonly rodInPicture: boolean;
   readonly sharp: boolean;

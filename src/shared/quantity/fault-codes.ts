@@ -1,6 +1,6 @@
 /**
- * The code of every failure that reaches a person or a program, by the room it arises in. Texts stand where the fault is made. The API
- * carries codes to programs, so one that was there stays.
+ * The code of every failure that reaches a person or a program, by the room it arises in. Texts stand where
+ * the fault is made. The API carries codes to programs, so one that was there stays.
  */
 export type FaultCode =
   | ServiceFaultCode

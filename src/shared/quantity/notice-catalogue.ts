@@ -14,7 +14,10 @@ export type Catalogue<T extends Texts> = {
 /** The codes of a catalogue. */
 export type CodeOf<C> = keyof C & string;
 
-/** The notices of one place: the code is the entry's name, the place is the same for all but those that say another. */
+/**
+ * The notices of one place: the code is the entry's name, the place is the same for all but those that say
+ * another.
+ */
 export function noticeCatalogue<T extends Texts>(place: Place, texts: T): Catalogue<T> {
   const entries = Object.entries(texts).map(([code, tell]) => [
     code,

@@ -19,8 +19,9 @@ export type Heading = (typeof HEADINGS)[number];
 export type About = Heading | "plan";
 
 /**
- * Places within a heading that have notices of their own. "sentence": the sentence beside the heading says it already, so that the
- * ledger does not say it twice. The others are groups of fields or of results, named for what they hold.
+ * Places within a heading that have notices of their own. "sentence": the sentence beside the heading says it
+ * already, so that the ledger does not say it twice. The others are groups of fields or of results, named for
+ * what they hold.
  */
 export const BESIDES = [
   "sentence",
@@ -36,7 +37,10 @@ export const BESIDES = [
 ] as const;
 export type Beside = (typeof BESIDES)[number];
 
-/** The place of a notice: its heading, and what it stands beside where it has a place of its own under that heading. */
+/**
+ * The place of a notice: its heading, and what it stands beside where it has a place of its own under that
+ * heading.
+ */
 export interface Place {
   readonly about: About;
   readonly beside?: Beside;

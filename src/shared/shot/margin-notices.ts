@@ -5,14 +5,19 @@ import type { ShotNotice } from "./notices/shot-notices.ts";
 import { CUSTOMARY_MARGIN, FLIGHT_NOTICES, MARGIN_NOTICES } from "./notices/verdict-notices.ts";
 import type { QuantityName } from "./shot-result.ts";
 
-/** Whether a notice speaks of load, stall or the flight after them: said of the measured and of the predicted shot alike. */
+/**
+ * Whether a notice speaks of load, stall or the flight after them: said of the measured and of the predicted
+ * shot alike.
+ */
 export function isOfMargins(notice: ShotNotice): boolean {
   return isOf(MARGIN_NOTICES, notice) || isOf(FLIGHT_NOTICES, notice);
 }
 
 /**
- * Where a shot, measured or predicted, passes the load limit or the stall, or may pass them within twice its uncertainty.
- * @param less what lessens the load on this kind of launcher, a sentence, where the general advice does not fit
+ * Where a shot, measured or predicted, passes the load limit or the stall, or may pass them within twice its
+ * uncertainty.
+ * @param less what lessens the load on this kind of launcher, a sentence, where the general advice does not
+ * fit
  */
 export function marginNotices(
   side: "measured" | "predicted",

@@ -1,7 +1,10 @@
 import type { Notice } from "../quantity/notice.ts";
 import { type CodeOf, note, noticeCatalogue, warning } from "../quantity/notice-catalogue.ts";
 
-/** What a person should know of a tuning. Inputs come in by their words, lists of them as "the bore and the leak". */
+/**
+ * What a person should know of a tuning. Inputs come in by their words, lists of them as "the bore and the
+ * leak".
+ */
 export const TUNE_NOTICES = noticeCatalogue(
   { about: "tuning" },
   {

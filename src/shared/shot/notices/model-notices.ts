@@ -9,7 +9,10 @@ export interface ToldInput {
   readonly path?: string;
 }
 
-/** Numbers of the document: one that cannot be, and one that is odd enough to ask about. Their heading is that of the input. */
+/**
+ * Numbers of the document: one that cannot be, and one that is odd enough to ask about. Their heading is that
+ * of the input.
+ */
 export const INPUT_NOTICES = noticeCatalogue(
   { about: "model" },
   {
@@ -77,7 +80,10 @@ export const MODEL_NOTICES = noticeCatalogue(
           : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual.${besides}`;
       return { ...refusal(cause, check), about };
     },
-    /** @param change a clause: "a small change of the bore keeps the ram from launching"  @param edge a sentence's first clause */
+    /**
+     * @param change a clause: "a small change of the bore keeps the ram from launching"
+     * @param edge a sentence's first clause
+     */
     "uncertainty-unknown": (change: string, edge: string) =>
       refusal(`The uncertainty of the prediction cannot be found: ${change}.`, `${edge}; check that input.`),
     /** A prediction that threw. */
@@ -152,7 +158,10 @@ export const PUSH_NOTICES = noticeCatalogue(
   },
 );
 
-/** Where a push came to rest, as it is shown: a ram that did not start in a time, or that stopped; an airframe on a line. */
+/**
+ * Where a push came to rest, as it is shown: a ram that did not start in a time, or that stopped; an airframe
+ * on a line.
+ */
 type StallsWhere =
   | { readonly by: "ram"; readonly afterS: string }
   | { readonly by: "ram" | "line"; readonly at: string; readonly of: string };

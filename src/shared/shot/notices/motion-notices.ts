@@ -69,7 +69,10 @@ export const MOTION_NOTICES = noticeCatalogue(
         `${shot} could not be measured: ${why}. Other shots are not affected.`,
         "Check the value last typed for this shot, its camera or its launcher, or undo the last change. If none of them is at fault, report it with the lines that Loftmark wrote to its terminal.",
       ),
-    /** A measurement that the window ended. @param changed what was changed last, as a person calls it; null when not known */
+    /**
+     * A measurement that the window ended.
+     * @param changed what was changed last, as a person calls it; null when not known
+     */
     "took-too-long": (shot: string, seconds: number, changed: string | null) =>
       refusal(
         `The computation of ${shot} was stopped: it had no result after ${seconds} s.`,

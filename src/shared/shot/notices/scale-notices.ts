@@ -13,7 +13,10 @@ const lengthsUnknown = () =>
 export const SCALE_NOTICES = noticeCatalogue(
   { about: "scale" },
   {
-    /** @param why no-length is seen only where lengths are moved by their uncertainty: the document's own are above 0 */
+    /**
+     * @param why no-length is seen only where lengths are moved by their uncertainty: the document's own are
+     * above 0
+     */
     "no-scale": (why: "no-rods" | "no-length") => ({
       ...(why === "no-rods"
         ? refusal(

@@ -11,7 +11,8 @@ const inspect = (side: Side) =>
 
 /**
  * Load and stall of a shot. `load` and `limit` are in g, `margin` in stall speeds, as they are shown.
- * @param less what lessens the load on this kind of launcher, a sentence; where it is none, the general advice stands
+ * @param less what lessens the load on this kind of launcher, a sentence; where it is none, the general
+ * advice stands
  */
 export const MARGIN_NOTICES = noticeCatalogue(
   { about: "verdict" },
@@ -52,7 +53,10 @@ function marginSays(side: Side, margin: string): string {
 export const FLIGHT_NOTICES = noticeCatalogue(
   { about: "verdict", beside: "flight" },
   {
-    /** @param reachesGround whether there is less height than it needs  @param pulls a sentence after a space, or nothing */
+    /**
+     * @param reachesGround whether there is less height than it needs
+     * @param pulls a sentence after a space, or nothing
+     */
     "after-below-stall": (side: Side, fall: string, reachesGround: boolean, pulls: string) => {
       const room = reachesGround
         ? " There is less height than that at release: without thrust it reaches the ground first."
@@ -71,7 +75,9 @@ export const FLIGHT_NOTICES = noticeCatalogue(
   },
 );
 
-/** How an altimeter's height stands to the footage, or why it says nothing. `says` and `footage` are clauses. */
+/**
+ * How an altimeter's height stands to the footage, or why it says nothing. `says` and `footage` are clauses.
+ */
 export const ALTIMETER_NOTICES = noticeCatalogue(
   { about: "verdict", beside: "altimeter" },
   {
