@@ -41,10 +41,15 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 };
 
 /**
- * The names and shapes of results: types only, importing nothing but quantity, so that the rooms that make results and
- * the room that gathers them speak of the same things. Its types may be imported anywhere but in quantity.
+ * The names and shapes of results: types only, importing nothing but quantity and the codes of notices, so
+ * that the rooms that make results and the room that gathers them speak of the same things. Its types may be
+ * imported anywhere but in quantity.
  */
 const RESULT_WORDS = "src/shared/shot/shot-result.ts";
+/**
+ * Catalogues of notices rest on quantity, on each other, and on what the launchers' room says of launchers.
+ */
+const NOTICES = /^src\/shared\/(shot\/notices\/|launch\/launch-notices\.ts$|quantity\/)/;
 
 /** Packages that the shared core is built on; anything else would bring a host in. */
 const SHARED_PACKAGES = /^(zod|d3-scale|d3-shape|pure-rand)(\/|$)/;
@@ -83,11 +88,16 @@ describe("the house", () => {
     expect(wrong.map(arrow)).toEqual([]);
   });
 
-  it("keeps the words of results free of everything but quantity", () => {
-    const wrong = imports.filter(
-      ({ from, to }) => from === RESULT_WORDS && !to.startsWith("src/shared/quantity/"),
-    );
+  it("keeps the words of results free of everything but quantity and the catalogues of notices", () => {
+    const ofWords = imports.filter(({ from }) => from === RESULT_WORDS);
+    const wrong = ofWords.filter(({ to }) => !NOTICES.test(to));
     expect(wrong.map(arrow)).toEqual([]);
+  });
+
+  it("keeps the catalogues of notices free of everything but quantity and each other", () => {
+    const ofNotices = imports.filter(({ from }) => from.startsWith("src/shared/shot/notices/"));
+    expect(ofNotices.length).toBeGreaterThan(0);
+    expect(ofNotices.filter(({ to }) => !NOTICES.test(to)).map(arrow)).toEqual([]);
   });
 
   it("keeps Node, the browser and every package but a few out of the shared core", () => {

@@ -1,5 +1,6 @@
 import { useEffect, useState } from "react";
 import type { Moment } from "../shared/api/contract.ts";
+import type { FaultCode } from "../shared/quantity/fault-codes.ts";
 import type { Fault } from "../shared/quantity/notice.ts";
 import type { Session } from "../shared/session/schema.ts";
 import { momentTime } from "./ledger/moment-time.ts";
@@ -7,7 +8,11 @@ import { OtherFolders } from "./shots/OtherFolders.tsx";
 import { useDesk } from "./state/desk-context.ts";
 
 /** Faults that are about what the session file says: a state of the history can take its place. */
-const OF_FILE = new Set(["broken-session", "not-a-session", "bad-session"]);
+const OF_FILE: ReadonlySet<FaultCode> = new Set<FaultCode>([
+  "broken-session",
+  "not-a-session",
+  "bad-session",
+]);
 
 /** What is shown when a folder could not be opened: why, what to do, and the last good state where the history has one. */
 export function FailedView({ fault }: { readonly fault: Fault }) {

@@ -1,5 +1,5 @@
 import { askOf } from "../../shared/next/next-shot.ts";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
+import { isRefused, type NextShotReport } from "../../shared/next/next-shot-report.ts";
 import {
   answerSays,
   intervalSays,
@@ -56,7 +56,7 @@ export const nextShotVerb: Verb = {
     const speeds = shotSpeeds(session, await measured(session, folder, call));
     const task = { kind: "next-shot", shotId: shot.id, ask, speeds } as const;
     const report = await processWorkers().run(session, task, { signal: terminal.signal });
-    const refused = report.notices.some(({ level }) => level === "refusal");
+    const refused = isRefused(report);
     if (json) terminal.out(`${JSON.stringify(report, null, 2)}\n`);
     else terminal.out(reportWords(session, shot, report));
     if (refused) terminal.err(noticeWords(report.notices));

@@ -1,5 +1,5 @@
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
+import { MODEL_NOTICES } from "../../shared/shot/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/shot/shot-result.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { openFolderWithSession } from "./open-folder.ts";
@@ -13,14 +13,6 @@ const KINDS = {
   "elastic-line": "elastic line",
   "no-model": "without a model",
 } as const;
-
-/** A throw by hand is predicted by nothing: said once a shot, as whatever else keeps a prediction from being there. */
-const NO_MODEL: Notice = {
-  level: "refusal",
-  code: "no-model",
-  cause: "No model describes this launcher, so nothing can be predicted.",
-  remedy: 'Measure its shots with "measure"; they stand on their own.',
-};
 
 export const predictVerb: Verb = {
   name: "predict",
@@ -39,7 +31,9 @@ export const predictVerb: Verb = {
     const predicted = await Promise.all(
       session.shots.map(async (shot) => {
         const { prediction, notices } = await predictedOf(session, shot, terminal);
-        return { shot, prediction, notices: unmodelled ? [NO_MODEL, ...notices] : notices };
+        // Said once a shot, as whatever else keeps a prediction from being there.
+        const refused = unmodelled ? [MODEL_NOTICES["no-model"]()] : [];
+        return { shot, prediction, notices: [...refused, ...notices] };
       }),
     );
     const done = predicted.some(({ prediction }) => prediction !== null);
@@ -76,17 +70,7 @@ async function predictedOf(session: Session, shot: Shot, terminal: Terminal): Pr
   } catch (error) {
     if (signal.aborted) throw error;
     tellBug(terminal, error);
-    return {
-      prediction: null,
-      notices: [
-        {
-          level: "refusal",
-          code: "not-predicted",
-          cause: `${shot.name} could not be predicted: something in it was not foreseen. Other shots are not affected.`,
-          remedy: "Check the values last typed for its launcher and its conditions.",
-        },
-      ],
-    };
+    return { prediction: null, notices: [MODEL_NOTICES["not-predicted"](shot.name)] };
   }
 }
 

@@ -29,7 +29,7 @@ export function shotWords(session: Session, result: ShotResult): string {
 }
 
 /** Each notice under its level: what is wrong, then what to do. */
-export function noticeWords(notices: readonly Notice[]): string {
+export function noticeWords(notices: readonly Notice<string>[]): string {
   return notices
     .map(({ level, cause, remedy }) => `  ${level}\n${wrapped(`${cause} ${remedy}`, "    ")}`)
     .join("");

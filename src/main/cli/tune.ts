@@ -120,7 +120,7 @@ function nonEmpty(list: readonly string[] | undefined): readonly string[] | unde
 function wordsOf(
   { code, cause, remedy }: Fault,
   lacking: ReadonlyMap<string, string>,
-): [string, string, string] {
+): [Fault["code"], string, string] {
   if (code !== "no-shots-to-tune" && code !== "shot-not-measured") return [code, cause, remedy];
   const reasons = [...lacking].map(([id, why]) => `${id}: ${why}`);
   return [code, [cause, ...reasons].join(" "), remedy];

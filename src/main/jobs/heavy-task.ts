@@ -2,6 +2,7 @@ import type { Followed, HandMark } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
 import type { ShotSpeed } from "../../shared/next/repeats.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { NextShot, Session } from "../../shared/session/schema.ts";
 import type { PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
@@ -82,7 +83,7 @@ export type FromThread =
 export interface ThreadError {
   readonly message: string;
   readonly stack: string;
-  readonly fault: { readonly code: string; readonly cause: string; readonly remedy: string } | null;
+  readonly fault: Fault | null;
 }
 
 /** What a follower tells of itself after each picture: whether it has ended. */

@@ -1,7 +1,7 @@
-import { FaultError } from "../../shared/quantity/notice.ts";
+import { asFault, type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { clipStanding, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { anotherClip } from "../../shared/shot/another-clip.ts";
+import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
 import type { ClipFingerprints } from "../media/clip-fingerprint.ts";
 import type { MediaOptions } from "../media/media.ts";
 import type { FieldFolder, FoundClip } from "../store/field-folder.ts";
@@ -19,7 +19,7 @@ export async function findNotedClip(
   options: MediaOptions = {},
 ): Promise<FoundClip> {
   const noted = notedClip(session, name);
-  let fault = anotherClip(name) as Pick<ReturnType<typeof anotherClip>, "code" | "cause" | "remedy">;
+  let fault: Fault = asFault(CLIP_NOTICES["another-clip"](name));
   try {
     const clip = await folder.findClip(name);
     if (noted === null || (await isNoted(clip, noted, fingerprints, options))) return clip;

@@ -1,6 +1,9 @@
-import { type Fault, FaultError, type Notice } from "../../shared/quantity/notice.ts";
+import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
+import { clipRefusal } from "../../shared/shot/notices/clip-notices.ts";
+import { MOTION_NOTICES } from "../../shared/shot/notices/motion-notices.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import type { ShotPrediction, ShotResult } from "../../shared/shot/shot-result.ts";
 import { OutOfPatience } from "../jobs/worker-thread.ts";
 import type { Workers } from "../jobs/workers.ts";
@@ -60,7 +63,7 @@ export async function measureShots(
         fault === undefined
           ? await measured(shot, i)
           : // Marks of a clip that cannot be read are marks of nobody knows what: nothing is measured from them.
-            await unmeasured(shot, { level: "refusal", ...fault });
+            await unmeasured(shot, clipRefusal(fault));
       parts[i] = 1;
       return result;
     }),
@@ -93,7 +96,7 @@ export async function measureShots(
   }
 
   /** What is left to say of a shot without its measurement: what the model predicts, where that can be had. */
-  async function unmeasured(shot: Shot, refusal: Notice): Promise<ShotResult> {
+  async function unmeasured(shot: Shot, refusal: ShotNotice): Promise<ShotResult> {
     const { prediction, notices } = await workers
       .run(session, { kind: "predict", shotId: shot.id }, { signal, patienceMs: PATIENCE_MS })
       .catch((error: unknown): ShotPrediction => {
@@ -111,18 +114,12 @@ export async function measureShots(
 }
 
 /** The refusal of a shot whose measurement threw or never ended; what was thrown goes to the log. */
-export function notMeasured({ name }: Shot, thrown: unknown): Notice {
+export function notMeasured({ name }: Shot, thrown: unknown): ShotNotice {
   const why =
     thrown instanceof OutOfPatience
       ? `the computation was stopped after ${Math.round(thrown.afterMs / 1000)} s without a result`
       : "something in it was not foreseen";
-  return {
-    level: "refusal",
-    code: "not-measured",
-    cause: `${name} could not be measured: ${why}. Other shots are not affected.`,
-    remedy:
-      "Check the value last typed for this shot, its camera or its launcher, or undo the last change. If none of them is at fault, report it with the lines that Loftmark wrote to its terminal.",
-  };
+  return MOTION_NOTICES["not-measured"](name, why);
 }
 
 /** Facts of every clip that a session names, and the faults of those that could not be read or hold another content. @throws as measureShots does */

@@ -1,4 +1,5 @@
 import type { z } from "zod";
+import type { FaultCode } from "../../shared/quantity/fault-codes.ts";
 import { boundedFault, type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { wordIssue } from "../../shared/session/word-issue.ts";
 
@@ -9,7 +10,7 @@ import { wordIssue } from "../../shared/session/word-issue.ts";
 const BODY_LIMIT_BYTES = 128 * 1024 * 1024;
 
 /** HTTP status of each fault; a fault not listed is unusable data of the person's (422). */
-const STATUS: Readonly<Record<string, number>> = {
+const STATUS: Readonly<Partial<Record<FaultCode, number>>> = {
   "bad-request": 400,
   "bad-clip-name": 400,
   "outside-folder": 403,

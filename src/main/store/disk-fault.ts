@@ -1,6 +1,7 @@
+import type { DiskFaultCode } from "../../shared/quantity/fault-codes.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 
-type Wording = readonly [code: string, reason: string, remedy: string];
+type Wording = readonly [code: DiskFaultCode, reason: string, remedy: string];
 
 const MAKE_ROOM = "Make room on the disk, then try again.";
 const TRY_AGAIN = "See whether the disk or card was taken out, then try again.";

@@ -1,6 +1,7 @@
 import { createHash, type Hash } from "node:crypto";
 import { rename } from "node:fs/promises";
 import { join } from "node:path";
+import type { FaultCode } from "../../shared/quantity/fault-codes.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { afterSteps, type JournalStep } from "../../shared/session/journal.ts";
 import { patchBetween } from "../../shared/session/patch.ts";
@@ -386,7 +387,7 @@ function movedOn(): FaultError {
 
 /** Whether a fault is about what the file says, not about reaching it. */
 function isOfContent(error: unknown): boolean {
-  const codes = ["broken-session", "not-a-session", "newer-session", "bad-session"];
+  const codes: readonly FaultCode[] = ["broken-session", "not-a-session", "newer-session", "bad-session"];
   return error instanceof FaultError && codes.includes(error.fault.code);
 }
 

@@ -33,7 +33,7 @@ export function nextShotOf({ session, results }: WriteUpInput): NextShotReport |
 export function nextShotHtml(
   session: Session,
   report: NextShotReport | null,
-  noticeHtml: (notice: Notice) => Html,
+  noticeHtml: (notice: Notice<string>) => Html,
 ): Html | null {
   if (report === null) return null;
   const { units } = session;
@@ -62,7 +62,7 @@ ${repeats}`;
 function limitsHtml(
   report: NextShotReport,
   { units }: Session,
-  noticeHtml: (notice: Notice) => Html,
+  noticeHtml: (notice: Notice<string>) => Html,
 ): Html | null {
   if (report.limits.length === 0) return null;
   const rows = report.limits.map((check) => {

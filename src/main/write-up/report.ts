@@ -83,7 +83,7 @@ function verdictOf(result: ShotResult): string {
 }
 
 /** Cautions of the tank itself, which stand once at the launcher: what it is made of and what it is rated for. */
-function launcherCautions({ launcher, units }: Session): readonly Notice[] {
+function launcherCautions({ launcher, units }: Session): readonly Notice<string>[] {
   if (launcher?.kind !== "compressed-air-ram") return [];
   const { tankMaterial, tankRatingPa } = launcher;
   return pressureCautions({ gaugePressurePa: null, storedEnergyJ: null, tankMaterial, tankRatingPa }, units);
@@ -98,12 +98,16 @@ function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResul
 }
 
 /** Cautions of every shot from a ram, and of any airframe with a motor. */
-function closingCautions({ launcher }: Session): readonly Notice[] {
+function closingCautions({ launcher }: Session): readonly Notice<string>[] {
   return [...(launcher?.kind === "compressed-air-ram" ? RAM_CAUTIONS : []), PROPELLER_CAUTION];
 }
 
 /** Cautions of the pressure of one shot, less what the launcher's cautions say already. */
-function shotCautions(session: Session, shot: Shot | undefined, result: ShotResult): readonly Notice[] {
+function shotCautions(
+  session: Session,
+  shot: Shot | undefined,
+  result: ShotResult,
+): readonly Notice<string>[] {
   const { launcher, units } = session;
   const gauge = shot?.conditions.gaugePressurePa ?? null;
   if (launcher?.kind !== "compressed-air-ram" || shot === undefined || gauge === null) return [];
@@ -118,11 +122,11 @@ function shotCautions(session: Session, shot: Shot | undefined, result: ShotResu
 
 const LEVELS = { note: "note", warning: "doubtful", refusal: "not given", danger: "danger" } as const;
 
-function noticeHtml(notice: Notice): Html {
+function noticeHtml(notice: Notice<string>): Html {
   return html`<div class="notice ${notice.level}"><span class="level">${LEVELS[notice.level]}</span>${notice.cause} ${notice.remedy}</div>`;
 }
 
-function cautionHtml(notice: Notice): Html {
+function cautionHtml(notice: Notice<string>): Html {
   const level = notice.level === "note" ? "caution" : LEVELS[notice.level];
   return html`<div class="notice ${notice.level}"><span class="level">${level}</span>${notice.cause} ${notice.remedy}</div>`;
 }

@@ -7,7 +7,7 @@ import { afterSays } from "./after-words.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
 import { NoticeList } from "./NoticeList.tsx";
-import { flightNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 import { numbersHeld } from "./sentences.ts";
 
@@ -26,7 +26,7 @@ export interface AfterReleaseProps {
 export function AfterRelease({ shot, airframe, launcher, result, units }: AfterReleaseProps) {
   const desk = useDesk();
   const { conditions } = shot;
-  const notices = <NoticeList notices={flightNotices(result?.notices ?? [])} />;
+  const notices = <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />;
   if (launcher?.kind === "rocket-boost") return notices;
   const setCondition = (part: Partial<Conditions>) =>
     desk.change({

@@ -1,11 +1,11 @@
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ElasticLauncher } from "../../shared/session/schema.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { NumberField } from "./NumberField.tsx";
-import { pullNotices, tableNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
 type Line = MeasuredLine<ElasticLauncher>;
@@ -26,7 +26,7 @@ const MOST_LINES = 20;
 export function ElasticFields(props: {
   readonly launcher: ElasticLauncher;
   /** Of the shot on the desk: those that belong to a number here stand beside it. */
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }) {
   const { launcher, notices } = props;
   const desk = useDesk();
@@ -45,7 +45,7 @@ export function ElasticFields(props: {
           lines !== null && patch({ lines: Math.min(MOST_LINES, Math.max(1, Math.round(lines))) })
         }
       />
-      <NoticeList notices={pullNotices(notices)} />
+      <NoticeList notices={noticesBeside("pull", notices)} />
       <h3>One line's force</h3>
       <ElasticTableField
         field="launcher loading"
@@ -63,7 +63,7 @@ export function ElasticFields(props: {
         onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
       />
       <MeasuredLines lines={[SCALE]} of={launcher} onEntry={patch} />
-      <NoticeList notices={tableNotices(notices)} />
+      <NoticeList notices={noticesBeside("tables", notices)} />
       <h3>What it moves</h3>
       <MeasuredLines lines={LOAD} of={launcher} onEntry={patch} />
     </>

@@ -1,5 +1,5 @@
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { Choice } from "./Choice.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { More } from "./More.tsx";
@@ -9,7 +9,7 @@ import { NumberField } from "./NumberField.tsx";
 export interface EndStopFieldsProps {
   readonly launcher: RamLauncher;
   /** What is to be read beside these fields. */
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
   readonly onLauncher: (part: Pick<RamLauncher, "endStop" | "baseRatedLoadN">) => void;
 }
 

@@ -1,5 +1,5 @@
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { Choice } from "./Choice.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { More } from "./More.tsx";
@@ -28,7 +28,7 @@ const WORDS: Readonly<Record<By, string>> = {
 export interface FillFieldsProps {
   readonly fill: Fill | undefined;
   /** What is to be read beside these fields. */
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
   readonly onFill: (fill: Fill | undefined) => void;
 }
 

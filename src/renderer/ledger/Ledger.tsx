@@ -13,7 +13,7 @@ import { MarksSection } from "./MarksSection.tsx";
 import { ModelSection } from "./ModelSection.tsx";
 import { MotionSection } from "./MotionSection.tsx";
 import { NextShotSection } from "./NextShotSection.tsx";
-import { noticesFor } from "./notices.ts";
+import { noticesUnder } from "./notices.ts";
 import { ScaleSection } from "./ScaleSection.tsx";
 import { Section } from "./Section.tsx";
 import * as sentences from "./sentences.ts";
@@ -52,7 +52,7 @@ export function Ledger() {
       ? null
       : shares.filter(({ source }) => CAUSED_UNDER[source] === step).reduce((sum, one) => sum + one.share, 0);
   const notices = result?.notices ?? [];
-  const common = (step: Step) => ({ step, share: shareOf(step), notices: noticesFor(step, notices) });
+  const common = (step: Step) => ({ step, share: shareOf(step), notices: noticesUnder(step, notices) });
   const { airframe, launcher, units, points } = session;
   return (
     <main className="ledger" aria-label="Ledger">

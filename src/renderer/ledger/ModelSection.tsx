@@ -12,7 +12,7 @@ import { freshRocket } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { NoModelFields } from "./NoModelFields.tsx";
 import { NoticeList } from "./NoticeList.tsx";
-import { pressureNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { RamFields } from "./RamFields.tsx";
 import { RocketFields } from "./RocketFields.tsx";
 
@@ -62,7 +62,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
           onEntry={(gaugePressurePa) => setCondition({ gaugePressurePa })}
         />
       ) : null}
-      <NoticeList notices={pressureNotices(notices)} />
+      <NoticeList notices={noticesBeside("pressure", notices)} />
       <MeasuredField
         field={`${shot.id} temperature`}
         label="Air temperature"

@@ -2,7 +2,7 @@ import type { Notice } from "../../shared/quantity/notice.ts";
 import { numbersHeld } from "./sentences.ts";
 
 /** Notices with their remedy; danger is the only red. */
-export function NoticeList({ notices }: { readonly notices: readonly Notice[] }) {
+export function NoticeList({ notices }: { readonly notices: readonly Notice<string>[] }) {
   if (notices.length === 0) return null;
   return (
     <ul className="notices">

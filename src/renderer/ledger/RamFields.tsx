@@ -1,6 +1,6 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { EndStopFields } from "./EndStopFields.tsx";
@@ -10,7 +10,7 @@ import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { More } from "./More.tsx";
 import { MoreValves } from "./MoreValves.tsx";
 import { NumberField } from "./NumberField.tsx";
-import { fillNotices, stopNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
@@ -30,7 +30,7 @@ const FRICTION: readonly Line[] = [{ key: "breakawayN" }, { key: "slidingN" }, {
 export function RamFields(props: {
   readonly launcher: RamLauncher;
   /** Of the shot on the desk: those that belong to a number here stand beside it. */
-  readonly notices?: readonly Notice[];
+  readonly notices?: readonly ShotNotice[];
 }) {
   const { launcher, notices = [] } = props;
   const desk = useDesk();
@@ -58,7 +58,11 @@ export function RamFields(props: {
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
       />
-      <FillFields fill={launcher.fill} notices={fillNotices(notices)} onFill={(fill) => patch({ fill })} />
+      <FillFields
+        fill={launcher.fill}
+        notices={noticesBeside("fill", notices)}
+        onFill={(fill) => patch({ fill })}
+      />
       <h3>Valve</h3>
       <ValveFields
         name="launcher valve"
@@ -126,7 +130,7 @@ export function RamFields(props: {
           </>
         )}
       </More>
-      <EndStopFields launcher={launcher} notices={stopNotices(notices)} onLauncher={patch} />
+      <EndStopFields launcher={launcher} notices={noticesBeside("end-stop", notices)} onLauncher={patch} />
       <More title="Heat of the gas" says={GAS.find(([gas]) => gas === launcher.gas)?.[1]}>
         <Choice
           label="During the shot the gas"

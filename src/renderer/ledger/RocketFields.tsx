@@ -1,6 +1,6 @@
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { withOneMore } from "./fresh-rocket.ts";
@@ -8,7 +8,7 @@ import { MeasuredField } from "./MeasuredField.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { MotorFields } from "./MotorFields.tsx";
 import { NoticeList } from "./NoticeList.tsx";
-import { boostNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { TextField } from "./TextField.tsx";
 
 const MOST_MOTORS = 8;
@@ -24,7 +24,7 @@ const AIRFRAME = ["dragAreaM2", "pitchInertiaKgM2", "yawInertiaKgM2"] as const;
 export function RocketFields(props: {
   readonly launcher: RocketLauncher;
   /** Of the shot on the desk: those that belong to a number here stand beside it. */
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }) {
   const { launcher, notices } = props;
   const desk = useDesk();
@@ -88,7 +88,7 @@ export function RocketFields(props: {
           onEntry={(measured) => patchAirframe({ [key]: measured })}
         />
       ))}
-      <NoticeList notices={boostNotices(notices)} />
+      <NoticeList notices={noticesBeside("boost", notices)} />
     </>
   );
 }

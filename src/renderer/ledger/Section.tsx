@@ -13,7 +13,7 @@ export interface SectionProps {
   readonly says: Said;
   /** share of the chosen result's variance that is caused here, 0 to 1; null when there is no budget */
   readonly share: number | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly Notice<string>[];
   readonly children: ReactNode;
 }
 

@@ -8,7 +8,7 @@ import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
 import { MeasuredField } from "./MeasuredField.tsx";
 import { NoticeList } from "./NoticeList.tsx";
-import { altimeterNotices } from "./notices.ts";
+import { noticesBeside } from "./notices.ts";
 import { QuantityTable } from "./QuantityTable.tsx";
 
 const LIMITS = ["wingAreaM2", "liftCoefficientMax", "loadLimitG", "pitchInertiaKgM2"] as const;
@@ -53,7 +53,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
       {result === null ? null : (
         <>
           <QuantityTable result={result} units={units} />
-          <NoticeList notices={altimeterNotices(result.notices)} />
+          <NoticeList notices={noticesBeside("altimeter", result.notices)} />
         </>
       )}
       <h3>What the airframe stands</h3>

@@ -1,5 +1,6 @@
 import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
+import type { FaultCode } from "../../shared/quantity/fault-codes.ts";
 import type { Shot } from "../../shared/session/schema.ts";
 import { standingOf } from "../state/clip-standing.ts";
 import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
@@ -55,7 +56,7 @@ export function Shots() {
 }
 
 /** Faults of a clip whose file is not there. */
-const MISSING: ReadonlySet<string> = new Set(["no-such-clip", "clip-gone", "clip-missing"]);
+const MISSING: ReadonlySet<FaultCode> = new Set<FaultCode>(["no-such-clip", "clip-gone", "clip-missing"]);
 
 function ShotCard(props: { readonly shot: Shot; readonly number: number; readonly current: boolean }) {
   const { shot, number, current } = props;

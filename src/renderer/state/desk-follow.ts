@@ -7,11 +7,11 @@ import {
   repeatsSay,
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
-import type { Fault } from "../../shared/quantity/notice.ts";
+import { asFault, type Fault } from "../../shared/quantity/notice.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { Mark } from "../../shared/session/schema.ts";
-import { anotherClip } from "../../shared/shot/another-clip.ts";
 import { followerMarks, followOrder } from "../../shared/shot/follow-order.ts";
+import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
 import { faultOf } from "./autosave.ts";
 import { standingOf } from "./clip-standing.ts";
 import { type DeskJobs, isOurs } from "./desk-jobs.ts";
@@ -49,7 +49,7 @@ export async function followPointOnDesk(parts: FollowParts, back: boolean): Prom
   const [shot, facts] = [shotOf(state), factsOf(state)];
   if (shot === null || facts === null || shotId === null || pointId === null || !canFollow(state)) return;
   if (shot.clip !== null && standingOf(state, shot.clip) === "other") {
-    onFault(anotherClip(shot.clip)); // its pictures are not those that the hand marks were placed in
+    onFault(asFault(CLIP_NOTICES["another-clip"](shot.clip))); // its pictures are not those that the hand marks were placed in
     return;
   }
   const to = back ? 0 : facts.pts.length - 1;

@@ -1,7 +1,9 @@
-import { type Fault, FaultError, type Notice } from "../../shared/quantity/notice.ts";
+import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { anotherClip } from "../../shared/shot/another-clip.ts";
 import { measuredPart } from "../../shared/shot/measured-part.ts";
+import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
+import { MOTION_NOTICES } from "../../shared/shot/notices/motion-notices.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
 import { OutOfTime } from "./budgeted-worker.ts";
@@ -122,7 +124,7 @@ export function createDeskResults(parts: DeskResultsParts): DeskResults {
       shotId,
       facts: known?.status === "known" ? known.facts : null,
       how: quick ? "quick" : "full",
-      refused: standing === "other" ? anotherClip(shot.clip ?? "") : doubtOf(known),
+      refused: standing === "other" ? CLIP_NOTICES["another-clip"](shot.clip ?? "") : doubtOf(known),
     });
   }
 
@@ -206,25 +208,14 @@ function stoppedResult({ id, name }: Shot, { afterMs }: OutOfTime, changed: stri
     measurement: null,
     prediction: null,
     comparison: null,
-    notices: [
-      {
-        level: "refusal",
-        code: "took-too-long",
-        cause: `The computation of ${name} was stopped: it had no result after ${seconds} s.`,
-        remedy:
-          changed === null
-            ? "Undo the last change, or check the value you typed last."
-            : `Check ${changed}, which was changed last, or undo that change.`,
-      },
-    ],
+    notices: [MOTION_NOTICES["took-too-long"](name, seconds, changed)],
   };
 }
 
 /** Refuses to measure a clip of which it is not known whether it is the one that was marked. */
-function doubtOf(known: ClipKnowledge | undefined): Notice | null {
+function doubtOf(known: ClipKnowledge | undefined): ShotNotice | null {
   if (known?.status !== "failed" || known.doubtful !== true) return null;
-  const { cause, remedy } = known.fault;
-  return { level: "refusal", code: "clip-unread", cause, remedy };
+  return CLIP_NOTICES["clip-unread"](known.fault);
 }
 
 /** The tuned values predictions are made with; null where they are made with the stated ones. */

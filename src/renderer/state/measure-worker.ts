@@ -1,7 +1,7 @@
-import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { createMeasurer, type ShotMemory } from "../../shared/shot/measurer.ts";
+import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { refusedShot } from "../../shared/shot/refused-shot.ts";
 import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
@@ -12,7 +12,7 @@ export interface MeasureRequest {
   /** quick: from where the last full measurement settled, while a person still moves marks */
   readonly how: "quick" | "full";
   /** Why the shot must not be measured; null when it may be */
-  readonly refused: Notice | null;
+  readonly refused: ShotNotice | null;
 }
 
 export interface MeasureMessage {

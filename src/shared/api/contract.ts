@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { FOLLOW_DOUBTS, FOLLOW_STOPS } from "../follow/followed.ts";
+import type { FaultCode } from "../quantity/fault-codes.ts";
 import { HEADINGS } from "../quantity/notice.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { JournalStepSchema } from "../session/journal.ts";
@@ -83,7 +84,12 @@ export const UndoReplySchema = z.strictObject({
 });
 export const MomentReplySchema = z.strictObject({ session: SessionSchema });
 
-export const FaultSchema = z.strictObject({ code: z.string(), cause: z.string(), remedy: z.string() });
+export const FaultSchema = z.strictObject({
+  // Any text passes: a code that this build does not know must still bring its cause and remedy.
+  code: z.string() as z.ZodType<string> as z.ZodType<FaultCode>,
+  cause: z.string(),
+  remedy: z.string(),
+});
 
 export const ClipEntrySchema = z.strictObject({
   name: z.string(),

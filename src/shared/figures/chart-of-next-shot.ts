@@ -1,4 +1,4 @@
-import type { LimitName } from "../next/limits.ts";
+import type { LimitName } from "../next/next-notices.ts";
 import type { NextShotReport } from "../next/next-shot-report.ts";
 import { plainNumber } from "../next/plain-number.ts";
 import { type DisplayUnit, displayUnit, showMeasured, type UnitSet } from "../quantity/display.ts";

@@ -1,7 +1,8 @@
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
-import { DEFERENCE } from "./cautions.ts";
+import type { BaseLoad } from "../shot/shot-result.ts";
+import type { LaunchNotice } from "./cautions.ts";
+import { LOAD_NOTICES } from "./launch-notices.ts";
 
 export interface EndStopFacts {
   readonly energyJ: Measured;
@@ -13,84 +14,55 @@ export interface EndStopFacts {
 
 /**
  * The end stop's load against the rating of its weakest joint: a danger where the peak of a spring buffer passes it, a warning where
- * it may within twice its uncertainty. That joints at the stop are what breaks first is common practice; there is no source.
+ * it may within twice its uncertainty.
  */
 export function endStopCautions(
   { energyJ, meanN, peakN, ratedLoadN }: EndStopFacts,
   units: UnitSet,
-): readonly Notice[] {
+): readonly LaunchNotice[] {
   const shown = (x: Measured, unit: Unit) => showMeasured(x, unit, units).text;
   const load = `The end stop takes ${shown(energyJ, "J")}: ${shown(meanN, "N")} with a buffer of constant force, up to ${shown(peakN, "N")} with a springy one.`;
-  const first = "Joints at the stop are what breaks first in practice.";
-  if (ratedLoadN === null) {
-    return [
-      {
-        level: "note",
-        code: "end-stop-rating-unknown",
-        cause: `${load} ${first} No rated load is stated for them, so the load cannot be held against it.`,
-        remedy: `Enter the rated load of the weakest joint at the stop. ${DEFERENCE}`,
-      },
-    ];
-  }
+  if (ratedLoadN === null) return [LOAD_NOTICES["end-stop-rating-unknown"](load)];
   const rated = showExact(ratedLoadN, "N", units);
-  const standing = standingOf(peakN, ratedLoadN);
-  if (standing === "within") return [];
-  return [
-    standing === "above"
-      ? {
-          level: "danger",
-          code: "end-stop-over",
-          cause: `${load} The weakest joint is rated for ${rated}. ${first} A joint that breaks lets piston and rod fly.`,
-          remedy: `Do not shoot with this stop: lengthen the buffer's travel, lighten what moves, or lower the pressure. ${DEFERENCE}`,
-        }
-      : {
-          level: "warning",
-          code: "end-stop-near",
-          cause: `${load} Within twice its uncertainty it may be above the ${rated} the weakest joint is rated for. ${first}`,
-          remedy: `Lengthen the buffer's travel or know it, the mass and the pressure better. ${DEFERENCE}`,
-        },
-  ];
+  switch (standingOf(peakN, ratedLoadN)) {
+    case "above":
+      return [LOAD_NOTICES["end-stop-over"](load, rated)];
+    case "near":
+      return [LOAD_NOTICES["end-stop-near"](load, rated)];
+    case "within":
+      return [];
+  }
 }
 
 /**
- * Loads along the push on what carries the cylinder against the rating of its fixings: the push back during the stroke, and the pull
- * forward while the end stop takes the moving parts (null where the buffer's travel is not known).
+ * How the loads on the base stand to the rating of its fixings.
+ * @param pullN null where the buffer's travel is not known
+ * @param ratedLoadN null when unknown: nothing can be said then
  */
-export function baseCautions(
+export function baseLoads(
   pushN: Measured,
   pullN: Measured | null,
   ratedLoadN: number | null,
-  units: UnitSet,
-): readonly Notice[] {
+): readonly BaseLoad[] {
   if (ratedLoadN === null) return [];
-  const rated = showExact(ratedLoadN, "N", units);
   const loads = [
-    { code: "base-push", load: pushN, words: "The ram pushes its base back" },
-    ...(pullN ? [{ code: "base-pull", load: pullN, words: "The end stop pulls the base forward" }] : []),
+    { way: "push" as const, loadN: pushN },
+    ...(pullN === null ? [] : [{ way: "pull" as const, loadN: pullN }]),
   ];
-  return loads.flatMap(({ code, load, words }): Notice[] => {
-    const standing = standingOf(load, ratedLoadN);
-    if (standing === "within") return [];
-    const shown = showMeasured(load, "N", units).text;
-    return [
-      standing === "above"
-        ? {
-            level: "danger",
-            code: `${code}-over`,
-            cause: `${words} with up to ${shown}, above the ${rated} its fixings are rated for: it can tear loose.`,
-            remedy: `Do not shoot from these fixings: strengthen them or lower the pressure. ${DEFERENCE}`,
-          }
-        : {
-            level: "warning",
-            code: `${code}-near`,
-            cause: `${words} with up to ${shown}; within twice its uncertainty it may be above the ${rated} its fixings are rated for.`,
-            remedy: `Strengthen the fixings, lower the pressure, or know the inputs better. ${DEFERENCE}`,
-          },
-    ];
-  });
+  return loads.map((one) => ({ ...one, ratedLoadN, standing: standingOf(one.loadN, ratedLoadN) }));
 }
 
-function standingOf(load: Measured, rated: number): "above" | "near" | "within" {
+/** What to know of a load on the base; null while it stays within the rating. */
+export function baseCaution(
+  { way, loadN, ratedLoadN, standing }: BaseLoad,
+  units: UnitSet,
+): LaunchNotice | null {
+  if (standing === "within") return null;
+  const [load, rated] = [showMeasured(loadN, "N", units).text, showExact(ratedLoadN, "N", units)];
+  return LOAD_NOTICES[`base-${way}-${standing === "above" ? "over" : "near"}`](load, rated);
+}
+
+function standingOf(load: Measured, rated: number): BaseLoad["standing"] {
   if (load.value > rated) return "above";
   return load.value + 2 * load.u > rated ? "near" : "within";
 }

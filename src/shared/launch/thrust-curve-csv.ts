@@ -1,5 +1,8 @@
+import type { ThrustCurveFaultCode } from "../quantity/fault-codes.ts";
 import { type Fault, FaultError } from "../quantity/notice.ts";
 import type { ThrustCurve, ThrustPoint } from "./thrust-curve.ts";
+
+type CurveFault = Fault<Exclude<ThrustCurveFaultCode, "thrust-curve-line">>; // a line is of the text, not of the points
 
 const MOST_POINTS = 2000;
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
@@ -46,7 +49,7 @@ export function readThrustCurve(text: string): ThrustCurve {
  * @param nameOf what a person calls the point at an index, to begin a sentence: "Line 5"
  * @returns null when nothing does
  */
-export function thrustCurveFault(points: ThrustCurve, nameOf: (at: number) => string): Fault | null {
+export function thrustCurveFault(points: ThrustCurve, nameOf: (at: number) => string): CurveFault | null {
   if (points.length < 2) {
     return {
       code: "thrust-curve-short",
@@ -107,8 +110,8 @@ export function thrustCurveText(curve: ThrustCurve): string {
   return ["time s,thrust N", ...curve.map(([t, f]) => `${t},${f}`), ""].join("\n");
 }
 
-function fault(code: string, cause: string, remedy: string): Fault {
-  return { code: `thrust-curve-${code}`, cause, remedy };
+function fault<Code extends string>(code: Code, cause: string, remedy: string) {
+  return { code: `thrust-curve-${code}` as const, cause, remedy };
 }
 
 function pointOf(line: string): ThrustPoint | null {

@@ -1,4 +1,5 @@
-import { isInside, type LimitCheck, type LimitName } from "./limits.ts";
+import { isInside, type LimitCheck } from "./limits.ts";
+import type { LimitName } from "./next-notices.ts";
 import type { SpeedCurve, SpeedPoint } from "./speed-curve.ts";
 
 /** Settings from `from` to `to` at which a limit is not kept. */

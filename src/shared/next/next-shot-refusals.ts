@@ -1,7 +1,7 @@
 import type { UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
-import { isInside, type LimitName } from "./limits.ts";
+import { isInside } from "./limits.ts";
+import { type LimitName, type NextNotice, SETTING_NOTICES } from "./next-notices.ts";
 import type { NextShotReport } from "./next-shot-report.ts";
 import { plainNumber } from "./plain-number.ts";
 
@@ -15,31 +15,31 @@ const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
 };
 
 /** The wanted speed is one that no setting gives. */
-export function outOfReach(report: NextShotReport, wanted: Measured, units: UnitSet): Notice {
+export function outOfReach(report: NextShotReport, wanted: Measured, units: UnitSet): NextNotice {
   const { setting, reach } = report;
   const say = sayer(report, units);
-  const where = `from ${say.setting(setting!.low)} to ${say.setting(setting!.high)}`;
-  return {
-    level: "refusal",
-    code: "speed-out-of-reach",
-    cause: `${setting!.field}: no value ${where} gives the wanted ${say.speed(wanted.value)}. Within it the launcher reaches ${say.speed(reach!.slowest.speed)} to ${say.speed(reach!.fastest.speed)}.`,
-    remedy: `${insideSays(report, units)} Ask for a speed within reach, or change another input.`,
-  };
+  return SETTING_NOTICES["speed-out-of-reach"](
+    setting!.field,
+    `from ${say.setting(setting!.low)} to ${say.setting(setting!.high)}`,
+    say.speed(wanted.value),
+    [say.speed(reach!.slowest.speed), say.speed(reach!.fastest.speed)],
+    insideSays(report, units),
+  );
 }
 
 /** The wanted speed can be had, but not with every limit kept. */
-export function outsideLimits(report: NextShotReport, wanted: Measured, units: UnitSet): Notice {
+export function outsideLimits(report: NextShotReport, wanted: Measured, units: UnitSet): NextNotice {
   const say = sayer(report, units);
   const broken = report.limits.filter((check) => !isInside([check]));
   const names = listed(broken.map(({ name }) => LIMIT_WORDS[name]));
   const sure = broken.some(({ state }) => state === "outside");
   const passes = sure ? "passes" : "may pass, within twice its uncertainty,";
-  return {
-    level: "refusal",
-    code: "outside-limits",
-    cause: `The wanted ${say.speed(wanted.value)} needs ${say.setting(report.answer!.setting.value)}, which ${passes} ${names}.`,
-    remedy: insideSays(report, units),
-  };
+  return SETTING_NOTICES["outside-limits"](
+    say.speed(wanted.value),
+    say.setting(report.answer!.setting.value),
+    `${passes} ${names}`,
+    insideSays(report, units),
+  );
 }
 
 /** "Inside all limits the launcher gives 9.1 to 13.2 m/s, the fastest at 3.9 bar; the airframe's load limit binds there." */

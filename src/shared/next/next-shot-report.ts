@@ -1,9 +1,10 @@
 import type { Measured, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { NextShot } from "../session/schema.ts";
+import type { ShotNotice } from "../shot/notices/shot-notices.ts";
 import type { InsideSpeed, LimitEnd } from "./limit-ends.ts";
 import type { LimitCheck } from "./limits.ts";
 import type { MotorChoice } from "./motor-choice.ts";
+import type { NextNotice } from "./next-notices.ts";
 import type { RepeatGroup, Scatter } from "./repeats.ts";
 import type { SpeedPoint } from "./speed-curve.ts";
 import type { SpeedInterval } from "./speed-interval.ts";
@@ -62,7 +63,16 @@ export interface NextShotReport {
   /** For a launcher with several kinds of motor: each of them in every mount. */
   readonly motors: readonly MotorChoice[];
   /** What the model cautions of at the answer, but for what the limits say. */
-  readonly cautions: readonly Notice[];
+  readonly cautions: readonly ShotNotice[];
   /** Why there is no answer, or why it is not to be used. */
-  readonly notices: readonly Notice[];
+  readonly notices: readonly NextNotice[];
+}
+
+/**
+ * Whether what was asked for cannot be had: nothing to set, no launch at any setting, or no answer inside all
+ * limits.
+ */
+export function isRefused({ ask, setting, reach, answer }: NextShotReport): boolean {
+  if (setting === null || reach === null) return true;
+  return ask.speedMPerS !== null && answer?.insideLimits !== true;
 }

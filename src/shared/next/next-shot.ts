@@ -1,12 +1,15 @@
 import { foundInputs } from "../inputs/found-inputs.ts";
+import { LOAD_NOTICES, RATING_NOTICES } from "../launch/launch-notices.ts";
 import { speedAtAirspeed } from "../launch/stall.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
+import { isOf } from "../quantity/notice-catalogue.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import type { NextShot, Session, Shot } from "../session/schema.ts";
 import { inputNotices, isImpossible } from "../shot/input-notices.ts";
-import { MARGIN_CODES } from "../shot/margin-notices.ts";
+import { isOfMargins } from "../shot/margin-notices.ts";
+import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
+import type { ShotNotice } from "../shot/notices/shot-notices.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
 import { motorChoices } from "./motor-choice.ts";
@@ -71,7 +74,11 @@ export function nextShot(
   const worked = withinBudget({ evaluations: allowed }, () =>
     lookedFor(session, shot, ask, found.value, nothing),
   );
-  if (!worked.ok) return { ...nothing, notices: [...told, tooMuchWork(session, shot)] };
+  if (!worked.ok)
+    return {
+      ...nothing,
+      notices: [...told, MODEL_NOTICES["too-much-work"]("setting", oddestInput(session, shot))],
+    };
   return { ...worked.value, notices: [...told, ...worked.value.notices] };
 }
 
@@ -82,21 +89,6 @@ const LEAST_INPUTS = 10;
 function allowedFor({ launcher }: Session): number {
   const uncertain = foundInputs({ launcher }, launcher?.kind ?? null).filter(({ u }) => u !== null && u > 0);
   return EVALUATIONS_EACH * Math.max(LEAST_INPUTS, uncertain.length);
-}
-
-/** The input farthest from what is usual is named, as the likeliest cause. */
-function tooMuchWork(session: Session, shot: Shot): Notice {
-  const odd = oddestInput(session, shot);
-  return {
-    level: "refusal",
-    code: "too-much-work",
-    cause: "The launch model takes too long at this launcher's inputs for a setting to be looked for.",
-    remedy:
-      odd === null
-        ? "Check the inputs of the launcher."
-        : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual.`,
-    about: "next-shot",
-  };
 }
 
 function lookedFor(
@@ -149,24 +141,14 @@ function lookedFor(
   const limits = checksOf(x, model.measured(x)) ?? [];
   const insideLimits = isInside(limits);
   const answer = { ...solved, others: settings.filter((one) => one !== x), insideLimits };
-  const cautions = (model.measured(x)?.notices ?? []).filter(({ code }) => !isLimits(code));
+  const cautions = (model.measured(x)?.notices ?? []).filter((one) => !isSaidByLimits(one));
   const whole = { ...report, answer, limits, cautions };
   return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, session.units)] };
 }
 
-/** What the table of limits says already. */
-const SAID_BY_LIMITS: ReadonlySet<string> = new Set([
-  ...MARGIN_CODES,
-  "over-rating",
-  "near-rating",
-  "tank-rating-unknown",
-  "end-stop-rating-unknown",
-  "end-stop-over",
-  "end-stop-near",
-]);
-
-function isLimits(code: string): boolean {
-  return SAID_BY_LIMITS.has(code) || code.startsWith("base-pu");
+/** Whether the table of limits says it already. */
+function isSaidByLimits(notice: ShotNotice): boolean {
+  return isOfMargins(notice) || isOf(RATING_NOTICES, notice) || isOf(LOAD_NOTICES, notice);
 }
 
 const NODES = 8; // u is read off in straight lines between so many places of a run

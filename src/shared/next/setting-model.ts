@@ -1,8 +1,8 @@
 import type { Measured, Quantity } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import type { ShotNotice } from "../shot/notices/shot-notices.ts";
 import { predictShot } from "../shot/predict-shot.ts";
-import type { QuantityName } from "../shot/shot-result.ts";
+import type { BaseLoad, QuantityName } from "../shot/shot-result.ts";
 import { exactInputs } from "./exact-inputs.ts";
 import type { Setting } from "./setting.ts";
 
@@ -11,7 +11,9 @@ export type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 /** What the model says at one setting. */
 export interface Predicted {
   readonly quantities: Quantities;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
+  /** Loads on what carries the launcher, where its rating is stated. */
+  readonly baseLoads: readonly BaseLoad[];
 }
 
 /** What the launch model says as the setting is changed. Answers are kept, so asking twice costs nothing. */
@@ -25,7 +27,7 @@ export interface SettingModel {
   /** Values at x with uncertainties read off between the given places, for many x at little cost. */
   between(nodes: readonly number[]): (x: number) => Predicted | null;
   /** Why there is no prediction at x. */
-  whyNot(x: number): readonly Notice[];
+  whyNot(x: number): readonly ShotNotice[];
 }
 
 /** The launch model of the session and shot that a setting belongs to. */
@@ -57,7 +59,11 @@ export function settingModel(setting: Setting): SettingModel {
           name,
           { ...quantity, u: uBetween(known, x, name as QuantityName) },
         ]);
-        return { quantities: Object.fromEntries(entries), notices: there.notices };
+        return {
+          quantities: Object.fromEntries(entries),
+          notices: there.notices,
+          baseLoads: there.baseLoads,
+        };
       };
     },
     whyNot(x) {
@@ -69,7 +75,8 @@ export function settingModel(setting: Setting): SettingModel {
 
 function predictedBy(session: Session, shot: Shot): Predicted | null {
   const { prediction, notices } = predictShot(session, shot);
-  return prediction && { quantities: prediction.quantities, notices };
+  if (prediction === null) return null;
+  return { quantities: prediction.quantities, notices, baseLoads: prediction.baseLoads ?? [] };
 }
 
 function uBetween(

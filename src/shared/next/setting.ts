@@ -1,7 +1,8 @@
 import type { Measured, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
 import { launcherInUse } from "../shot/launcher-in-use.ts";
+import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
+import { type NextNotice, SETTING_NOTICES } from "./next-notices.ts";
 
 export type Choose = NextShot["choose"];
 
@@ -30,7 +31,7 @@ export interface Changed {
 
 export type SettingOrWhyNot =
   | { readonly ok: true; readonly value: Setting }
-  | { readonly ok: false; readonly notice: Notice };
+  | { readonly ok: false; readonly notice: NextNotice };
 
 /** What can be changed on each kind of launcher; the first is what one thinks of first. */
 const CHOICES: Readonly<Record<Launcher["kind"], readonly Choose[]>> = {
@@ -54,36 +55,18 @@ export function settingOf(session: Session, shot: Shot, choose: Choose): Setting
   const { airframe } = session;
   const { launcher } = launcherInUse(session);
   if (launcher === null) {
-    return whyNot(
-      "no-launcher",
-      "There is no launcher in the session.",
-      "Describe the launcher under Model.",
-    );
+    return whyNot(MODEL_NOTICES["no-launcher"]());
   }
   if (launcher.kind === "no-model") {
-    return whyNot(
-      "no-model",
-      "No model describes this launcher, so nothing says what would change the speed.",
-      "The repeats of measured shots stand on their own.",
-    );
+    return whyNot(SETTING_NOTICES["no-model"]());
   }
   if (!choicesFor(launcher).includes(choose)) {
     const can = choicesFor(launcher).map((one) => WORDS[one]);
-    return whyNot(
-      "not-on-this-launcher",
-      `The ${WORDS[choose]} is nothing to set on this launcher.`,
-      `Choose one of: ${can.join(", ")}.`,
-    );
+    return whyNot(SETTING_NOTICES["not-on-this-launcher"](WORDS[choose], can));
   }
   if (choose === "mass") {
     const { massKg } = airframe;
-    if (massKg === null) {
-      return whyNot(
-        "no-airframe-mass",
-        "The mass of the airframe is not known.",
-        "Weigh it ready to fly and enter the mass.",
-      );
-    }
+    if (massKg === null) return whyNot(MODEL_NOTICES["no-airframe-mass"]());
     return setting(choose, massKg, [massKg.value / 2, massKg.value * 2], (value, u) => ({
       session: { ...session, airframe: { ...airframe, massKg: { value, u } } },
       shot,
@@ -225,6 +208,6 @@ function withTuned(
   return { ...session, tuning: { ...tuning, tuned: { ...tuning.tuned, values, ...(others && { others }) } } };
 }
 
-function whyNot(code: string, cause: string, remedy: string): SettingOrWhyNot {
-  return { ok: false, notice: { level: "refusal", code, cause, remedy } };
+function whyNot(notice: NextNotice): SettingOrWhyNot {
+  return { ok: false, notice };
 }

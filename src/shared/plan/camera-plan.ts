@@ -1,8 +1,7 @@
 import type { Quantity } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { BudgetLine, Headline } from "../shot/shot-result.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
-import type { SeenOfShot } from "./plan-notices.ts";
+import type { PlanNotice, SeenOfShot } from "./plan-notices.ts";
 import type { ChangeId } from "./single-changes.ts";
 
 /** A single change to the set-up and what it would bring. */
@@ -34,5 +33,5 @@ export interface CameraPlan {
   readonly best: Readonly<Record<Headline, ChangeId | null>> | null;
   /** Plain sentences: which change helps most. Empty when there is nothing to say. */
   readonly advice: string;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly PlanNotice[];
 }

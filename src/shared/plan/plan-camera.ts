@@ -8,7 +8,14 @@ import type { CameraPlan, PlannedChange } from "./camera-plan.ts";
 import { type ExpectedMotion, expectedMotion } from "./expected-motion.ts";
 import { adviceOf } from "./plan-advice.ts";
 import { type CameraPlanInput, planInputFaults } from "./plan-input.ts";
-import { fieldNotices, impossiblePush, type SeenOfShot, setUpNotices } from "./plan-notices.ts";
+import {
+  fieldNotices,
+  impossiblePush,
+  isMeasurable,
+  type SeenOfShot,
+  setUpNotices,
+  setUpStanding,
+} from "./plan-notices.ts";
 import { type PlannedView, plannedView } from "./planned-view.ts";
 import { type HeadlineUs, meanU, type SimulatedMeasurement, simulateMeasurement } from "./predicted-u.ts";
 import { type SingleChange, singleChanges } from "./single-changes.ts";
@@ -68,8 +75,9 @@ export function* planningSteps(
   const view = plannedView(input, motion);
   const seen = seenOf(input, motion, view);
   const push = { pushS: motion.pushS, peakMPerS2: motion.peakMPerS2 };
-  const notices = [...setUpNotices(input, seen, units)];
-  if (notices.some(({ level }) => level === "refusal")) return { ...nothing, push, seen, notices };
+  const standing = setUpStanding(input, seen);
+  const notices = [...setUpNotices(input, seen, standing, units)];
+  if (!isMeasurable(standing)) return { ...nothing, push, seen, notices };
 
   const changes = withoutChanges ? [] : singleChanges(input, view, units);
   const total = BASE_SEEDS.length + changes.reduce((sum, change) => sum + seedsOf(change).length, 0);

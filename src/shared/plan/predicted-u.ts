@@ -1,6 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import { measureShot } from "../shot/measure-shot.ts";
+import type { ShotNotice } from "../shot/notices/shot-notices.ts";
 import type { BudgetLine, Headline } from "../shot/shot-result.ts";
 import { byHeadline } from "./by-headline.ts";
 import type { ExpectedMotion } from "./expected-motion.ts";
@@ -19,7 +19,7 @@ export type HeadlineUs = Readonly<Record<Headline, PredictedU>>;
 /** One simulated shot as measured: values with their u, budgets, and what was said. */
 export interface SimulatedMeasurement {
   readonly results: Readonly<Record<Headline, Measured & { readonly budget: readonly BudgetLine[] }>> | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }
 
 /** Films, marks and measures the expected shot once, by the same functions that measure a real one. */

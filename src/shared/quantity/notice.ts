@@ -1,4 +1,5 @@
 import { boundedText } from "./bounded-text.ts";
+import type { FaultCode } from "./fault-codes.ts";
 
 /** The headings under which a session is filled in and its results are read, in their order. */
 export const HEADINGS = [
@@ -14,24 +15,61 @@ export const HEADINGS = [
 ] as const;
 export type Heading = (typeof HEADINGS)[number];
 
+/** Where a notice is read: under a heading of the ledger, or in the camera planner, which has none. */
+export type About = Heading | "plan";
+
+/**
+ * Places within a heading that have notices of their own. "sentence": the sentence beside the heading says it
+ * already, so that the ledger does not say it twice. The others are groups of fields or of results, named for
+ * what they hold.
+ */
+export const BESIDES = [
+  "sentence",
+  "pressure",
+  "end-stop",
+  "fill",
+  "motors",
+  "pull",
+  "tables",
+  "boost",
+  "altimeter",
+  "flight",
+] as const;
+export type Beside = (typeof BESIDES)[number];
+
+/**
+ * The place of a notice: its heading, and what it stands beside where it has a place of its own under that
+ * heading.
+ */
+export interface Place {
+  readonly about: About;
+  readonly beside?: Beside;
+}
+
 /**
  * Something a person should know: what is wrong or doubtful (`cause`) and what to do about it (`remedy`).
  * "danger" is only for danger and loss; "refusal" means a result could not be given.
+ * Notices are made by catalogues (`notice-catalogue.ts`), which give each its code and place.
  */
-export interface Notice {
+export interface Notice<Code extends string> extends Place {
   readonly level: "note" | "warning" | "refusal" | "danger";
-  readonly code: string;
+  readonly code: Code;
   readonly cause: string;
   readonly remedy: string;
-  /** The heading it belongs under, where that is known as it is made. */
-  readonly about?: Heading;
+  /** The field of the document that it speaks of, where it speaks of one: "shots[0].clock.captureRateHz". */
+  readonly path?: string;
 }
 
 /** A failure as a value: `code` for programs, `cause` and `remedy` for people, in plain sentences. */
-export interface Fault {
-  readonly code: string;
+export interface Fault<Code extends FaultCode = FaultCode> {
+  readonly code: Code;
   readonly cause: string;
   readonly remedy: string;
+}
+
+/** What a notice says, as a fault. */
+export function asFault<Code extends FaultCode>({ code, cause, remedy }: Notice<Code>): Fault<Code> {
+  return { code, cause, remedy };
 }
 
 /** A fault with texts that a person can be shown, whatever they quote. */
@@ -45,7 +83,7 @@ export function boundedFault({ code, cause, remedy }: Fault): Fault {
  */
 export class FaultError extends Error {
   readonly fault: Fault;
-  constructor(code: string, cause: string, remedy: string) {
+  constructor(code: FaultCode, cause: string, remedy: string) {
     const fault = boundedFault({ code, cause, remedy });
     super(`${fault.cause} ${fault.remedy}`);
     this.name = "FaultError";

@@ -38,7 +38,7 @@ export interface FittedPlane {
   readonly condition: number;
 }
 
-type Refused =
+export type PlaneRefusal =
   | "too-few-points"
   | "points-in-line"
   | "poorly-placed-points"
@@ -63,7 +63,7 @@ const EXACT_PX = 1e-6; // stands for a picking uncertainty of 0, so that weights
  * 5.7e-7, so a wrong length or click (`birge`, `point`); "horizon-between-points": numbers mixed up (`point`); "not-converged"
  * @throws RangeError on inputs that are not finite or a u < 0
  */
-export function planeHomography(points: readonly KnownPoint[]): Result<FittedPlane, Refused> {
+export function planeHomography(points: readonly KnownPoint[]): Result<FittedPlane, PlaneRefusal> {
   const inputs = points.flatMap(({ px, uPx, metres, uM }) => [...px, uPx, ...metres, uM]);
   if (!inputs.every(Number.isFinite) || points.some(({ uPx, uM }) => uPx < 0 || uM < 0)) {
     throw new RangeError(`planeHomography: need finite inputs, u >= 0; got ${inputs.join(", ")}`);

@@ -14,8 +14,9 @@ import { airspeed } from "../launch/stall.ts";
 import { showExact, showMeasured } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
+import { FLIGHT_NOTICES } from "./notices/verdict-notices.ts";
 import { QUANTITIES } from "./quantity-table.ts";
 import type { QuantityName } from "./shot-result.ts";
 
@@ -23,7 +24,7 @@ type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 
 export interface AfterRelease {
   readonly quantities: Quantities;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }
 
 /** Results that stand under flight after release, in the order they are read. */
@@ -204,7 +205,7 @@ function noticesOf(
   shot: Shot,
   quantities: Quantities,
   side: "measured" | "predicted",
-): readonly Notice[] {
+): readonly ShotNotice[] {
   const { stallSpeed, stallMargin } = quantities;
   if (!stallSpeed || !stallMargin) return [];
   return [belowStall(session, shot, quantities, side), gustStall(session, shot, quantities)].filter(
@@ -217,7 +218,7 @@ function belowStall(
   shot: Shot,
   quantities: Quantities,
   side: "measured" | "predicted",
-): Notice | null {
+): ShotNotice | null {
   const stall = quantities.stallSpeed!;
   const margin = quantities.stallMargin!;
   if (margin.value >= 1) return null;
@@ -226,10 +227,7 @@ function belowStall(
   // (V_s² − V²)/2g = V_s² (1 − M²)/2g, stall speed and margin taken as independent.
   const u = Math.hypot((2 * need * stall.u) / stall.value, ((stall.value * air) / G) * margin.u);
   const { releaseHeightM } = shot.conditions;
-  const room =
-    releaseHeightM != null && releaseHeightM.value < need
-      ? " There is less height than that at release: without thrust it reaches the ground first."
-      : "";
+  const reachesGround = releaseHeightM != null && releaseHeightM.value < need;
   const slowed = quantities.dragAfterRelease;
   const gain = slowed && -slowed.value > TOLD * slowed.u ? -slowed.value : null;
   const sink = gain === null ? null : sinkBelowStall(air, stall.value, gain);
@@ -237,25 +235,16 @@ function belowStall(
     sink === null
       ? ""
       : ` Kept level and gaining speed as it did after release, it has it ${sink.timeS.toFixed(1)} s later and ${showExact(-sink.heightM, "m", units, 2)} lower.`;
-  return {
-    level: room === "" || side === "predicted" ? "warning" : "danger",
-    code: "after-below-stall",
-    cause: `Below stall speed at release, it gains the missing speed by falling ${showMeasured({ value: need, u }, "m", units).text} without loss.${room}${pulls}`,
-    remedy: "Let the nose stay down until it flies, and do not turn before.",
-  };
+  const fall = showMeasured({ value: need, u }, "m", units).text;
+  return FLIGHT_NOTICES["after-below-stall"](side, fall, reachesGround, pulls);
 }
 
-function gustStall({ units }: Session, shot: Shot, quantities: Quantities): Notice | null {
+function gustStall({ units }: Session, shot: Shot, quantities: Quantities): ShotNotice | null {
   const { gustMPerS, headwindMPerS } = shot.conditions;
   const { releaseSpeed, launchAngle, stallSpeed, stallMargin } = quantities;
   if (!gustMPerS || !releaseSpeed || !launchAngle || stallMargin!.value < 1) return null;
   const air = airspeed(releaseSpeed.value, launchAngle.value, headwindMPerS.value - gustMPerS.value);
   const ratio = air / stallSpeed!.value;
   if (ratio >= 1) return null;
-  return {
-    level: "warning",
-    code: "after-gust-stall",
-    cause: `A gust of ${showMeasured(gustMPerS, "m/s", units).text} from behind leaves ${ratio.toFixed(2)} times the stall speed at release.`,
-    remedy: "Wait for a lull or raise the release speed.",
-  };
+  return FLIGHT_NOTICES["after-gust-stall"](showMeasured(gustMPerS, "m/s", units).text, ratio);
 }

@@ -6,8 +6,9 @@ import { speedFromApogee, terminalSpeed } from "../launch/vertical-shot.ts";
 import { createChance } from "../quantity/chance.ts";
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
+import { ALTIMETER_NOTICES } from "./notices/verdict-notices.ts";
 import type { Measurement, QuantityName } from "./shot-result.ts";
 
 const LEAST_ANGLE = (80 * Math.PI) / 180; // below it, the path's bend in the air is worth more than the drag's own doubt
@@ -19,7 +20,7 @@ type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 
 export interface AltimeterCheck {
   readonly quantities: Quantities;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }
 
 /**
@@ -40,38 +41,17 @@ export function altimeterCheck(
   const measured = measurement?.quantities ?? {};
   const angle = measured.launchAngle ?? launcherAngle(session);
   if (angle !== null && angle.value < LEAST_ANGLE) {
-    return only({
-      level: "note",
-      code: "altimeter-not-vertical",
-      cause: `The altimeter checks shots that go straight up; this one left at ${showMeasured(angle, "rad").text}.`,
-      remedy: "Take the altimeter's entry out, or launch within 10° of the vertical.",
-    });
+    return only(ALTIMETER_NOTICES["altimeter-not-vertical"](showMeasured(angle, "rad").text));
   }
   if (massKg === null && dragAreaM2 != null) {
-    return only({
-      level: "refusal",
-      code: "altimeter-no-mass",
-      cause:
-        "The altimeter's apogee gives no speed: how much the air slows the climb hangs on the mass, which is not known.",
-      remedy: "Weigh the airframe ready to fly and enter the mass.",
-    });
+    return only(ALTIMETER_NOTICES["altimeter-no-mass"]());
   }
   if (!(altimeter.apogeeM.value > (measured.stroke?.value ?? 0))) {
-    return only({
-      level: "refusal",
-      code: "altimeter-too-low",
-      cause: "The altimeter's greatest height is not above the place of release.",
-      remedy: "Read the greatest height above the launcher off the altimeter again.",
-    });
+    return only(ALTIMETER_NOTICES["altimeter-too-low"]());
   }
   const speed = speedOf(session, shot, angle, measured.stroke ?? null);
   if (speed === null) {
-    return only({
-      level: "refusal",
-      code: "altimeter-too-high",
-      cause: "No launch speed reaches the altimeter's height with this mass and drag area.",
-      remedy: "Check the drag area, the mass and the height.",
-    });
+    return only(ALTIMETER_NOTICES["altimeter-too-high"]());
   }
   return {
     quantities: { speedFromApogee: speed },
@@ -79,7 +59,7 @@ export function altimeterCheck(
   };
 }
 
-function only(notice: Notice): AltimeterCheck {
+function only(notice: ShotNotice): AltimeterCheck {
   return { quantities: {}, notices: [notice] };
 }
 
@@ -143,33 +123,20 @@ function plain({ value, u }: Measured): Measured {
 }
 
 /** What the altimeter says beside the footage. */
-function saying({ units, airframe }: Session, speed: Quantity, filmed: Measured | null): Notice {
-  const says = `The altimeter's greatest height means release at ${showMeasured(speed, "m/s", units).text}`;
-  const bound = airframe.dragAreaM2 ? "" : " at least, for the drag area is not known";
-  const remedy = airframe.dragAreaM2
-    ? "It hangs on neither clock nor scale of the camera."
-    : "Enter the airframe's drag area to allow for the air.";
-  if (filmed === null) return { level: "note", code: "altimeter-alone", cause: `${says}${bound}.`, remedy };
+function saying({ units, airframe }: Session, speed: Quantity, filmed: Measured | null): ShotNotice {
+  const dragKnown = airframe.dragAreaM2 != null;
+  const bound = dragKnown ? "" : " at least, for the drag area is not known";
+  const says = `The altimeter's greatest height means release at ${showMeasured(speed, "m/s", units).text}${bound}`;
+  if (filmed === null) return ALTIMETER_NOTICES["altimeter-alone"](says, dragKnown);
   const off = speed.value - filmed.value;
   const combined = Math.hypot(speed.u, filmed.u);
   const inU = combined > 0 ? Math.abs(off) / combined : off === 0 ? 0 : Number.POSITIVE_INFINITY;
   const footage = `the footage says ${showMeasured(filmed, "m/s", units).text}`;
   const times = Number.isFinite(inU) ? ` (${inU.toFixed(1)} times their combined uncertainty)` : "";
   // A lower bound below the footage is no contradiction.
-  if (inU <= APART_U || (airframe.dragAreaM2 == null && off < 0)) {
+  if (inU <= APART_U || (!dragKnown && off < 0)) {
     const agree = inU <= APART_U ? `they agree${times}` : "which it does not contradict";
-    return {
-      level: "note",
-      code: "altimeter-agrees",
-      cause: `${says}${bound}; ${footage}: ${agree}.`,
-      remedy,
-    };
+    return ALTIMETER_NOTICES["altimeter-agrees"](says, footage, agree, dragKnown);
   }
-  return {
-    level: "warning",
-    code: "altimeter-differs",
-    cause: `${says}${bound}; ${footage}: they differ by ${inU.toFixed(1)} times their combined uncertainty.`,
-    remedy:
-      "Check capture rate and scale, the air temperature, and the drag area: the first two move the footage, the others the altimeter.",
-  };
+  return ALTIMETER_NOTICES["altimeter-differs"](says, footage, inU);
 }

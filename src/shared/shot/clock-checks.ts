@@ -4,11 +4,12 @@ import { localGravity } from "../clock/local-gravity.ts";
 import { airDensity } from "../launch/air.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import { measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { isImpossible } from "./input-notices.ts";
+import { DROP_NOTICES, LAMP_NOTICES } from "./notices/clock-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 
 /** A capture rate found in a clip, by a dropped object or a blinking lamp. */
@@ -26,9 +27,9 @@ const UNKNOWN_PLACE_G: Measured = { value: STANDARD_GRAVITY, u: 0.015 }; // m/sÂ
 export function clockChecksOf(
   session: Session,
   shot: Shot,
-): { readonly checks: readonly ClockCheck[]; readonly notices: readonly Notice[] } {
+): { readonly checks: readonly ClockCheck[]; readonly notices: readonly ShotNotice[] } {
   const checks: ClockCheck[] = [];
-  const notices: Notice[] = [];
+  const notices: ShotNotice[] = [];
   const falls = session.points
     .filter((point) => point.on === "dropped")
     .map(({ id }) => shot.marks.filter((mark) => mark.pointId === id).sort((a, b) => a.frame - b.frame))
@@ -53,7 +54,7 @@ function dropInto(
   shot: Shot,
   marks: readonly Mark[],
   checks: ClockCheck[],
-  notices: Notice[],
+  notices: ShotNotice[],
 ): void {
   const { plane } = pictureOnPlane(session, shot, null);
   if (plane === null) return; // the missing scale is worded where the shot itself is measured
@@ -88,14 +89,14 @@ function dropInto(
     captureRateHz: check.value.captureRateHz,
     parts: { ...check.value.parts },
   });
-  for (const doubt of check.value.doubts) notices.push(DROP_DOUBTS[doubt.code]);
+  for (const doubt of check.value.doubts) notices.push(DROP_NOTICES[`drop-${doubt.code}`]());
 }
 
 function lampInto(
   shot: Shot,
   lamp: NonNullable<Shot["lamp"]>,
   checks: ClockCheck[],
-  notices: Notice[],
+  notices: ShotNotice[],
 ): void {
   const check = lampCheck(
     lamp.frames.map((frame, blink) => ({ frame, blink })),
@@ -110,60 +111,13 @@ function lampInto(
     });
     if (check.value.doubts.length === 0) return;
   }
-  notices.push({
-    level: "warning",
-    code: check.ok ? "lamp-uneven" : `lamp-${check.code}`,
-    cause: check.ok
-      ? "The lamp's changes are not evenly spaced, so the capture rate from it is less certain."
-      : "The lamp's changes do not give a capture rate: too few, too close together, or one was missed.",
-    remedy:
-      "Mark the first frame of every change, without leaving one out, over as long a stretch as the clip allows.",
-  });
+  notices.push(check.ok ? LAMP_NOTICES["lamp-uneven"]() : LAMP_NOTICES[`lamp-${check.code}`]());
 }
 
-const DROP_DOUBTS: Readonly<Record<"no-free-fall" | "marks-scatter" | "drag-left-out" | "leans", Notice>> = {
-  "no-free-fall": {
-    level: "warning",
-    code: "drop-no-free-fall",
-    cause:
-      "The dropped object does not fall freely: its path has a bend that gravity and drag do not explain.",
-    remedy: "Mark it only between letting go and landing, and drop something dense.",
-  },
-  "marks-scatter": {
-    level: "warning",
-    code: "drop-marks-scatter",
-    cause: "The marks of the dropped object scatter more than their stated uncertainty.",
-    remedy: "Look at them again with more zoom.",
-  },
-  "drag-left-out": {
-    level: "warning",
-    code: "drop-drag-left-out",
-    cause: "The drag of the dropped object is left out, so the capture rate comes out too high.",
-    remedy: "Give its mass and diameter under Clock; a steel ball hardly needs it.",
-  },
-  leans: {
-    level: "warning",
-    code: "drop-leans",
-    cause: "The fall leans against the plumb.",
-    remedy: "Check the plumb, and that the object was let go, not thrown.",
-  },
-};
+const NEEDED_MARKS = 8;
 
-function dropNotice(code: DropRefusal, numbers: Readonly<Record<string, number>>): Notice {
-  const words: Record<DropRefusal, readonly [string, string]> = {
-    "too-few-marks": [
-      `The dropped object is marked in ${numbers.marks ?? "too few"} frames; the drop check needs ${numbers.neededMarks ?? 8} or more.`,
-      "Mark it in more frames of its fall.",
-    ],
-    "not-falling": [
-      "The marks of the dropped object do not show a fall.",
-      "Mark it over a longer stretch of its fall.",
-    ],
-    "rises-first": [
-      "The object is marked before it was let go, or it was thrown up.",
-      "Remove the marks before it falls.",
-    ],
-  };
-  const [cause, remedy] = words[code];
-  return { level: "warning", code: `drop-${code}`, cause, remedy };
+function dropNotice(code: DropRefusal, numbers: Readonly<Record<string, number>>): ShotNotice {
+  return code === "too-few-marks"
+    ? DROP_NOTICES["drop-too-few-marks"](numbers.marks, numbers.neededMarks ?? NEEDED_MARKS)
+    : DROP_NOTICES[`drop-${code}`]();
 }

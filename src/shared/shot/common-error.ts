@@ -34,12 +34,19 @@ export function errorKey(stated: InputState, moved: InputState): string {
     ...changed("axis", stated.axis, moved.axis),
   ];
   // Picks lie in one camera's picture; lengths do not.
-  const inPicture = changes.some((change) => change.includes("["));
-  return `${inPicture ? `camera ${camera}, ` : ""}${changes.join("; ")}`;
+  const inPicture = changes.some(({ ofPlace }) => ofPlace);
+  return `${inPicture ? `camera ${camera}, ` : ""}${changes.map(({ says }) => says).join("; ")}`;
 }
 
-/** "path: before -> after" for every number, or list of numbers, that differs. */
-function changed(path: string, before: unknown, after: unknown): readonly string[] {
+interface Change {
+  /** "path: before -> after" */
+  readonly says: string;
+  /** Whether a list of numbers changed: a place in the picture. */
+  readonly ofPlace: boolean;
+}
+
+/** Every number, or list of numbers, that differs. */
+function changed(path: string, before: unknown, after: unknown): readonly Change[] {
   if (before === after) return [];
   if (isPlain(before) && isPlain(after) && !isNumbers(before)) {
     const names = new Set([...Object.keys(before), ...Object.keys(after)]);
@@ -52,7 +59,8 @@ function changed(path: string, before: unknown, after: unknown): readonly string
     );
   }
   const [from, to] = [JSON.stringify(before), JSON.stringify(after)];
-  return from === to ? [] : [`${path}: ${from} -> ${to}`];
+  if (from === to) return [];
+  return [{ says: `${path}: ${from} -> ${to}`, ofPlace: Array.isArray(before) || Array.isArray(after) }];
 }
 
 function isPlain(value: unknown): value is object {

@@ -1,7 +1,8 @@
 import { type JointInputs, jointInputs } from "../launch/joint-inputs.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Fault } from "../quantity/notice.ts";
 import type { Launcher, Session, Tuning } from "../session/schema.ts";
+import { TUNED_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 
 type Tuned = NonNullable<Tuning["tuned"]>;
 
@@ -37,28 +38,16 @@ export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
  * hold such.
  * @returns null where there is nothing to use, or nothing wrong with it
  */
-export function tuningFault({ launcher, tuning }: Session): Fault | null {
+export function tuningFault({ launcher, tuning }: Session): ShotNotice | null {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return null;
   const { parameters, tuned } = tuning;
-  const remedy = "Tune the launcher again, or let predictions use its inputs as stated.";
   const unknown = parameters.find((path) => inputAt(launcher, path) === null);
-  if (unknown !== undefined) {
-    return {
-      code: "tuning-unknown-input",
-      cause: `Predictions are to use tuned values, but this launcher has no input “${unknown}” for one of them.`,
-      remedy,
-    };
-  }
+  if (unknown !== undefined) return TUNED_NOTICES["tuning-unknown-input"](unknown);
   const count = parameters.length + (tuned.others?.length ?? 0);
   const square =
     tuned.correlation.length === count &&
     tuned.correlation.every((row) => row.length === count && row.every((r) => Math.abs(r) <= 1));
-  if (tuned.values.length === parameters.length && square) return null;
-  return {
-    code: "tuning-broken",
-    cause: `Predictions are to use tuned values, but the tuning's values and correlations do not fit its ${count === 1 ? "one input" : `${count} inputs`}.`,
-    remedy,
-  };
+  return tuned.values.length === parameters.length && square ? null : TUNED_NOTICES["tuning-broken"](count);
 }
 
 /** Inputs that did not move come first: their directions then say what their error does to those that did. */

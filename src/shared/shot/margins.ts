@@ -1,10 +1,10 @@
 import { airDensity } from "../launch/air.ts";
 import { airspeed, measuredStallSpeed } from "../launch/stall.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
 import { marginNotices } from "./margin-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { Measurement, QuantityName } from "./shot-result.ts";
 
 type Quantities = Partial<Record<QuantityName, Quantity>>;
@@ -17,7 +17,7 @@ export function margins(
   session: Session,
   shot: Shot,
   measurement: Measurement,
-): { measurement: Measurement; notices: readonly Notice[] } {
+): { measurement: Measurement; notices: readonly ShotNotice[] } {
   const atRelease = {
     ...measurement.quantities,
     ...stallQuantities(session, shot, measurement.quantities),

@@ -9,13 +9,15 @@ import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/mot
 import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { CLOCK_NOTICES } from "./notices/clock-notices.ts";
+import { MOTION_NOTICES } from "./notices/motion-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
 import type {
@@ -30,6 +32,8 @@ import type {
   ResidualReading,
 } from "./shot-result.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
+
+const NOISIER = 1.5; // of the stated u of the marks: with some fifty marks, less is chance
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
@@ -56,7 +60,7 @@ export function measureMotion(
   asked: DrawingRequest | null = null,
 ): {
   readonly measurement: Measurement | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
   readonly quickStart: QuickStart | null;
 } {
   const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) };
@@ -133,22 +137,12 @@ function blurOf(
   shot: Shot,
   { plane }: MeasuringSetUp,
   speed: number,
-): { readonly blurPx: number; readonly notices: readonly Notice[] } | null {
+): { readonly blurPx: number; readonly notices: readonly ShotNotice[] } | null {
   const exposureS = session.cameras.find((camera) => camera.id === shot.cameraId)?.exposureS ?? null;
   if (exposureS === null) return null;
   const { blurred, blurPx, exposureThatWouldDoS } = judgeBlur(speed, exposureS, plane.scale.value);
   if (!blurred) return { blurPx, notices: [] };
-  return {
-    blurPx,
-    notices: [
-      {
-        level: "warning",
-        code: "blurred",
-        cause: `At release the airframe smears over ${blurPx.toFixed(1)} px while a frame is exposed.`,
-        remedy: `Expose for 1/${Math.ceil(1 / exposureThatWouldDoS)} s or less, with more light.`,
-      },
-    ],
-  };
+  return { blurPx, notices: [CLOCK_NOTICES.blurred(blurPx, exposureThatWouldDoS)] };
 }
 
 function curvesOf(
@@ -250,75 +244,20 @@ function residualsOf(
 }
 
 /** What a person should doubt about a fit that did come out. */
-function doubts(fit: MotionFit, measurement: Measurement, { pointIds }: MeasuringSetUp): readonly Notice[] {
-  const notices: Notice[] = [];
-  if (fit.setAside.length > 0) {
-    const names = fit.setAside.map((mark) => `${pointIds[mark.point]} in frame ${mark.frame}`);
-    notices.push({
-      level: "warning",
-      code: "marks-set-aside",
-      cause: `${names.length === 1 ? "One mark does" : `${names.length} marks do`} not fit the motion and ${names.length === 1 ? "was" : "were"} left out: ${names.slice(0, 6).join(", ")}${names.length > 6 ? " and others" : ""}.`,
-      remedy: "Look at those frames again and put the marks right, or remove them.",
-    });
-  }
-  const ratio = measurement.noiseRatio;
-  if (ratio > 1.5) {
-    notices.push({
-      level: "warning",
-      code: "marks-noisier",
-      cause: `The marks scatter ${ratio.toFixed(1)} times as much as their stated uncertainty; results use the scatter found.`,
-      remedy: "State a larger uncertainty for the marks, or place them with more zoom.",
-    });
-  }
-  if (!fit.atRest) {
-    notices.push({
-      level: "warning",
-      code: "no-rest",
-      cause:
-        "The first marks already show motion, so the time of first motion and the stroke are counted from the first mark.",
-      remedy: "Mark six or more frames before the airframe starts to move.",
-    });
-  }
-  if (!fit.converged) {
-    notices.push({
-      level: "warning",
-      code: "not-converged",
-      cause: "The fit did not settle completely; the results may be off by more than they state.",
-      remedy: "Mark more frames around release, and look at the marks with the largest misfit.",
-    });
-  }
-  return notices;
+function doubts(
+  fit: MotionFit,
+  { noiseRatio }: Measurement,
+  { pointIds }: MeasuringSetUp,
+): readonly ShotNotice[] {
+  const setAside = fit.setAside.map(({ point, frame }) => ({ pointId: pointIds[point] as string, frame }));
+  return [
+    ...(setAside.length > 0 ? [MOTION_NOTICES["marks-set-aside"](setAside)] : []),
+    ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
+    ...(fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
+    ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
+  ];
 }
 
-function refusalNotice({ code, numbers }: Refusal<MotionRefusal>): Notice {
-  const found = numbers.frames ?? 0;
-  const needed = numbers.needed ?? 0;
-  const words: Record<MotionRefusal, readonly [cause: string, remedy: string]> = {
-    "no-axis": [
-      "The two points of the pitch reference line are not marked together in enough frames.",
-      "Mark both in the same frames, ten or more, through the push and after it.",
-    ],
-    "too-few-frames": [
-      `Only ${found} frames carry marks; a motion needs ${needed} or more.`,
-      "Mark more frames: some before first motion, all of the push, and five or more after release.",
-    ],
-    "no-motion": [
-      "The marked points do not move beyond the marks' own scatter.",
-      "Mark the frames of the launch itself, from before first motion until after release.",
-    ],
-    "no-push": [
-      `Only ${found} marked frames lie after first motion; push and free flight together need ${needed} or more.`,
-      "Mark more frames of the push and of the flight after it.",
-    ],
-    "no-flight": [
-      `Only ${found} marked frames lie after release; ${needed} or more are needed.`,
-      "Mark more frames after the airframe has left.",
-    ],
-    undetermined: [
-      "The marks do not determine the motion.",
-      "Mark more frames around release; if release was given by hand, check that marked frames lie on both sides of it.",
-    ],
-  };
-  const [cause, remedy] = words[code];
-  return { level: "refusal", code, cause, remedy };
+function refusalNotice({ code, numbers }: Refusal<MotionRefusal>): ShotNotice {
+  return MOTION_NOTICES[code](numbers.frames ?? 0, numbers.needed ?? 0);
 }

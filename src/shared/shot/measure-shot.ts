@@ -4,7 +4,7 @@ import { measurementFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { altimeterCheck } from "./altimeter-check.ts";
 import { isImpossible } from "./input-notices.ts";
-import { MARGIN_CODES } from "./margin-notices.ts";
+import { isOfMargins } from "./margin-notices.ts";
 import { margins } from "./margins.ts";
 import { measureMotion, type QuickStart } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
@@ -58,9 +58,7 @@ export function measureShotFrom(
   };
   const { prediction } = predicted;
   // Where the shot was measured, the measurement speaks for the margins; the model's own would only say it again.
-  const ofModel = predicted.notices.filter(
-    (notice) => measurement === null || !MARGIN_CODES.includes(notice.code),
-  );
+  const ofModel = predicted.notices.filter((notice) => measurement === null || !isOfMargins(notice));
   const comparison =
     measurement !== null && prediction !== null
       ? withReading(

@@ -1,11 +1,13 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { MetresByPixels } from "../scale/picture-map.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
 import { inputNotices, isImpossible } from "./input-notices.ts";
+import { MARKS_NOTICES } from "./notices/marks-notices.ts";
+import { SCALE_NOTICES } from "./notices/scale-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
 import { type ShotClock, shotClock } from "./shot-clock.ts";
@@ -38,7 +40,7 @@ export function measuringSetUp(
   session: Session,
   filmed: Shot,
   facts: ClipFacts | null,
-): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
+): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
   const faults = measurementFaults(session, filmed);
   const told = inputNotices(faults.filter((fault) => !isPredictionFault(fault)));
   if (faults.some(isImpossible)) return { setUp: null, notices: told };
@@ -46,8 +48,8 @@ export function measuringSetUp(
     const { setUp, notices } = gathered(session, filmed, facts);
     return { setUp, notices: [...told, ...notices] };
   } catch (error) {
-    if (error instanceof UnseenPlaceError) return { setUp: null, notices: [...told, unseenPlace(error)] };
-    throw error;
+    if (!(error instanceof UnseenPlaceError)) throw error;
+    return { setUp: null, notices: [...told, SCALE_NOTICES["unseen-place"](error.at)] };
   }
 }
 
@@ -55,13 +57,13 @@ function gathered(
   session: Session,
   filmed: Shot,
   facts: ClipFacts | null,
-): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly Notice[] } {
+): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
   const timed = shotClock(session, filmed, facts);
   const lens = lensOutOf(session, filmed);
   const still = steadying(session, filmed, lens);
   const { shot, notices: ofPicks } = steadiedPicks(filmed, lens, still.shake);
   const placed = pictureOnPlane(session, shot, pictureSize(facts));
-  const notices = [...timed.notices, ...placed.notices];
+  const notices: ShotNotice[] = [...timed.notices, ...placed.notices];
   const pointIds = session.points.filter((point) => point.on === "airframe").map((point) => point.id);
   const usable = usableMarks(shot, pointIds, facts, notices);
   const { clock } = timed;
@@ -77,19 +79,6 @@ function gathered(
   };
 }
 
-/** A place was picked or marked where neither lens nor flight plane can be seen. */
-function unseenPlace({ at }: UnseenPlaceError): Notice {
-  const place = at.map((px) => Math.round(px)).join(", ");
-  return {
-    level: "refusal",
-    code: "unseen-place",
-    cause: `Something is marked or picked at ${place} px, where by the lens profile or the known points nothing can be seen.`,
-    remedy:
-      "Look for a mark or a pick far off under Scale and Marks, and check the known points and the lens.",
-    about: "scale",
-  };
-}
-
 /** [width, height] px of the upright picture; null when the clip was not read. */
 export function pictureSize(facts: ClipFacts | null): readonly [number, number] | null {
   return facts === null ? null : [facts.width, facts.height];
@@ -100,18 +89,13 @@ function usableMarks(
   shot: Shot,
   pointIds: readonly string[],
   facts: ClipFacts | null,
-  notices: Notice[],
+  notices: ShotNotice[],
 ): readonly Mark[] {
   const frames = facts?.pts.length ?? Number.POSITIVE_INFINITY;
   const airframe = shot.marks.filter((mark) => pointIds.includes(mark.pointId));
   const beyond = airframe.filter((mark) => mark.frame >= frames);
   if (beyond.length > 0) {
-    notices.push({
-      level: "warning",
-      code: "marks-beyond-clip",
-      cause: `${beyond.length} marks lie after the clip's last frame (${frames - 1}) and are not used.`,
-      remedy: "Check that the shot names the clip the marks were placed in.",
-    });
+    notices.push(MARKS_NOTICES["marks-beyond-clip"](beyond.length, frames - 1));
   }
   return airframe.filter((mark) => mark.frame < frames);
 }
@@ -120,7 +104,7 @@ function axisOf(
   session: Session,
   pointIds: readonly string[],
   marks: readonly PlaneMark[],
-  notices: Notice[],
+  notices: ShotNotice[],
 ): Pick<MeasuringSetUp, "axis" | "axisU"> | null {
   const cg = session.airframe.centreOfGravity;
   if (cg !== null) {
@@ -138,21 +122,10 @@ function axisOf(
   const separation =
     forward === undefined || aft === undefined ? null : typicalSeparation(forward, aft, marks);
   if (forward === undefined || aft === undefined || separation === null) {
-    notices.push({
-      level: "refusal",
-      code: "too-few-points",
-      cause: "Fewer than two points of the airframe are marked together, so its pitch cannot be seen.",
-      remedy: "Mark two points far apart on the airframe, such as nose and tail, in the same frames.",
-    });
+    notices.push(MARKS_NOTICES["too-few-points"]());
     return null;
   }
-  notices.push({
-    level: "warning",
-    code: "no-centre-of-gravity",
-    cause:
-      "The centre of gravity is not given; the middle between the two points most marked stands in for it.",
-    remedy: "Under Marks, give the distance from the forward point to the balance point.",
-  });
+  notices.push(MARKS_NOTICES["no-centre-of-gravity"]());
   // Anywhere along the line is equally likely: a rectangular distribution (JCGM 100:2008, 4.3.7).
   return {
     axis: { forward, aft, alongM: separation / 2, aboveM: 0 },

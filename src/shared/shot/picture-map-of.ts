@@ -1,5 +1,4 @@
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { combinedScale } from "../scale/combined-scale.ts";
 import { flightPlane } from "../scale/flight-plane.ts";
@@ -7,9 +6,11 @@ import { createLens } from "../scale/lens-model.ts";
 import { type ReferenceLine, rollFromLines } from "../scale/level.ts";
 import { scaleOnFlightPlane } from "../scale/parallax.ts";
 import type { PictureMap } from "../scale/picture-map.ts";
-import { planeHomography } from "../scale/plane-homography.ts";
+import { type PlaneRefusal, planeHomography } from "../scale/plane-homography.ts";
 import { turnedPlane } from "../scale/turned-plane.ts";
 import type { ControlPoints, LensData, Scale, Session, Shot } from "../session/schema.ts";
+import { PLANE_NOTICES, SCALE_NOTICES } from "./notices/scale-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 
 /** How the picture lies on the flight plane, found from what the person marked. */
 export interface PictureOnPlane {
@@ -36,8 +37,8 @@ export function pictureOnPlane(
   session: Session,
   shot: Shot,
   picturePx: readonly [number, number] | null,
-): { readonly plane: PictureOnPlane | null; readonly notices: readonly Notice[] } {
-  const notices: Notice[] = [];
+): { readonly plane: PictureOnPlane | null; readonly notices: readonly ShotNotice[] } {
+  const notices: ShotNotice[] = [];
   const camera = session.cameras.find((one) => one.id === shot.cameraId);
   const straighten = straightenerOf(camera?.lens, notices);
   const plane =
@@ -60,17 +61,12 @@ export function lensOutOf(session: Session, shot: Shot): LensOut {
   return made?.ok === true ? made.value : { straighten: (seen) => seen, bend: (straight) => straight };
 }
 
-function straightenerOf(lens: LensData | undefined, notices: Notice[]): (seen: PxPoint) => PxPoint {
+function straightenerOf(lens: LensData | undefined, notices: ShotNotice[]): (seen: PxPoint) => PxPoint {
   if (lens === undefined) return (seen) => seen;
   // Moved by its uncertainty, a focal length can pass 0: a lens as useless as one that folds.
   const made = lens.focalPx > 0 ? createLens(lens) : null;
   if (made?.ok === true) return (seen) => made.value.straighten(seen);
-  notices.push({
-    level: "warning",
-    code: "lens-folds",
-    cause: "The camera's lens profile folds the picture over itself inside its frame and is not used.",
-    remedy: "Find the lens profile again, with lines that reach the corners of the picture.",
-  });
+  notices.push(SCALE_NOTICES["lens-folds"]());
   return (seen) => seen;
 }
 
@@ -80,7 +76,7 @@ function byControl(
   control: ControlPoints,
   direction: Shot["direction"],
   straighten: (seen: PxPoint) => PxPoint,
-  notices: Notice[],
+  notices: ShotNotice[],
 ): Plane | null {
   const fitted = planeHomography(
     control.points.map(({ at, xM, yM }) => ({
@@ -118,7 +114,7 @@ function byRods(
   shot: Shot,
   straighten: (seen: PxPoint) => PxPoint,
   axisPx: PxPoint | null,
-  notices: Notice[],
+  notices: ShotNotice[],
 ): Plane | null {
   const rods = [...(shot.scale === null ? [] : [shot.scale]), ...(shot.rods ?? [])];
   const scale = scaleOf(shot, rods, straighten, notices);
@@ -140,13 +136,7 @@ function byRods(
     pivotM: pivot[0] - centre[0],
   });
   if (!turned.ok) {
-    notices.push({
-      level: "refusal",
-      code: turned.code,
-      cause:
-        "The flight plane is said to be turned so far, or the camera so near, that lengths in it cannot be told.",
-      remedy: "Check the turn and the distance under Scale; film more nearly square to the flight.",
-    });
+    notices.push(SCALE_NOTICES[turned.code]());
     return null;
   }
   return {
@@ -181,11 +171,11 @@ function scaleOf(
   shot: Shot,
   rods: readonly Scale[],
   straighten: (seen: PxPoint) => PxPoint,
-  notices: Notice[],
+  notices: ShotNotice[],
 ): Measured | null {
   const { setting } = shot;
   if (rods.some(({ rodM }) => !(rodM.value > 0)) || !((setting?.distanceM.value ?? 1) > 0)) {
-    notices.push(NO_LENGTH);
+    notices.push(SCALE_NOTICES["no-scale"]("no-length"));
     return null;
   }
   const placed = rods.map(({ a, b, uPx, rodM }) => ({
@@ -204,25 +194,11 @@ function scaleOf(
   const { distanceM, nearerM } = shot.setting;
   const moved = scaleOnFlightPlane(combined.value.scale, distanceM, nearerM);
   if (moved.ok) return moved.value;
-  notices.push({
-    level: "refusal",
-    code: moved.code,
-    cause: "The flight is said to be at less than half the distance of the scale, or more than half farther.",
-    remedy:
-      "Put the scale rod where the airframe flies, and film again; or check the two distances under Scale.",
-  });
+  notices.push(SCALE_NOTICES[moved.code]());
   return null;
 }
 
-/** Seen only where lengths are moved by their uncertainty: the document's own are above 0. */
-const NO_LENGTH: Notice = {
-  level: "refusal",
-  code: "no-scale",
-  cause: "A rod's length or the distance to it, within its uncertainty, may be 0: that is no scale.",
-  remedy: "Check length, distance and their uncertainties under Scale.",
-};
-
-function rollOf(shot: Shot, straighten: (seen: PxPoint) => PxPoint, notices: Notice[]): Measured {
+function rollOf(shot: Shot, straighten: (seen: PxPoint) => PxPoint, notices: ShotNotice[]): Measured {
   const lines: ReferenceLine[] = [];
   if (shot.plumb !== null) {
     const { top, bottom, uPx, hangRad } = shot.plumb;
@@ -240,84 +216,37 @@ function rollOf(shot: Shot, straighten: (seen: PxPoint) => PxPoint, notices: Not
 
 type Numbers = Readonly<Record<string, number>>;
 
-const px = (value: number | undefined) => `${(value ?? 0).toFixed(1)} px`;
-
-function scaleRefusal(code: "no-rods" | "too-close" | "rods-disagree", numbers: Numbers): Notice {
-  if (code === "no-rods") {
-    return {
-      level: "refusal",
-      code: "no-scale",
-      cause: "The shot has no scale: nothing says how long a pixel is.",
-      remedy:
-        "Under Scale, click both ends of something of known length in the flight plane and type its length.",
-    };
+function scaleRefusal(code: "no-rods" | "too-close" | "rods-disagree", numbers: Numbers): ShotNotice {
+  switch (code) {
+    case "no-rods":
+      return SCALE_NOTICES["no-scale"](code);
+    case "too-close":
+      return SCALE_NOTICES["scale-too-close"](numbers.separationPx ?? 0, numbers.neededPx ?? 0);
+    case "rods-disagree":
+      return SCALE_NOTICES["rods-disagree"](numbers.spread ?? 0, numbers.rod ?? 0);
   }
-  if (code === "too-close") {
-    return {
-      level: "refusal",
-      code: "scale-too-close",
-      cause: `The two ends of the scale are ${px(numbers.separationPx)} apart, too close to tell a length from the picks' own uncertainty.`,
-      remedy: `Pick ends at least ${px(numbers.neededPx)} apart; a rod across half the picture is best.`,
-    };
-  }
-  return {
-    level: "refusal",
-    code: "rods-disagree",
-    cause: `The rods disagree by ${(100 * (numbers.spread ?? 0)).toFixed(1)} %, far more than their uncertainties allow.`,
-    remedy: `Look at rod ${(numbers.rod ?? 0) + 1}: a mistyped length, a wrong end, or a rod out of the flight plane.`,
-  };
 }
 
-function rollWarning(code: "no-lines" | "too-close" | "lines-disagree", numbers: Numbers): Notice {
-  const fallback = "the picture's own edge is taken as vertical, good to about 1°.";
-  if (code === "no-lines") {
-    return {
-      level: "warning",
-      code: "no-plumb",
-      cause: `No plumb is marked, so ${fallback}`,
-      remedy:
-        "Under Scale, mark a hanging line or another true vertical: launch angle and pitch depend on it.",
-    };
+function rollWarning(code: "no-lines" | "too-close" | "lines-disagree", numbers: Numbers): ShotNotice {
+  switch (code) {
+    case "no-lines":
+      return SCALE_NOTICES["no-plumb"]();
+    case "too-close":
+      return SCALE_NOTICES["plumb-too-close"](numbers.separationPx ?? 0, numbers.neededPx ?? 0);
+    case "lines-disagree":
+      return SCALE_NOTICES["plumb-and-level-disagree"]();
   }
-  if (code === "too-close") {
-    return {
-      level: "warning",
-      code: "plumb-too-close",
-      cause: `The plumb or level is marked over ${px(numbers.separationPx)} only; ${fallback}`,
-      remedy: `Mark its ends at least ${px(numbers.neededPx)} apart.`,
-    };
-  }
-  return {
-    level: "warning",
-    code: "plumb-and-level-disagree",
-    cause: `Plumb and level disagree by more than their uncertainties allow; ${fallback}`,
-    remedy: "Remove the one that is not true, or state how true each is.",
-  };
 }
 
-function controlRefusal(code: string, numbers: Numbers): Notice {
+function controlRefusal(code: PlaneRefusal, numbers: Numbers): ShotNotice {
   const point = (numbers.point ?? 0) + 1;
-  const words: Record<string, readonly [string, string]> = {
-    "too-few-points": [
-      `The plane has ${numbers.points ?? 0} known points; it needs ${numbers.needed ?? 4}.`,
-      "Mark four or more points of known place, spread over the flight plane.",
-    ],
-    "points-in-line": [
-      "The known points lie too nearly in one line to fix a plane.",
-      "Add points well off that line, above or below it.",
-    ],
-    "points-disagree": [
-      `The known points do not fit one plane; number ${point} is farthest off.`,
-      `Check the place typed for point ${point} and where it was clicked.`,
-    ],
-    "horizon-between-points": [
-      `The known points cannot all be seen from one side; number ${point} contradicts the others.`,
-      `Check the place typed for point ${point}: two points may be swapped.`,
-    ],
-  };
-  const [cause, remedy] = words[code] ?? [
-    "The known points do not fix the plane well enough.",
-    "Spread them over the whole flight plane and mark them closely.",
-  ];
-  return { level: "refusal", code: `plane-${code}`, cause, remedy };
+  switch (code) {
+    case "too-few-points":
+      return PLANE_NOTICES["plane-too-few-points"](numbers.points ?? 0, numbers.needed ?? 4);
+    case "points-disagree":
+    case "horizon-between-points":
+      return PLANE_NOTICES[`plane-${code}`](point);
+    default:
+      return PLANE_NOTICES[`plane-${code}`]();
+  }
 }

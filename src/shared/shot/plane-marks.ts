@@ -1,16 +1,17 @@
 import type { PlaneMark } from "../kinematics/body-shape.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import { type Shake, shake } from "../scale/shake.ts";
 import type { Mark, Session, Shot } from "../session/schema.ts";
+import { MARKS_NOTICES } from "./notices/marks-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { PictureOnPlane } from "./picture-map-of.ts";
 import type { ShotClock } from "./shot-clock.ts";
 
 /** Camera movement taken out of a shot; null when no post is marked. */
 export interface Steadying {
   readonly shake: Shake | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }
 
 const UNSEEN_TURN = 0.002; // rad, and relative zoom: what a hand or a stand in wind does within a clip. Common practice, no source.
@@ -32,41 +33,17 @@ export function steadying(session: Session, shot: Shot, lens: Pick<PictureOnPlan
     unseenTurnRad: UNSEEN_TURN,
     unseenZoom: UNSEEN_TURN,
   });
-  if (!found.ok) {
-    return {
-      shake: null,
-      notices: [
-        {
-          level: "warning",
-          code: `shake-${found.code}`,
-          cause: "The marks of the posts do not give the camera's movement; it is not taken out.",
-          remedy: "Mark the same posts in every frame of the launch.",
-        },
-      ],
-    };
-  }
+  if (!found.ok) return { shake: null, notices: [MARKS_NOTICES[`shake-${found.code}`]()] };
   return { shake: found.value, notices: shakeNotices(found.value) };
 }
 
-function shakeNotices({ unsupported, agreement, worst }: Shake): readonly Notice[] {
-  const notices: Notice[] = [];
-  if (unsupported.length > 0) {
-    notices.push({
-      level: "warning",
-      code: "shake-unsupported",
-      cause: `No post is marked in ${unsupported.length} frames (from ${unsupported[0]} on); their marks are not used.`,
-      remedy: "Mark a post in those frames too.",
-    });
-  }
-  if (!agreement.agree) {
-    notices.push({
-      level: "warning",
-      code: "shake-disagrees",
-      cause: `The posts do not move as one still scene; "${worst.postId}" in frame ${worst.frame} is farthest off.`,
-      remedy: "Look at that mark again, and check that every post really stands still.",
-    });
-  }
-  return notices;
+function shakeNotices({ unsupported, agreement, worst }: Shake): readonly ShotNotice[] {
+  return [
+    ...(unsupported.length > 0
+      ? [MARKS_NOTICES["shake-unsupported"](unsupported.length, unsupported[0] as number)]
+      : []),
+    ...(agreement.agree ? [] : [MARKS_NOTICES["shake-disagrees"](worst.postId, worst.frame)]),
+  ];
 }
 
 /**

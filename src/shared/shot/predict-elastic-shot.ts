@@ -15,10 +15,11 @@ import { airspeed, stallSpeed } from "../launch/stall.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { ElasticLauncher, Session, Shot } from "../session/schema.ts";
 import { marginNotices } from "./margin-notices.ts";
+import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
 import { sampledCurves, sampledStates } from "./sampled-curves.ts";
 import type { QuantityName, ShotPrediction } from "./shot-result.ts";
@@ -39,12 +40,7 @@ export function predictElasticShot(
 ): ShotPrediction {
   const { airframe, units } = session;
   if (airframe.massKg === null) {
-    return refusedPrediction(
-      elasticCautions(null, units),
-      "no-airframe-mass",
-      "The mass of the airframe is not known.",
-      "Weigh it ready to fly and enter the mass.",
-    );
+    return refusedPrediction(elasticCautions(null, units), MODEL_NOTICES["no-airframe-mass"]());
   }
   const line: MeasuredElastic = { ...launcher, airframeMassKg: airframe.massKg };
   const problem = elasticInputProblem(nominal(line));
@@ -55,9 +51,10 @@ export function predictElasticShot(
   if (!told.ok) {
     return refusedPrediction(
       elasticCautions(null, units),
-      "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: a small change of ${modelInput(launcher.kind, told.input).words} keeps the line from pulling the airframe through.`,
-      "The launcher is at the edge of what it can pull; check that input.",
+      MODEL_NOTICES["uncertainty-unknown"](
+        `a small change of ${modelInput(launcher.kind, told.input).words} keeps the line from pulling the airframe through`,
+        "The launcher is at the edge of what it can pull",
+      ),
     );
   }
   const { quantities, drawnInJ, givenBackJ } = told;
@@ -195,67 +192,44 @@ function tableNotices(
   drawnInJ: Measured,
   givenBackJ: Measured,
   units: Session["units"],
-): readonly Notice[] {
+): readonly ShotNotice[] {
   const energy = (one: Measured) => showMeasured(one, "J", units).text;
-  if (unloading === null) {
-    return [
-      {
-        level: "warning",
-        code: "elastic-no-unloading",
-        cause: `How the line pulls while it is let in is not known. Drawing it out takes ${energy(drawnInJ)}, less comes back: the predicted speed is an upper bound.`,
-        remedy:
-          "Measure the force at the same extensions while letting the line in, and enter that table too.",
-      },
-    ];
-  }
+  if (unloading === null) return [PUSH_NOTICES["elastic-no-unloading"](energy(drawnInJ))];
   const lost = Math.round(100 * (1 - givenBackJ.value / drawnInJ.value));
-  const notices: Notice[] = [
-    {
-      level: "note",
-      code: "elastic-energy",
-      cause: `Drawing the line out takes ${energy(drawnInJ)}; it gives back ${energy(givenBackJ)}, and ${lost} % stays in it as heat.`,
-      remedy: "A table measured slowly leaves out what is lost to speed, and rubber pulls less when cold.",
-    },
-  ];
   const last = unloading.at(-1)![0];
-  if (drawM.value < PART_DRAW * last) {
-    notices.push({
-      level: "note",
-      code: "elastic-longer-draw",
-      cause: `The unloading table was let in from ${showExact(last, "m", units)} or more, further than this draw; from a shorter draw the line gives back somewhat more.`,
-      remedy: "Measure the unloading table from the draw that is used.",
-    });
-  }
-  return notices;
+  return [
+    TABLE_NOTICES["elastic-energy"](energy(drawnInJ), energy(givenBackJ), lost),
+    ...(drawM.value < PART_DRAW * last
+      ? [TABLE_NOTICES["elastic-longer-draw"](showExact(last, "m", units))]
+      : []),
+  ];
 }
 
 function notLaunched(
-  cautions: readonly Notice[],
+  cautions: readonly ShotNotice[],
   { code, numbers }: Refusal<ElasticRefusal>,
   units: UnitSet,
 ): ShotPrediction {
-  const exact = (value: number, unit: Unit) => showExact(value, unit, units, 3);
+  const exact = (value: number | undefined, unit: Unit) => showExact(value!, unit, units, 3);
   switch (code) {
     case "never-moves":
       return refusedPrediction(
         cautions,
-        code,
-        `The line never moves the airframe: it pulls ${exact(numbers.forceN!, "N")} at the draw, and weight and friction hold ${exact(numbers.neededN!, "N")}.`,
-        "Check draw, tables, number of lines, angle and friction.",
+        PUSH_NOTICES[code]("line", exact(numbers.forceN, "N"), exact(numbers.neededN, "N")),
       );
     case "stops":
       return refusedPrediction(
         cautions,
-        "stalls",
-        `The airframe stops after ${exact(numbers.positionM!, "m")} of the ${exact(numbers.travelM!, "m")} to where the line is slack.`,
-        "Check draw, tables, angle and friction.",
+        PUSH_NOTICES.stalls({
+          by: "line",
+          at: exact(numbers.positionM, "m"),
+          of: exact(numbers.travelM, "m"),
+        }),
       );
     case "gives-back-more":
       return refusedPrediction(
         cautions,
-        "elastic-gives-back-more",
-        `The unloading table holds ${exact(numbers.givenBackJ!, "J")}, more than the ${exact(numbers.drawnInJ!, "J")} of the loading table: no line gives back more than it took.`,
-        "Check whether the two tables are exchanged, and the forces in them.",
+        PUSH_NOTICES["elastic-gives-back-more"](exact(numbers.givenBackJ, "J"), exact(numbers.drawnInJ, "J")),
       );
   }
 }

@@ -4,16 +4,17 @@ import { measuredFillTime } from "../launch/fill-tank.ts";
 import { IntegrationError } from "../launch/integrate.ts";
 import type { JointInputs } from "../launch/joint-inputs.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
-import { baseCautions, endStopCautions } from "../launch/load-cautions.ts";
+import { baseCaution, baseLoads, endStopCautions } from "../launch/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../launch/predict-ram.ts";
 import { ramInputProblem } from "../launch/ram-checks.ts";
 import { measuredStoredEnergy } from "../launch/stored-energy.ts";
 import { showExact, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { RamLauncher, Session, Shot } from "../session/schema.ts";
 import { marginNotices } from "./margin-notices.ts";
+import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { type PredictedNumbers, predictedQuantities } from "./predicted-quantities.ts";
 import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
 import { sampledCurves, sampledStates } from "./sampled-curves.ts";
@@ -37,20 +38,10 @@ export function predictRamShot(
   const energy = energyOf(shot, launcher);
   const cautions = ramShotCautions(session, shot, launcher);
   if (airframe.massKg === null) {
-    return refusedPrediction(
-      cautions,
-      "no-airframe-mass",
-      "The mass of the airframe is not known.",
-      "Weigh it ready to fly and enter the mass.",
-    );
+    return refusedPrediction(cautions, MODEL_NOTICES["no-airframe-mass"]());
   }
   if (gauge === null) {
-    return refusedPrediction(
-      cautions,
-      "no-gauge-pressure",
-      "The tank's pressure before this shot is not known.",
-      "Enter what the gauge read just before the shot.",
-    );
+    return refusedPrediction(cautions, MODEL_NOTICES["no-gauge-pressure"]());
   }
   const ram: MeasuredRam = {
     ...launcher,
@@ -70,7 +61,7 @@ export function predictRamShot(
   try {
     result = predictRam(inputs);
   } catch (error) {
-    if (error instanceof IntegrationError) return tooStiff(cautions);
+    if (error instanceof IntegrationError) return refusedPrediction(cautions, PUSH_NOTICES["too-stiff"]());
     throw error;
   }
   if (!result.ok) return notLaunched(cautions, result, session.units);
@@ -78,23 +69,30 @@ export function predictRamShot(
   if (!numbers.ok) {
     return refusedPrediction(
       cautions,
-      "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: a small change of ${modelInput(launcher.kind, numbers.input).words} keeps the ram from launching.`,
-      "The launcher is at the edge of what it can push; check that input.",
+      MODEL_NOTICES["uncertainty-unknown"](
+        `a small change of ${modelInput(launcher.kind, numbers.input).words} keeps the ram from launching`,
+        "The launcher is at the edge of what it can push",
+      ),
     );
   }
   const { at, exitS } = result.value;
   const filling = fillOf(ram, session.units);
+  const { peakBaseReaction } = numbers.quantities;
+  const onBase = peakBaseReaction
+    ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
+    : [];
   const quantities = { ...numbers.quantities, ...(filling.time && { fillTime: filling.time }) };
   return {
     prediction: {
       quantities,
       curves: sampledCurves(sampledStates(at, exitS), exitS, inputs.strokeM),
       storedEnergyJ: energy,
+      baseLoads: onBase,
     },
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
-      ...loadNotices(ram, numbers, session.units),
+      ...endStopNotices(ram, numbers, session.units),
+      ...onBase.flatMap((load) => baseCaution(load, session.units) ?? []),
       ...filling.notices,
       ...cautions,
     ],
@@ -102,7 +100,7 @@ export function predictRamShot(
 }
 
 /** What a shot of this ram calls for whether it can be predicted or not: its tank, the end stop, the people down range. */
-export function ramShotCautions(session: Session, shot: Shot, launcher: RamLauncher): readonly Notice[] {
+export function ramShotCautions(session: Session, shot: Shot, launcher: RamLauncher): readonly ShotNotice[] {
   const { gaugePressurePa } = shot.conditions;
   const facts = { ...launcher, gaugePressurePa, storedEnergyJ: energyOf(shot, launcher) };
   return [...pressureCautions(facts, session.units), ...RAM_CAUTIONS];
@@ -115,32 +113,28 @@ function energyOf({ conditions }: Shot, { tankVolumeM3 }: RamLauncher): Measured
   return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
 }
 
-/** The end stop and the base's fixings, held against their ratings where those are stated. */
-function loadNotices(ram: MeasuredRam, numbers: PredictedNumbers, units: UnitSet): readonly Notice[] {
-  const { endStopEnergy, endStopMeanForce, endStopPeakForce, peakBaseReaction } = numbers.quantities;
-  const stop =
-    ram.endStop && endStopEnergy && endStopMeanForce && endStopPeakForce
-      ? endStopCautions(
-          {
-            energyJ: endStopEnergy,
-            meanN: endStopMeanForce,
-            peakN: endStopPeakForce,
-            ratedLoadN: ram.endStop.ratedLoadN,
-          },
-          units,
-        )
-      : [];
-  const base = peakBaseReaction
-    ? baseCautions(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null, units)
-    : [];
-  return [...stop, ...base];
+/** The end stop held against the rating of its weakest joint, where its buffer is known. */
+function endStopNotices(
+  ram: MeasuredRam,
+  { quantities }: PredictedNumbers,
+  units: UnitSet,
+): readonly ShotNotice[] {
+  const { endStopEnergy, endStopMeanForce, endStopPeakForce } = quantities;
+  if (!ram.endStop || !endStopEnergy || !endStopMeanForce || !endStopPeakForce) return [];
+  const facts = {
+    energyJ: endStopEnergy,
+    meanN: endStopMeanForce,
+    peakN: endStopPeakForce,
+    ratedLoadN: ram.endStop.ratedLoadN,
+  };
+  return endStopCautions(facts, units);
 }
 
 /** Time to fill the tank for the shot, where it is said what fills it. */
 function fillOf(
   ram: MeasuredRam,
   units: UnitSet,
-): { readonly time: Quantity | null; readonly notices: readonly Notice[] } {
+): { readonly time: Quantity | null; readonly notices: readonly ShotNotice[] } {
   if (!ram.fill) return { time: null, notices: [] };
   const result = measuredFillTime(ram, ram.fill);
   if (result.ok) {
@@ -151,62 +145,31 @@ function fillOf(
     return { time: { ...result.value, unit: "s", how }, notices: [] };
   }
   const most = showExact(result.numbers.mostPa!, "Pa", units, 3);
-  return {
-    time: null,
-    notices: [
-      {
-        level: "warning",
-        code: "pump-cannot-reach",
-        cause: `The hand pump cannot fill the tank to the pressure of this shot: with its clearance it ends at about ${most} gauge.`,
-        remedy: "Check the stroke's volume and the clearance, or fill by other means.",
-      },
-    ],
-  };
-}
-
-function tooStiff(cautions: readonly Notice[]): ShotPrediction {
-  return refusedPrediction(
-    cautions,
-    "too-stiff",
-    "The valve is so large for the dead volume that the model cannot follow the filling in reasonable time.",
-    "Check the valve's conductance and the dead volume.",
-  );
+  return { time: null, notices: [FILL_NOTICES["pump-cannot-reach"](most)] };
 }
 
 function notLaunched(
-  cautions: readonly Notice[],
+  cautions: readonly ShotNotice[],
   { code, numbers }: Refusal<RamRefusal>,
   units: UnitSet,
 ): ShotPrediction {
   const told = (value: number, unit: Unit) => showExact(value, unit, units, 3);
-  if (code === "no-pressure") {
-    return refusedPrediction(
-      cautions,
-      code,
-      `The tank's gauge pressure of ${told(numbers.gaugePa!, "Pa")} is not above that of the air outside.`,
-      "Enter what the gauge read just before the shot, above 0.",
-    );
+  switch (code) {
+    case "no-pressure":
+      return refusedPrediction(cautions, PUSH_NOTICES[code](told(numbers.gaugePa!, "Pa")));
+    case "never-moves":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES[code]("ram", told(numbers.forceN!, "N"), told(numbers.neededN!, "N")),
+      );
+    case "stalls":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES[code](
+          numbers.positionM === 0
+            ? { by: "ram", afterS: told(numbers.timeS!, "s") }
+            : { by: "ram", at: told(numbers.positionM!, "m"), of: told(numbers.strokeM!, "m") },
+        ),
+      );
   }
-  if (code === "never-moves") {
-    return refusedPrediction(
-      cautions,
-      code,
-      `The ram never starts: the push reaches ${told(numbers.forceN!, "N")} and break-away needs ${told(numbers.neededN!, "N")}.`,
-      "Check gauge pressure, bore, angle and break-away friction.",
-    );
-  }
-  if (numbers.positionM === 0) {
-    return refusedPrediction(
-      cautions,
-      code,
-      `The ram has not started after ${told(numbers.timeS!, "s")}: the drive chamber does not come to break-away.`,
-      "Check the leak, the valve, gauge pressure and break-away friction.",
-    );
-  }
-  return refusedPrediction(
-    cautions,
-    code,
-    `The ram stops after ${told(numbers.positionM!, "m")} of its ${told(numbers.strokeM!, "m")} stroke.`,
-    "Check gauge pressure, valve, friction and the rod side's vent.",
-  );
 }

@@ -8,9 +8,11 @@ import type { RocketInputs, RocketPrediction } from "../launch/rocket-inputs.ts"
 import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
 import { thrustCurveFault } from "../launch/thrust-curve-csv.ts";
 import { showExact } from "../quantity/display.ts";
-import type { Notice } from "../quantity/notice.ts";
+import type { Unit } from "../quantity/measured.ts";
 import type { Refusal } from "../quantity/result.ts";
 import type { RocketLauncher, Session, Shot } from "../session/schema.ts";
+import { BOOST_NOTICES, CURVE_NOTICES, MODEL_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
 import { rocketNotices } from "./rocket-notices.ts";
 import { rocketQuantities } from "./rocket-quantities.ts";
@@ -32,17 +34,12 @@ export function predictRocketShot(
 ): ShotPrediction {
   const { airframe } = session;
   const cautions = rocketCautions({ ...launcher, massKg: airframe.massKg });
-  const refused = (code: string, cause: string, remedy: string) =>
-    refusedPrediction(cautions, code, cause, remedy);
+  const refused = (refusal: ShotNotice) => refusedPrediction(cautions, refusal);
   if (airframe.massKg === null) {
-    return refused(
-      "no-airframe-mass",
-      "The mass of the airframe is not known.",
-      "Weigh it ready to fly, with motors and booster, and enter the mass.",
-    );
+    return refused(MODEL_NOTICES["no-airframe-mass"](", with motors and booster,"));
   }
   const fault = curveFault(launcher);
-  if (fault) return { prediction: null, notices: [fault, ...cautions] };
+  if (fault) return refused(fault);
   const { temperatureK, airPressurePa, headwindMPerS } = shot.conditions;
   const rocket: MeasuredRocket = {
     ...launcher,
@@ -62,9 +59,11 @@ export function predictRocketShot(
   if (!inputs.ok) {
     const { motor, burnS, riseAndFallS } = inputs.numbers;
     return refused(
-      "rocket-thrust",
-      `Motor “${launcher.motors[motor!]!.name}” burns ${showExact(burnS!, "s", "SI", 3)} (impulse over mean thrust), but rise and fall together take ${showExact(riseAndFallS!, "s", "SI", 3)}.`,
-      "Shorten rise or fall, or check impulse and mean thrust.",
+      BOOST_NOTICES["rocket-thrust"](
+        launcher.motors[motor!]!.name,
+        showExact(burnS!, "s", "SI", 3),
+        showExact(riseAndFallS!, "s", "SI", 3),
+      ),
     );
   }
   const problem = rocketInputProblem(inputs.value);
@@ -74,19 +73,16 @@ export function predictRocketShot(
     result = predictRocket(inputs.value);
   } catch (error) {
     if (!(error instanceof IntegrationError)) throw error;
-    return refused(
-      "rocket-not-followed",
-      "The boost changes faster than the model can follow.",
-      "Check mass, drag area and thrust curves for a slip of the decimal point.",
-    );
+    return refused(BOOST_NOTICES["rocket-not-followed"]());
   }
-  if (!result.ok) return refused(...wordsOf(result));
+  if (!result.ok) return refused(refusalOf(result));
   const found = rocketQuantities(airframe, rocket, result.value, joint);
   if (!found.ok) {
     return refused(
-      "uncertainty-unknown",
-      `The uncertainty of the prediction cannot be found: with a small change of ${modelInput(launcher.kind, found.input).words} the airframe does not leave the cradle.`,
-      "The boost is at the edge of what the cradle allows; check that input.",
+      MODEL_NOTICES["uncertainty-unknown"](
+        `with a small change of ${modelInput(launcher.kind, found.input).words} the airframe does not leave the cradle`,
+        "The boost is at the edge of what the cradle allows",
+      ),
     );
   }
   return {
@@ -100,11 +96,11 @@ export function predictRocketShot(
 }
 
 /** What is wrong with the first thrust curve that will not do, naming its motor. */
-function curveFault({ motors }: RocketLauncher): Notice | null {
+function curveFault({ motors }: RocketLauncher): ShotNotice | null {
   for (const { name, thrust } of motors) {
     if (thrust.by !== "curve") continue;
     const fault = thrustCurveFault(thrust.points, (at) => `Motor “${name}”: point ${at + 1}`);
-    if (fault) return { level: "refusal", ...fault, code: `rocket-${fault.code}` };
+    if (fault) return CURVE_NOTICES[`rocket-${fault.code}`](fault);
   }
   return null;
 }
@@ -120,31 +116,22 @@ function curvesOf({ railM, angleRad }: RocketInputs, { leaving, at }: RocketPred
   };
 }
 
-function wordsOf({ code, numbers }: Refusal<RocketRefusal>): [code: string, cause: string, remedy: string] {
+function refusalOf({ code, numbers }: Refusal<RocketRefusal>): ShotNotice {
+  const shown = (value: number | undefined, unit: Unit) => showExact(value!, unit, "SI", 3);
   switch (code) {
     case "no-motor-lit":
-      return [
-        "rocket-no-motor-lit",
-        "No motor is lit, so nothing pushes.",
-        "Mark at least one motor as lit.",
-      ];
+      return BOOST_NOTICES["rocket-no-motor-lit"]();
     case "never-lifts-off":
-      return [
-        "rocket-never-lifts-off",
-        `The airframe never lifts off: the thrust along the cradle reaches ${showExact(numbers.thrustN!, "N", "SI", 3)} where weight, drag and friction hold ${showExact(numbers.neededN!, "N", "SI", 3)}.`,
-        "Check thrust curves, mass, angle of the cradle and friction.",
-      ];
+      return BOOST_NOTICES["rocket-never-lifts-off"](
+        shown(numbers.thrustN, "N"),
+        shown(numbers.neededN, "N"),
+      );
     case "never-leaves":
-      return [
-        "rocket-never-leaves",
-        `The airframe comes to rest after ${showExact(numbers.positionM!, "m", "SI", 3)} of its ${showExact(numbers.railM!, "m", "SI", 3)} along the cradle.`,
-        "Check thrust curves, delays, mass, angle of the cradle and friction.",
-      ];
+      return BOOST_NOTICES["rocket-never-leaves"](shown(numbers.positionM, "m"), shown(numbers.railM, "m"));
     case "separates-on-cradle":
-      return [
-        "rocket-separates-on-cradle",
-        `The ejection charge parts the booster after ${showExact(numbers.timeS!, "s", "SI", 3)}, while the airframe is still on the cradle at ${showExact(numbers.positionM!, "m", "SI", 3)}.`,
-        "Check ignition delays and the time to the ejection charge.",
-      ];
+      return BOOST_NOTICES["rocket-separates-on-cradle"](
+        shown(numbers.timeS, "s"),
+        shown(numbers.positionM, "m"),
+      );
   }
 }

@@ -3,12 +3,13 @@ import { elasticCautions } from "../launch/elastic-cautions.ts";
 import { IntegrationError } from "../launch/integrate.ts";
 import { rocketCautions } from "../launch/rocket-cautions.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
-import type { Notice } from "../quantity/notice.ts";
 import { oddestInput, predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
 import { inputNotices, isImpossible } from "./input-notices.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
+import { MODEL_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { predictElasticShot } from "./predict-elastic-shot.ts";
 import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
 import { predictRocketShot } from "./predict-rocket-shot.ts";
@@ -60,18 +61,11 @@ function predictWithin(session: Session, shot: Shot): ShotPrediction {
 
 function predictPush(session: Session, shot: Shot): ShotPrediction {
   const fault = tuningFault(session);
-  if (fault !== null) {
-    return refusedPrediction(cautionsOf(session, shot), fault.code, fault.cause, fault.remedy);
-  }
+  if (fault !== null) return refusedPrediction(cautionsOf(session, shot), fault);
   const { launcher, joint } = launcherInUse(session);
   switch (launcher?.kind) {
     case undefined:
-      return refusedPrediction(
-        [],
-        "no-launcher",
-        "There is no launcher in the session.",
-        "Describe the launcher under Model.",
-      );
+      return refusedPrediction([], MODEL_NOTICES["no-launcher"]());
     case "compressed-air-ram":
       return predictRamShot(session, shot, launcher, joint);
     case "rocket-boost":
@@ -85,19 +79,12 @@ function predictPush(session: Session, shot: Shot): ShotPrediction {
 
 /** The model cannot be followed to its end: the input farthest from what is usual is named, as the likeliest cause. */
 function tooMuchWork(session: Session, shot: Shot): ShotPrediction {
-  const odd = oddestInput(session, shot);
-  return refusedPrediction(
-    plainCautions(session),
-    "too-much-work",
-    "The launch model cannot be followed to the end of the push in reasonable time.",
-    odd === null
-      ? "Check the inputs of the launcher."
-      : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual.`,
-  );
+  const refusal = MODEL_NOTICES["too-much-work"]("prediction", oddestInput(session, shot));
+  return refusedPrediction(plainCautions(session), refusal);
 }
 
 /** The cautions of a launcher's kind without its numbers, where those are not to be trusted. */
-function plainCautions({ launcher, units }: Session): readonly Notice[] {
+function plainCautions({ launcher, units }: Session): readonly ShotNotice[] {
   switch (launcher?.kind) {
     case "compressed-air-ram":
       return RAM_CAUTIONS;
@@ -111,7 +98,7 @@ function plainCautions({ launcher, units }: Session): readonly Notice[] {
 }
 
 /** What the launcher calls for where its tuned values cannot be used. */
-function cautionsOf(session: Session, shot: Shot): readonly Notice[] {
+function cautionsOf(session: Session, shot: Shot): readonly ShotNotice[] {
   const { launcher, airframe, units } = session;
   switch (launcher?.kind) {
     case "compressed-air-ram":

@@ -12,7 +12,7 @@ import { airspeed, speedAtAirspeed, stallSpeed } from "../launch/stall.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { CUSTOMARY_MARGIN } from "./margin-notices.ts";
+import { CUSTOMARY_MARGIN } from "./notices/verdict-notices.ts";
 import type { QuantityName } from "./shot-result.ts";
 
 export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity>>>;

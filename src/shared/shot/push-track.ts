@@ -4,13 +4,13 @@ import { fitMotion, type MotionFit } from "../kinematics/motion-fit.ts";
 import { poseInformation } from "../kinematics/pose-information.ts";
 import { heading } from "../kinematics/refit.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { type CommonError, errorKey } from "./common-error.ts";
 import { marksAt, statedInputs } from "./input-state.ts";
 import { measureMotion, releaseOf } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { Measurement } from "./shot-result.ts";
 import { systematicInputs } from "./systematic-inputs.ts";
 
@@ -51,7 +51,7 @@ export function pushTrack(
   session: Session,
   shot: Shot,
   facts: ClipFacts | null,
-): { readonly track: PushTrack | null; readonly notices: readonly Notice[] } {
+): { readonly track: PushTrack | null; readonly notices: readonly ShotNotice[] } {
   const { setUp, notices } = measuringSetUp(session, shot, facts);
   if (setUp === null) return { track: null, notices };
   const measured = measureMotion(session, shot, facts, setUp);

@@ -3,22 +3,18 @@ import type { LauncherKind } from "../inputs/input.ts";
 import { modelInput } from "../inputs/model-input.ts";
 import type { InputProblem } from "../launch/input-problem.ts";
 import { showExact } from "../quantity/display.ts";
-import type { Notice } from "../quantity/notice.ts";
+import { INPUT_NOTICES } from "./notices/model-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { ShotPrediction } from "./shot-result.ts";
 
 /** No prediction, and why; the launcher's cautions stand all the same. */
-export function refusedPrediction(
-  cautions: readonly Notice[],
-  code: string,
-  cause: string,
-  remedy: string,
-): ShotPrediction {
-  return { prediction: null, notices: [{ level: "refusal", code, cause, remedy }, ...cautions] };
+export function refusedPrediction(cautions: readonly ShotNotice[], refusal: ShotNotice): ShotPrediction {
+  return { prediction: null, notices: [refusal, ...cautions] };
 }
 
 /** The refusal of an input that no launch model could work with. */
 export function impossibleInput(
-  cautions: readonly Notice[],
+  cautions: readonly ShotNotice[],
   kind: LauncherKind,
   { field, value, need }: InputProblem,
 ): ShotPrediction {
@@ -26,7 +22,8 @@ export function impossibleInput(
   const cause = Number.isNaN(value)
     ? `The model lacks ${words}.`
     : `The model cannot take ${inputSays(value, unit)} for ${words}.`;
-  return refusedPrediction(cautions, "impossible-input", cause, `Enter a value that is ${need}.`);
+  const remedy = `Enter a value that is ${need}.`;
+  return refusedPrediction(cautions, INPUT_NOTICES["impossible-input"]({ cause, remedy, about: "model" }));
 }
 
 /** As it is typed in. */

@@ -3,9 +3,10 @@ import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion, type MotionFit } from "../kinematics/motion-fit.ts";
 import { type Gap, separationTime } from "../kinematics/separation.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { MOTION_NOTICES } from "./notices/motion-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import { planeMarks } from "./plane-marks.ts";
 import type { ReleaseCheck } from "./shot-result.ts";
 
@@ -21,7 +22,7 @@ export function releaseChecks(
   setUp: MeasuringSetUp,
   fit: MotionFit,
   release: Measured,
-): { readonly checks: readonly ReleaseCheck[]; readonly notices: readonly Notice[] } {
+): { readonly checks: readonly ReleaseCheck[]; readonly notices: readonly ShotNotice[] } {
   const checks: ReleaseCheck[] = [];
   for (const point of session.points.filter((one) => one.on === "rod")) {
     const separation = separationTime(rodGaps(point.id, shot, setUp, fit));
@@ -54,17 +55,8 @@ function rodGaps(pointId: string, shot: Shot, setUp: MeasuringSetUp, fit: Motion
     .sort((a, b) => a.timeS - b.timeS);
 }
 
-function contradiction({ by, clipS }: ReleaseCheck, release: Measured): readonly Notice[] {
+function contradiction({ by, clipS }: ReleaseCheck, release: Measured): readonly ShotNotice[] {
   const difference = clipS.value - release.value;
   if (Math.abs(difference) < APART_IN_U * Math.hypot(clipS.u, release.u)) return [];
-  const way = by === "separation" ? "The rod's tip falls behind the airframe" : "The push ends in the motion";
-  const ms = (s: number) => `${(1000 * s).toFixed(1)} ms`;
-  return [
-    {
-      level: "warning",
-      code: `release-${by}`,
-      cause: `${way} ${ms(Math.abs(difference))} ${difference > 0 ? "after" : "before"} the release in use (± ${ms(clipS.u)}).`,
-      remedy: "Look at the frames around release; mark more of them, or say yourself which frame it is.",
-    },
-  ];
+  return [MOTION_NOTICES[`release-${by}`](difference, clipS.u)];
 }

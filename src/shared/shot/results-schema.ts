@@ -40,6 +40,15 @@ const NoticeSchema = z.looseObject({
   code: z.string(),
   cause: z.string(),
   remedy: z.string(),
+  about: z
+    .string()
+    .optional()
+    .describe("heading of the window under which it is read: clip, clock, scale, ..."),
+  beside: z
+    .string()
+    .optional()
+    .describe("what it stands beside under that heading, where it has a place of its own"),
+  path: z.string().optional().describe("field of loftmark.json that it speaks of, where it speaks of one"),
 });
 
 const ShotResultsSchema = z.looseObject({

@@ -2,10 +2,12 @@ import { combineRates } from "../clock/combine-rate.ts";
 import { type FrameClock, frameClock, type Readout } from "../clock/frame-clock.ts";
 import { showExact } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Heading, Notice } from "../quantity/notice.ts";
+import type { Heading } from "../quantity/notice.ts";
 import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
 import type { Clock, Session, Shot } from "../session/schema.ts";
 import { type ClockCheck, clockChecksOf } from "./clock-checks.ts";
+import { CLOCK_NOTICES } from "./notices/clock-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 
 export interface ShotClock {
   readonly clock: FrameClock;
@@ -22,19 +24,12 @@ export function shotClock(
   session: Session,
   shot: Shot,
   facts: ClipFacts | null,
-): { readonly clock: ShotClock | null; readonly notices: readonly Notice[] } {
+): { readonly clock: ShotClock | null; readonly notices: readonly ShotNotice[] } {
   const { clock: stated } = shot;
   if (stated === null) {
     return {
       clock: null,
-      notices: [
-        {
-          level: "refusal",
-          code: "no-clock",
-          cause: "The shot has no clock: nothing says how much time lies between two frames.",
-          remedy: "Under Clock, give the capture rate the camera was set to, with its uncertainty.",
-        },
-      ],
+      notices: [CLOCK_NOTICES["no-clock"]()],
     };
   }
   const { checks, notices } = checksFor(session, shot);
@@ -50,15 +45,7 @@ export function shotClock(
     if (clock.ok) return { clock: { clock: clock.value, captureRateHz: null, checks, rowOf }, notices };
     return {
       clock: null,
-      notices: [
-        ...notices,
-        {
-          level: "refusal",
-          code: "no-timestamps",
-          cause: "The clock is set to the frames' own timestamps, but the clip could not be read.",
-          remedy: "Put the clip back into the field folder, or give the capture rate instead.",
-        },
-      ],
+      notices: [...notices, CLOCK_NOTICES["no-timestamps"]()],
     };
   }
   const rate =
@@ -77,7 +64,7 @@ export function shotClock(
 }
 
 /** Timestamps end where the clip does: what is said to lie beyond has no time. Release takes the interval after its frame. */
-function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts): Notice | null {
+function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts): ShotNotice | null {
   const count = facts.pts.length;
   const last = repeats?.frames.at(-1) ?? 0;
   if (last >= count) return beyondClip("A repeated frame", last, facts, "clock");
@@ -88,14 +75,8 @@ function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts):
 }
 
 /** Something is said to be where the clip has no frame, or no frame after it. */
-function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Heading): Notice {
-  return {
-    level: "refusal",
-    code: "beyond-clip",
-    cause: `${what} is said to be at frame ${showExact(frame, "1")}; the clip's frames end at ${pts.length - 1}.`,
-    remedy: "Correct the frame, and check that the shot names the clip it was seen in.",
-    about,
-  };
+function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Heading): ShotNotice {
+  return CLOCK_NOTICES["beyond-clip"](what, showExact(frame, "1"), pts.length - 1, about);
 }
 
 /** Checks of every shot filmed by the same camera; only the shot's own when no camera is named. */
@@ -113,21 +94,11 @@ const EXACT_RATE_U = 1e-9; // relative; a rate stated without uncertainty would 
 function combined(
   stated: Measured,
   checks: readonly ClockCheck[],
-): { readonly rate: Measured; readonly notices: readonly Notice[] } {
+): { readonly rate: Measured; readonly notices: readonly ShotNotice[] } {
   const u = Math.max(stated.u, EXACT_RATE_U * stated.value);
   const rates = combineRates([{ value: stated.value, u }, ...checks.map((check) => check.captureRateHz)]);
   if (rates.ok) return { rate: rates.value.captureRateHz, notices: [] };
-  return {
-    rate: stated,
-    notices: [
-      {
-        level: "warning",
-        code: "rates-disagree",
-        cause: `The stated capture rate and its checks disagree by ${Math.abs(rates.numbers.offHz ?? 0).toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
-        remedy: "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
-      },
-    ],
-  };
+  return { rate: stated, notices: [CLOCK_NOTICES["rates-disagree"](Math.abs(rates.numbers.offHz ?? 0))] };
 }
 
 /** The rolling shutter as the upright picture shows it: a turned clip was read across, or from the other side. */

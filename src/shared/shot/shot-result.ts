@@ -1,5 +1,5 @@
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 
 /** Names of results, the same in results.json, truth.json and on screen. */
 export type QuantityName =
@@ -118,6 +118,16 @@ export interface PredictionCurves {
   readonly pitchRate?: readonly number[];
 }
 
+/** A load along the push on what carries the launcher, against the rating of its fixings. */
+export interface BaseLoad {
+  /** push: back, during the stroke. pull: forward, while the end stop takes the moving parts. */
+  readonly way: "push" | "pull";
+  readonly loadN: Measured;
+  readonly ratedLoadN: number;
+  /** near: within twice its standard uncertainty it may be above. */
+  readonly standing: "above" | "near" | "within";
+}
+
 export interface Prediction {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
   readonly curves: PredictionCurves;
@@ -126,12 +136,14 @@ export interface Prediction {
    * rocket motors.
    */
   readonly storedEnergyJ: Measured | null;
+  /** Loads on what carries the launcher, where the rating of its fixings is stated. */
+  readonly baseLoads?: readonly BaseLoad[];
 }
 
 /** A prediction, or the notices that say why there is none; dangers and cautions come with or without one. */
 export interface ShotPrediction {
   readonly prediction: Prediction | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }
 
 /** A cause that explains the difference between model and footage, by how much it would have to be at play. */
@@ -259,5 +271,5 @@ export interface ShotResult {
   readonly measurement: Measurement | null;
   readonly prediction: Prediction | null;
   readonly comparison: Comparison | null;
-  readonly notices: readonly Notice[];
+  readonly notices: readonly ShotNotice[];
 }

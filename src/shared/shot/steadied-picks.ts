@@ -1,7 +1,8 @@
-import type { Notice } from "../quantity/notice.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import type { Shake } from "../scale/shake.ts";
 import type { Shot } from "../session/schema.ts";
+import { SCALE_NOTICES } from "./notices/scale-notices.ts";
+import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { LensOut } from "./picture-map-of.ts";
 
 type Px = [number, number];
@@ -16,7 +17,7 @@ export function steadiedPicks(
   shot: Shot,
   lens: LensOut,
   shaken: Shake | null,
-): { readonly shot: Shot; readonly notices: readonly Notice[] } {
+): { readonly shot: Shot; readonly notices: readonly ShotNotice[] } {
   if (shaken === null) return { shot, notices: [] };
   const untied = new Set<number>();
 
@@ -68,15 +69,8 @@ export function steadiedPicks(
     ...(shot.level && { level: level(shot.level) }),
     ...(shot.control && { control: control(shot.control) }),
   };
-  return { shot: steadied, notices: untied.size === 0 ? [] : [pickWithoutPost([...untied])] };
-}
-
-function pickWithoutPost(frames: readonly number[]): Notice {
-  const named = frames.length === 1 ? `frame ${frames[0]}` : `frames ${frames.join(", ")}`;
   return {
-    level: "warning",
-    code: "pick-without-post",
-    cause: `The camera moved, and no post is marked in ${named}, where scale or plumb was picked; that pick counts as seen in the first frame with a post.`,
-    remedy: "Mark the posts in that frame too, or pick again in a frame that has them.",
+    shot: steadied,
+    notices: untied.size === 0 ? [] : [SCALE_NOTICES["pick-without-post"]([...untied])],
   };
 }

@@ -1,5 +1,6 @@
-import type { Fault } from "../quantity/notice.ts";
+import { asFault, type Fault } from "../quantity/notice.ts";
 import type { Session, Shot } from "../session/schema.ts";
+import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
 import { ramTunable } from "./ram-tunable.ts";
 import { rocketTunable } from "./rocket-tunable.ts";
@@ -14,29 +15,24 @@ export type TunableOfShot =
 export function tunableOfShot(session: Session, shot: Shot): TunableOfShot {
   const { launcher, airframe } = session;
   if (launcher === null || launcher.kind === "no-model") {
-    return fault(
-      "no-launcher",
-      "There is no launcher with a model in the session, so there is nothing to tune.",
-      "Describe the launcher under Model.",
-    );
+    return {
+      ok: false,
+      fault: {
+        ...asFault(MODEL_NOTICES["no-launcher"]()),
+        cause: "There is no launcher with a model in the session, so there is nothing to tune.",
+      },
+    };
   }
   const { massKg } = airframe;
-  if (massKg === null) {
-    return fault(
-      "no-airframe-mass",
-      "The mass of the airframe is not known.",
-      "Weigh it ready to fly and enter the mass.",
-    );
-  }
+  if (massKg === null) return { ok: false, fault: asFault(MODEL_NOTICES["no-airframe-mass"]()) };
   const { gaugePressurePa, ...conditions } = shot.conditions;
   switch (launcher.kind) {
     case "compressed-air-ram":
       if (gaugePressurePa === null) {
-        return fault(
-          "no-gauge-pressure",
-          `The tank's pressure before shot "${shot.id}" is not known.`,
-          "Enter what the gauge read just before the shot, or leave this shot out.",
-        );
+        return {
+          ok: false,
+          fault: asFault(MODEL_NOTICES["no-gauge-pressure"](`shot "${shot.id}"`, ", or leave this shot out")),
+        };
       }
       return {
         ok: true,
@@ -47,8 +43,4 @@ export function tunableOfShot(session: Session, shot: Shot): TunableOfShot {
     case "rocket-boost":
       return { ok: true, model: rocketTunable(launcher, airframe, massKg, conditions) };
   }
-}
-
-function fault(code: string, cause: string, remedy: string): TunableOfShot {
-  return { ok: false, fault: { code, cause, remedy } };
 }

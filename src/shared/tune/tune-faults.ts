@@ -1,7 +1,8 @@
+import type { TuneFaultCode } from "../quantity/fault-codes.ts";
 import type { Fault } from "../quantity/notice.ts";
 import { predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { IMPOSSIBLE_INPUT, isImpossible } from "../shot/input-notices.ts";
+import { isImpossible } from "../shot/input-notices.ts";
 import type { PushTrack } from "../shot/push-track.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tunableParameters } from "./tunable-parameters.ts";
@@ -28,7 +29,7 @@ export function tuneFault(
       return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
     }
     const wrong = predictionFaults({ ...session, tuning: undefined }, shotOf(session, id)).find(isImpossible);
-    if (wrong !== undefined) return fault(IMPOSSIBLE_INPUT, wrong.cause, wrong.remedy);
+    if (wrong !== undefined) return fault("impossible-input", wrong.cause, wrong.remedy);
     if (!tracks.has(id)) {
       return fault(
         "shot-not-measured",
@@ -84,6 +85,6 @@ export function parameterFault(session: Session, parameters: readonly string[]):
   return null;
 }
 
-function fault(code: string, cause: string, remedy: string): Fault {
+function fault(code: TuneFaultCode, cause: string, remedy: string): Fault {
   return { code, cause, remedy };
 }

@@ -2,9 +2,10 @@ import type { LauncherKind } from "../inputs/input.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Fault } from "../quantity/notice.ts";
+import { asFault, type Fault } from "../quantity/notice.ts";
 import { oddestInput } from "../session/input-faults.ts";
 import type { Session, Shot, Tuning } from "../session/schema.ts";
+import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
 import { predictShot } from "../shot/predict-shot.ts";
 import type { PushTrack } from "../shot/push-track.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
@@ -81,18 +82,9 @@ export function tuneSession(
   };
 }
 
-/** The input farthest from what is usual is named, as the likeliest cause. */
 function tooMuchWork(session: Session, { shotIds }: TuneRequest): Fault {
   const odd = oddestInput(session, shotOf(session, shotIds[0] ?? ""));
-  return {
-    code: "too-much-work",
-    cause:
-      "The tuning takes too long: the launch model is slow at this launcher's inputs, or does not settle.",
-    remedy:
-      odd === null
-        ? "Choose fewer parameters."
-        : `Check ${odd.words} first (${odd.path}, ${odd.value}): of all inputs it is farthest from what is usual. Or choose fewer parameters.`,
-  };
+  return asFault(MODEL_NOTICES["too-much-work"]("tuning", odd));
 }
 
 /** The tuning as the document keeps it: the parameters asked for, then what moved with them or bears on their uncertainty. */

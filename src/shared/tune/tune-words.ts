@@ -1,10 +1,10 @@
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Notice } from "../quantity/notice.ts";
 import type { Session, Tuning } from "../session/schema.ts";
 import { inputAt } from "../shot/launcher-in-use.ts";
 import { parameterWords, showParameter } from "./parameter-words.ts";
 import type { LauncherTuning } from "./tune-launcher.ts";
+import { TUNE_NOTICES, type TuneNotice } from "./tune-notices.ts";
 import type { HeldOutShot, SessionTuning } from "./tune-session.ts";
 
 /** One row of the table: what it is, as stated, as tuned. */
@@ -65,7 +65,7 @@ export function tuneNotices(
   { launcherKind, tuning }: SessionTuning,
   parameters: readonly string[],
   session: Session,
-): readonly Notice[] {
+): readonly TuneNotice[] {
   const nameOf = (path: string) => parameterWords(launcherKind, path);
   return [
     fitNotice(tuning),
@@ -92,122 +92,68 @@ function within({ within: half }: HeldOutShot, units: UnitSet): string {
   return `± ${u} ${symbol}`;
 }
 
-function fitNotice({ chiSquare, degreesOfFreedom, chance, widened, shots }: LauncherTuning): Notice {
-  const ratio = chiSquare / degreesOfFreedom;
+function fitNotice({ chiSquare, degreesOfFreedom, chance, widened, shots }: LauncherTuning): TuneNotice {
   const numbers = `chi-square ${chiSquare.toFixed(0)} for ${degreesOfFreedom} degrees of freedom`;
-  if (widened === 1) {
-    const few = shots.length === 1 ? "the shot" : `the ${shots.length} shots`;
-    return {
-      level: "note",
-      code: "tune-fits",
-      cause: `The model follows ${few} to within the marks' scatter (${numbers}).`,
-      remedy: "",
-    };
-  }
-  return {
-    level: widened > NOISY ? "warning" : "note",
-    code: "tune-misfit",
-    cause: `The model misses the shots by ${Math.sqrt(ratio).toFixed(1)} times the marks' scatter (${numbers}; by chance ${
-      chance < 0.001 ? "less than once in 1000" : `${(100 * chance).toFixed(1)} % of the time`
-    }). The uncertainties are widened by as much.`,
-    remedy:
-      "See in the figures where model and marks part: a leak, a vent or a slow valve may be missing from the launcher.",
-  };
+  if (widened === 1) return TUNE_NOTICES["tune-fits"](shots.length, numbers);
+  const byChance = chance < 0.001 ? "less than once in 1000" : `${(100 * chance).toFixed(1)} % of the time`;
+  const times = Math.sqrt(chiSquare / degreesOfFreedom);
+  return TUNE_NOTICES["tune-misfit"](times, numbers, byChance, widened > NOISY);
 }
 
-function undeterminedNotices({ undetermined, together }: LauncherTuning, nameOf: NameOf): readonly Notice[] {
-  const notices: Notice[] = [];
-  if (undetermined.length > 0) {
-    notices.push({
-      level: "warning",
-      code: "tune-undetermined",
-      cause: `The shots do not determine ${listed(undetermined.map(nameOf))}: ${undetermined.length === 1 ? "it stays" : "they stay"} as stated.`,
-      remedy: "Use shots at other pressures, mark more frames of the push, or measure it on the bench.",
-    });
-  }
-  for (const group of together) {
-    notices.push({
-      level: "note",
-      code: "tune-together",
-      cause: `The shots do determine ${listed(group.map(nameOf))} together, but not which of them it is.`,
-      remedy: "Measuring one of them by other means gives the other.",
-    });
-  }
-  return notices;
+function undeterminedNotices(
+  { undetermined, together }: LauncherTuning,
+  nameOf: NameOf,
+): readonly TuneNotice[] {
+  return [
+    ...(undetermined.length > 0
+      ? [TUNE_NOTICES["tune-undetermined"](listed(undetermined.map(nameOf)), undetermined.length)]
+      : []),
+    ...together.map((group) => TUNE_NOTICES["tune-together"](listed(group.map(nameOf)))),
+  ];
 }
 
 function closeNotices(
   { inputs, correlation }: LauncherTuning,
   parameters: readonly string[],
   nameOf: NameOf,
-): readonly Notice[] {
+): readonly TuneNotice[] {
   const n = inputs.length;
   const told = [...inputs.keys()].filter((i) => inputs[i]!.moved && parameters.includes(inputs[i]!.name));
   return told.flatMap((i, k) =>
-    told.slice(k + 1).flatMap((j): Notice[] => {
+    told.slice(k + 1).flatMap((j): TuneNotice[] => {
       const r = correlation[i * n + j]!;
       if (Math.abs(r) < CLOSE) return [];
-      return [
-        {
-          level: "note",
-          code: "tune-close",
-          cause: `${capital(nameOf(inputs[i]!.name))} and ${nameOf(inputs[j]!.name)} hang together closely (correlation ${r.toFixed(2).replace("-", "−")}): together they are known better than either.`,
-          remedy: "Predictions use them together; do not read much into one of them alone.",
-        },
-      ];
+      return [TUNE_NOTICES["tune-close"](capital(nameOf(inputs[i]!.name)), nameOf(inputs[j]!.name), r)];
     }),
   );
 }
 
-function farNotices({ inputs, shots }: LauncherTuning, session: Session, nameOf: NameOf): readonly Notice[] {
+function farNotices(
+  { inputs, shots }: LauncherTuning,
+  session: Session,
+  nameOf: NameOf,
+): readonly TuneNotice[] {
   const far = inputs.filter(
     ({ stated, tuned, moved }) => moved && Math.abs(tuned.value - stated.value) > FAR_OFF * stated.u,
   );
   const gauges = shots.flatMap(({ shotId, own }) =>
     own.filter(({ inU }) => Math.abs(inU) > FAR_OFF).map(({ name }) => ({ shotId, name })),
   );
+  const shotName = (shotId: string) => session.shots.find(({ id }) => id === shotId)?.name ?? shotId;
   return [
-    ...far.map(
-      (one): Notice => ({
-        level: "warning",
-        code: "tune-far",
-        cause: `The tuned ${nameOf(one.name)} lies ${(Math.abs(one.tuned.value - one.stated.value) / one.stated.u).toFixed(1)} of its stated uncertainties from its stated value.`,
-        remedy: "Check how it was measured; it may make up for something the model leaves out.",
-      }),
-    ),
-    ...gauges.map(
-      ({ shotId, name }): Notice => ({
-        level: "warning",
-        code: "tune-own-far",
-        cause: `${session.shots.find(({ id }) => id === shotId)?.name ?? shotId} fits only with its ${nameOf(name)} more than ${FAR_OFF} of its uncertainties off.`,
-        remedy: "Check what was noted for that shot, or leave the shot out.",
-      }),
+    ...far.map((one) => {
+      const inU = Math.abs(one.tuned.value - one.stated.value) / one.stated.u;
+      return TUNE_NOTICES["tune-far"](nameOf(one.name), inU);
+    }),
+    ...gauges.map(({ shotId, name }) =>
+      TUNE_NOTICES["tune-own-far"](shotName(shotId), nameOf(name), FAR_OFF),
     ),
   ];
 }
 
-function scatterNotices({ scatter, shots }: LauncherTuning): readonly Notice[] {
-  if (scatter === null) {
-    return [
-      {
-        level: "note",
-        code: "tune-no-scatter",
-        cause: `${shots.length === 1 ? "One shot tells" : "Two shots tell"} nothing of the scatter from shot to shot; none is counted in predictions.`,
-        remedy: "Tune on three shots or more.",
-      },
-    ];
-  }
-  const percent = (100 * scatter).toFixed(1);
+function scatterNotices({ scatter, shots }: LauncherTuning): readonly TuneNotice[] {
   return [
-    {
-      level: "note",
-      code: "tune-scatter",
-      cause:
-        scatter === 0
-          ? "Release speed scatters no more from shot to shot than measuring it and reading the gauge explain."
-          : `Release speed scatters by ${percent} % from shot to shot, beyond measuring it and reading the gauge.`,
-      remedy: "",
-    },
+    scatter === null ? TUNE_NOTICES["tune-no-scatter"](shots.length) : TUNE_NOTICES["tune-scatter"](scatter),
   ];
 }
 

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
 import { EXAMPLE_CLIP, exampleSession } from "../../../src/shared/example/example-session.ts";
 import { ffmpeg, makeClip } from "../../support/make-clip.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { cli } from "../../support/run-cli.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -99,7 +100,7 @@ const BAD_INPUTS: readonly [
   ["the folder is missing", "no-such-folder", (folder) => rm(folder, { recursive: true }), /Give the path/],
   [
     "the shot has no scale",
-    "no-scale",
+    ofShot("no-scale"),
     (folder) =>
       writeSession(folder, (session) => {
         session.shots[0].scale = null;
@@ -108,7 +109,7 @@ const BAD_INPUTS: readonly [
   ],
   [
     "the shot has too few marks",
-    "too-few-frames",
+    ofShot("too-few-frames"),
     (folder) =>
       writeSession(folder, (session) => {
         session.shots[0].marks = session.shots[0].marks.slice(0, 6);

@@ -5,6 +5,7 @@ import { sessionText } from "../../../src/main/store/session-file.ts";
 import { sessionJsonSchema } from "../../../src/shared/session/json-schema.ts";
 import { resultsJsonSchema, truthJsonSchema } from "../../../src/shared/shot/results-schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -117,7 +118,7 @@ describe("predict", () => {
     expect(status).toBe(1);
     expect(err).toContain("No model describes this launcher");
     expect(JSON.parse(out)).toMatchObject({ launcher: "no-model", tuned: false });
-    expect(JSON.parse(out).shots[0].notices[0]).toMatchObject({ level: "refusal", code: "no-model" });
+    expect(JSON.parse(out).shots[0].notices[0]).toMatchObject({ level: "refusal", code: ofShot("no-model") });
   });
 
   it("exits 1 with the reasons when no shot can be predicted", async () => {

@@ -122,13 +122,13 @@ describe("createJobs", () => {
   it("keeps the fault of work that failed, and words a bug without its stack", async () => {
     const { jobs, open, later, bugs } = bench();
     const [failed, buggy] = [await open(), await open()];
-    failed.fail(new FaultError("cut-off", "It is cut off.", "Copy it again."));
+    failed.fail(new FaultError("clip-cut-off", "It is cut off.", "Copy it again."));
     const bug = new TypeError("x is not a function");
     buggy.fail(bug);
     await later();
     expect(jobs.get(failed.id, "")).toMatchObject({
       state: "failed",
-      error: { code: "cut-off", cause: "It is cut off.", remedy: "Copy it again." },
+      error: { code: "clip-cut-off", cause: "It is cut off.", remedy: "Copy it again." },
     });
     expect(jobs.get(buggy.id, "").error).toMatchObject({ code: "internal-error" });
     expect(JSON.stringify(jobs.get(buggy.id, ""))).not.toContain("not a function");
@@ -212,11 +212,11 @@ describe("the result of a job that belongs to something", () => {
   it("waits when it is a failure too, but not when a person stopped it", async () => {
     const { jobs, kept, open, later } = bench();
     const [failed, stopped] = [await open(about), await open(about)];
-    failed.fail(new FaultError("cut-off", "It is cut off.", "Copy it again."));
+    failed.fail(new FaultError("clip-cut-off", "It is cut off.", "Copy it again."));
     await jobs.cancel(stopped.id, "");
     stopped.done({ files: [] });
     await later();
-    expect(jobs.list("").map(({ id, error }) => [id, error?.code])).toEqual([[failed.id, "cut-off"]]);
+    expect(jobs.list("").map(({ id, error }) => [id, error?.code])).toEqual([[failed.id, "clip-cut-off"]]);
     expect([...kept.keys()]).toEqual([failed.id]);
   });
 

@@ -7,6 +7,7 @@ import { createFactsCache } from "../../../src/main/service/facts-cache.ts";
 import { measureShots } from "../../../src/main/service/measure-shots.ts";
 import { openFieldFolder } from "../../../src/main/store/field-folder.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { paperMedia } from "../../support/paper-media.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -52,7 +53,7 @@ it("refuses a shot whose measurement throws, by name, measures the others, and l
   );
   expect(results.map(({ measurement }) => measurement !== null)).toEqual([true, false, true]);
   expect(results[1]).toMatchObject({ shotId: "shot-2", prediction: predicted.prediction });
-  expect(results[1]!.notices[0]).toMatchObject({ level: "refusal", code: "not-measured" });
+  expect(results[1]!.notices[0]).toMatchObject({ level: "refusal", code: ofShot("not-measured") });
   expect(results[1]!.notices[0]!.cause).toContain("two could not be measured");
   expect(JSON.stringify(results)).not.toContain("repeats.frames");
   expect(logged).toEqual([bug]);
@@ -63,7 +64,7 @@ it("refuses a shot also when its prediction throws, which the measurement needs"
     shotId === "shot-3" ? new Error("deep inside") : good(shotId),
   );
   expect(results[2]).toMatchObject({ measurement: null, prediction: null });
-  expect(results[2]!.notices.map(({ code }) => code)).toEqual(["not-measured"]);
+  expect(results[2]!.notices.map(({ code }) => code)).toEqual([ofShot("not-measured")]);
   expect(logged).toHaveLength(1);
 });
 

@@ -40,7 +40,7 @@ describe("diskFault", () => {
   });
 
   it("passes on faults that are worded already and bugs", () => {
-    const worded = new FaultError("a", "b.", "c.");
+    const worded = new FaultError("folder-gone", "b.", "c.");
     const bug = new TypeError("bug");
     const stopped = new DOMException("stopped", "AbortError"); // its code is the number 20
     const misuse = Object.assign(new TypeError("misuse"), { code: "ERR_INVALID_ARG_TYPE" });

@@ -2,6 +2,8 @@ import { describe, expect, it } from "vitest";
 import { makeWriteUp } from "../../../src/main/write-up/make-write-up.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../../src/shared/launch/cautions.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import { SCALE_NOTICES } from "../../../src/shared/shot/notices/scale-notices.ts";
+import type { ShotNotice } from "../../../src/shared/shot/notices/shot-notices.ts";
 import { ResultsSchema, TruthSchema } from "../../../src/shared/shot/results-schema.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { invented, inventedWithoutPrediction } from "../../shared/figures/fixture.ts";
@@ -13,9 +15,7 @@ const unmeasured: ShotResult = {
   measurement: null,
   prediction: null,
   comparison: null,
-  notices: [
-    { level: "refusal", code: "no-scale", cause: "There is no scale.", remedy: "Mark both ends of the rod." },
-  ],
+  notices: [SCALE_NOTICES["no-scale"]("no-rods")],
 };
 const results = [invented("shot-3"), inventedWithoutPrediction(), unmeasured];
 const session = inventedSession(results);
@@ -207,7 +207,8 @@ describe("report.html", () => {
 
   it("says what is missing of a shot that could not be measured", () => {
     expect(words).toContain("Not measured: the notices below say what is missing.");
-    expect(words).toContain("There is no scale. Mark both ends of the rod.");
+    const [{ cause, remedy }] = unmeasured.notices as [ShotNotice];
+    expect(words).toContain(`not given ${cause} ${remedy}`);
   });
 
   it("cautions at the launcher, at the pressure, and at the end", () => {

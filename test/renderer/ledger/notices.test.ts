@@ -1,108 +1,68 @@
-import { expect, it } from "vitest";
-import {
-  altimeterNotices,
-  boostNotices,
-  fillNotices,
-  firstObstacle,
-  flightNotices,
-  noticesFor,
-  pressureNotices,
-  pullNotices,
-  stopNotices,
-  tableNotices,
-} from "../../../src/renderer/ledger/notices.ts";
-import type { Notice } from "../../../src/shared/quantity/notice.ts";
+import { describe, expect, it } from "vitest";
+import { firstObstacle, noticesBeside, noticesUnder } from "../../../src/renderer/ledger/notices.ts";
+import { BESIDES, HEADINGS } from "../../../src/shared/quantity/notice.ts";
+import { clipRefusal } from "../../../src/shared/shot/notices/clip-notices.ts";
+import type { ShotNotice, ShotNoticeCode } from "../../../src/shared/shot/notices/shot-notices.ts";
+import { SHOT_NOTICE_SAMPLES } from "../../support/shot-notice-samples.ts";
 
-const notice = (code: string, level: Notice["level"] = "note"): Notice => ({
-  code,
-  level,
-  cause: code,
-  remedy: "",
-});
-const all = [
-  notice("no-launcher", "refusal"),
-  notice("no-scale", "refusal"),
-  notice("never-moves", "refusal"),
-  notice("plastic-pipe", "danger"),
-  notice("not-heard-of"),
-];
+const ALL: readonly ShotNotice[] = Object.values(SHOT_NOTICE_SAMPLES);
+const of = (...codes: readonly ShotNoticeCode[]): readonly ShotNotice[] =>
+  codes.map((code) => SHOT_NOTICE_SAMPLES[code]);
+const codesOf = (notices: readonly ShotNotice[]) => notices.map(({ code }) => code);
+const PLACES = BESIDES.filter((place) => place !== "sentence");
 
-it("puts each notice under one heading, one not heard of under Motion, and none that the heading's sentence says", () => {
-  expect(noticesFor("scale", all)).toEqual([]);
-  expect(noticesFor("model", all).map(({ code }) => code)).toEqual(["never-moves"]);
-  expect(noticesFor("motion", all).map(({ code }) => code)).toEqual(["not-heard-of"]);
-});
-
-it("keeps what belongs to the pressure for the pressure's own place", () => {
-  expect(pressureNotices(all).map(({ code }) => code)).toEqual(["plastic-pipe"]);
-});
-
-it("names what keeps the measurement away, not what keeps the model away", () => {
-  expect(firstObstacle(all)?.code).toBe("no-scale");
-  expect(firstObstacle([notice("no-launcher", "refusal")])).toBeNull();
-});
-
-it("puts what is said of drops, lamps, rods, planes and posts under the heading where it is mended", () => {
-  const codes = [
-    "drop-not-falling",
-    "lamp-uneven",
-    "blurred",
-    "rods-disagree",
-    "plane-too-few-points",
-    "shake-disagrees",
-  ];
-  const of = (step: Parameters<typeof noticesFor>[0]) =>
-    noticesFor(
-      step,
-      codes.map((code) => notice(code, "warning")),
-    ).map(({ code }) => code);
-  expect(of("clock")).toEqual(["drop-not-falling", "lamp-uneven", "blurred"]);
-  expect(of("scale")).toEqual(["rods-disagree", "plane-too-few-points"]);
-  expect(of("marks")).toEqual(["shake-disagrees"]);
-});
-
-it("puts what is said of a rocket boost under Model, and leaves the facts of its motors to the motors", () => {
-  const notices = [
-    notice("rocket-never-leaves", "refusal"),
-    notice("rocket-turns", "warning"),
-    notice("rocket-class"),
-  ];
-  expect(noticesFor("model", notices).map(({ code }) => code)).toEqual([
-    "rocket-never-leaves",
-    "rocket-turns",
-  ]);
-  expect(noticesFor("motion", notices)).toEqual([]);
-  expect(firstObstacle(notices)).toBeNull();
-});
-
-it("keeps loads of end stop and base, and what the pump cannot do, for the fields they belong to", () => {
-  const some = ["end-stop-over", "base-pull-near", "pump-cannot-reach", "end-stop", "stalls"].map((code) =>
-    notice(code, "warning"),
+describe("noticesUnder and noticesBeside", () => {
+  it.each(HEADINGS)(
+    "under %s show those of that heading that have no place of their own, and no others",
+    (heading) => {
+      const own = ALL.filter(({ about, beside }) => about === heading && beside === undefined);
+      expect(noticesUnder(heading, ALL)).toEqual(own);
+      expect(
+        noticesUnder(
+          heading,
+          ALL.filter((one) => !own.includes(one)),
+        ),
+      ).toEqual([]);
+    },
   );
-  const codes = (notices: readonly Notice[]) => notices.map(({ code }) => code);
-  expect(codes(stopNotices(some))).toEqual(["end-stop-over", "base-pull-near"]);
-  expect(codes(fillNotices(some))).toEqual(["pump-cannot-reach"]);
-  expect(codes(noticesFor("model", some))).toEqual(["stalls"]);
-  expect(codes(noticesFor("verdict", some))).toEqual(["end-stop"]);
-  expect(codes(noticesFor("motion", some))).toEqual([]);
+
+  it("show every notice of a shot in one place, but those that the sentence of a heading says", () => {
+    const shown = [
+      ...HEADINGS.flatMap((heading) => noticesUnder(heading, ALL)),
+      ...PLACES.flatMap((place) => noticesBeside(place, ALL)),
+    ];
+    expect(shown).toHaveLength(new Set(shown).size);
+    const silent = ALL.filter((one) => !shown.includes(one));
+    expect(codesOf(silent).sort()).toEqual(
+      codesOf(of("no-clock", "no-launcher", "no-plumb", "no-scale")).sort(),
+    );
+  });
+
+  it("read tuned values that cannot be used under Tuning, and a pick that no post ties under Scale", () => {
+    const some = of("tuning-unknown-input", "tuning-broken", "pick-without-post");
+    expect(codesOf(noticesUnder("tuning", some))).toEqual(["tuning-unknown-input", "tuning-broken"]);
+    expect(codesOf(noticesUnder("scale", some))).toEqual(["pick-without-post"]);
+    expect(noticesUnder("motion", some)).toEqual([]);
+  });
+
+  it("keep loads of end stop and base, and what the pump cannot do, for the fields they belong to", () => {
+    const some = of("end-stop-over", "base-pull-near", "pump-cannot-reach", "end-stop", "stalls");
+    expect(codesOf(noticesBeside("end-stop", some))).toEqual(["end-stop-over", "base-pull-near"]);
+    expect(codesOf(noticesBeside("fill", some))).toEqual(["pump-cannot-reach"]);
+    expect(codesOf(noticesUnder("model", some))).toEqual(["stalls"]);
+    expect(codesOf(noticesUnder("verdict", some))).toEqual(["end-stop"]);
+  });
+
+  it("read a clip that cannot be read under Clip", () => {
+    const unread = clipRefusal({ code: "clip-cut-off", cause: "It is cut off.", remedy: "Copy it again." });
+    expect(noticesUnder("clip", [unread])).toEqual([unread]);
+  });
 });
 
-it("keeps what a drawn line can do, what its tables say, what a boost leaves out, altimeter and first seconds for their own places", () => {
-  const some = [
-    "elastic-whip",
-    "elastic-energy",
-    "rocket-no-drag",
-    "altimeter-differs",
-    "after-below-stall",
-    "elastic-no-unloading",
-    "below-stall",
-  ].map((code) => notice(code, "warning"));
-  const codes = (notices: readonly Notice[]) => notices.map(({ code }) => code);
-  expect(codes(pullNotices(some))).toEqual(["elastic-whip"]);
-  expect(codes(tableNotices(some))).toEqual(["elastic-energy"]);
-  expect(codes(boostNotices(some))).toEqual(["rocket-no-drag"]);
-  expect(codes(altimeterNotices(some))).toEqual(["altimeter-differs"]);
-  expect(codes(flightNotices(some))).toEqual(["after-below-stall"]);
-  expect(codes(noticesFor("model", some))).toEqual(["elastic-no-unloading"]);
-  expect(codes(noticesFor("verdict", some))).toEqual(["below-stall"]);
+describe("firstObstacle", () => {
+  it("names what keeps the measurement away, not what keeps the model away", () => {
+    expect(firstObstacle(of("plastic-pipe", "no-launcher", "no-scale"))?.code).toBe("no-scale");
+    expect(firstObstacle(of("no-launcher", "rocket-never-leaves", "tuning-broken"))).toBeNull();
+    expect(firstObstacle(of("blurred", "too-few-frames"))?.code).toBe("too-few-frames");
+  });
 });

@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { isReadOnly, saveText } from "../../../src/renderer/ledger/save-text.ts";
+import type { FaultCode } from "../../../src/shared/quantity/fault-codes.ts";
 
-const failed = (code: string) => ({ status: "failed", fault: { code, cause: "C.", remedy: "R." } }) as const;
+const failed = (code: FaultCode) =>
+  ({ status: "failed", fault: { code, cause: "C.", remedy: "R." } }) as const;
 
 describe("saveText", () => {
   it.each([

@@ -13,7 +13,7 @@ it("asks for the clip, and tells why one could not be read", () => {
     text: "No clip yet: choose one of the folder's.",
     done: false,
   });
-  const fault = { code: "not-a-video", cause: "a.mp4 holds no video.", remedy: "" };
+  const fault = { code: "not-a-video", cause: "a.mp4 holds no video.", remedy: "" } as const;
   expect(says.clipSays(shot, { status: "failed", fault })).toEqual({
     text: "a.mp4 holds no video.",
     done: false,

@@ -10,6 +10,7 @@ import { afterSteps, type JournalStep } from "../../../src/shared/session/journa
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { refusedShot } from "../../../src/shared/shot/refused-shot.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const print = (digit: string) => `sha256-${digit.repeat(64)}`;
 
@@ -149,7 +150,7 @@ it("gives no number before all of a noted clip was read, and refuses one that is
   expect(measured).toEqual([{ shot: "shot-1", refused: true }]);
   expect(desk.store.get().results["shot-1"]?.notices[0]).toMatchObject({
     level: "refusal",
-    code: "another-clip",
+    code: ofShot("another-clip"),
     cause:
       "a.mp4 is not the clip that the marks were placed in: the file under that name has another content.",
   });
@@ -162,7 +163,7 @@ it("says that nothing is known of a clip whose reading was stopped, until it is 
   await settle();
   expect(desk.store.get().known["a.mp4"]).toMatchObject({ status: "failed", fault: { code: "not-read" } });
   expect(measured).toEqual([{ shot: "shot-1", refused: true }]);
-  expect(desk.store.get().results["shot-1"]?.notices[0]?.code).toBe("clip-unread");
+  expect(desk.store.get().results["shot-1"]?.notices[0]?.code).toBe(ofShot("clip-unread"));
   disk.stopped = false;
   await desk.inspect("a.mp4");
   await settle();
@@ -219,7 +220,7 @@ it("does not follow a point through another clip than its marks were placed in",
   await open();
   await desk.follow(false);
   expect(asked.filter((one) => one.startsWith("follow"))).toEqual([]);
-  expect(desk.store.get().notices[0]?.fault.code).toBe("another-clip");
+  expect(desk.store.get().notices[0]?.fault.code).toBe(ofShot("another-clip"));
 });
 
 it("notices a swap while the folder is open, once the new file has rested: the number goes before it is read", async () => {

@@ -47,7 +47,7 @@ it("tells after some tries, and at once in a conflict, that the folder has anoth
   const never = bench("none of them");
   expect((await faultOf(never.run())).code).toBe("session-moved-on");
   expect(never.asked).toHaveLength(3);
-  const fault = { code: "session-changed", cause: "", remedy: "" };
+  const fault = { code: "session-changed", cause: "", remedy: "" } as const;
   const conflict = bench("none of them", { status: "conflict", fault });
   expect((await faultOf(conflict.run())).code).toBe("session-moved-on");
   expect(conflict.asked).toHaveLength(1);

@@ -9,6 +9,7 @@ import { createStore } from "../../../src/renderer/state/store.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const settle = () => new Promise((resolve) => setImmediate(resolve));
 const measured = { measurement: { quantities: {} }, notices: [] } as unknown as ShotResult;
@@ -88,9 +89,10 @@ it("refuses a shot by name when its time is used up, and names what was changed 
   expect(store.get().results["shot-1"]!.notices).toEqual([
     {
       level: "refusal",
-      code: "took-too-long",
+      code: ofShot("took-too-long"),
       cause: "The computation of one was stopped: it had no result after 20 s.",
       remedy: "Check the air temperature of one, which was changed last, or undo that change.",
+      about: "motion",
     },
   ]);
   expect(store.get().measuring).toBe("settled");

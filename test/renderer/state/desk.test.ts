@@ -10,6 +10,7 @@ import { afterSteps, type JournalStep } from "../../../src/shared/session/journa
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { memoryStorage } from "../../support/memory-storage.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const facts = {
   name: "a.mp4",
@@ -83,7 +84,7 @@ it("opens on the first shot, at the first heading that lacks something, with its
     "nose",
   ]);
   expect(state.known["a.mp4"]?.status).toBe("known");
-  expect(state.results["shot-1"]?.notices.map(({ code }) => code)).toContain("no-clock");
+  expect(state.results["shot-1"]?.notices.map(({ code }) => code)).toContain(ofShot("no-clock"));
 });
 
 it("makes a shot of the only clip of a fresh folder", async () => {

@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import type { SaveState } from "../../../src/renderer/state/autosave.ts";
 import { finishSaves } from "../../../src/renderer/state/finish-saves.ts";
 
-const FAULT = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." };
+const FAULT = { code: "disk-full", cause: "The disk is full.", remedy: "Make room." } as const;
 
 /** A document that stands so after each save. */
 function bench(states: readonly SaveState[]) {

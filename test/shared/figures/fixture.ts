@@ -1,5 +1,6 @@
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
+import { MOTION_NOTICES } from "../../../src/shared/shot/notices/motion-notices.ts";
 import type { BudgetLine, Curve, PoseDot, ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
 /**
@@ -125,14 +126,7 @@ export function invented(shotId = "shot-3"): ShotResult {
       verdict: "The model is 4.4 ± 2.1 % fast.",
       reading: null,
     },
-    notices: [
-      {
-        level: "warning",
-        code: "scale-rod-near",
-        cause: "The scale rod was marked 40 mm nearer than the flight plane.",
-        remedy: "Mark it in the flight plane, or give its distance.",
-      },
-    ],
+    notices: [MOTION_NOTICES["no-rest"]()],
   };
 }
 

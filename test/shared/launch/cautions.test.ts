@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
 import {
-  DEFERENCE,
   PROPELLER_CAUTION,
-  PROPELLER_DEFERENCE,
   type PressureFacts,
   pressureCautions,
   RAM_CAUTIONS,
 } from "../../../src/shared/launch/cautions.ts";
+import { DEFERENCE, PROPELLER_DEFERENCE } from "../../../src/shared/launch/deference.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const FACTS: PressureFacts = {
   gaugePressurePa: { value: 4e5, u: 5e3 },
@@ -20,21 +20,24 @@ const codes = (change: Partial<PressureFacts>) =>
 describe("cautions", () => {
   it("state the stored energy with its uncertainty, in the person's units", () => {
     const [stored] = pressureCautions(FACTS, "SI");
-    expect(stored).toMatchObject({ level: "note", code: "stored-pressure" });
+    expect(stored).toMatchObject({ level: "note", code: ofShot("stored-pressure") });
     expect(stored!.cause).toContain("1379 ± 20 J");
   });
   it("name plastic pipe a danger and an unstated material or rating a caution", () => {
-    expect(codes({})).toEqual(["note stored-pressure"]);
-    expect(codes({ tankMaterial: "plastic-pipe" })).toEqual(["danger plastic-pipe", "note stored-pressure"]);
+    expect(codes({})).toEqual([ofShot("note stored-pressure")]);
+    expect(codes({ tankMaterial: "plastic-pipe" })).toEqual([
+      ofShot("danger plastic-pipe"),
+      ofShot("note stored-pressure"),
+    ]);
     expect(codes({ tankMaterial: "unknown", tankRatingPa: null })).toEqual([
-      "note tank-material-unknown",
-      "note tank-rating-unknown",
-      "note stored-pressure",
+      ofShot("note tank-material-unknown"),
+      ofShot("note tank-rating-unknown"),
+      ofShot("note stored-pressure"),
     ]);
   });
   it("name a pressure above the rating a danger, and one that may be above it a warning", () => {
-    expect(codes({ tankRatingPa: 3.9e5 })).toContain("danger over-rating");
-    expect(codes({ tankRatingPa: 4.05e5 })).toContain("warning near-rating");
+    expect(codes({ tankRatingPa: 3.9e5 })).toContain(ofShot("danger over-rating"));
+    expect(codes({ tankRatingPa: 4.05e5 })).toContain(ofShot("warning near-rating"));
     const [over] = pressureCautions({ ...FACTS, tankRatingPa: 3.5e5 }, "field");
     expect(over!.cause).toContain("58.0 ± 0.7 psi");
     expect(over!.cause).toContain("50.7632 psi");

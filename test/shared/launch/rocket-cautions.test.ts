@@ -1,12 +1,14 @@
 import { describe, expect, it } from "vitest";
+import { ROCKET_DEFERENCE } from "../../../src/shared/launch/deference.ts";
+import type { LaunchNoticeCode } from "../../../src/shared/launch/launch-notices.ts";
 import {
   installedImpulse,
   motorImpulse,
-  ROCKET_DEFERENCE,
   type RocketFacts,
   rocketCautions,
 } from "../../../src/shared/launch/rocket-cautions.ts";
 import type { MeasuredMotor } from "../../../src/shared/launch/rocket-measured.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { CURVE } from "./rocket-cases.ts";
 
 const exactly = (value: number) => ({ value, u: 0 });
@@ -38,7 +40,7 @@ const FACTS: RocketFacts = {
 };
 const codes = (change: Partial<RocketFacts>) =>
   rocketCautions({ ...FACTS, ...change }).map(({ level, code }) => `${level} ${code}`);
-const saying = (code: string, change: Partial<RocketFacts> = {}) =>
+const saying = (code: LaunchNoticeCode, change: Partial<RocketFacts> = {}) =>
   rocketCautions({ ...FACTS, ...change }).find((one) => one.code === code)!.cause;
 
 describe("installedImpulse", () => {
@@ -75,7 +77,7 @@ describe("rocketCautions", () => {
 
   it("warn of a cradle more than 30° from the vertical, and not of one within", () => {
     expect(saying("rocket-tilt")).toContain("leans 70° from the vertical");
-    expect(codes({})).toContain("warning rocket-tilt");
+    expect(codes({})).toContain(ofShot("warning rocket-tilt"));
     expect(codes({ angleRad: exactly((61 * Math.PI) / 180) }).join()).not.toContain("tilt");
   });
 
@@ -90,8 +92,8 @@ describe("rocketCautions", () => {
   });
 
   it("speak of a motor that fails only when there are several", () => {
-    expect(codes({})).toContain("note rocket-several-motors");
-    expect(codes({ motors: [MOTOR] })).not.toContain("note rocket-several-motors");
+    expect(codes({})).toContain(ofShot("note rocket-several-motors"));
+    expect(codes({ motors: [MOTOR] })).not.toContain(ofShot("note rocket-several-motors"));
   });
 
   it("all end by deferring to those who decide, name waiting 60 s, and claim nowhere that anything is safe", () => {

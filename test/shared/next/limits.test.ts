@@ -1,14 +1,16 @@
 import { describe, expect, it } from "vitest";
-import { checkLimits, isInside, type LimitName } from "../../../src/shared/next/limits.ts";
+import { checkLimits, isInside } from "../../../src/shared/next/limits.ts";
+import type { LimitName } from "../../../src/shared/next/next-notices.ts";
 import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
-import type { Notice } from "../../../src/shared/quantity/notice.ts";
+import type { BaseLoad } from "../../../src/shared/shot/shot-result.ts";
+import { ofNext } from "../../support/notice-codes.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
 const quantity = (value: number, u: number, unit: Unit): Quantity => ({ value, u, unit, how: "" });
 
 const PREDICTED = {
-  notices: [] as Notice[],
+  baseLoads: [],
   quantities: {
     loadFactor: quantity(20, 0.5, "1"),
     endStopPeakForce: quantity(3000, 100, "N"),
@@ -16,7 +18,7 @@ const PREDICTED = {
     stallMargin: quantity(1.5, 0.05, "1"),
   },
 };
-const NOTHING = { quantities: {}, notices: [] };
+const NOTHING = { quantities: {}, baseLoads: [] };
 
 /** The check of one limit when it is set to `limit` and nothing else is. */
 function checked(name: LimitName, limit: number, scatter = 0) {
@@ -80,18 +82,53 @@ describe("checkLimits", () => {
     ]);
   });
 
-  it("breaks the base's limit where the end stop pulls it too hard, as the model says", () => {
+  it("breaks the base's limit where the end stop pulls it too hard, in the words of that load", () => {
     const session = ramSession({ baseRatedLoadN: 2000 });
     const changed = { session, shot: ramShot(exactly(5e5)) };
-    const baseWith = (code: string) => {
-      const notices = [{ level: "danger" as const, code, cause: "pulled", remedy: "" }];
-      return checkLimits({ ...PREDICTED, notices }, changed, null, 0, "SI").find(
+    const baseWith = (way: BaseLoad["way"], standing: BaseLoad["standing"]) => {
+      const load = { way, loadN: { value: 2500, u: 100 }, ratedLoadN: 2000, standing };
+      return checkLimits({ ...PREDICTED, baseLoads: [load] }, changed, null, 0, "SI").find(
         ({ name }) => name === "base",
       )!;
     };
-    expect(baseWith("base-pull-over")).toMatchObject({ state: "outside", notice: { cause: "pulled" } });
-    expect(baseWith("base-pull-near")).toMatchObject({ state: "in-doubt", notice: { cause: "pulled" } });
-    expect(baseWith("stored-pressure")).toMatchObject({ state: "inside", notice: null });
+    const pulls = expect.stringContaining("The end stop pulls the base forward with up to 2500 ± 100 N");
+    expect(baseWith("pull", "above")).toMatchObject({
+      state: "outside",
+      notice: { code: ofNext("base-pull-over"), cause: pulls },
+    });
+    expect(baseWith("pull", "near")).toMatchObject({
+      state: "in-doubt",
+      notice: { code: ofNext("base-pull-near"), cause: pulls },
+    });
+    expect(baseWith("pull", "within")).toMatchObject({ state: "inside", notice: null });
+    // The push is held against the limit as the result that it is, with scatter: it is not counted twice.
+    expect(baseWith("push", "above")).toMatchObject({ state: "inside", notice: null });
+  });
+
+  it("lets the push speak for the base where it is over the rating by itself", () => {
+    const session = ramSession({ baseRatedLoadN: 700 });
+    const pull = { way: "pull", loadN: { value: 2500, u: 100 }, ratedLoadN: 700, standing: "above" } as const;
+    const base = checkLimits(
+      { ...PREDICTED, baseLoads: [pull] },
+      { session, shot: ramShot(exactly(5e5)) },
+      null,
+      0,
+      "SI",
+    ).find(({ name }) => name === "base");
+    expect(base).toMatchObject({ state: "outside", notice: { code: ofNext("next-base") } });
+  });
+
+  it("says of each limit in doubt what helps: to stay below a rating, to keep off the others", () => {
+    const remedy = (name: LimitName, limit: number) => checked(name, limit).notice!.remedy;
+    expect(remedy("rating", 5.079e5)).toMatch(/^Stay below it, or use a better gauge\. Do not fill it/);
+    for (const [name, limit] of [
+      ["load", 20.99],
+      ["end-stop", 3199],
+      ["base", 839],
+      ["stall", 1.401],
+    ] as const) {
+      expect(remedy(name, limit)).toMatch(/^Keep more distance, or know it better\. [A-Z]/);
+    }
   });
 
   it("words pressures in the person's unit", () => {

@@ -1,11 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next/next-shot.ts";
-import type { NextShotReport } from "../../../src/shared/next/next-shot-report.ts";
+import { isRefused, type NextShotReport } from "../../../src/shared/next/next-shot-report.ts";
 import type { ShotSpeed } from "../../../src/shared/next/repeats.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
+import { ofNext } from "../../support/notice-codes.ts";
 import { ramSession, ramShot, WING } from "./ram-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -98,7 +99,7 @@ describe("nextShot: what cannot be had", () => {
   it("refuses a speed out of reach, naming the field and what the launcher reaches", () => {
     const report = nextShot(ramSession(), ramShot(NOW), ask({ speed: 60 }), []);
     expect(report.answer).toBeNull();
-    expect(codes(report)).toEqual(["refusal speed-out-of-reach"]);
+    expect(codes(report)).toEqual([ofNext("refusal speed-out-of-reach")]);
     const fastest = speedAt(ramSession(), 12.5e5); // the range ends a quarter above the rating
     expect(report.reach!.fastest.speed).toBeCloseTo(fastest, 9);
     expect(report.notices[0]!.cause).toContain("Tank pressure, gauge: no value from 0.125 bar to 12.5 bar");
@@ -106,10 +107,10 @@ describe("nextShot: what cannot be had", () => {
   });
 
   it.each([
-    ["no launcher", null, "pressure", "no-launcher"],
-    ["a throw by hand", { kind: "no-model", name: "arm" } as const, "pressure", "no-model"],
-    ["the draw of a ram", ramSession().launcher, "draw", "not-on-this-launcher"],
-    ["the motor of a ram", ramSession().launcher, "motor", "not-on-this-launcher"],
+    ["no launcher", null, "pressure", ofNext("no-launcher")],
+    ["a throw by hand", { kind: "no-model", name: "arm" } as const, "pressure", ofNext("no-model")],
+    ["the draw of a ram", ramSession().launcher, "draw", ofNext("not-on-this-launcher")],
+    ["the motor of a ram", ramSession().launcher, "motor", ofNext("not-on-this-launcher")],
   ] as const)("refuses %s", (_, launcher, choose, code) => {
     const report = nextShot({ ...ramSession(), launcher }, ramShot(NOW), ask({ speed: 13, choose }), []);
     expect(codes(report)).toEqual([`refusal ${code}`]);
@@ -118,12 +119,23 @@ describe("nextShot: what cannot be had", () => {
 
   it("passes on why the model cannot predict at all", () => {
     const noMass = nextShot(ramSession({}, { massKg: null }), ramShot(NOW), ask({ speed: 13 }), []);
-    expect(codes(noMass)).toEqual(["refusal no-airframe-mass"]);
+    expect(codes(noMass)).toEqual([ofNext("refusal no-airframe-mass")]);
     const noGauge = nextShot(ramSession(), ramShot(null), ask({ speed: 13, choose: "stroke" }), []);
-    expect(codes(noGauge)).toEqual(["refusal no-gauge-pressure"]);
+    expect(codes(noGauge)).toEqual([ofNext("refusal no-gauge-pressure")]);
     const stuck = nextShot(ramSession({ breakawayN: exactly(1e6) }), ramShot(NOW), ask({ speed: 13 }), []);
-    expect(codes(stuck)).toEqual(["refusal never-moves"]);
+    expect(codes(stuck)).toEqual([ofNext("refusal never-moves")]);
   });
+});
+
+it("isRefused tells from the report itself whether there is what was asked for", () => {
+  const of = (session: Session, speed?: number) =>
+    nextShot(session, ramShot(NOW), ask(speed === undefined ? {} : { speed }), []);
+  expect(isRefused(of(ramSession()))).toBe(false); // nothing was asked for
+  expect(isRefused(of(ramSession(), 13))).toBe(false);
+  expect(isRefused(of(ramSession(), 60))).toBe(true); // out of reach
+  expect(isRefused(of(ramSession({}, { loadLimitG: exactly(2) }), 13))).toBe(true); // outside a limit
+  expect(isRefused(of({ ...ramSession(), launcher: null }))).toBe(true);
+  expect(isRefused(of(ramSession({ breakawayN: exactly(1e6) })))).toBe(true); // it never launches
 });
 
 describe("nextShot: limits", () => {
@@ -143,7 +155,7 @@ describe("nextShot: limits", () => {
       const report = nextShot(session, ramShot(NOW), ask({ speed, leastStallMargin }), []);
       expect(stateOf(report, name)).toBe("outside");
       expect(report.limits.filter(({ state }) => state === "outside").map((one) => one.name)).toEqual([name]);
-      expect(codes(report)).toEqual(["refusal outside-limits"]);
+      expect(codes(report)).toEqual([ofNext("refusal outside-limits")]);
       expect(report.answer).toMatchObject({ insideLimits: false });
       expect(report.answer!.setting.value).toBeCloseTo(5e5, 0);
       const end = name === "stall" ? report.inside!.slowest : report.inside!.fastest;
@@ -169,7 +181,7 @@ describe("nextShot: limits", () => {
     expect(stateOf(of(0.49), "load")).toBe("inside");
     expect(codes(of(0.49))).toEqual([]);
     expect(stateOf(of(0.51), "load")).toBe("in-doubt");
-    expect(codes(of(0.51))).toEqual(["refusal outside-limits"]);
+    expect(codes(of(0.51))).toEqual([ofNext("refusal outside-limits")]);
   });
 
   it("gives no slower greatest speed for a higher limit, nor a faster one for a higher asked margin", () => {

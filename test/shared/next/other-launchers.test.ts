@@ -6,6 +6,7 @@ import { freshSession } from "../../../src/shared/session/fresh.ts";
 import type { Motor, RamLauncher, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { launcherInUse } from "../../../src/shared/shot/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
+import { ofNext } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, LINE } from "../shot/elastic-line.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
 
@@ -26,7 +27,7 @@ describe("nextShot with an elastic line", () => {
   it("refuses a speed that takes more draw than was measured", () => {
     const most = speedOf(elasticSession({ drawM: exactly(6) }));
     const report = nextShot(elasticSession(), calmShot(), { ...wish(1.05 * most), choose: "draw" }, []);
-    expect(report.notices.map(({ code }) => code)).toEqual(["speed-out-of-reach"]);
+    expect(report.notices.map(({ code }) => code)).toEqual([ofNext("speed-out-of-reach")]);
     expect(report.reach!.fastest.speed).toBeCloseTo(most, 6);
     expect(report.notices[0]!.cause).toContain("Draw of the line: no value from 0.275 m to 6.00 m");
   });

@@ -13,6 +13,7 @@ import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { HEADLINES, type Headline } from "../../../src/shared/shot/shot-result.ts";
+import { ofPlan } from "../../support/notice-codes.ts";
 
 const D = CAMERA_PLAN_DEFAULTS;
 const withPatch = (patch: Partial<CameraPlanInput>): CameraPlanInput => ({ ...D, ...patch });
@@ -119,7 +120,7 @@ describe("planCamera", () => {
       expect(Math.hypot(...budget.map((one) => one.u))).toBeCloseTo(u, 12);
     }
     expect(plan.headlines!.releaseSpeed).toMatchObject({ value: 13, unit: "m/s" });
-    expect(plan.notices.map(({ code }) => code)).toEqual(["blurred"]);
+    expect(plan.notices.map(({ code }) => code)).toEqual([ofPlan("blurred")]);
     expect(JSON.parse(JSON.stringify(plan))).toEqual(plan);
   });
 
@@ -137,32 +138,32 @@ describe("planCamera", () => {
     const plan = planCamera(slow);
     expect([plan.headlines, plan.changes, plan.advice]).toEqual([null, [], ""]);
     const [refusal] = plan.notices;
-    expect(refusal).toMatchObject({ level: "refusal", code: "too-few-push-frames" });
+    expect(refusal).toMatchObject({ level: "refusal", code: ofPlan("too-few-push-frames") });
     expect(refusal!.remedy).toBe("Film at 76 frames/s or more, which gives 8.");
     const better = planCamera({ ...slow, captureRateHz: { value: 76, u: 0.1 } }, { withoutChanges: true });
     expect(better.headlines).not.toBeNull();
     expect(better.seen!.framesInPush).toBe(8);
-    expect(better.notices.map(({ code }) => code)).toContain("few-push-frames");
+    expect(better.notices.map(({ code }) => code)).toContain(ofPlan("few-push-frames"));
   });
 
   it.each([
     [
       "a push that leaves the picture",
       { lens: field(0.9), rodM: { value: 0.5, u: 0.001 } },
-      "push-leaves-picture",
+      ofPlan("push-leaves-picture"),
     ],
-    ["a flight that leaves it at once", { lens: field(1.35) }, "too-little-flight-in-picture"],
-    ["too few frames of flight to be marked", { flightFrames: 5 }, "too-few-flight-frames"],
-    ["a rod longer than the picture", { rodM: { value: 2.6, u: 0.001 } }, "rod-beyond-picture"],
+    ["a flight that leaves it at once", { lens: field(1.35) }, ofPlan("too-little-flight-in-picture")],
+    ["too few frames of flight to be marked", { flightFrames: 5 }, ofPlan("too-few-flight-frames")],
+    ["a rod longer than the picture", { rodM: { value: 2.6, u: 0.001 } }, ofPlan("rod-beyond-picture")],
     [
       "a peak that no push has",
       { shot: { ...D.shot, push: { by: "peak", peakMPerS2: 90 } as const } },
-      "peak-impossible",
+      ofPlan("peak-impossible"),
     ],
     [
       "a time that no push has",
       { shot: { ...D.shot, push: { by: "time", pushS: 0.3 } as const } },
-      "time-impossible",
+      ofPlan("time-impossible"),
     ],
   ])("refuses %s, and says what would do", (_, patch, code) => {
     const plan = planCamera(withPatch(patch));
@@ -186,8 +187,8 @@ describe("planCamera", () => {
 
   it("warns of a flight that leaves the picture early and of little rest, and measures all the same", () => {
     expect(codes(withPatch({ lens: field(2), exposureS: 1 / 5000, restFrames: 4 }))).toEqual([
-      "warning flight-leaves-picture",
-      "warning little-rest",
+      ofPlan("warning flight-leaves-picture"),
+      ofPlan("warning little-rest"),
     ]);
   });
 

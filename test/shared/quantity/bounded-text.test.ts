@@ -25,7 +25,7 @@ describe("boundedText", () => {
 
 describe("FaultError", () => {
   it("bounds what it quotes, in its fault and its message", () => {
-    const { fault, message } = new FaultError("code", `a${"\n".repeat(9)}b`, "c ".repeat(5000));
+    const { fault, message } = new FaultError("codec-unknown", `a${"\n".repeat(9)}b`, "c ".repeat(5000));
     expect(fault.cause).toBe("a b");
     expect(fault.remedy.length).toBeLessThanOrEqual(600);
     expect(message).toBe(`${fault.cause} ${fault.remedy}`);

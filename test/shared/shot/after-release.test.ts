@@ -4,6 +4,7 @@ import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { afterRelease } from "../../../src/shared/shot/after-release.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, exactly } from "./elastic-line.ts";
 
 const DEGREE = Math.PI / 180;
@@ -119,7 +120,7 @@ describe("afterRelease", () => {
   };
   it("says below stall what height the missing speed costs, with its u, and whether there is that much", () => {
     const [notice] = flown(WING, {}, slow).notices;
-    expect(notice).toMatchObject({ level: "warning", code: "after-below-stall" });
+    expect(notice).toMatchObject({ level: "warning", code: ofShot("after-below-stall") });
     expect(heightToStallSpeed(6, 8.36)).toBeCloseTo(1.728, 3);
     expect(notice!.cause).toMatch(/falling 1\.73 ± 0\.06 m without loss\.$/); // 8.36 · 6 · 0.012/g = 0.061 m
     const low = flown(WING, { releaseHeightM: exactly(1.2) }, slow).notices[0]!;
@@ -136,7 +137,7 @@ describe("afterRelease", () => {
   it("warns of a gust from behind that takes the margin away", () => {
     const codes = (gust: number) => flown(WING, { gustMPerS: exactly(gust) }).notices.map(({ code }) => code);
     expect(codes(3)).toEqual([]);
-    expect(codes(7)).toEqual(["after-gust-stall"]);
+    expect(codes(7)).toEqual([ofShot("after-gust-stall")]);
   });
   it("says nothing of a rocket, whose motors go on, nor of a shot whose speed is not known", () => {
     const rocket = { ...elasticSession({}, WING), launcher: { kind: "rocket-boost" } } as unknown as Session;

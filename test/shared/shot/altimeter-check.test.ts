@@ -7,6 +7,7 @@ import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { altimeterCheck } from "../../../src/shared/shot/altimeter-check.ts";
 import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
 import { apogeeOf } from "../../reference/vertical-shot-forms.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, exactly } from "./elastic-line.ts";
 
 const UP: Session = {
@@ -74,12 +75,12 @@ describe("altimeterCheck", () => {
     const check = (speed: Quantity) =>
       altimeterCheck(session, shot({ value: height, u: 1 }), filmed({ releaseSpeed: speed }));
     const [agrees] = check(q(50.2, 0.3, "m/s")).notices;
-    expect(agrees).toMatchObject({ level: "note", code: "altimeter-agrees" });
+    expect(agrees).toMatchObject({ level: "note", code: ofShot("altimeter-agrees") });
     expect(agrees!.cause).toMatch(
       /means release at 50\.0 ± 0\.3 m\/s; the footage says 50\.2 ± 0\.3 m\/s: they agree \(0\.4 times/,
     );
     const [differs] = check(q(47, 0.3, "m/s")).notices;
-    expect(differs).toMatchObject({ level: "warning", code: "altimeter-differs" });
+    expect(differs).toMatchObject({ level: "warning", code: ofShot("altimeter-differs") });
     expect(differs!.cause).toMatch(/they differ by 6\.\d times their combined uncertainty/);
     expect(differs!.remedy).toMatch(/capture rate and scale/);
   });
@@ -92,18 +93,18 @@ describe("altimeterCheck", () => {
     );
     expect(told.quantities.speedFromApogee!.value).toBeLessThan(44);
     expect(told.quantities.speedFromApogee!.how).toMatch(/lower bound/);
-    expect(told.notices[0]).toMatchObject({ level: "note", code: "altimeter-agrees" });
+    expect(told.notices[0]).toMatchObject({ level: "note", code: ofShot("altimeter-agrees") });
     expect(told.notices[0]!.cause).toMatch(/at least.*which it does not contradict/);
     const slower = altimeterCheck(
       UP,
       shot({ value: height, u: 0.5 }),
       filmed({ releaseSpeed: q(40, 0.2, "m/s") }),
     );
-    expect(slower.notices[0]).toMatchObject({ level: "warning", code: "altimeter-differs" });
+    expect(slower.notices[0]).toMatchObject({ level: "warning", code: ofShot("altimeter-differs") });
   });
   it("speaks alone where the clip gave nothing", () => {
     expect(altimeterCheck(UP, shot({ value: 120, u: 1 }), null).notices[0]).toMatchObject({
-      code: "altimeter-alone",
+      code: ofShot("altimeter-alone"),
     });
   });
   it("refuses what gives no speed, saying what would", () => {
@@ -111,14 +112,16 @@ describe("altimeterCheck", () => {
       altimeterCheck(session, one, measurement).notices.map((notice) => notice.code);
     const drag = withDrag(exactly(dragFor(60)));
     expect(code({ ...drag, airframe: { ...drag.airframe, massKg: null } }, shot(exactly(90)))).toEqual([
-      "altimeter-no-mass",
+      ofShot("altimeter-no-mass"),
     ]);
-    expect(code(UP, shot(exactly(0)))).toEqual(["altimeter-too-low"]);
-    expect(code(UP, shot(exactly(1)), filmed({ stroke: q(1.2, 0, "m") }))).toEqual(["altimeter-too-low"]);
-    expect(code(withDrag(exactly(1e3)), shot(exactly(120)))).toEqual(["altimeter-too-high"]);
-    expect(code(elasticSession(), shot(exactly(90)))).toEqual(["altimeter-not-vertical"]);
+    expect(code(UP, shot(exactly(0)))).toEqual([ofShot("altimeter-too-low")]);
+    expect(code(UP, shot(exactly(1)), filmed({ stroke: q(1.2, 0, "m") }))).toEqual([
+      ofShot("altimeter-too-low"),
+    ]);
+    expect(code(withDrag(exactly(1e3)), shot(exactly(120)))).toEqual([ofShot("altimeter-too-high")]);
+    expect(code(elasticSession(), shot(exactly(90)))).toEqual([ofShot("altimeter-not-vertical")]);
     expect(code(UP, shot(exactly(90)), filmed({ launchAngle: q(1.2, 0.01, "rad") }))).toEqual([
-      "altimeter-not-vertical",
+      ofShot("altimeter-not-vertical"),
     ]);
   });
 });

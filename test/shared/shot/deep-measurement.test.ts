@@ -6,6 +6,7 @@ import type { Camera, Mark, Session, Shot } from "../../../src/shared/session/sc
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { createMeasurer } from "../../../src/shared/shot/measurer.ts";
 import type { BudgetLine, QuantityName, ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -67,7 +68,7 @@ describe("further rods, levels and planes", () => {
   it("refuses rods that disagree, naming the rod to look at", () => {
     const rod = SHOT.scale!;
     const wrong = { ...rod, rodM: { ...rod.rodM, value: 1.1 * rod.rodM.value } };
-    expect(codes(measured(withShot({ rods: [wrong] })))).toContain("rods-disagree");
+    expect(codes(measured(withShot({ rods: [wrong] })))).toContain(ofShot("rods-disagree"));
   });
 
   it("takes a flight plane 0.1 m nearer than the scale at 5 m for 2 % less speed (pinhole camera)", () => {
@@ -112,7 +113,7 @@ describe("further rods, levels and planes", () => {
   it("refuses known points in a line with what to do", () => {
     const points = [0, 1, 2, 3].map((k) => ({ at: [100 + 300 * k, 500] as [number, number], xM: k, yM: 0 }));
     const result = measured(withShot({ control: { uPx: 0.4, uM: 0.001, points } }));
-    expect(codes(result)).toContain("plane-points-in-line");
+    expect(codes(result)).toContain(ofShot("plane-points-in-line"));
   });
 });
 
@@ -200,7 +201,7 @@ describe("checks of the capture rate", () => {
 
   it("keeps the stated rate, with a warning, when a check contradicts it", () => {
     const result = measured(dropped(480));
-    expect(codes(result)).toContain("rates-disagree");
+    expect(codes(result)).toContain(ofShot("rates-disagree"));
     expect(result.measurement!.captureRateHz!.value).toBe(960);
   });
 
@@ -214,7 +215,7 @@ describe("checks of the capture rate", () => {
 
   it("warns of blur beyond three pixels, with the exposure that would do", () => {
     const result = measured(withShot({}, { exposureS: 1 / 500 }));
-    expect(codes(result)).toContain("blurred");
+    expect(codes(result)).toContain(ofShot("blurred"));
     expect(result.measurement!.blurPx!).toBeCloseTo(
       value(PLAIN, "releaseSpeed").value / 500 / PLAIN.measurement!.scale.value,
       6,
@@ -251,11 +252,11 @@ describe("other ways of seeing release", () => {
     expect(Math.abs(check!.clipS.value - release.value)).toBeLessThan(
       3 * Math.hypot(check!.clipS.u, release.u),
     );
-    expect(codes(result)).not.toContain("release-separation");
+    expect(codes(result)).not.toContain(ofShot("release-separation"));
   });
 
   it("says so when the rod's tip falls behind 8 ms later", () => {
-    expect(codes(measured(withRod(0.008)))).toContain("release-separation");
+    expect(codes(measured(withRod(0.008)))).toContain(ofShot("release-separation"));
   });
 
   it("compares a release said by the person with the one in the motion", () => {
@@ -263,7 +264,7 @@ describe("other ways of seeing release", () => {
     const frame = (PLAIN.measurement!.releaseClipS - 0.006) * rate;
     const result = measured(withShot({ release: { by: "person", frame, uFrames: 0.5 } }));
     expect(result.measurement!.releaseChecks[0]!.by).toBe("change-point");
-    expect(codes(result)).toContain("release-change-point");
+    expect(codes(result)).toContain(ofShot("release-change-point"));
   });
 });
 

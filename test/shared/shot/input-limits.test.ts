@@ -9,6 +9,7 @@ import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import { pushTrack } from "../../../src/shared/shot/push-track.ts";
 import { tuneSession } from "../../../src/shared/tune/tune-session.ts";
 import { FULL_FACTS, fullSession } from "../../stress/full-sessions.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 /*
  * A document whose numbers cannot be still opens: what rests on them is refused with the reason, and nothing else is.
@@ -46,12 +47,13 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
     expect(prediction).toBeNull();
     expect(notices).toContainEqual({
       level: "refusal",
-      code: "impossible-input",
+      code: ofShot("impossible-input"),
       cause: "15660 dm³/(s·bar) cannot be the valve's sonic conductance (0.0001 to 2000 dm³/(s·bar)).",
       remedy:
         "Was it typed in cm³/(s·bar) or L/(min·bar)? Then it is 15.66 dm³/(s·bar) or 261 dm³/(s·bar). " +
         "Correct it under Model. In the document it is launcher.valve.conductance.value.",
       about: "model",
+      path: "launcher.valve.conductance",
     });
     expect(notices.filter(({ code }) => code === "people-down-range")).toHaveLength(1); // cautions stay
   });
@@ -59,11 +61,11 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
   it("keeps neither the next shot nor a tuning busy: both refuse with the reason", () => {
     const report = nextShot(slipped, slipped.shots[0]!, askOf(slipped), []);
     expect(report.answer).toBeNull();
-    expect(report.notices.map(({ code }) => code)).toContain("impossible-input");
+    expect(report.notices.map(({ code }) => code)).toContain(ofShot("impossible-input"));
     const { track } = pushTrack(slipped, slipped.shots[0]!, FULL_FACTS);
     const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
     const tuned = tuneSession(slipped, request, new Map([["shot-1", track!]]));
-    expect(tuned).toMatchObject({ ok: false, fault: { code: "impossible-input" } });
+    expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("impossible-input") } });
   });
 });
 
@@ -96,14 +98,17 @@ describe("work beyond what is allowed", () => {
     const long = withLauncher({ strokeM: { value: 7.9, u: 0.01 } });
     const shot = long.shots[0]!;
     const named = expect.stringMatching(/^Check the stroke first \(launcher\.strokeM, 7900 mm\)/);
-    expect(predictShot(long, shot, 1000).notices[0]).toMatchObject({ code: "too-much-work", remedy: named });
+    expect(predictShot(long, shot, 1000).notices[0]).toMatchObject({
+      code: ofShot("too-much-work"),
+      remedy: named,
+    });
     expect(nextShot(long, shot, askOf(long), [], 1000).notices).toMatchObject([
-      { level: "refusal", code: "too-much-work", remedy: named, about: "next-shot" },
+      { level: "refusal", code: ofShot("too-much-work"), remedy: named, about: "next-shot" },
     ]);
     const { track } = pushTrack(long, shot, FULL_FACTS);
     const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
     const tuned = tuneSession(long, request, new Map([["shot-1", track!]]), 1000);
-    expect(tuned).toMatchObject({ ok: false, fault: { code: "too-much-work", remedy: named } });
+    expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("too-much-work"), remedy: named } });
   });
 
   it("is never reached by the full samples", () => {
@@ -123,10 +128,11 @@ describe("one bad shot", () => {
   it("is refused by the field and what it holds; the other is measured to the same numbers as without it", () => {
     expect(refusals(crooked, "shot-2")).toContainEqual({
       level: "refusal",
-      code: "impossible-input",
+      code: ofShot("impossible-input"),
       cause: "The repeated frames must increase, and hold [20, 13].",
       remedy: "Enter them again under Clock, each once. In the document it is shots[1].clock.repeats.frames.",
       about: "clock",
+      path: "shots[1].clock.repeats.frames",
     });
     const alone = measureShot(FULL, "shot-1", FULL_FACTS).measurement!.quantities;
     expect(measureShot(crooked, "shot-1", FULL_FACTS).measurement!.quantities).toEqual(alone);
@@ -177,14 +183,14 @@ describe("one bad shot", () => {
     const lens = { ...FULL.cameras[0]!.lens!, k1: -0.05, k2: 0, k3: 0 }; // folds 2300 px from its centre
     const session = { ...withShot(0, { marks }), cameras: [{ ...FULL.cameras[0]!, lens }] };
     expect(refusals(session, "shot-1")).toContainEqual(
-      expect.objectContaining({ code: "unseen-place", cause: expect.stringContaining("400000 px") }),
+      expect.objectContaining({ code: ofShot("unseen-place"), cause: expect.stringContaining("400000 px") }),
     );
   });
 
   it("with release beyond its timestamps is refused by the frame", () => {
     const session = withShot(1, { release: { by: "person", frame: 139, uFrames: 1 } });
     expect(refusals(session, "shot-2")).toContainEqual(
-      expect.objectContaining({ code: "beyond-clip", cause: expect.stringContaining("frame 139") }),
+      expect.objectContaining({ code: ofShot("beyond-clip"), cause: expect.stringContaining("frame 139") }),
     );
   });
 });

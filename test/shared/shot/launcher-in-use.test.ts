@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { RamLauncher, Session, Tuning } from "../../../src/shared/session/schema.ts";
 import { inputAt, launcherInUse, tuningFault, withInput } from "../../../src/shared/shot/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const { session } = shotsField(1, [3.5e5]);
@@ -97,16 +98,20 @@ describe("tuningFault", () => {
   ])("names an input %s, and predictions refuse with the cautions in place", (_what, path) => {
     const one = of({ parameters: ["valve.conductance", "viscousNsPerM", path] });
     const fault = tuningFault(one)!;
-    expect(fault.code).toBe("tuning-unknown-input");
+    expect(fault.code).toBe(ofShot("tuning-unknown-input"));
     expect(fault.cause).toContain(`no input “${path}”`);
     const { prediction, notices } = predictShot(one, shot);
     expect(prediction).toBeNull();
-    expect(notices[0]).toEqual({ level: "refusal", ...fault });
+    expect(notices[0]).toEqual(fault);
     const cautions = (told: Session) =>
       predictShot(told, shot).notices.flatMap(({ code }) =>
         /stored|people|end-stop$/.test(code) ? code : [],
       );
-    expect(cautions(one)).toEqual(["stored-pressure", "end-stop", "people-down-range"]);
+    expect(cautions(one)).toEqual([
+      ofShot("stored-pressure"),
+      ofShot("end-stop"),
+      ofShot("people-down-range"),
+    ]);
     expect(cautions(one)).toEqual(cautions(session));
   });
 
@@ -125,7 +130,7 @@ describe("tuningFault", () => {
     ],
   ])("finds %s", (_what, part) => {
     expect(tuningFault(of({}, part))).toMatchObject({
-      code: "tuning-broken",
+      code: ofShot("tuning-broken"),
       cause: expect.stringContaining("do not fit its 3 inputs"),
     });
   });

@@ -4,6 +4,7 @@ import { exampleTruth } from "../../../src/shared/example/example-truth.ts";
 import type { Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -102,7 +103,7 @@ describe("measureShot on the example launch", () => {
     const [before, after] = [residual(SESSION), residual(withShot({ marks: moved }))];
     expect(after.dxPx - before.dxPx).toBeCloseTo(3, 0);
     expect(after.dyPx - before.dyPx).toBeCloseTo(-2, 0);
-    expect(codes(measured(withShot({ marks: moved })))).toContain("warning marks-set-aside");
+    expect(codes(measured(withShot({ marks: moved })))).toContain(ofShot("warning marks-set-aside"));
   });
 });
 
@@ -110,20 +111,22 @@ describe("measureShot when something is missing", () => {
   it("refuses without clock or scale, and says what to do", () => {
     const result = measured(withShot({ clock: null, scale: null }));
     expect(result.measurement).toBeNull();
-    expect(codes(result)).toEqual(expect.arrayContaining(["refusal no-clock", "refusal no-scale"]));
+    expect(codes(result)).toEqual(
+      expect.arrayContaining([ofShot("refusal no-clock"), ofShot("refusal no-scale")]),
+    );
     expect(result.prediction).not.toBeNull();
   });
 
   it("refuses timestamps that nobody read, and a scale picked on one spot", () => {
     const clock = { kind: "timestamps", rateError: { value: 0, u: 0 } } as const;
-    expect(codes(measured(withShot({ clock })))).toContain("refusal no-timestamps");
+    expect(codes(measured(withShot({ clock })))).toContain(ofShot("refusal no-timestamps"));
     const scale = { ...SHOT.scale!, b: SHOT.scale!.a };
-    expect(codes(measured(withShot({ scale })))).toContain("refusal scale-too-close");
+    expect(codes(measured(withShot({ scale })))).toContain(ofShot("refusal scale-too-close"));
   });
 
   it("measures without plumb, and doubts every angle by a degree", () => {
     const result = measured(withShot({ plumb: null }));
-    expect(codes(result)).toContain("warning no-plumb");
+    expect(codes(result)).toContain(ofShot("warning no-plumb"));
     expect(results(result).launchAngle!.u).toBeGreaterThan(DEGREE);
     expect(results(result).releaseSpeed!.u).toBeCloseTo(results(measured(SESSION)).releaseSpeed!.u, 4);
   });
@@ -131,7 +134,7 @@ describe("measureShot when something is missing", () => {
   it("takes the middle of the two points for a centre of gravity that is not given", () => {
     const session = { ...SESSION, airframe: { ...SESSION.airframe, centreOfGravity: null } };
     const result = measured(session);
-    expect(codes(result)).toContain("warning no-centre-of-gravity");
+    expect(codes(result)).toContain(ofShot("warning no-centre-of-gravity"));
     const line = result.measurement!.budget.launchAngle!.find((one) => one.source === "centre of gravity");
     expect(line!.u).toBeGreaterThan(0);
   });
@@ -140,16 +143,16 @@ describe("measureShot when something is missing", () => {
     const only = (keep: (mark: Mark) => boolean) =>
       codes(measured(withShot({ marks: SHOT.marks.filter(keep) })));
     const first = SHOT.marks[0]!;
-    expect(only((mark) => mark.frame < first.frame + 8)).toContain("refusal too-few-frames");
-    expect(only((mark) => mark.pointId === first.pointId)).toContain("refusal no-axis");
-    expect(only((mark) => mark.frame < first.frame + 20)).toContain("refusal no-motion");
-    expect(only((mark) => mark.frame < first.frame + 36)).toContain("refusal no-push");
+    expect(only((mark) => mark.frame < first.frame + 8)).toContain(ofShot("refusal too-few-frames"));
+    expect(only((mark) => mark.pointId === first.pointId)).toContain(ofShot("refusal no-axis"));
+    expect(only((mark) => mark.frame < first.frame + 20)).toContain(ofShot("refusal no-motion"));
+    expect(only((mark) => mark.frame < first.frame + 36)).toContain(ofShot("refusal no-push"));
   });
 
   it("names marks beyond the end of the clip and measures without them", () => {
     const facts = { pts: Array.from({ length: 170 }, (_, i) => i), timeBase: [1, 30] } as never;
     const result = measureShot(SESSION, SHOT.id, facts);
-    expect(codes(result)).toContain("warning marks-beyond-clip");
+    expect(codes(result)).toContain(ofShot("warning marks-beyond-clip"));
     expect(result.measurement).not.toBeNull();
   });
 
@@ -161,9 +164,9 @@ describe("measureShot when something is missing", () => {
 describe("margins of a measured shot", () => {
   it("puts the load limit and the stall in words with their numbers", () => {
     const limited = { ...SESSION, airframe: { ...SESSION.airframe, loadLimitG: { value: 15, u: 1 } } };
-    expect(codes(measured(limited))).toContain("danger load-limit");
+    expect(codes(measured(limited))).toContain(ofShot("danger load-limit"));
     const heavy = { ...SESSION, airframe: { ...SESSION.airframe, wingAreaM2: { value: 0.01, u: 0.001 } } };
-    expect(codes(measured(heavy))).toContain("danger below-stall");
+    expect(codes(measured(heavy))).toContain(ofShot("danger below-stall"));
     expect(
       codes(measured(SESSION)).filter((code) => code.includes("load") || code.includes("stall")),
     ).toEqual([]);

@@ -3,6 +3,7 @@ import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import type { Prediction } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, exactly, LINE } from "./elastic-line.ts";
 
 function predicted(session: Session, shot: Shot = calmShot()): Prediction {
@@ -88,7 +89,7 @@ describe("predictShot of an elastic line", () => {
       /breaks or slips its anchor.*eye protection.*out of line.*maker's rating, local codes/,
     );
     expect(told.map(({ code }) => code)).toEqual(
-      expect.arrayContaining(["elastic-hold", "people-down-range"]),
+      expect.arrayContaining([ofShot("elastic-hold"), ofShot("people-down-range")]),
     );
     for (const { cause, remedy } of told) expect(`${cause} ${remedy}`).not.toMatch(/\bsafe\b|pipe or vessel/);
   });
@@ -98,14 +99,16 @@ describe("predictShot of an elastic line", () => {
     expect(predicted(session).quantities.releaseSpeed!.how).toMatch(/upper bound/);
     expect(predicted(session).quantities.releaseSpeed!.value).toBeGreaterThan(25.049);
     expect(notices({ unloading: null })).toContainEqual(
-      expect.objectContaining({ level: "warning", code: "elastic-no-unloading" }),
+      expect.objectContaining({ level: "warning", code: ofShot("elastic-no-unloading") }),
     );
   });
 
   it("says when the unloading table was let in from a longer draw", () => {
-    expect(notices({ drawM: exactly(4) }).map(({ code }) => code)).toContain("elastic-longer-draw");
-    expect(notices({}).map(({ code }) => code)).toContain("elastic-longer-draw"); // 5.5 m of 6 m
-    expect(notices({ drawM: exactly(5.9) }).map(({ code }) => code)).not.toContain("elastic-longer-draw");
+    expect(notices({ drawM: exactly(4) }).map(({ code }) => code)).toContain(ofShot("elastic-longer-draw"));
+    expect(notices({}).map(({ code }) => code)).toContain(ofShot("elastic-longer-draw")); // 5.5 m of 6 m
+    expect(notices({ drawM: exactly(5.9) }).map(({ code }) => code)).not.toContain(
+      ofShot("elastic-longer-draw"),
+    );
   });
 
   it.each([
@@ -134,16 +137,16 @@ describe("predictShot of an elastic line", () => {
     ],
   ])("refuses %s, saying what would do", (field, launcher, need) => {
     const told = refusal(launcher as unknown as Partial<ElasticLauncher>)!;
-    expect(told.code).toBe("impossible-input");
+    expect(told.code).toBe(ofShot("impossible-input"));
     expect(told.cause).toContain(field);
     expect(told.remedy).toContain(need);
   });
 
   it("refuses a line that never moves, stops on the way, or gives back more than it took", () => {
-    expect(refusal({ slidingN: exactly(200) })).toMatchObject({ code: "never-moves" });
-    expect(refusal({ slidingN: exactly(80) })).toMatchObject({ code: "stalls" });
+    expect(refusal({ slidingN: exactly(200) })).toMatchObject({ code: ofShot("never-moves") });
+    expect(refusal({ slidingN: exactly(80) })).toMatchObject({ code: ofShot("stalls") });
     expect(refusal({ loading: LINE.unloading!, unloading: LINE.loading })).toMatchObject({
-      code: "elastic-gives-back-more",
+      code: ofShot("elastic-gives-back-more"),
     });
   });
 
@@ -151,7 +154,12 @@ describe("predictShot of an elastic line", () => {
     const told = predictShot(elasticSession({}, { massKg: null }), calmShot()).notices.map(
       ({ code }) => code,
     );
-    expect(told).toEqual(["no-airframe-mass", "elastic-whip", "elastic-hold", "people-down-range"]);
+    expect(told).toEqual([
+      ofShot("no-airframe-mass"),
+      ofShot("elastic-whip"),
+      ofShot("elastic-hold"),
+      ofShot("people-down-range"),
+    ]);
   });
 });
 

@@ -8,6 +8,7 @@ import { RocketLauncherSchema } from "../../../src/shared/session/launcher-schem
 import type { Motor, RocketLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import type { Prediction } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { CURVE, twoMotors } from "../launch/rocket-cases.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -118,7 +119,7 @@ describe("predictShot with rocket motors", () => {
     expect(yawRateAtRelease!.value).toBeGreaterThan(0.05); // the weaker motor is on the right: nose right
     const unknown = sessionOf(free, { pitchInertiaKgM2: null, yawInertiaKgM2: null });
     expect(predicted(unknown).quantities.pitchRateAtRelease).toBeUndefined();
-    expect(codes(unknown)).toContain("note rocket-no-inertia");
+    expect(codes(unknown)).toContain(ofShot("note rocket-no-inertia"));
     expect(predict(unknown).notices.find(({ code }) => code === "rocket-no-inertia")!.cause).toContain(
       "pitch inertia and the yaw inertia of the airframe are not known",
     );
@@ -142,7 +143,7 @@ describe("predictShot with rocket motors", () => {
     expect(yawRateAtRelease!.value).toBeCloseTo(0, 9);
     expect(yawRateAtRelease!.u / (each * Math.SQRT2)).toBeCloseTo(1, 1);
     expect(releaseSpeed!.u).toBeGreaterThan(0.1);
-    expect(codes(sessionOf(twin))).toContain("warning rocket-turns");
+    expect(codes(sessionOf(twin))).toContain(ofShot("warning rocket-turns"));
   });
 
   it("adds independent inputs in squares, and passes angle, rail and a motor's delay straight through", () => {
@@ -176,7 +177,7 @@ describe("predictShot with rocket motors", () => {
     expect(quantities.burnoutSpeed!.u).toBeGreaterThan(0);
     const long = { ...thrust, riseS: exactly(1), fallS: exactly(1) };
     expect(refusal(sessionOf(launcherOf({}, { thrust: long })))).toMatchObject({
-      code: "rocket-thrust",
+      code: ofShot("rocket-thrust"),
       cause: expect.stringContaining("Motor “right” burns 1.85 s"),
     });
   });
@@ -242,24 +243,28 @@ describe("predictShot with rocket motors", () => {
   it("says which motor is taken as not lit, and what was left out", () => {
     const dead = sessionOf(launcherOf({}, { lit: false }), { dragAreaM2: null });
     expect(codes(dead)).toEqual(
-      expect.arrayContaining(["note rocket-unlit", "note rocket-no-drag", "warning rocket-turns"]),
+      expect.arrayContaining([
+        ofShot("note rocket-unlit"),
+        ofShot("note rocket-no-drag"),
+        ofShot("warning rocket-turns"),
+      ]),
     );
     expect(predicted(dead).quantities.burnoutSpeed!.value).toBeGreaterThan(10.122286); // no drag
-    expect(codes(sessionOf(launcherOf()))).not.toContain("note rocket-no-drag");
+    expect(codes(sessionOf(launcherOf()))).not.toContain(ofShot("note rocket-no-drag"));
   });
 
   it("refuses without a mass, with nothing lit, and where the airframe does not lift off or leave", () => {
-    expect(refusal(sessionOf(launcherOf(), { massKg: null })).code).toBe("no-airframe-mass");
+    expect(refusal(sessionOf(launcherOf(), { massKg: null })).code).toBe(ofShot("no-airframe-mass"));
     const unlit = launcherOf();
     expect(
       refusal(sessionOf({ ...unlit, motors: unlit.motors.map((motor) => ({ ...motor, lit: false })) })).code,
-    ).toBe("rocket-no-motor-lit");
+    ).toBe(ofShot("rocket-no-motor-lit"));
     const heavy = refusal(sessionOf(launcherOf(), { massKg: exactly(9) }));
     expect(heavy).toMatchObject({
-      code: "rocket-never-lifts-off",
+      code: ofShot("rocket-never-lifts-off"),
       cause: expect.stringMatching(/reaches 28 N where .* hold 30\.2 N/),
     });
-    expect(refusal(sessionOf(launcherOf({ railM: exactly(500) }))).code).toBe("rocket-never-leaves");
+    expect(refusal(sessionOf(launcherOf({ railM: exactly(500) }))).code).toBe(ofShot("rocket-never-leaves"));
     const parting = launcherOf(
       { boosterKg: exactly(0.1), railM: exactly(20) },
       {
@@ -274,7 +279,7 @@ describe("predictShot with rocket motors", () => {
         },
       },
     );
-    expect(refusal(sessionOf(parting)).code).toBe("rocket-separates-on-cradle");
+    expect(refusal(sessionOf(parting)).code).toBe(ofShot("rocket-separates-on-cradle"));
   });
 
   it("names the motor and the point of a thrust curve out of order, and the field of an impossible number", () => {
@@ -288,17 +293,17 @@ describe("predictShot with rocket motors", () => {
       ],
     };
     expect(refusal(sessionOf(launcherOf({}, { thrust: crooked })))).toMatchObject({
-      code: "rocket-thrust-curve-order",
+      code: ofShot("rocket-thrust-curve-order"),
       cause: expect.stringMatching(/^Motor “right”: point 3 of the thrust curve is at 0\.2 s/),
     });
     const tilted = refusal(sessionOf(launcherOf({}, { tiltUpRad: exactly(2) })));
     expect(tilted).toMatchObject({
-      code: "impossible-input",
+      code: ofShot("impossible-input"),
       cause: "114.592° cannot be the upward tilt of motor 2 (−89.9544 to 89.9544°).",
       remedy: expect.stringContaining("launcher.motors[1].tiltUpRad.value"),
     });
     expect(refusal(sessionOf(launcherOf({ boosterKg: exactly(0.6) })))).toMatchObject({
-      code: "impossible-input",
+      code: ofShot("impossible-input"),
       cause: expect.stringContaining("the airframe's mass"),
       remedy: expect.stringContaining("0.6216 kg of booster and propellant"),
     });
@@ -310,7 +315,7 @@ describe("predictShot with rocket motors", () => {
     const railM = exactly(endless.numbers.positionM! - 1e-6);
     expect(predicted(sessionOf(launcherOf({ railM }))).quantities.releaseSpeed!.value).toBeLessThan(0.01);
     expect(refusal(sessionOf(launcherOf({ railM }, { tiltUpRad: { value: 0, u: 0.5 } })))).toMatchObject({
-      code: "uncertainty-unknown",
+      code: ofShot("uncertainty-unknown"),
       cause: expect.stringContaining("the upward tilt of motor 2"),
     });
   });

@@ -7,6 +7,7 @@ import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import type { Prediction } from "../../../src/shared/shot/shot-result.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { RAM_CASES } from "../launch/ram-cases.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -175,9 +176,9 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     return found;
   };
   it("without launcher, airframe mass or gauge pressure", () => {
-    expect(refusal({ ...sessionOf(), launcher: null }, shotOf()).code).toBe("no-launcher");
-    expect(refusal(sessionOf({}, { massKg: null }), shotOf()).code).toBe("no-airframe-mass");
-    expect(refusal(sessionOf(), shotOf({ gaugePressurePa: null })).code).toBe("no-gauge-pressure");
+    expect(refusal({ ...sessionOf(), launcher: null }, shotOf()).code).toBe(ofShot("no-launcher"));
+    expect(refusal(sessionOf({}, { massKg: null }), shotOf()).code).toBe(ofShot("no-airframe-mass"));
+    expect(refusal(sessionOf(), shotOf({ gaugePressurePa: null })).code).toBe(ofShot("no-gauge-pressure"));
   });
   it.each<readonly [string, Partial<RamLauncher>, string]>([
     [
@@ -220,7 +221,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     ],
   ])("on %s, naming the field in words", (_what, launcher, words) => {
     const found = refusal(sessionOf(launcher), shotOf());
-    expect(found.code).toBe("impossible-input");
+    expect(found.code).toBe(ofShot("impossible-input"));
     expect(found.cause).toBe(words);
     expect(found.remedy).toMatch(
       /^(Enter a value that is above 0|Correct it under Model\. In the document it is launcher\.)/,
@@ -229,7 +230,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
   });
   it("on a polytropic gas without exponent, saying what is lacking", () => {
     expect(refusal(sessionOf({ gas: "polytropic" }), shotOf())).toMatchObject({
-      code: "impossible-input",
+      code: ofShot("impossible-input"),
       cause: "The model lacks the exponent of the gas.",
       remedy: "Enter a value that is from 1 to 1.4.",
     });
@@ -237,25 +238,25 @@ describe("predictShot refuses, with a cause and a remedy", () => {
   it("on a tank below the air outside, naming the gauge pressure", () => {
     const found = refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(-2e4) }));
     expect(found).toMatchObject({
-      code: "no-pressure",
+      code: ofShot("no-pressure"),
       cause: "The tank's gauge pressure of −0.2 bar is not above that of the air outside.",
       remedy: "Enter what the gauge read just before the shot, above 0.",
     });
   });
   it("on a leak that keeps the drive chamber below break-away", () => {
     const found = refusal(sessionOf({ leak: exactly(2e-7), breakawayN: exactly(480) }), shotOf());
-    expect(found.code).toBe("stalls");
+    expect(found.code).toBe(ofShot("stalls"));
     expect(found.cause).toContain("has not started after 10 s");
   });
   it("on a ram that never starts, stops short, or has no pressure, with the numbers", () => {
-    expect(refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(0) })).code).toBe("no-pressure");
+    expect(refusal(sessionOf(), shotOf({ gaugePressurePa: exactly(0) })).code).toBe(ofShot("no-pressure"));
     const held = refusal(sessionOf({ breakawayN: exactly(900) }), shotOf());
-    expect(held.code).toBe("never-moves");
+    expect(held.code).toBe(ofShot("never-moves"));
     // 4 bar · 3 L/3.04 L on 41 mm is 521.1 N; 1.6 kg on 10° weighs 2.7 N of it.
     expect(held.cause).toContain("518 N");
     expect(held.cause).toContain("900 N");
     const short = refusal(sessionOf({ tankVolumeM3: exactly(20e-6), angleRad: exactly(1.5) }), shotOf());
-    expect(short.code).toBe("stalls");
+    expect(short.code).toBe(ofShot("stalls"));
     expect(short.cause).toMatch(/stops after 0\.\d+ m of its 0\.6 m stroke/);
   });
 });
@@ -293,9 +294,9 @@ describe("predictShot says of base, end stop and tank", () => {
     const at = (ratedLoadN: number | null, u = 0) =>
       codes(sessionOf({ endStop: { bufferTravelM: { value: 0.02, u }, ratedLoadN } }), shotOf());
     expect(at(12000).some((code) => code.includes("end-stop-"))).toBe(false);
-    expect(at(4000)).toContain("danger end-stop-over"); // the peak is 4540 N
-    expect(at(4600, 4e-4)).toContain("warning end-stop-near");
-    expect(at(null)).toContain("note end-stop-rating-unknown");
+    expect(at(4000)).toContain(ofShot("danger end-stop-over")); // the peak is 4540 N
+    expect(at(4600, 4e-4)).toContain(ofShot("warning end-stop-near"));
+    expect(at(null)).toContain(ofShot("note end-stop-rating-unknown"));
   });
   it("a danger where push or pull passes what the base's fixings are rated for", () => {
     const at = (baseRatedLoadN: number | null, endStop?: RamLauncher["endStop"]) =>
@@ -303,9 +304,9 @@ describe("predictShot says of base, end stop and tank", () => {
         code.includes("base-"),
       );
     expect(at(null, END_STOP)).toEqual([]);
-    expect(at(450)).toEqual(["danger base-push-over"]); // 487 N
+    expect(at(450)).toEqual([ofShot("danger base-push-over")]); // 487 N
     expect(at(600)).toEqual([]);
-    expect(at(600, END_STOP)).toEqual(["danger base-pull-over"]);
+    expect(at(600, END_STOP)).toEqual([ofShot("danger base-pull-over")]);
     expect(at(6000, END_STOP)).toEqual([]);
   });
   it("how many shots a fill gives, until 90 % of the first speed, or until 1.2 times the stall speed where a wing is known", () => {
@@ -338,7 +339,7 @@ describe("predictShot says of base, end stop and tank", () => {
     } as const;
     const weak = by(pump);
     expect(weak.prediction!.quantities.fillTime).toBeUndefined();
-    expect(weak.notices.map(({ code }) => code)).toContain("pump-cannot-reach");
+    expect(weak.notices.map(({ code }) => code)).toContain(ofShot("pump-cannot-reach"));
     expect(
       by({ ...pump, clearanceM3: exactly(1e-5) }).prediction!.quantities.fillTime!.value,
     ).toBeGreaterThan(100);
@@ -349,29 +350,33 @@ describe("predictShot warns", () => {
   it("of plastic pipe, of a pressure above the rating, with or without a prediction", () => {
     const plastic = sessionOf({ tankMaterial: "plastic-pipe", tankRatingPa: 3e5 });
     expect(codes(plastic, shotOf())).toEqual(
-      expect.arrayContaining(["danger plastic-pipe", "danger over-rating"]),
+      expect.arrayContaining([ofShot("danger plastic-pipe"), ofShot("danger over-rating")]),
     );
     const unweighed = { ...plastic, airframe: { ...plastic.airframe, massKg: null } };
     expect(codes(unweighed, shotOf())).toEqual(
-      expect.arrayContaining(["danger plastic-pipe", "danger over-rating", "note stored-pressure"]),
+      expect.arrayContaining([
+        ofShot("danger plastic-pipe"),
+        ofShot("danger over-rating"),
+        ofShot("note stored-pressure"),
+      ]),
     );
   });
   it("of stored pressure, the end stop and the people down range, always", () => {
     expect(codes(sessionOf(), shotOf())).toEqual([
-      "note stored-pressure",
-      "note end-stop",
-      "note people-down-range",
+      ofShot("note stored-pressure"),
+      ofShot("note end-stop"),
+      ofShot("note people-down-range"),
     ]);
   });
   it("of a load beyond the limit, or within twice the uncertainty of it: peak 31.0 g", () => {
     const limit = (value: number, u: number) => codes(sessionOf({}, { loadLimitG: { value, u } }), shotOf());
-    expect(limit(25, 1)).toContain("danger load-limit");
-    expect(limit(32, 1)).toContain("warning near-load-limit");
+    expect(limit(25, 1)).toContain(ofShot("danger load-limit"));
+    expect(limit(32, 1)).toContain(ofShot("warning near-load-limit"));
     expect(limit(40, 1).some((code) => code.includes("load-limit"))).toBe(false);
   });
   it("of a release below stall speed", () => {
     const small = { wingAreaM2: exactly(0.05), liftCoefficientMax: exactly(1.1) };
-    expect(codes(sessionOf({}, small), shotOf())).toContain("warning below-stall");
-    expect(codes(sessionOf({}, WING), shotOf())).not.toContain("warning below-stall");
+    expect(codes(sessionOf({}, small), shotOf())).toContain(ofShot("warning below-stall"));
+    expect(codes(sessionOf({}, WING), shotOf())).not.toContain(ofShot("warning below-stall"));
   });
 });

@@ -15,6 +15,7 @@ import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { lensOutOf } from "../../../src/shared/shot/picture-map-of.ts";
 import { steadying } from "../../../src/shared/shot/plane-marks.ts";
 import { steadiedPicks } from "../../../src/shared/shot/steadied-picks.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { variantFacts } from "../example/variant-facts.ts";
 
 const variant: ExampleVariant = "shake";
@@ -110,7 +111,7 @@ describe("steadiedPicks", () => {
     expect(FRAMES).not.toContain(0);
     const { shot, notices } = steadiedPicks(lost, LENS, SHAKE);
     expect(shot.scale!.a).toEqual(lost.scale!.a);
-    expect(notices).toMatchObject([{ level: "warning", code: "pick-without-post" }]);
+    expect(notices).toMatchObject([{ level: "warning", code: ofShot("pick-without-post") }]);
     expect(notices[0]!.cause).toContain("in frame 0,");
   });
 

@@ -1,0 +1,109 @@
+import type { Heading } from "../../quantity/notice.ts";
+import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+
+/** What keeps frames from becoming seconds, or makes that doubtful. */
+export const CLOCK_NOTICES = noticeCatalogue(
+  { about: "clock" },
+  {
+    "no-clock": () => ({
+      ...refusal(
+        "The shot has no clock: nothing says how much time lies between two frames.",
+        "Under Clock, give the capture rate the camera was set to, with its uncertainty.",
+      ),
+      beside: "sentence",
+    }),
+    "no-timestamps": () =>
+      refusal(
+        "The clock is set to the frames' own timestamps, but the clip could not be read.",
+        "Put the clip back into the field folder, or give the capture rate instead.",
+      ),
+    /** @param what "Release"  @param frame as it is shown  @param about where it was typed */
+    "beyond-clip": (what: string, frame: string, lastFrame: number, about: Heading) => ({
+      ...refusal(
+        `${what} is said to be at frame ${frame}; the clip's frames end at ${lastFrame}.`,
+        "Correct the frame, and check that the shot names the clip it was seen in.",
+      ),
+      about,
+    }),
+    "rates-disagree": (offHz: number) =>
+      warning(
+        `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
+        "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
+      ),
+    blurred: (blurPx: number, exposureThatWouldDoS: number) =>
+      warning(
+        `At release the airframe smears over ${blurPx.toFixed(1)} px while a frame is exposed.`,
+        shorterExposure(exposureThatWouldDoS),
+      ),
+  },
+);
+
+/** What helps against blur. */
+export function shorterExposure(exposureThatWouldDoS: number): string {
+  return `Expose for 1/${Math.ceil(1 / exposureThatWouldDoS)} s or less, with more light.`;
+}
+
+/** What is wrong or doubtful with a dropped object as a check of the clock. */
+export const DROP_NOTICES = noticeCatalogue(
+  { about: "clock" },
+  {
+    "drop-too-few-marks": (marks: number | undefined, needed: number) =>
+      warning(
+        `The dropped object is marked in ${marks ?? "too few"} frames; the drop check needs ${needed} or more.`,
+        "Mark it in more frames of its fall.",
+      ),
+    "drop-not-falling": () =>
+      warning(
+        "The marks of the dropped object do not show a fall.",
+        "Mark it over a longer stretch of its fall.",
+      ),
+    "drop-rises-first": () =>
+      warning(
+        "The object is marked before it was let go, or it was thrown up.",
+        "Remove the marks before it falls.",
+      ),
+    "drop-no-free-fall": () =>
+      warning(
+        "The dropped object does not fall freely: its path has a bend that gravity and drag do not explain.",
+        "Mark it only between letting go and landing, and drop something dense.",
+      ),
+    "drop-marks-scatter": () =>
+      warning(
+        "The marks of the dropped object scatter more than their stated uncertainty.",
+        "Look at them again with more zoom.",
+      ),
+    "drop-drag-left-out": () =>
+      warning(
+        "The drag of the dropped object is left out, so the capture rate comes out too high.",
+        "Give its mass and diameter under Clock; a steel ball hardly needs it.",
+      ),
+    "drop-leans": () =>
+      warning(
+        "The fall leans against the plumb.",
+        "Check the plumb, and that the object was let go, not thrown.",
+      ),
+  },
+);
+
+const MARK_EVERY_CHANGE =
+  "Mark the first frame of every change, without leaving one out, over as long a stretch as the clip allows.";
+const noRate = () =>
+  warning(
+    "The lamp's changes do not give a capture rate: too few, too close together, or one was missed.",
+    MARK_EVERY_CHANGE,
+  );
+
+/** What is wrong or doubtful with a lamp as a check of the clock. */
+export const LAMP_NOTICES = noticeCatalogue(
+  { about: "clock" },
+  {
+    "lamp-too-few-events": noRate,
+    "lamp-too-short": noRate,
+    "lamp-miscounted": noRate,
+    "lamp-uneven": () =>
+      warning(
+        "The lamp's changes are not evenly spaced, so the capture rate from it is less certain.",
+        MARK_EVERY_CHANGE,
+      ),
+  },
+);

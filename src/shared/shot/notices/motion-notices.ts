@@ -1,0 +1,92 @@
+import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+
+const NAMED = 6; // marks named one by one; who has more of them looks at the residuals
+
+/** Why marks do not carry a motion, and what to doubt about one that came out. */
+export const MOTION_NOTICES = noticeCatalogue(
+  { about: "motion" },
+  {
+    "no-axis": () =>
+      refusal(
+        "The two points of the pitch reference line are not marked together in enough frames.",
+        "Mark both in the same frames, ten or more, through the push and after it.",
+      ),
+    "too-few-frames": (found: number, needed: number) =>
+      refusal(
+        `Only ${found} frames carry marks; a motion needs ${needed} or more.`,
+        "Mark more frames: some before first motion, all of the push, and five or more after release.",
+      ),
+    "no-motion": () =>
+      refusal(
+        "The marked points do not move beyond the marks' own scatter.",
+        "Mark the frames of the launch itself, from before first motion until after release.",
+      ),
+    "no-push": (found: number, needed: number) =>
+      refusal(
+        `Only ${found} marked frames lie after first motion; push and free flight together need ${needed} or more.`,
+        "Mark more frames of the push and of the flight after it.",
+      ),
+    "no-flight": (found: number, needed: number) =>
+      refusal(
+        `Only ${found} marked frames lie after release; ${needed} or more are needed.`,
+        "Mark more frames after the airframe has left.",
+      ),
+    undetermined: () =>
+      refusal(
+        "The marks do not determine the motion.",
+        "Mark more frames around release; if release was given by hand, check that marked frames lie on both sides of it.",
+      ),
+    "marks-set-aside": (marks: readonly { readonly pointId: string; readonly frame: number }[]) => {
+      const one = marks.length === 1;
+      const named = marks.slice(0, NAMED).map(({ pointId, frame }) => `${pointId} in frame ${frame}`);
+      return warning(
+        `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${named.join(", ")}${marks.length > NAMED ? " and others" : ""}.`,
+        "Look at those frames again and put the marks right, or remove them.",
+      );
+    },
+    "marks-noisier": (ratio: number) =>
+      warning(
+        `The marks scatter ${ratio.toFixed(1)} times as much as their stated uncertainty; results use the scatter found.`,
+        "State a larger uncertainty for the marks, or place them with more zoom.",
+      ),
+    "no-rest": () =>
+      warning(
+        "The first marks already show motion, so the time of first motion and the stroke are counted from the first mark.",
+        "Mark six or more frames before the airframe starts to move.",
+      ),
+    "not-converged": () =>
+      warning(
+        "The fit did not settle completely; the results may be off by more than they state.",
+        "Mark more frames around release, and look at the marks with the largest misfit.",
+      ),
+    "release-separation": (differenceS: number, uS: number) =>
+      releaseElsewhere("The rod's tip falls behind the airframe", differenceS, uS),
+    "release-change-point": (differenceS: number, uS: number) =>
+      releaseElsewhere("The push ends in the motion", differenceS, uS),
+    /** A measurement that threw, or never ended. @param why a clause: "something in it was not foreseen" */
+    "not-measured": (shot: string, why: string) =>
+      refusal(
+        `${shot} could not be measured: ${why}. Other shots are not affected.`,
+        "Check the value last typed for this shot, its camera or its launcher, or undo the last change. If none of them is at fault, report it with the lines that Loftmark wrote to its terminal.",
+      ),
+    /**
+     * A measurement that the window ended.
+     * @param changed what was changed last, as a person calls it; null when not known
+     */
+    "took-too-long": (shot: string, seconds: number, changed: string | null) =>
+      refusal(
+        `The computation of ${shot} was stopped: it had no result after ${seconds} s.`,
+        changed === null
+          ? "Undo the last change, or check the value you typed last."
+          : `Check ${changed}, which was changed last, or undo that change.`,
+      ),
+  },
+);
+
+function releaseElsewhere(what: string, differenceS: number, uS: number) {
+  const ms = (s: number) => `${(1000 * s).toFixed(1)} ms`;
+  return warning(
+    `${what} ${ms(Math.abs(differenceS))} ${differenceS > 0 ? "after" : "before"} the release in use (± ${ms(uS)}).`,
+    "Look at the frames around release; mark more of them, or say yourself which frame it is.",
+  );
+}

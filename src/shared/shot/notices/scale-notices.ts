@@ -1,0 +1,119 @@
+import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import type { PxPoint } from "../../quantity/point.ts";
+
+const px = (value: number) => `${value.toFixed(1)} px`;
+const BY_THE_EDGE = "the picture's own edge is taken as vertical, good to about 1°.";
+const lengthsUnknown = () =>
+  refusal(
+    "The flight plane is said to be turned so far, or the camera so near, that lengths in it cannot be told.",
+    "Check the turn and the distance under Scale; film more nearly square to the flight.",
+  );
+
+/** What keeps pixels from becoming metres on the flight plane, or makes that doubtful. */
+export const SCALE_NOTICES = noticeCatalogue(
+  { about: "scale" },
+  {
+    /**
+     * @param why no-length is seen only where lengths are moved by their uncertainty: the document's own are
+     * above 0
+     */
+    "no-scale": (why: "no-rods" | "no-length") => ({
+      ...(why === "no-rods"
+        ? refusal(
+            "The shot has no scale: nothing says how long a pixel is.",
+            "Under Scale, click both ends of something of known length in the flight plane and type its length.",
+          )
+        : refusal(
+            "A rod's length or the distance to it, within its uncertainty, may be 0: that is no scale.",
+            "Check length, distance and their uncertainties under Scale.",
+          )),
+      beside: "sentence",
+    }),
+    "scale-too-close": (separationPx: number, neededPx: number) =>
+      refusal(
+        `The two ends of the scale are ${px(separationPx)} apart, too close to tell a length from the picks' own uncertainty.`,
+        `Pick ends at least ${px(neededPx)} apart; a rod across half the picture is best.`,
+      ),
+    /** @param spread relative  @param rod counted from 0 */
+    "rods-disagree": (spread: number, rod: number) =>
+      refusal(
+        `The rods disagree by ${(100 * spread).toFixed(1)} %, far more than their uncertainties allow.`,
+        `Look at rod ${rod + 1}: a mistyped length, a wrong end, or a rod out of the flight plane.`,
+      ),
+    "planes-too-far-apart": () =>
+      refusal(
+        "The flight is said to be at less than half the distance of the scale, or more than half farther.",
+        "Put the scale rod where the airframe flies, and film again; or check the two distances under Scale.",
+      ),
+    "too-near": lengthsUnknown,
+    "turned-too-far": lengthsUnknown,
+    "no-plumb": () => ({
+      ...warning(
+        `No plumb is marked, so ${BY_THE_EDGE}`,
+        "Under Scale, mark a hanging line or another true vertical: launch angle and pitch depend on it.",
+      ),
+      beside: "sentence",
+    }),
+    "plumb-too-close": (separationPx: number, neededPx: number) =>
+      warning(
+        `The plumb or level is marked over ${px(separationPx)} only; ${BY_THE_EDGE}`,
+        `Mark its ends at least ${px(neededPx)} apart.`,
+      ),
+    "plumb-and-level-disagree": () =>
+      warning(
+        `Plumb and level disagree by more than their uncertainties allow; ${BY_THE_EDGE}`,
+        "Remove the one that is not true, or state how true each is.",
+      ),
+    "lens-folds": () =>
+      warning(
+        "The camera's lens profile folds the picture over itself inside its frame and is not used.",
+        "Find the lens profile again, with lines that reach the corners of the picture.",
+      ),
+    /** A place was picked or marked where neither lens nor flight plane can be seen. */
+    "unseen-place": (at: PxPoint) =>
+      refusal(
+        `Something is marked or picked at ${at.map((one) => Math.round(one)).join(", ")} px, where by the lens profile or the known points nothing can be seen.`,
+        "Look for a mark or a pick far off under Scale and Marks, and check the known points and the lens.",
+      ),
+    "pick-without-post": (frames: readonly number[]) =>
+      warning(
+        `The camera moved, and no post is marked in ${frames.length === 1 ? `frame ${frames[0]}` : `frames ${frames.join(", ")}`}, where scale or plumb was picked; that pick counts as seen in the first frame with a post.`,
+        "Mark the posts in that frame too, or pick again in a frame that has them.",
+      ),
+  },
+);
+
+const poorlyPlaced = () =>
+  refusal(
+    "The known points do not fix the plane well enough.",
+    "Spread them over the whole flight plane and mark them closely.",
+  );
+
+/** Why known points do not give the flight plane. Points are counted from 1. */
+export const PLANE_NOTICES = noticeCatalogue(
+  { about: "scale" },
+  {
+    "plane-too-few-points": (points: number, needed: number) =>
+      refusal(
+        `The plane has ${points} known points; it needs ${needed}.`,
+        "Mark four or more points of known place, spread over the flight plane.",
+      ),
+    "plane-points-in-line": () =>
+      refusal(
+        "The known points lie too nearly in one line to fix a plane.",
+        "Add points well off that line, above or below it.",
+      ),
+    "plane-points-disagree": (point: number) =>
+      refusal(
+        `The known points do not fit one plane; number ${point} is farthest off.`,
+        `Check the place typed for point ${point} and where it was clicked.`,
+      ),
+    "plane-horizon-between-points": (point: number) =>
+      refusal(
+        `The known points cannot all be seen from one side; number ${point} contradicts the others.`,
+        `Check the place typed for point ${point}: two points may be swapped.`,
+      ),
+    "plane-poorly-placed-points": poorlyPlaced,
+    "plane-not-converged": poorlyPlaced,
+  },
+);
