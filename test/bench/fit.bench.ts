@@ -1,11 +1,11 @@
 import { mkdir, readdir } from "node:fs/promises";
 import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
+import { exampleSession } from "../../src/main/example/example-session.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { startWebHost } from "../../src/main/web.ts";
-import { exampleSession } from "../../src/shared/example/example-session.ts";
+import { measureShot } from "../../src/shared/measure/measure-shot.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { measureShot } from "../../src/shared/shot/measure-shot.ts";
 import { inNewFolder } from "./field.ts";
 import { type BenchPart, type Figure, median, ms, percentile, spread } from "./figures.ts";
 import { fitShot, withMarkMoved } from "./fit-shot.ts";

@@ -1,18 +1,18 @@
 import { join } from "node:path";
+import { examplePixel } from "../../src/main/example/example-motion.ts";
+import type { TargetId } from "../../src/main/example/example-scene.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../src/main/example/example-session.ts";
+import { EXAMPLE_SHOT_ID, exampleTruth } from "../../src/main/example/example-truth.ts";
 import { writeExample } from "../../src/main/example/write-example.ts";
 import { processWorkers } from "../../src/main/jobs/process-workers.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { followInClip } from "../../src/main/service/follow-in-clip.ts";
-import { examplePixel } from "../../src/shared/example/example-motion.ts";
-import type { TargetId } from "../../src/shared/example/example-scene.ts";
-import { EXAMPLE_CLIP, exampleSession } from "../../src/shared/example/example-session.ts";
-import { EXAMPLE_SHOT_ID, exampleTruth } from "../../src/shared/example/example-truth.ts";
 import { marksOf } from "../../src/shared/follow/follow-words.ts";
+import { followerMarks, followOrder } from "../../src/shared/measure/follow-order.ts";
+import { measureShot } from "../../src/shared/measure/measure-shot.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 import { applyEdit } from "../../src/shared/session/edits.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { followerMarks, followOrder } from "../../src/shared/shot/follow-order.ts";
-import { measureShot } from "../../src/shared/shot/measure-shot.ts";
 import { inNewFolder } from "./field.ts";
 import { type BenchPart, ms } from "./figures.ts";
 

@@ -1,5 +1,5 @@
-import { exampleSession } from "../../src/shared/example/example-session.ts";
-import { measureShot } from "../../src/shared/shot/measure-shot.ts";
+import { exampleSession } from "../../src/main/example/example-session.ts";
+import { measureShot } from "../../src/shared/measure/measure-shot.ts";
 import { type BenchPart, median, ms, ratio, spread } from "./figures.ts";
 import { KERNEL, kernelMs } from "./kernel.ts";
 

@@ -1,6 +1,6 @@
 import { join } from "node:path";
-import { exampleSession } from "../../src/shared/example/example-session.ts";
-import { predictShot } from "../../src/shared/shot/predict-shot.ts";
+import { exampleSession } from "../../src/main/example/example-session.ts";
+import { predictShot } from "../../src/shared/predict/predict-shot.ts";
 import type { RAM_CASES } from "../shared/launch/ram-cases.ts";
 import { type BenchPart, type Figure, median, ms, ratio, spread } from "./figures.ts";
 import { benchRam } from "./ram.bench.ts";

@@ -1,8 +1,8 @@
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
+import { exampleSession } from "../../src/main/example/example-session.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
-import { exampleSession } from "../../src/shared/example/example-session.ts";
 import { wordsOfEdit } from "../../src/shared/session/edit-words.ts";
 import { applyEdit, type Edit } from "../../src/shared/session/edits.ts";
 import type { JournalStep } from "../../src/shared/session/journal.ts";

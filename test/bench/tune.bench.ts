@@ -1,9 +1,9 @@
 import { join } from "node:path";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../src/shared/launch/launcher-inputs.ts";
+import { inputAt } from "../../src/shared/predict/launcher-in-use.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import type { Measured } from "../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
-import { inputAt } from "../../src/shared/shot/launcher-in-use.ts";
 import { tuneLauncher } from "../../src/shared/tune/tune-launcher.ts";
 import type { ShotToTune } from "../../src/shared/tune/tuned-shot.ts";
 import { PLACING_SD } from "../../src/shared/tune/unknowns.ts";

@@ -1,5 +1,5 @@
 import { beforeEach, expect, it } from "vitest";
-import { examplePixel } from "../../src/shared/example/example-motion.ts";
+import { examplePixel } from "../../src/main/example/example-motion.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import {
   frameNow,

@@ -1,6 +1,6 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { type Client, createClient } from "../../src/shared/api/client.ts";
-import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { shotsField } from "../support/shots-field.ts";
 import {

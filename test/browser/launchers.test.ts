@@ -1,6 +1,6 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { predictShot } from "../../src/shared/predict/predict-shot.ts";
 import type { ElasticLauncher, RocketLauncher, Session } from "../../src/shared/session/schema.ts";
-import { predictShot } from "../../src/shared/shot/predict-shot.ts";
 import {
   type Field,
   headline,

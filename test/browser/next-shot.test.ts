@@ -1,5 +1,5 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
-import { predictShot } from "../../src/shared/shot/predict-shot.ts";
+import { predictShot } from "../../src/shared/predict/predict-shot.ts";
 import { type Field, openField, openHeading, type Person, sitDown, untilSaved } from "./person.ts";
 
 let field: Field;

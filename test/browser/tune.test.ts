@@ -1,5 +1,5 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
-import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
+import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { shotsField } from "../support/shots-field.ts";
 import {
   type Field,

@@ -2,9 +2,9 @@ import { link, mkdir, readFile, rename, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { Page } from "playwright-core";
 import { beforeEach, expect, it } from "vitest";
+import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
-import { EXAMPLE_CLIP } from "../../src/shared/example/example-session.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import { headline, oneSitting, openHeading, type Person, untilMeasured, untilSaved } from "./person.ts";
 

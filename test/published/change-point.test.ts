@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { localPolynomialWeights } from "../../src/shared/kinematics/local-polynomial.ts";
 import { leastSquares } from "../../src/shared/numeric/householder.ts";
 import { levenbergMarquardt } from "../../src/shared/numeric/levenberg-marquardt.ts";
+import { localPolynomialWeights } from "../../src/shared/numeric/local-polynomial.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 

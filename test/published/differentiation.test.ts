@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { weightedPolynomial } from "../../src/shared/clock/weighted-polynomial.ts";
-import { localPolynomialWeights } from "../../src/shared/kinematics/local-polynomial.ts";
+import { localPolynomialWeights } from "../../src/shared/numeric/local-polynomial.ts";
+import { weightedPolynomial } from "../../src/shared/numeric/weighted-polynomial.ts";
 
 /*
  * What a local polynomial costs and misses. Least squares attains the Cramér-Rao bound for white normal noise

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
-import { effectiveFreedom } from "../../src/shared/numeric/effective-freedom.ts";
 import { studentT } from "../../src/shared/numeric/student-t.ts";
+import { effectiveFreedom } from "../../src/shared/uncertainty/effective-freedom.ts";
 
 /*
  * JCGM 100:2008, G.4.1 and eq. G.2b, on v = b f/s with parts 0.02 (9 degrees of freedom), 0.0176 (known) and

@@ -12,8 +12,8 @@ import {
   steepestBank,
 } from "../../src/shared/launch/flight-after.ts";
 import { gustAlleviation, sharpGustLoad } from "../../src/shared/launch/gust.ts";
-import { integrate } from "../../src/shared/launch/integrate.ts";
 import { airspeed, stallSpeed } from "../../src/shared/launch/stall.ts";
+import { integrate } from "../../src/shared/numeric/integrate.ts";
 import { STANDARD_GRAVITY as G } from "../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 

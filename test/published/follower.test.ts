@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { coarseSearch } from "../../src/shared/follow/coarse-search.ts";
-import { cubicSpline } from "../../src/shared/follow/cubic-spline.ts";
 import type { GreyImage } from "../../src/shared/follow/grey-image.ts";
 import { whiteCovariance } from "../../src/shared/follow/match-covariance.ts";
 import { type Match, matchTemplate, type Warp } from "../../src/shared/follow/match-template.ts";
 import { type Template, templateAt } from "../../src/shared/follow/template.ts";
+import { cubicSpline } from "../../src/shared/numeric/cubic-spline.ts";
 import { type Chance, createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 

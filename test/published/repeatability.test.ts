@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { repeatability } from "../../src/shared/next/repeatability.ts";
+import { repeatability } from "../../src/shared/next-shot/repeatability.ts";
 import { chiSquareQuantile } from "../../src/shared/numeric/chi-square-quantile.ts";
 import { studentT } from "../../src/shared/numeric/student-t.ts";
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { localPolynomialWeights } from "../../src/shared/kinematics/local-polynomial.ts";
 import { type RigidPose, rigidPose } from "../../src/shared/kinematics/rigid-pose.ts";
+import { localPolynomialWeights } from "../../src/shared/numeric/local-polynomial.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { localPolynomialWeights } from "../../src/shared/kinematics/local-polynomial.ts";
+import { localPolynomialWeights } from "../../src/shared/numeric/local-polynomial.ts";
 
 /**
  * Integer tables of Savitzky & Golay, Anal. Chem. 36:1627 (1964), with the corrections of Steinier, Termonia & Deltour,

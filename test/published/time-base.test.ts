@@ -4,7 +4,7 @@ import { frameClock } from "../../src/shared/clock/frame-clock.ts";
 import { lampCheck } from "../../src/shared/clock/lamp-check.ts";
 import { repeatedFrames } from "../../src/shared/clock/repeated-frames.ts";
 import { apparentSpeedRatio, shutterLeanRad } from "../../src/shared/clock/rolling-shutter.ts";
-import { weightedPolynomial } from "../../src/shared/clock/weighted-polynomial.ts";
+import { weightedPolynomial } from "../../src/shared/numeric/weighted-polynomial.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { motionEstimates } from "../../src/shared/kinematics/motion-estimates.ts";
 import { fitMotion } from "../../src/shared/kinematics/motion-fit.ts";
-import { propagate } from "../../src/shared/launch/propagate.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
+import { propagate } from "../../src/shared/uncertainty/propagate.ts";
 
 describe("JCGM 100:2008, law of propagation (5.1.2)", () => {
   // A speed from pixels: v = b f / s, b px a frame, f Hz, s px/m. Figures from

@@ -4,9 +4,9 @@ import {
   REFERENCE_DENSITY,
   REFERENCE_TEMPERATURE,
 } from "../../src/shared/launch/air.ts";
-import { integrate } from "../../src/shared/launch/integrate.ts";
 import type { ValveInputs } from "../../src/shared/launch/ram-inputs.ts";
 import { signedFlow } from "../../src/shared/launch/valve-flow.ts";
+import { integrate } from "../../src/shared/numeric/integrate.ts";
 import { ok, type Result, refuse } from "../../src/shared/quantity/result.ts";
 
 /** A tank emptying through a valve into the air; pressures absolute. */

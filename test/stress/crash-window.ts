@@ -1,12 +1,12 @@
 import { revisionAfter } from "../../src/main/store/journal-file.ts";
 import { type Client, createClient } from "../../src/shared/api/client.ts";
 import type { JobRequest } from "../../src/shared/api/contract.ts";
+import { handMarksOf } from "../../src/shared/measure/follow-order.ts";
 import type { Chance } from "../../src/shared/quantity/chance.ts";
 import { done, type History, redone, startHistory, undone } from "../../src/shared/session/history.ts";
 import { afterSteps, type JournalStep } from "../../src/shared/session/journal.ts";
 import { patchBetween, sameJson } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { handMarksOf } from "../../src/shared/shot/follow-order.ts";
 import { tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
 import type { ServedHost } from "./crash-host.ts";
 

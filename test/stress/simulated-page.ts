@@ -3,8 +3,8 @@ import { createDesk, type Desk } from "../../src/renderer/state/desk.ts";
 import { sessionOf } from "../../src/renderer/state/desk-state.ts";
 import { createHttpService } from "../../src/renderer/state/http-service.ts";
 import { unsavedNotesIn } from "../../src/renderer/state/unsaved-notes.ts";
+import type { ShotResult } from "../../src/shared/results/shot-result.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import type { ShotResult } from "../../src/shared/shot/shot-result.ts";
 import { memoryStorage } from "../support/memory-storage.ts";
 
 /** Told of each "saved" that a page shows: the folder it shows, and the document that is said to be there. */

@@ -1,7 +1,7 @@
-import { exampleSession } from "../../src/shared/example/example-session.ts";
+import { exampleSession } from "../../src/main/example/example-session.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { variantFacts } from "../shared/example/variant-facts.ts";
+import { variantFacts } from "../main/example/variant-facts.ts";
 import { FULL_FACTS, fullSession, LAUNCHER_KINDS } from "./full-sessions.ts";
 
 export interface SweepSession {

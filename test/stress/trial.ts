@@ -1,12 +1,12 @@
 import { makeWriteUp } from "../../src/main/write-up/make-write-up.ts";
-import { askOf, nextShot } from "../../src/shared/next/next-shot.ts";
-import { shotSpeeds } from "../../src/shared/next/repeats.ts";
+import { measureShot } from "../../src/shared/measure/measure-shot.ts";
+import { type PushTrack, pushTrack } from "../../src/shared/measure/push-track.ts";
+import { askOf, nextShot } from "../../src/shared/next-shot/next-shot.ts";
+import { shotSpeeds } from "../../src/shared/next-shot/repeats.ts";
+import type { ShotResult } from "../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 import { openSession } from "../../src/shared/session/open-session.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { measureShot } from "../../src/shared/shot/measure-shot.ts";
-import { type PushTrack, pushTrack } from "../../src/shared/shot/push-track.ts";
-import type { ShotResult } from "../../src/shared/shot/shot-result.ts";
 import { tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
 import { tuneSession } from "../../src/shared/tune/tune-session.ts";
 

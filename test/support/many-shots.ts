@@ -1,4 +1,4 @@
-import { exampleSession } from "../../src/shared/example/example-session.ts";
+import { exampleSession } from "../../src/main/example/example-session.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 
 /** A session with the example's shot so many times, each as one of its own: work that takes a while. */

@@ -1,7 +1,7 @@
-import type { NextNotice } from "../../src/shared/next/next-notices.ts";
-import type { PlanNotice } from "../../src/shared/plan/plan-notices.ts";
+import type { PlanNotice } from "../../src/shared/camera-plan/plan-notices.ts";
+import type { NextNotice } from "../../src/shared/next-shot/next-notices.ts";
 import type { Notice } from "../../src/shared/quantity/notice.ts";
-import type { ShotNotice } from "../../src/shared/shot/notices/shot-notices.ts";
+import type { ShotNotice } from "../../src/shared/results/notices/shot-notices.ts";
 import type { TuneNotice } from "../../src/shared/tune/tune-notices.ts";
 
 /*

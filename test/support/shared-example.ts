@@ -11,11 +11,12 @@ const SOURCE = join(import.meta.dirname, "../../src");
 const ROOMS = [
   "main/example",
   "main/media",
-  "shared/example",
   "shared/inputs",
   "shared/launch",
+  "shared/numeric",
   "shared/quantity",
   "shared/session",
+  "shared/uncertainty",
 ];
 const PREFIX = "loftmark-shared-example-";
 const KEPT_MS = 24 * 3600 * 1000;

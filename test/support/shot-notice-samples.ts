@@ -1,6 +1,6 @@
-import { DEFERENCE } from "../../src/shared/launch/deference.ts";
 import type { Notice } from "../../src/shared/quantity/notice.ts";
-import { SHOT_NOTICES, type ShotNoticeCode } from "../../src/shared/shot/notices/shot-notices.ts";
+import { DEFERENCE } from "../../src/shared/results/notices/deference.ts";
+import { SHOT_NOTICES, type ShotNoticeCode } from "../../src/shared/results/notices/shot-notices.ts";
 
 const say = SHOT_NOTICES;
 /** What a fault says that lends its words to a notice. */

@@ -10,7 +10,7 @@ import {
   TRUE_SCALE_ROD,
   type World,
   worldToPixel,
-} from "../../src/shared/example/example-scene.ts";
+} from "../../src/main/example/example-scene.ts";
 import { flyAfterRelease } from "../../src/shared/launch/flight.ts";
 import { predictRam } from "../../src/shared/launch/predict-ram.ts";
 import type { RamInputs } from "../../src/shared/launch/ram-inputs.ts";

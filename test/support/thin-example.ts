@@ -1,11 +1,11 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
+import { createFramePainter } from "../../src/main/example/draw-frame.ts";
 import { encodeFrames } from "../../src/main/example/encode-frames.ts";
-import { createFramePainter } from "../../src/shared/example/draw-frame.ts";
-import { exampleCamera, TICKS_PER_S } from "../../src/shared/example/example-camera.ts";
-import { PICTURE, TRUE_CAMERA } from "../../src/shared/example/example-scene.ts";
-import { EXAMPLE_CLIP, exampleSession } from "../../src/shared/example/example-session.ts";
-import type { ExampleVariant } from "../../src/shared/example/example-variant.ts";
+import { exampleCamera, TICKS_PER_S } from "../../src/main/example/example-camera.ts";
+import { PICTURE, TRUE_CAMERA } from "../../src/main/example/example-scene.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../src/main/example/example-session.ts";
+import type { ExampleVariant } from "../../src/main/example/example-variant.ts";
 
 const DRAW_EVERY = 60; // frames; those between show the last drawn one
 

@@ -1,6 +1,6 @@
 import { readdir } from "node:fs/promises";
 import { resolve } from "node:path";
-import { EXAMPLE_VARIANTS } from "../../shared/example/example-variant.ts";
+import { EXAMPLE_VARIANTS } from "../example/example-variant.ts";
 import { writeExample } from "../example/write-example.ts";
 import { requireFfmpeg } from "../host/start-of-day.ts";
 import { UsageError, type Verb } from "./verb.ts";

@@ -7,10 +7,10 @@ import {
   repeatsSay,
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
+import { followerMarks, followOrder, handMarksOf } from "../../shared/measure/follow-order.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
-import { followerMarks, followOrder, handMarksOf } from "../../shared/shot/follow-order.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";

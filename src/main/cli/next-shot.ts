@@ -1,5 +1,5 @@
-import { askOf } from "../../shared/next/next-shot.ts";
-import { isRefused, type NextShotReport } from "../../shared/next/next-shot-report.ts";
+import { askOf } from "../../shared/next-shot/next-shot.ts";
+import { isRefused, type NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import {
   answerSays,
   intervalSays,
@@ -7,12 +7,12 @@ import {
   limitsSay,
   REPEAT_HEADINGS,
   repeatRow,
-} from "../../shared/next/next-shot-words.ts";
-import { plainNumber } from "../../shared/next/plain-number.ts";
-import { shotSpeeds } from "../../shared/next/repeats.ts";
+} from "../../shared/next-shot/next-shot-words.ts";
+import { plainNumber } from "../../shared/next-shot/plain-number.ts";
+import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";

@@ -3,7 +3,7 @@ import {
   type CameraPlanInput,
   type PlanField,
   planInputFaults,
-} from "../../shared/plan/plan-input.ts";
+} from "../../shared/camera-plan/plan-input.ts";
 import { DEGREE } from "../../shared/quantity/angle.ts";
 import { UsageError } from "./verb.ts";
 

@@ -1,9 +1,9 @@
 import { setImmediate } from "node:timers/promises";
-import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
-import { planningSteps } from "../../shared/plan/plan-camera.ts";
+import type { CameraPlan } from "../../shared/camera-plan/camera-plan.ts";
+import { planningSteps } from "../../shared/camera-plan/plan-camera.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES } from "../../shared/results/shot-result.ts";
 import { askedPlan, PLAN_OPTIONS } from "./plan-camera-options.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";

@@ -1,6 +1,6 @@
+import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
+import type { ShotPrediction } from "../../shared/results/shot-result.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { MODEL_NOTICES } from "../../shared/shot/notices/model-notices.ts";
-import type { ShotPrediction } from "../../shared/shot/shot-result.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";

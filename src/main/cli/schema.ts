@@ -1,5 +1,5 @@
+import { resultsJsonSchema, truthJsonSchema } from "../../shared/results/results-schema.ts";
 import { sessionJsonSchema } from "../../shared/session/json-schema.ts";
-import { resultsJsonSchema, truthJsonSchema } from "../../shared/shot/results-schema.ts";
 import { UsageError, type Verb } from "./verb.ts";
 
 const SCHEMAS: Readonly<Record<string, () => object>> = {

@@ -1,7 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
-import type { Session } from "../../shared/session/schema.ts";
-import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
+import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
 import {
   type Comparison,
   type DrawnResults,
@@ -9,7 +8,8 @@ import {
   type Measurement,
   type Prediction,
   type ShotResult,
-} from "../../shared/shot/shot-result.ts";
+} from "../../shared/results/shot-result.ts";
+import type { Session } from "../../shared/session/schema.ts";
 import { table, wrapped } from "./table.ts";
 
 /** A shot's results as a person reads them in a terminal: a table of value ± u, then what should be known. */

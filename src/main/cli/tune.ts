@@ -1,7 +1,7 @@
+import type { PushTrack } from "../../shared/measure/push-track.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import type { PushTrack } from "../../shared/shot/push-track.ts";
 import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
 import { parameterFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";

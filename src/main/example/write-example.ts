@@ -1,16 +1,16 @@
 import { randomUUID } from "node:crypto";
 import { access, mkdir, rename, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { createFramePainter } from "../../shared/example/draw-frame.ts";
-import { exampleCamera, TICKS_PER_S } from "../../shared/example/example-camera.ts";
-import { PICTURE, TRUE_CAMERA } from "../../shared/example/example-scene.ts";
-import { EXAMPLE_CLIP, exampleSession } from "../../shared/example/example-session.ts";
-import { exampleTruth } from "../../shared/example/example-truth.ts";
-import type { ExampleVariant } from "../../shared/example/example-variant.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { MediaOptions } from "../media/media.ts";
 import { cancelled } from "../media/media-faults.ts";
+import { createFramePainter } from "./draw-frame.ts";
 import { encodeFrames } from "./encode-frames.ts";
+import { exampleCamera, TICKS_PER_S } from "./example-camera.ts";
+import { PICTURE, TRUE_CAMERA } from "./example-scene.ts";
+import { EXAMPLE_CLIP, exampleSession } from "./example-session.ts";
+import { exampleTruth } from "./example-truth.ts";
+import type { ExampleVariant } from "./example-variant.ts";
 
 export interface WriteExampleOptions extends MediaOptions {
   readonly ffmpegPath: string;

@@ -1,12 +1,12 @@
 import type { Followed, HandMark } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
-import type { ShotSpeed } from "../../shared/next/repeats.ts";
+import type { PushTrack, pushTrack } from "../../shared/measure/push-track.ts";
+import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
+import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
+import type { ShotPrediction, ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { NextShot, Session } from "../../shared/session/schema.ts";
-import type { PushTrack, pushTrack } from "../../shared/shot/push-track.ts";
-import type { ShotPrediction, ShotResult } from "../../shared/shot/shot-result.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import type { TuneOutcome } from "../../shared/tune/tune-session.ts";
 import type { WriteUpFile } from "../write-up/make-write-up.ts";

@@ -1,9 +1,9 @@
 import { createFollower } from "../../shared/follow/follow-point.ts";
-import { nextShot } from "../../shared/next/next-shot.ts";
+import { measureShot } from "../../shared/measure/measure-shot.ts";
+import { pushTrack } from "../../shared/measure/push-track.ts";
+import { nextShot } from "../../shared/next-shot/next-shot.ts";
+import { predictShot } from "../../shared/predict/predict-shot.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { measureShot } from "../../shared/shot/measure-shot.ts";
-import { predictShot } from "../../shared/shot/predict-shot.ts";
-import { pushTrack } from "../../shared/shot/push-track.ts";
 import { tuneSession } from "../../shared/tune/tune-session.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import type { FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";

@@ -1,5 +1,5 @@
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { MediaOptions } from "../media/media.ts";
 import type { JobParts } from "./job-parts.ts";
 import { inspectClips } from "./measure-shots.ts";

@@ -1,7 +1,7 @@
 import { asFault, type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { CLIP_NOTICES } from "../../shared/results/notices/clip-notices.ts";
 import { clipStanding, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
 import type { ClipFingerprints } from "../media/clip-fingerprint.ts";
 import type { MediaOptions } from "../media/media.ts";
 import type { FieldFolder, FoundClip } from "../store/field-folder.ts";

@@ -1,7 +1,7 @@
 import type { Followed } from "../../shared/follow/followed.ts";
+import type { FollowOrder } from "../../shared/measure/follow-order.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
-import type { FollowOrder } from "../../shared/shot/follow-order.ts";
 import type { Following, Workers } from "../jobs/workers.ts";
 import type { Media, MediaOptions } from "../media/media.ts";
 

@@ -1,10 +1,10 @@
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { clipRefusal } from "../../shared/results/notices/clip-notices.ts";
+import { MOTION_NOTICES } from "../../shared/results/notices/motion-notices.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
+import type { ShotPrediction, ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { clipRefusal } from "../../shared/shot/notices/clip-notices.ts";
-import { MOTION_NOTICES } from "../../shared/shot/notices/motion-notices.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
-import type { ShotPrediction, ShotResult } from "../../shared/shot/shot-result.ts";
 import { OutOfPatience } from "../jobs/worker-thread.ts";
 import type { Workers } from "../jobs/workers.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";

@@ -1,5 +1,5 @@
+import type { PushTrack } from "../../shared/measure/push-track.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import type { PushTrack } from "../../shared/shot/push-track.ts";
 import type { MediaOptions } from "../media/media.ts";
 import type { JobParts } from "./job-parts.ts";
 import { inspectClips, notMeasured } from "./measure-shots.ts";

@@ -1,7 +1,7 @@
 import { frameClock } from "../../shared/clock/frame-clock.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { type Cell, csvText } from "./csv.ts";
 
 const HEADER = [

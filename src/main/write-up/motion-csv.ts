@@ -1,4 +1,4 @@
-import type { MotionCurves, ShotResult } from "../../shared/shot/shot-result.ts";
+import type { MotionCurves, ShotResult } from "../../shared/results/shot-result.ts";
 import { csvText } from "./csv.ts";
 
 const COLUMNS = [

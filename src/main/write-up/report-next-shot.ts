@@ -1,7 +1,7 @@
 import { chartOfNextShot } from "../../shared/figures/chart-of-next-shot.ts";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
-import { askOf, nextShot } from "../../shared/next/next-shot.ts";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
+import { askOf, nextShot } from "../../shared/next-shot/next-shot.ts";
+import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import {
   answerSays,
   intervalSays,
@@ -10,8 +10,8 @@ import {
   REPEAT_HEADINGS,
   repeatRow,
   repeatSays,
-} from "../../shared/next/next-shot-words.ts";
-import { shotSpeeds } from "../../shared/next/repeats.ts";
+} from "../../shared/next-shot/next-shot-words.ts";
+import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { type Html, html, trusted } from "./html.ts";

@@ -1,7 +1,7 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../../shared/quantity/measured.ts";
-import { QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES, type ShotResult } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES, type ShotResult } from "../../shared/results/shot-result.ts";
 import { type Html, html } from "./html.ts";
 
 /** The four headline results in large type, each with its standard uncertainty and unit. */

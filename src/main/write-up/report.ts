@@ -1,10 +1,10 @@
 import { figuresOf } from "../../shared/figures/figures-of.ts";
 import { PROPELLER_CAUTION, pressureCautions, RAM_CAUTIONS } from "../../shared/launch/cautions.ts";
 import { measuredStoredEnergy } from "../../shared/launch/stored-energy.ts";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
+import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { sessionFacts, shotFacts } from "./report-facts.ts";

@@ -1,6 +1,6 @@
+import { RESULTS_FORMAT, RESULTS_VERSION, type Results } from "../../shared/results/results-schema.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { RESULTS_FORMAT, RESULTS_VERSION, type Results } from "../../shared/shot/results-schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
 /** The content of results.json. A shot that could not be measured is there with no quantities, and its notices say why. */
 export function resultsOf(session: Session, results: readonly ShotResult[], madeAt: string): Results {

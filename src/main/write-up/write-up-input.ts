@@ -1,6 +1,6 @@
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
 /** All a write-up is made from. */
 export interface WriteUpInput {

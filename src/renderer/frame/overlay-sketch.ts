@@ -1,5 +1,5 @@
+import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import { type Crossing, crossingsToCome } from "../../shared/scale/board-crossings.ts";
-import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
 import type { Handle, Sketch } from "../state/desk-state.ts";
 import { crossingsIn } from "../state/sketch-picks.ts";
 import { type OverlayItem, ring } from "./overlay-item.ts";

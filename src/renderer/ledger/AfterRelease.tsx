@@ -1,7 +1,7 @@
+import { AFTER_RELEASE } from "../../shared/predict/after-release.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../shared/session/schema.ts";
-import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { afterSays } from "./after-words.ts";
 import { MeasuredField } from "./MeasuredField.tsx";

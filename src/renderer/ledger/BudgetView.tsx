@@ -1,8 +1,8 @@
 import { useMemo } from "react";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import type { BudgetLine, DrawnResults, Headline } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import type { BudgetLine, DrawnResults, Headline } from "../../shared/results/shot-result.ts";
 import { budgetAdvice, budgetRows, sharesOf, sharesText } from "./budget.ts";
 import { DrawnView } from "./DrawnView.tsx";
 import { More } from "./More.tsx";

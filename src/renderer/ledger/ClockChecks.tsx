@@ -1,6 +1,6 @@
 import { useId, useMemo } from "react";
+import { clockChecksOf } from "../../shared/measure/clock-checks.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { clockChecksOf } from "../../shared/shot/clock-checks.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { sessionOf } from "../state/desk-state.ts";
 import { checkSays } from "./clock-words.ts";

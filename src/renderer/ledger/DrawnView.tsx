@@ -1,6 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import { type DrawnResults, HEADLINES, type Headline } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import { type DrawnResults, HEADLINES, type Headline } from "../../shared/results/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { DRAWS, drawKey } from "../state/desk-draws.ts";
 import { drawnSays } from "./drawn-words.ts";

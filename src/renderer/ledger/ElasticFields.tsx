@@ -1,5 +1,5 @@
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { ElasticLauncher } from "../../shared/session/schema.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";

@@ -1,5 +1,5 @@
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { Choice } from "./Choice.tsx";
 import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
 import { More } from "./More.tsx";

@@ -1,6 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES, type Headline, type ShotResult } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES, type Headline, type ShotResult } from "../../shared/results/shot-result.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { BudgetView } from "./BudgetView.tsx";
 import { firstObstacle } from "./notices.ts";

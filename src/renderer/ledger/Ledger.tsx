@@ -1,5 +1,5 @@
 import { useState } from "react";
-import type { BudgetLine, Headline } from "../../shared/shot/shot-result.ts";
+import type { BudgetLine, Headline } from "../../shared/results/shot-result.ts";
 import { standingOf } from "../state/clip-standing.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";

@@ -1,7 +1,7 @@
 import { useMemo } from "react";
 import { figuresOf } from "../../shared/figures/figures-of.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { AltimeterFields } from "./AltimeterFields.tsx";
 import { ElasticFields } from "./ElasticFields.tsx";

@@ -1,6 +1,6 @@
 import type { UnitSet } from "../../shared/quantity/display.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import type { Measurement } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import type { Measurement } from "../../shared/results/shot-result.ts";
 import { moreResults, pushLineSays } from "./more-results.ts";
 import { quantityText } from "./QuantityTable.tsx";
 import { numbersHeld } from "./sentences.ts";

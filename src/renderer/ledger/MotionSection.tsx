@@ -1,8 +1,8 @@
 import { useMemo } from "react";
 import { figuresOf } from "../../shared/figures/figures-of.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { useDeskState } from "../state/desk-context.ts";
 import { FigureView } from "./FigureView.tsx";
 import { MoreResults } from "./MoreResults.tsx";

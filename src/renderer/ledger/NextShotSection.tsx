@@ -1,9 +1,9 @@
 import { useMemo } from "react";
 import { chartOfNextShot } from "../../shared/figures/chart-of-next-shot.ts";
-import { askOf } from "../../shared/next/next-shot.ts";
-import { answerSays, intervalSays, limitsSay } from "../../shared/next/next-shot-words.ts";
-import { shotSpeeds } from "../../shared/next/repeats.ts";
-import { choicesFor } from "../../shared/next/setting.ts";
+import { askOf } from "../../shared/next-shot/next-shot.ts";
+import { answerSays, intervalSays, limitsSay } from "../../shared/next-shot/next-shot-words.ts";
+import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
+import { choicesFor } from "../../shared/next-shot/setting.ts";
 import type { Launcher, NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";

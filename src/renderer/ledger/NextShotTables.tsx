@@ -1,9 +1,9 @@
 import { Fragment } from "react";
-import type { LimitCheck } from "../../shared/next/limits.ts";
-import type { MotorChoice } from "../../shared/next/motor-choice.ts";
-import { limitRow, REPEAT_HEADINGS, repeatRow, repeatSays } from "../../shared/next/next-shot-words.ts";
-import { plainNumber } from "../../shared/next/plain-number.ts";
-import type { RepeatGroup } from "../../shared/next/repeats.ts";
+import type { LimitCheck } from "../../shared/next-shot/limits.ts";
+import type { MotorChoice } from "../../shared/next-shot/motor-choice.ts";
+import { limitRow, REPEAT_HEADINGS, repeatRow, repeatSays } from "../../shared/next-shot/next-shot-words.ts";
+import { plainNumber } from "../../shared/next-shot/plain-number.ts";
+import type { RepeatGroup } from "../../shared/next-shot/repeats.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld } from "./sentences.ts";

@@ -1,8 +1,8 @@
+import { AFTER_RELEASE } from "../../shared/predict/after-release.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
-import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
-import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES, type QuantityName, type ShotResult } from "../../shared/shot/shot-result.ts";
+import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES, type QuantityName, type ShotResult } from "../../shared/results/shot-result.ts";
 import { milliseconds } from "./sentences.ts";
 
 const SIGNED: ReadonlySet<QuantityName> = new Set([

@@ -1,6 +1,6 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../shared/session/schema.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { EndStopFields } from "./EndStopFields.tsx";

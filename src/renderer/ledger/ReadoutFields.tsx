@@ -1,10 +1,10 @@
 import { useMemo, useState } from "react";
+import { lensOutOf } from "../../shared/measure/picture-map-of.ts";
+import { readoutFromSweeps, type SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
+import { shotClock } from "../../shared/measure/shot-clock.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Camera, Session, Shot } from "../../shared/session/schema.ts";
-import { lensOutOf } from "../../shared/shot/picture-map-of.ts";
-import { readoutFromSweeps, type SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
-import { shotClock } from "../../shared/shot/shot-clock.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { sessionOf } from "../state/desk-state.ts";
 import { HAND_U_PX } from "../state/picked.ts";

@@ -1,7 +1,7 @@
 import { useMemo } from "react";
+import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Shot } from "../../shared/session/schema.ts";
-import type { Measurement } from "../../shared/shot/shot-result.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { frameAtTime, stripTime } from "../strip/strip-plan.ts";
 import { Choice } from "./Choice.tsx";

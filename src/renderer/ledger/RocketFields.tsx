@@ -1,6 +1,6 @@
 import { rocketCautions } from "../../shared/launch/rocket-cautions.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { withOneMore } from "./fresh-rocket.ts";

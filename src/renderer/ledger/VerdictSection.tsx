@@ -1,6 +1,6 @@
 import { useState } from "react";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Airframe, Launcher, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "../state/autosave.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { WRITE_UP_KEY } from "../state/desk-waiting.ts";

@@ -1,7 +1,7 @@
 import { bankLoadFactor, steepestBank } from "../../shared/launch/flight-after.ts";
 import { DEGREE } from "../../shared/quantity/angle.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 
 const TURN = 45 * DEGREE; // the bank a pilot turns with
 

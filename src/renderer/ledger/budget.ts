@@ -1,6 +1,6 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Unit } from "../../shared/quantity/measured.ts";
-import type { BudgetLine } from "../../shared/shot/shot-result.ts";
+import type { BudgetLine } from "../../shared/results/shot-result.ts";
 
 /** A source's share of a result's variance; shares of one budget add up to 1. */
 export interface Share {

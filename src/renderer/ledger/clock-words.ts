@@ -3,8 +3,8 @@ import { type RepeatKind, repeatKind } from "../../shared/clock/repeat-kind.ts";
 import { type RepeatedFrames, repeatedFrames } from "../../shared/clock/repeated-frames.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
+import type { ClockCheckResult } from "../../shared/results/shot-result.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
-import type { ClockCheckResult } from "../../shared/shot/shot-result.ts";
 
 /** "A drop in Shot 2 implies 958.7 ± 0.9 frames/s, −1.4 u from the stated rate." u: of the difference. */
 export function checkSays(

@@ -1,5 +1,5 @@
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import { type DrawnResults, HEADLINES } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import { type DrawnResults, HEADLINES } from "../../shared/results/shot-result.ts";
 
 /** "All inputs were drawn together 1000 times. All four results agree with ...": whether the two ways come to the same. */
 export function drawnSays({ draws, headlines }: DrawnResults): string {

@@ -1,8 +1,8 @@
+import { AFTER_RELEASE } from "../../shared/predict/after-release.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Quantity } from "../../shared/quantity/measured.ts";
-import { AFTER_RELEASE } from "../../shared/shot/after-release.ts";
-import { QUANTITY_NAMES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES, type Measurement, type QuantityName } from "../../shared/shot/shot-result.ts";
+import { QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES, type Measurement, type QuantityName } from "../../shared/results/shot-result.ts";
 
 /** Stands elsewhere: the four on top of the ledger, what the airframe stands and the flight after release under Verdict, the push line in words. */
 const ELSEWHERE: ReadonlySet<QuantityName> = new Set([

@@ -1,6 +1,6 @@
-import { nextShot } from "../../shared/next/next-shot.ts";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
-import type { ShotSpeed } from "../../shared/next/repeats.ts";
+import { nextShot } from "../../shared/next-shot/next-shot.ts";
+import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
+import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
 
 export interface NextShotRequest {

@@ -1,5 +1,5 @@
 import type { Beside, Heading } from "../../shared/quantity/notice.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 
 /** The notices to read under a heading, but for those that stand beside something there. */
 export function noticesUnder(heading: Heading, notices: readonly ShotNotice[]): readonly ShotNotice[] {

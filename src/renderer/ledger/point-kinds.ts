@@ -1,7 +1,7 @@
+import { lensOutOf } from "../../shared/measure/picture-map-of.ts";
+import { steadying } from "../../shared/measure/plane-marks.ts";
 import type { Shake } from "../../shared/scale/shake.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
-import { lensOutOf } from "../../shared/shot/picture-map-of.ts";
-import { steadying } from "../../shared/shot/plane-marks.ts";
 
 /** What a point is on, in the order it is offered. */
 export const POINT_KINDS: readonly Point["on"][] = ["airframe", "rod", "post", "dropped"];

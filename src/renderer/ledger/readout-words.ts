@@ -1,8 +1,8 @@
 import type { ReadoutEstimate } from "../../shared/clock/estimate-readout.ts";
+import type { readoutFromSweeps } from "../../shared/measure/readout-from-sweeps.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { Refusal } from "../../shared/quantity/result.ts";
-import type { readoutFromSweeps } from "../../shared/shot/readout-from-sweeps.ts";
 
 /** What clicked sweeps say of the readout, in words, and the value to be kept. */
 export interface ReadoutFound {

@@ -1,12 +1,12 @@
-import { askOf } from "../../shared/next/next-shot.ts";
-import { plainNumber } from "../../shared/next/plain-number.ts";
-import { WORDS } from "../../shared/next/setting.ts";
+import { askOf } from "../../shared/next-shot/next-shot.ts";
+import { plainNumber } from "../../shared/next-shot/plain-number.ts";
+import { WORDS } from "../../shared/next-shot/setting.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { plumbAngle } from "../../shared/scale/plumb-angle.ts";
 import { twoPointScale } from "../../shared/scale/two-point-scale.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { ClipKnowledge } from "../state/service.ts";
 
 /** What is known under a heading, in a sentence or two; `done` when nothing needed is missing. */

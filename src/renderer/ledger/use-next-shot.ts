@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "react";
-import type { NextShotReport } from "../../shared/next/next-shot-report.ts";
-import type { ShotSpeed } from "../../shared/next/repeats.ts";
+import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
+import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import { createBudgetedWorker } from "../state/budgeted-worker.ts";
 import { createLatestWins, type LatestWins } from "../state/latest-wins.ts";

@@ -1,5 +1,5 @@
 import { useId, useMemo, useRef, useState } from "react";
-import { type CameraPlanInput, planInputFaults } from "../../shared/plan/plan-input.ts";
+import { type CameraPlanInput, planInputFaults } from "../../shared/camera-plan/plan-input.ts";
 import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { sessionOf } from "../state/desk-state.ts";
 import { PLAN_LABELS, PlanFields } from "./PlanFields.tsx";

@@ -1,5 +1,5 @@
+import type { CameraPlanInput, ExpectedShot, PlanField } from "../../shared/camera-plan/plan-input.ts";
 import type { EntryKind } from "../../shared/inputs/entry-unit.ts";
-import type { CameraPlanInput, ExpectedShot, PlanField } from "../../shared/plan/plan-input.ts";
 import { MeasuredField } from "../ledger/MeasuredField.tsx";
 import { NumberField } from "../ledger/NumberField.tsx";
 

@@ -1,7 +1,7 @@
-import type { CameraPlan, PlannedChange } from "../../shared/plan/camera-plan.ts";
+import type { CameraPlan, PlannedChange } from "../../shared/camera-plan/camera-plan.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import { QUANTITIES } from "../../shared/shot/quantity-table.ts";
-import { HEADLINES } from "../../shared/shot/shot-result.ts";
+import { QUANTITIES } from "../../shared/results/quantity-table.ts";
+import { HEADLINES } from "../../shared/results/shot-result.ts";
 import { budgetAdvice, sharesOf } from "../ledger/budget.ts";
 import { More } from "../ledger/More.tsx";
 import { NoticeList } from "../ledger/NoticeList.tsx";

@@ -1,7 +1,7 @@
-import { CAMERA_PLAN_DEFAULTS, type CameraPlanInput } from "../../shared/plan/plan-input.ts";
+import { CAMERA_PLAN_DEFAULTS, type CameraPlanInput } from "../../shared/camera-plan/plan-input.ts";
+import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import type { Measurement } from "../../shared/shot/shot-result.ts";
 import { handU } from "../state/picks.ts";
 
 /**

@@ -1,5 +1,5 @@
-import type { CameraPlanInput, PlanFieldFault } from "../../shared/plan/plan-input.ts";
-import type { SeenOfShot } from "../../shared/plan/plan-notices.ts";
+import type { CameraPlanInput, PlanFieldFault } from "../../shared/camera-plan/plan-input.ts";
+import type { SeenOfShot } from "../../shared/camera-plan/plan-notices.ts";
 import { displayUnit, type UnitSet } from "../../shared/quantity/display.ts";
 
 /** What the camera sees of the shot, in two sentences. Planned, so without u. */

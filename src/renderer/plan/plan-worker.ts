@@ -1,6 +1,6 @@
-import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
-import { planningSteps } from "../../shared/plan/plan-camera.ts";
-import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
+import type { CameraPlan } from "../../shared/camera-plan/camera-plan.ts";
+import { planningSteps } from "../../shared/camera-plan/plan-camera.ts";
+import type { CameraPlanInput } from "../../shared/camera-plan/plan-input.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 
 /** A set-up to plan for. */

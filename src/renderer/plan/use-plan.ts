@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "react";
-import type { CameraPlan } from "../../shared/plan/camera-plan.ts";
-import type { CameraPlanInput } from "../../shared/plan/plan-input.ts";
+import type { CameraPlan } from "../../shared/camera-plan/camera-plan.ts";
+import type { CameraPlanInput } from "../../shared/camera-plan/plan-input.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { PlanAnswer } from "./plan-worker.ts";
 import { createPlanner, type Planner } from "./planner.ts";

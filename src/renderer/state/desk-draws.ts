@@ -1,6 +1,6 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { shotRestsOn } from "../../shared/session/rests-on.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
 import { type DeskJobs, isOurs } from "./desk-jobs.ts";
 import { type DeskState, sessionOf } from "./desk-state.ts";

@@ -7,11 +7,11 @@ import {
   repeatsSay,
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
+import { followerMarks, followOrder } from "../../shared/measure/follow-order.ts";
 import { asFault, type Fault } from "../../shared/quantity/notice.ts";
+import { CLIP_NOTICES } from "../../shared/results/notices/clip-notices.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { Mark } from "../../shared/session/schema.ts";
-import { followerMarks, followOrder } from "../../shared/shot/follow-order.ts";
-import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
 import { faultOf } from "./autosave.ts";
 import { standingOf } from "./clip-standing.ts";
 import { type DeskJobs, isOurs } from "./desk-jobs.ts";

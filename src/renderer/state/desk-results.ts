@@ -1,10 +1,10 @@
+import { measuredPart } from "../../shared/measure/measured-part.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
+import { CLIP_NOTICES } from "../../shared/results/notices/clip-notices.ts";
+import { MOTION_NOTICES } from "../../shared/results/notices/motion-notices.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { measuredPart } from "../../shared/shot/measured-part.ts";
-import { CLIP_NOTICES } from "../../shared/shot/notices/clip-notices.ts";
-import { MOTION_NOTICES } from "../../shared/shot/notices/motion-notices.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import { faultOf } from "./autosave.ts";
 import { OutOfTime } from "./budgeted-worker.ts";
 import { changedInput } from "./changed-input.ts";

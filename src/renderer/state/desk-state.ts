@@ -1,14 +1,14 @@
 import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
+import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { EditWords } from "../../shared/session/edit-words.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
-import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 import type { SaveState } from "./autosave.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "./service.ts";
 import type { WaitingResult } from "./waiting-result.ts";

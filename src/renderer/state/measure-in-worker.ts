@@ -1,6 +1,6 @@
+import type { ShotMemory } from "../../shared/measure/measurer.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import type { ShotMemory } from "../../shared/shot/measurer.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { type BudgetedSetup, createBudgetedWorker, OutOfTime } from "./budgeted-worker.ts";
 import type { MeasureAnswer, MeasureMessage, MeasureRequest } from "./measure-worker.ts";
 

@@ -1,9 +1,9 @@
+import { createMeasurer, type ShotMemory } from "../../shared/measure/measurer.ts";
+import { refusedShot } from "../../shared/measure/refused-shot.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { createMeasurer, type ShotMemory } from "../../shared/shot/measurer.ts";
-import type { ShotNotice } from "../../shared/shot/notices/shot-notices.ts";
-import { refusedShot } from "../../shared/shot/refused-shot.ts";
-import type { ShotResult } from "../../shared/shot/shot-result.ts";
 
 export interface MeasureRequest {
   readonly session: Session;

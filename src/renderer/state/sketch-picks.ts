@@ -1,3 +1,4 @@
+import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import {
   type BoardSize,
@@ -5,7 +6,6 @@ import {
   crossingAt,
   outerCrossings,
 } from "../../shared/scale/board-crossings.ts";
-import type { SweepFrame } from "../../shared/shot/readout-from-sweeps.ts";
 import type { BoardView, DeskState, Handle, Pick } from "./desk-state.ts";
 import type { Picked } from "./picked.ts";
 

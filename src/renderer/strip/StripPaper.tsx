@@ -1,7 +1,7 @@
 import { memo } from "react";
 import type { DamagedFrame } from "../../shared/api/contract.ts";
+import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { Point, Shot } from "../../shared/session/schema.ts";
-import type { Measurement } from "../../shared/shot/shot-result.ts";
 import { damagedRuns } from "./damaged-runs.ts";
 import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
 import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";

@@ -1,8 +1,8 @@
 import { type FrameClock, frameClock } from "../../shared/clock/frame-clock.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
+import type { Measurement } from "../../shared/results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
 import type { Point, Shot } from "../../shared/session/schema.ts";
-import type { Measurement } from "../../shared/shot/shot-result.ts";
 
 /** Time along the strip: s of clip time at a frame, and the zero it is counted from. */
 export interface StripTime {

@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { LAUNCHER_KINDS } from "../inputs/input.ts";
+import type { ShotResult } from "../results/shot-result.ts";
 import { finite, measured, u } from "../session/schema-values.ts";
 import { TuningSchema } from "../session/tuning-schemas.ts";
-import type { ShotResult } from "../shot/shot-result.ts";
 
 /* What long computations of the service come to, as their replies carry them. */
 

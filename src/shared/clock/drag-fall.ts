@@ -1,5 +1,5 @@
+import { weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import type { Measured } from "../quantity/measured.ts";
-import { weightedPolynomial } from "./weighted-polynomial.ts";
 
 /** A dropped ball and the air it falls through. */
 export interface DroppedBall {

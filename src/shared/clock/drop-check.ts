@@ -1,10 +1,10 @@
 import { chiSquareTail } from "../numeric/chi-square.ts";
+import { type WeightedPolynomial, weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { Doubt } from "./doubt.ts";
 import { type DragParabola, type DroppedBall, dragParabola, dragRatio, terminalSpeed } from "./drag-fall.ts";
 import type { PathMark } from "./dropped-frames.ts";
-import { type WeightedPolynomial, weightedPolynomial } from "./weighted-polynomial.ts";
 
 export interface DropInput {
   /** Of the falling object alone, let go and not yet landed; by frame, strictly increasing. Inserted repeats are left out and not counted. */

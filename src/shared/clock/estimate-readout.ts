@@ -1,6 +1,6 @@
+import { weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { weightedPolynomial } from "./weighted-polynomial.ts";
 
 /** A straight upright edge in one frame: points along it, and how fast it moves to the right in the picture. */
 export interface MovingEdge {

@@ -1,8 +1,8 @@
+import { weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { Doubt } from "./doubt.ts";
 import { clippedByStrip, momentsOf, stripCorners } from "./strip-polygon.ts";
-import { weightedPolynomial } from "./weighted-polynomial.ts";
 
 /** The first frame that shows blink number `blink` (counted from any start, skipped blinks counted too; always the same edge, on or off). */
 export interface LampEvent {

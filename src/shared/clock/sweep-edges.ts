@@ -1,6 +1,6 @@
+import { weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { MovingEdge } from "./estimate-readout.ts";
-import { weightedPolynomial } from "./weighted-polynomial.ts";
 
 /** Points along one edge as one frame shows it; y counts along the rows as they are read. */
 export interface SweptLine {

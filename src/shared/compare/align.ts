@@ -1,4 +1,4 @@
-import type { MotionCurves, PredictionCurves } from "../shot/shot-result.ts";
+import type { MotionCurves, PredictionCurves } from "../results/shot-result.ts";
 import { interpolate } from "./interpolate.ts";
 
 /** `release`: the model's end of the push on the measured release. `position`: least squares of position over the push. */

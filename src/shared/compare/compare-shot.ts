@@ -1,6 +1,6 @@
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Comparison, Measurement, Prediction, QuantityName } from "../shot/shot-result.ts";
+import type { Comparison, Measurement, Prediction, QuantityName } from "../results/shot-result.ts";
 import { type Alignment, align } from "./align.ts";
 import { interpolate } from "./interpolate.ts";
 

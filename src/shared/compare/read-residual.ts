@@ -1,6 +1,6 @@
 import { chiSquareTail } from "../numeric/chi-square.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
-import type { LikelyCause, ResidualReading } from "../shot/shot-result.ts";
+import type { LikelyCause, ResidualReading } from "../results/shot-result.ts";
 import { type CauseFamily, type CauseFit, fitCause, type SeenPush, type StatedModel } from "./cause-fit.ts";
 import { modelStateAt } from "./model-motion.ts";
 

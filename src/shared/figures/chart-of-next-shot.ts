@@ -1,6 +1,6 @@
-import type { LimitName } from "../next/next-notices.ts";
-import type { NextShotReport } from "../next/next-shot-report.ts";
-import { plainNumber } from "../next/plain-number.ts";
+import type { LimitName } from "../next-shot/next-notices.ts";
+import type { NextShotReport } from "../next-shot/next-shot-report.ts";
+import { plainNumber } from "../next-shot/plain-number.ts";
 import { type DisplayUnit, displayUnit, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Chart, ForbiddenEnd, Level, MeasuredPoint } from "./chart.ts";
 import { BAND_K } from "./figures-of.ts";

@@ -1,6 +1,6 @@
 import { type DisplayUnit, displayUnit, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Quantity, Unit } from "../quantity/measured.ts";
-import type { Curve, Measurement, PredictionCurves, ShotResult } from "../shot/shot-result.ts";
+import type { Curve, Measurement, PredictionCurves, ShotResult } from "../results/shot-result.ts";
 import type { Band, Callout, Figure, FigureKind, Line, Panel, Wash, XY } from "./figure.ts";
 
 /** Width of the uncertainty bands in standard uncertainties: about 95 % for a normal distribution (JCGM 100:2008, G.6). */

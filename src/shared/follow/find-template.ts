@@ -1,5 +1,5 @@
+import { cubicSpline } from "../numeric/cubic-spline.ts";
 import { type CoarseSearch, coarseSearch } from "./coarse-search.ts";
-import { cubicSpline } from "./cubic-spline.ts";
 import type { FollowStop } from "./followed.ts";
 import { boxAround, type GreyImage } from "./grey-image.ts";
 import { type Match, matchTemplate, type Warp } from "./match-template.ts";

@@ -1,20 +1,12 @@
+import type { SampleBox, SampleGrid } from "../numeric/cubic-spline.ts";
+
 /**
  * One grey picture, row by row from the top. Inside this room places are counted in samples: (0, 0) is the middle of the top left
  * pixel, half a pixel less than the session's pixels in each coordinate.
  */
-export interface GreyImage {
+export interface GreyImage extends SampleGrid {
   /** Grey levels on the scale 0 to 255, with fractions where the clip has more than 8 bits; [width · height]. */
-  readonly data: Uint8Array | Float32Array | Float64Array;
-  readonly width: number;
-  readonly height: number;
-}
-
-/** A rectangle of whole samples, right and bottom ends included. */
-export interface SampleBox {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
+  readonly data: SampleGrid["data"];
 }
 
 /** The samples within a reach of a place, as far as the picture goes; null when none of them lies in it. */

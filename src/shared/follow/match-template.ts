@@ -1,6 +1,6 @@
 import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
+import { type CubicSpline, isInside, valueAt } from "../numeric/cubic-spline.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { type CubicSpline, isInside, valueAt } from "./cubic-spline.ts";
 import type { Template } from "./template.ts";
 
 /** Where a template lies in a picture: its middle, in samples, and how far it has turned, rad, from x right towards y down. */

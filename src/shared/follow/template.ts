@@ -1,4 +1,4 @@
-import { type CubicSpline, cubicSpline, sampleAt, valueAt } from "./cubic-spline.ts";
+import { type CubicSpline, cubicSpline, sampleAt, valueAt } from "../numeric/cubic-spline.ts";
 import { boxAround, type GreyImage } from "./grey-image.ts";
 
 /** A piece of a picture that is looked for in other pictures: its samples, counted from its middle, which is a whole sample. */

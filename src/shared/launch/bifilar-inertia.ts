@@ -1,7 +1,7 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { aboveZero, propagate, zeroOrMore } from "./propagate.ts";
+import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
 
 /** A body hung by two upright cords of equal length, its centre of gravity midway between them, turning to and fro about the upright axis. */
 export interface BifilarInputs {

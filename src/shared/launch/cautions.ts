@@ -1,8 +1,13 @@
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Notice } from "../quantity/notice.ts";
-import { DEFERENCE } from "./deference.ts";
-import { type LaunchNoticeCode, RATING_NOTICES, SHOT_CAUTIONS, TANK_NOTICES } from "./launch-notices.ts";
+import { DEFERENCE } from "../results/notices/deference.ts";
+import {
+  type LaunchNoticeCode,
+  RATING_NOTICES,
+  SHOT_CAUTIONS,
+  TANK_NOTICES,
+} from "../results/notices/launch-notices.ts";
 
 export type LaunchNotice = Notice<LaunchNoticeCode>;
 

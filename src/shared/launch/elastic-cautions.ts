@@ -1,8 +1,8 @@
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
+import { ELASTIC_DEFERENCE } from "../results/notices/deference.ts";
+import { PULL_NOTICES, SHOT_CAUTIONS } from "../results/notices/launch-notices.ts";
 import type { LaunchNotice } from "./cautions.ts";
-import { ELASTIC_DEFERENCE } from "./deference.ts";
-import { PULL_NOTICES, SHOT_CAUTIONS } from "./launch-notices.ts";
 
 /**
  * Cautions of every shot from an elastic line: what it holds, what it does when it breaks or slips its anchor, the catch, and the people

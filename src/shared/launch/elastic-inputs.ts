@@ -1,7 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 import { type ForcePoint, tableProblem } from "./elastic-curve.ts";
 import type { InputProblem } from "./input-problem.ts";
-import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 
 /** Numbers the elastic-line model needs, SI; meanings as in the session's launcher. */
 export interface ElasticInputs {

@@ -1,6 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { aboveZero, propagate, zeroOrMore } from "./propagate.ts";
+import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
 
 /** What fills the tank; Q is a plain number in SI, or one with its standard uncertainty. */
 export type FillMeans<Q = number> =

@@ -1,7 +1,7 @@
+import { integrate, type OdeEvent } from "../numeric/integrate.ts";
+import type { Rhs } from "../numeric/stepper.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import { type FlightInputs, type FlightState, flyAfterRelease } from "./flight.ts";
-import { integrate, type OdeEvent } from "./integrate.ts";
-import type { Rhs } from "./stepper.ts";
 
 /** Lift over weight that a wing can give at an airspeed: n = (V/V_s)², 1. Above 1 it can climb in a curve or bank. */
 export function liftAvailable(airspeed: number, stall: number): number {

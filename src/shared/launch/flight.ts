@@ -1,6 +1,6 @@
+import { integrate } from "../numeric/integrate.ts";
+import type { Rhs } from "../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import { integrate } from "./integrate.ts";
-import type { Rhs } from "./stepper.ts";
 
 /** A point mass after release, with constant drag and lift areas (coefficient times reference area). */
 export interface FlightInputs {

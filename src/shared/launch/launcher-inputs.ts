@@ -1,7 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 import { AIR_GAMMA } from "./air.ts";
 import type { FillMeans } from "./fill-tank.ts";
-import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 import type { GasKind, RamInputs, ValveInputs } from "./ram-inputs.ts";
 
 interface MeasuredValve {

@@ -1,8 +1,8 @@
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
-import type { BaseLoad } from "../shot/shot-result.ts";
+import { LOAD_NOTICES } from "../results/notices/launch-notices.ts";
+import type { BaseLoad } from "../results/shot-result.ts";
 import type { LaunchNotice } from "./cautions.ts";
-import { LOAD_NOTICES } from "./launch-notices.ts";
 
 export interface EndStopFacts {
   readonly energyJ: Measured;

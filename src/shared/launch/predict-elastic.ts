@@ -1,9 +1,9 @@
+import { denseAt } from "../numeric/dormand-prince.ts";
+import { integrate, type OdeEvent, type OdeRun } from "../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { denseAt } from "./dormand-prince.ts";
 import { type ElasticCurve, elasticCurve } from "./elastic-curve.ts";
 import { type ElasticInputs, elasticInputProblem } from "./elastic-inputs.ts";
-import { integrate, type OdeEvent, type OdeRun } from "./integrate.ts";
 
 export type ElasticRefusal = "never-moves" | "stops" | "gives-back-more";
 

@@ -1,6 +1,6 @@
+import { denseAt } from "../numeric/dormand-prince.ts";
+import { IntegrationError, integrate } from "../numeric/integrate.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { denseAt } from "./dormand-prince.ts";
-import { IntegrationError, integrate } from "./integrate.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
 import type { RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";

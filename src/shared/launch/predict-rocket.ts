@@ -1,7 +1,7 @@
+import { denseAt } from "../numeric/dormand-prince.ts";
+import { findRoot } from "../numeric/find-root.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { denseAt } from "./dormand-prince.ts";
-import { findRoot } from "./find-root.ts";
 import { rocketInputProblem } from "./rocket-checks.ts";
 import type { RocketInputs, RocketPeak, RocketPrediction, RocketState } from "./rocket-inputs.ts";
 import {

@@ -1,10 +1,10 @@
+import { type OdeEvent, type OdeRun, ON_SURFACE } from "../numeric/integrate.ts";
+import type { Rhs } from "../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { AIR_GAMMA, AIR_GAS_CONSTANT } from "./air.ts";
-import { type OdeEvent, type OdeRun, ON_SURFACE } from "./integrate.ts";
 import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
-import type { Rhs } from "./stepper.ts";
 import { signedFlow } from "./valve-flow.ts";
 
 /**

@@ -1,7 +1,7 @@
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
+import { MOTOR_NOTICES } from "../results/notices/launch-notices.ts";
 import type { LaunchNotice } from "./cautions.ts";
-import { MOTOR_NOTICES } from "./launch-notices.ts";
 import { type MotorLetter, motorClass } from "./motor-class.ts";
 import type { MeasuredMotor } from "./rocket-measured.ts";
 import { totalImpulse } from "./thrust-curve.ts";

@@ -1,7 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 import { airDensity } from "./air.ts";
-import { aboveZero, type UncertainInput, zeroOrMore } from "./propagate.ts";
 import type { RocketInputs, RocketMotor } from "./rocket-inputs.ts";
 import { type ThrustCurve, trapezoidCurve } from "./thrust-curve.ts";
 

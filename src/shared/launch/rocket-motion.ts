@@ -1,9 +1,9 @@
+import { findRoot } from "../numeric/find-root.ts";
+import { integrate, type OdeEvent, type OdeRun } from "../numeric/integrate.ts";
+import type { Rhs } from "../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import { findRoot } from "./find-root.ts";
-import { integrate, type OdeEvent, type OdeRun } from "./integrate.ts";
 import type { RocketInputs } from "./rocket-inputs.ts";
 import { lineAt, massAt, type ThrustStretch } from "./rocket-thrust.ts";
-import type { Rhs } from "./stepper.ts";
 
 /** Places in the state vector: m and m/s along the path, rad and rad/s of pitch and of yaw. */
 export const TRAVEL = 0;

@@ -1,5 +1,5 @@
+import { IntegrationError } from "../numeric/integrate.ts";
 import { AIR_GAS_CONSTANT } from "./air.ts";
-import { IntegrationError } from "./integrate.ts";
 import { predictRam } from "./predict-ram.ts";
 import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 

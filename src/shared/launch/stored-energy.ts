@@ -1,6 +1,6 @@
 import type { Measured } from "../quantity/measured.ts";
+import { aboveZero, propagate } from "../uncertainty/propagate.ts";
 import { AIR_GAMMA } from "./air.ts";
-import { aboveZero, propagate } from "./propagate.ts";
 
 /**
  * Energy of compressed air in a vessel, J, by isentropic expansion to the air outside:

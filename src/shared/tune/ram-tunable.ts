@@ -1,7 +1,7 @@
-import { IntegrationError } from "../launch/integrate.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
 import { predictRam } from "../launch/predict-ram.ts";
 import { ramInputProblem } from "../launch/ram-checks.ts";
+import { IntegrationError } from "../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { TunableInput, TunableModel } from "./tunable-model.ts";
 

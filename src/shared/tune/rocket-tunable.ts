@@ -1,7 +1,7 @@
-import { IntegrationError } from "../launch/integrate.ts";
 import { predictRocket } from "../launch/predict-rocket.ts";
 import { rocketInputProblem } from "../launch/rocket-checks.ts";
 import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
+import { IntegrationError } from "../numeric/integrate.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Airframe, Conditions, RocketLauncher } from "../session/schema.ts";
 import type { TunableModel } from "./tunable-model.ts";

@@ -1,4 +1,4 @@
-import type { UncertainInput } from "../launch/propagate.ts";
+import type { UncertainInput } from "../uncertainty/propagate.ts";
 
 /** An input of a launch model, and which shots it is the same number for. */
 export interface TunableInput extends UncertainInput {

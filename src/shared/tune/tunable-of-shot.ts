@@ -1,6 +1,6 @@
 import { asFault, type Fault } from "../quantity/notice.ts";
+import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
 import { ramTunable } from "./ram-tunable.ts";
 import { rocketTunable } from "./rocket-tunable.ts";

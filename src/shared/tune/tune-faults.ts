@@ -1,9 +1,9 @@
+import type { PushTrack } from "../measure/push-track.ts";
 import type { TuneFaultCode } from "../quantity/fault-codes.ts";
 import type { Fault } from "../quantity/notice.ts";
+import { isImpossible } from "../results/input-notices.ts";
 import { predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { isImpossible } from "../shot/input-notices.ts";
-import type { PushTrack } from "../shot/push-track.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tunableParameters } from "./tunable-parameters.ts";
 import type { TuneRequest } from "./tune-request.ts";

@@ -1,13 +1,13 @@
 import type { LauncherKind } from "../inputs/input.ts";
+import type { PushTrack } from "../measure/push-track.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
+import { predictShot } from "../predict/predict-shot.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
+import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { oddestInput } from "../session/input-faults.ts";
 import type { Session, Shot, Tuning } from "../session/schema.ts";
-import { MODEL_NOTICES } from "../shot/notices/model-notices.ts";
-import { predictShot } from "../shot/predict-shot.ts";
-import type { PushTrack } from "../shot/push-track.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tuneFault } from "./tune-faults.ts";
 import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";

@@ -1,7 +1,7 @@
+import { inputAt } from "../predict/launcher-in-use.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Session, Tuning } from "../session/schema.ts";
-import { inputAt } from "../shot/launcher-in-use.ts";
 import { parameterWords, showParameter } from "./parameter-words.ts";
 import type { LauncherTuning } from "./tune-launcher.ts";
 import { TUNE_NOTICES, type TuneNotice } from "./tune-notices.ts";

@@ -1,6 +1,6 @@
+import type { CommonError } from "../measure/common-error.ts";
+import type { PushTrack, TrackPoint } from "../measure/push-track.ts";
 import { choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
-import type { CommonError } from "../shot/common-error.ts";
-import type { PushTrack, TrackPoint } from "../shot/push-track.ts";
 import type { ModelCurve, TunableModel } from "./tunable-model.ts";
 
 /** A measured shot and the model of it. */

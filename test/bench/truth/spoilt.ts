@@ -1,6 +1,6 @@
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
+import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
-import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { type MeasuredShot, measured } from "./measured.ts";
 import { simulateShot } from "./simulate.ts";
 import { releaseSpeedBound } from "./speed-bound.ts";

@@ -2,7 +2,7 @@ import { mkdtemp, readFile, rm, truncate, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
-import { EXAMPLE_CLIP, exampleSession } from "../../../src/shared/example/example-session.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../../src/main/example/example-session.ts";
 import { ffmpeg, makeClip } from "../../support/make-clip.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 import { cli } from "../../support/run-cli.ts";

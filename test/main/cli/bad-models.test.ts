@@ -2,8 +2,8 @@ import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { CURVE } from "../../shared/launch/rocket-cases.ts";
-import { ramSession, ramShot } from "../../shared/next/ram-session.ts";
-import { calmShot, elasticSession, exactly } from "../../shared/shot/elastic-line.ts";
+import { ramSession, ramShot } from "../../shared/next-shot/ram-session.ts";
+import { calmShot, elasticSession, exactly } from "../../shared/predict/elastic-line.ts";
 import { cli } from "../../support/run-cli.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 

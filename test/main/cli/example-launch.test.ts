@@ -2,7 +2,7 @@ import { cp, mkdtemp, readdir, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
-import { ResultsSchema } from "../../../src/shared/shot/results-schema.ts";
+import { ResultsSchema } from "../../../src/shared/results/results-schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { cli } from "../../support/run-cli.ts";
 import { sharedExample } from "../../support/shared-example.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import type { CameraPlan } from "../../../src/shared/plan/camera-plan.ts";
-import { HEADLINES } from "../../../src/shared/shot/shot-result.ts";
+import type { CameraPlan } from "../../../src/shared/camera-plan/camera-plan.ts";
+import { HEADLINES } from "../../../src/shared/results/shot-result.ts";
 import { cli } from "../../support/run-cli.ts";
 
 describe("plan-camera", () => {

@@ -3,14 +3,14 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "n
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { examplePixel } from "../../../src/main/example/example-motion.ts";
+import { PICTURE, TRUE_CAMERA } from "../../../src/main/example/example-scene.ts";
+import { EXAMPLE_CLIP, exampleSession } from "../../../src/main/example/example-session.ts";
+import { exampleTruth } from "../../../src/main/example/example-truth.ts";
 import { writeExample } from "../../../src/main/example/write-example.ts";
 import type { Progress } from "../../../src/main/media/media.ts";
-import { examplePixel } from "../../../src/shared/example/example-motion.ts";
-import { PICTURE, TRUE_CAMERA } from "../../../src/shared/example/example-scene.ts";
-import { EXAMPLE_CLIP, exampleSession } from "../../../src/shared/example/example-session.ts";
-import { exampleTruth } from "../../../src/shared/example/example-truth.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
-import { findMiddle } from "../../shared/example/find-middle.ts";
+import { findMiddle } from "./find-middle.ts";
 
 const ffmpegPath = process.env.LOFTMARK_FFMPEG ?? "ffmpeg";
 const root = mkdtempSync(join(tmpdir(), "loftmark-example-"));

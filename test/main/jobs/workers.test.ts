@@ -1,10 +1,10 @@
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { findWorkerFile } from "../../../src/main/jobs/process-workers.ts";
 import { OutOfPatience } from "../../../src/main/jobs/worker-thread.ts";
 import { createWorkers } from "../../../src/main/jobs/workers.ts";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
-import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
+import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 
 const session = exampleSession(1);
 const [shot] = session.shots;

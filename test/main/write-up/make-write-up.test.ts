@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { makeWriteUp } from "../../../src/main/write-up/make-write-up.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../../src/shared/launch/cautions.ts";
+import { SCALE_NOTICES } from "../../../src/shared/results/notices/scale-notices.ts";
+import type { ShotNotice } from "../../../src/shared/results/notices/shot-notices.ts";
+import { ResultsSchema, TruthSchema } from "../../../src/shared/results/results-schema.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
-import { SCALE_NOTICES } from "../../../src/shared/shot/notices/scale-notices.ts";
-import type { ShotNotice } from "../../../src/shared/shot/notices/shot-notices.ts";
-import { ResultsSchema, TruthSchema } from "../../../src/shared/shot/results-schema.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { invented, inventedWithoutPrediction } from "../../shared/figures/fixture.ts";
 import { all, parseXml, textOf } from "../../shared/figures/well-formed.ts";
 import { inventedFacts, inventedSession } from "./session-fixture.ts";

@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { shotWords } from "../../../src/main/cli/shot-words.ts";
 import { makeWriteUp } from "../../../src/main/write-up/make-write-up.ts";
-import { ResultsSchema } from "../../../src/shared/shot/results-schema.ts";
-import type { ResidualReading, ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { ResultsSchema } from "../../../src/shared/results/results-schema.ts";
+import type { ResidualReading, ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { invented } from "../../shared/figures/fixture.ts";
 import { inventedSession } from "./session-fixture.ts";
 

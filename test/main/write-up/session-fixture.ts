@@ -1,7 +1,7 @@
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
 /** A session around invented results: two shots, a launcher, marks where the results have residuals. */
 export function inventedSession(results: readonly ShotResult[]): Session {

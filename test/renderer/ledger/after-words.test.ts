@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { afterSays } from "../../../src/renderer/ledger/after-words.ts";
 import { modelSays, verdictSays } from "../../../src/renderer/ledger/sentences.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
-import type { Measurement, ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import type { Measurement, ShotResult } from "../../../src/shared/results/shot-result.ts";
 
 const q = (value: number, u: number, unit: Unit): Quantity => ({ value, u, unit, how: "" });
 const resultOf = (quantities: Measurement["quantities"]): ShotResult => ({

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { elasticTableText, readElasticTable } from "../../../src/renderer/ledger/elastic-table.ts";
 import { freshElastic } from "../../../src/renderer/ledger/fresh-elastic.ts";
+import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
-import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
-import { calmShot } from "../../shared/shot/elastic-line.ts";
+import { calmShot } from "../../shared/predict/elastic-line.ts";
 
 const points = (text: string) => {
   const read = readElasticTable(text);

@@ -9,9 +9,9 @@ import {
 } from "../../../src/renderer/ledger/fresh-rocket.ts";
 import { meanThrust, totalImpulse } from "../../../src/shared/launch/thrust-curve.ts";
 import { thrustCurveFault } from "../../../src/shared/launch/thrust-curve-csv.ts";
+import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
-import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
 import { CURVE } from "../../shared/launch/rocket-cases.ts";
 
 const exactly = (value: number) => ({ value, u: 0 });

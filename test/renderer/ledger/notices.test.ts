@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { firstObstacle, noticesBeside, noticesUnder } from "../../../src/renderer/ledger/notices.ts";
 import { BESIDES, HEADINGS } from "../../../src/shared/quantity/notice.ts";
-import { clipRefusal } from "../../../src/shared/shot/notices/clip-notices.ts";
-import type { ShotNotice, ShotNoticeCode } from "../../../src/shared/shot/notices/shot-notices.ts";
+import { clipRefusal } from "../../../src/shared/results/notices/clip-notices.ts";
+import type { ShotNotice, ShotNoticeCode } from "../../../src/shared/results/notices/shot-notices.ts";
 import { SHOT_NOTICE_SAMPLES } from "../../support/shot-notice-samples.ts";
 
 const ALL: readonly ShotNotice[] = Object.values(SHOT_NOTICE_SAMPLES);

@@ -1,10 +1,10 @@
 import { expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { planPrefill } from "../../../src/renderer/plan/plan-prefill.ts";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
-import { CAMERA_PLAN_DEFAULTS, planInputFaults } from "../../../src/shared/plan/plan-input.ts";
+import { CAMERA_PLAN_DEFAULTS, planInputFaults } from "../../../src/shared/camera-plan/plan-input.ts";
+import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 
 it("takes everything as usual without a shot", () => {
   expect(planPrefill(freshSession("t"), null, null, null)).toEqual(CAMERA_PLAN_DEFAULTS);

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { changeText, faultSays, seenSays } from "../../../src/renderer/plan/plan-words.ts";
-import { CAMERA_PLAN_DEFAULTS } from "../../../src/shared/plan/plan-input.ts";
-import type { SeenOfShot } from "../../../src/shared/plan/plan-notices.ts";
+import { CAMERA_PLAN_DEFAULTS } from "../../../src/shared/camera-plan/plan-input.ts";
+import type { SeenOfShot } from "../../../src/shared/camera-plan/plan-notices.ts";
 
 const seen = {
   fieldM: [2.5, 1.40625],

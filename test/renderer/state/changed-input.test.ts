@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { changedInput } from "../../../src/renderer/state/changed-input.ts";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 
 // As a page gets it: no part of it is the same object as another.

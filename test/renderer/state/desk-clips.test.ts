@@ -3,13 +3,13 @@ import { createDesk } from "../../../src/renderer/state/desk.ts";
 import { sessionOf } from "../../../src/renderer/state/desk-state.ts";
 import type { Service } from "../../../src/renderer/state/service.ts";
 import type { JobRequest } from "../../../src/shared/api/contract.ts";
+import { refusedShot } from "../../../src/shared/measure/refused-shot.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { afterSteps, type JournalStep } from "../../../src/shared/session/journal.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
-import { refusedShot } from "../../../src/shared/shot/refused-shot.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
 const print = (digit: string) => `sha256-${digit.repeat(64)}`;

@@ -6,9 +6,9 @@ import type { FollowJob, Service } from "../../../src/renderer/state/service.ts"
 import { createStore } from "../../../src/renderer/state/store.ts";
 import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { shotRestsOn } from "../../../src/shared/session/rests-on.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 
 const drawn = {
   shotId: "shot-1",

@@ -6,9 +6,9 @@ import { type DeskState, emptyDesk } from "../../../src/renderer/state/desk-stat
 import type { MeasureRequest } from "../../../src/renderer/state/measure-worker.ts";
 import type { Service } from "../../../src/renderer/state/service.ts";
 import { createStore } from "../../../src/renderer/state/store.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
 const settle = () => new Promise((resolve) => setImmediate(resolve));

@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { createDeskJobs } from "../../../src/renderer/state/desk-jobs.ts";
 import { type DeskState, emptyDesk, sessionOf } from "../../../src/renderer/state/desk-state.ts";
 import { toldOf } from "../../../src/renderer/state/desk-tune.ts";
@@ -7,13 +8,12 @@ import type { FollowJob, Service } from "../../../src/renderer/state/service.ts"
 import { createStore } from "../../../src/renderer/state/store.ts";
 import { clipVersion } from "../../../src/shared/api/client.ts";
 import type { JobReply } from "../../../src/shared/api/contract.ts";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";
 import { undone } from "../../../src/shared/session/history.ts";
 import { shotRestsOn, tuningRestsOn } from "../../../src/shared/session/rests-on.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
 import { edited } from "../../shared/session/edited.ts";
 
 const settle = async () => {

@@ -3,12 +3,12 @@ import { createDesk } from "../../../src/renderer/state/desk.ts";
 import { sessionOf, shotOf } from "../../../src/renderer/state/desk-state.ts";
 import type { Service } from "../../../src/renderer/state/service.ts";
 import { unsavedNotesIn } from "../../../src/renderer/state/unsaved-notes.ts";
+import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { afterSteps, type JournalStep } from "../../../src/shared/session/journal.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
-import { measureShot } from "../../../src/shared/shot/measure-shot.ts";
 import { memoryStorage } from "../../support/memory-storage.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 

@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { OutOfTime } from "../../../src/renderer/state/budgeted-worker.ts";
 import { measureInWorker } from "../../../src/renderer/state/measure-in-worker.ts";
 import type { MeasureMessage, MeasureRequest } from "../../../src/renderer/state/measure-worker.ts";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
-import { createMeasurer } from "../../../src/shared/shot/measurer.ts";
+import { createMeasurer } from "../../../src/shared/measure/measurer.ts";
 
 const session = exampleSession(1);
 const request = (how: "quick" | "full"): MeasureRequest => ({

@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { frameAtTime, misfitsOf, signedMs, stripTime } from "../../../src/renderer/strip/strip-plan.ts";
+import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshShot } from "../../../src/shared/session/fresh.ts";
-import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
 
 const facts = { pts: [0, 100, 200, 400], timeBase: [1, 1000] } as unknown as ClipFacts;
 const shot = freshShot("shot-1", "one", "a.mp4");

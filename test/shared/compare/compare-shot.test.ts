@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { compareShot } from "../../../src/shared/compare/compare-shot.ts";
 import { interpolate } from "../../../src/shared/compare/interpolate.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
-import type { Measurement, Prediction, QuantityName } from "../../../src/shared/shot/shot-result.ts";
+import type { Measurement, Prediction, QuantityName } from "../../../src/shared/results/shot-result.ts";
 
 const quantity = (value: number, u: number, unit: Unit = "m/s"): Quantity => ({ value, u, unit, how: "" });
 const flat = (value: readonly number[], u: number) => ({ value, u: value.map(() => u) });

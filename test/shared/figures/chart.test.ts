@@ -3,9 +3,9 @@ import { chartOfNextShot } from "../../../src/shared/figures/chart-of-next-shot.
 import { figureSvg } from "../../../src/shared/figures/figure-svg.ts";
 import { LOOKS } from "../../../src/shared/figures/look.ts";
 import { textWidthPx } from "../../../src/shared/figures/text-width.ts";
-import { nextShot } from "../../../src/shared/next/next-shot.ts";
-import type { ShotSpeed } from "../../../src/shared/next/repeats.ts";
-import { ramSession, ramShot, WING } from "../next/ram-session.ts";
+import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
+import type { ShotSpeed } from "../../../src/shared/next-shot/repeats.ts";
+import { ramSession, ramShot, WING } from "../next-shot/ram-session.ts";
 import { all, parseXml, textOf } from "./well-formed.ts";
 
 const speeds = [4e5, 5e5, 5e5].map(

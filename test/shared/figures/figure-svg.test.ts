@@ -6,7 +6,7 @@ import { figuresOf } from "../../../src/shared/figures/figures-of.ts";
 import { LOOKS } from "../../../src/shared/figures/look.ts";
 import { overlap } from "../../../src/shared/figures/place-labels.ts";
 import { textWidthPx } from "../../../src/shared/figures/text-width.ts";
-import type { ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { invented, inventedWithoutPrediction } from "./fixture.ts";
 import { all, type Node, parseXml, textOf } from "./well-formed.ts";
 

@@ -1,7 +1,7 @@
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
-import { MOTION_NOTICES } from "../../../src/shared/shot/notices/motion-notices.ts";
-import type { BudgetLine, Curve, PoseDot, ShotResult } from "../../../src/shared/shot/shot-result.ts";
+import { MOTION_NOTICES } from "../../../src/shared/results/notices/motion-notices.ts";
+import type { BudgetLine, Curve, PoseDot, ShotResult } from "../../../src/shared/results/shot-result.ts";
 
 /**
  * An invented shot with the shape of a real one: a push of 92 ms whose acceleration rises within a few ms and falls

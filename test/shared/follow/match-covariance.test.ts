@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { cubicSpline } from "../../../src/shared/follow/cubic-spline.ts";
 import type { GreyImage } from "../../../src/shared/follow/grey-image.ts";
 import { correlatedCovariance, whiteCovariance } from "../../../src/shared/follow/match-covariance.ts";
 import { matchTemplate } from "../../../src/shared/follow/match-template.ts";
 import { templateAt } from "../../../src/shared/follow/template.ts";
+import { cubicSpline } from "../../../src/shared/numeric/cubic-spline.ts";
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { draw, HEIGHT, WIDTH } from "./moving-target.ts";

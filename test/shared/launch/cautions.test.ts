@@ -5,7 +5,7 @@ import {
   pressureCautions,
   RAM_CAUTIONS,
 } from "../../../src/shared/launch/cautions.ts";
-import { DEFERENCE, PROPELLER_DEFERENCE } from "../../../src/shared/launch/deference.ts";
+import { DEFERENCE, PROPELLER_DEFERENCE } from "../../../src/shared/results/notices/deference.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
 const FACTS: PressureFacts = {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { DEFERENCE } from "../../../src/shared/launch/deference.ts";
 import { baseCaution, baseLoads, endStopCautions } from "../../../src/shared/launch/load-cautions.ts";
+import { DEFERENCE } from "../../../src/shared/results/notices/deference.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
 const LOAD = {

@@ -1,6 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { ROCKET_DEFERENCE } from "../../../src/shared/launch/deference.ts";
-import type { LaunchNoticeCode } from "../../../src/shared/launch/launch-notices.ts";
 import {
   installedImpulse,
   motorImpulse,
@@ -8,6 +6,8 @@ import {
   rocketCautions,
 } from "../../../src/shared/launch/rocket-cautions.ts";
 import type { MeasuredMotor } from "../../../src/shared/launch/rocket-measured.ts";
+import { ROCKET_DEFERENCE } from "../../../src/shared/results/notices/deference.ts";
+import type { LaunchNoticeCode } from "../../../src/shared/results/notices/launch-notices.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 import { CURVE } from "./rocket-cases.ts";
 

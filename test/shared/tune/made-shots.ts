@@ -4,11 +4,11 @@ import {
   uncertainInputs,
 } from "../../../src/shared/launch/launcher-inputs.ts";
 import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+import type { PushTrack } from "../../../src/shared/measure/push-track.ts";
 import type { Chance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
-import type { PushTrack } from "../../../src/shared/shot/push-track.ts";
-import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
+import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import { ramTunable } from "../../../src/shared/tune/ram-tunable.ts";
 import type { ShotToTune } from "../../../src/shared/tune/tuned-shot.ts";
 

@@ -1,6 +1,10 @@
 import { describe, expect, it } from "vitest";
+import type { PushTrack } from "../../../src/shared/measure/push-track.ts";
+import { launcherInUse, withInput } from "../../../src/shared/predict/launcher-in-use.ts";
+import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import type {
   Conditions,
   ElasticLauncher,
@@ -8,10 +12,6 @@ import type {
   RocketLauncher,
   Session,
 } from "../../../src/shared/session/schema.ts";
-import { launcherInUse, withInput } from "../../../src/shared/shot/launcher-in-use.ts";
-import { predictShot } from "../../../src/shared/shot/predict-shot.ts";
-import type { PushTrack } from "../../../src/shared/shot/push-track.ts";
-import type { Measurement } from "../../../src/shared/shot/shot-result.ts";
 import { tunableOfShot } from "../../../src/shared/tune/tunable-of-shot.ts";
 import { tunableParameters } from "../../../src/shared/tune/tunable-parameters.ts";
 import { tuneLauncher } from "../../../src/shared/tune/tune-launcher.ts";

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { combinationsSeen } from "../../../src/shared/tune/determination.ts";
-import { jointCovariance } from "../../../src/shared/tune/joint-covariance.ts";
 import { shotScatter } from "../../../src/shared/tune/shot-scatter.ts";
+import { jointCovariance } from "../../../src/shared/uncertainty/joint-covariance.ts";
 
 describe("jointCovariance", () => {
   it("of a straight line with a slope known beforehand is what drawing that slope gives", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { exampleSession } from "../../../src/shared/example/example-session.ts";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import type { SessionTuning } from "../../../src/shared/tune/tune-session.ts";
 import { tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
 

@@ -1,0 +1,72 @@
+import type { BudgetLine } from "../results/shot-result.ts";
+import type { InputState } from "./input-state.ts";
+
+/**
+ * An error that all frames of a shot share: what one standard uncertainty of one input does to the travel and the time of each of the
+ * track's points. Two shots with the same key share the error itself (one rod measured once, one camera's capture rate).
+ */
+export interface CommonError {
+  readonly key: string;
+  readonly source: BudgetLine["source"];
+  /** m and s at each point, for one standard uncertainty. */
+  readonly travelM: readonly number[];
+  readonly timeS: readonly number[];
+}
+
+/**
+ * A name for the error of one input: what the document holds there, before and after the input is moved. Where two shots hold the same
+ * number it is taken to be one measurement used twice: a rod length, picks that were carried over, the capture rate of a camera.
+ */
+export function errorKey(stated: InputState, moved: InputState): string {
+  const { shot } = stated;
+  const camera = shot.cameraId ?? `of ${shot.id}`;
+  if (moved.stretch !== stated.stretch) {
+    const clock = shot.clock;
+    const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;
+    return `clock of camera ${camera}: ${JSON.stringify(held)}`;
+  }
+  if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
+  if (moved.followedPx !== stated.followedPx)
+    return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
+  const changes = [
+    ...changed("shot", stated.shot, moved.shot),
+    ...changed("cameras", stated.session.cameras, moved.session.cameras),
+    ...changed("axis", stated.axis, moved.axis),
+  ];
+  // Picks lie in one camera's picture; lengths do not.
+  const inPicture = changes.some(({ ofPlace }) => ofPlace);
+  return `${inPicture ? `camera ${camera}, ` : ""}${changes.map(({ says }) => says).join("; ")}`;
+}
+
+interface Change {
+  /** "path: before -> after" */
+  readonly says: string;
+  /** Whether a list of numbers changed: a place in the picture. */
+  readonly ofPlace: boolean;
+}
+
+/** Every number, or list of numbers, that differs. */
+function changed(path: string, before: unknown, after: unknown): readonly Change[] {
+  if (before === after) return [];
+  if (isPlain(before) && isPlain(after) && !isNumbers(before)) {
+    const names = new Set([...Object.keys(before), ...Object.keys(after)]);
+    return [...names].flatMap((name) =>
+      changed(
+        `${path}.${name}`,
+        (before as Record<string, unknown>)[name],
+        (after as Record<string, unknown>)[name],
+      ),
+    );
+  }
+  const [from, to] = [JSON.stringify(before), JSON.stringify(after)];
+  if (from === to) return [];
+  return [{ says: `${path}: ${from} -> ${to}`, ofPlace: Array.isArray(before) || Array.isArray(after) }];
+}
+
+function isPlain(value: unknown): value is object {
+  return typeof value === "object" && value !== null;
+}
+
+function isNumbers(value: object): boolean {
+  return Array.isArray(value) && value.every((one) => typeof one === "number");
+}

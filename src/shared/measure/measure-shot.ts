@@ -1,0 +1,82 @@
+import { compareShot } from "../compare/compare-shot.ts";
+import { isOfMargins } from "../predict/margin-notices.ts";
+import { predictShot } from "../predict/predict-shot.ts";
+import { isImpossible } from "../results/input-notices.ts";
+import type { ShotPrediction, ShotResult } from "../results/shot-result.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
+import { measurementFaults } from "../session/input-faults.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { altimeterCheck } from "./altimeter-check.ts";
+import { margins } from "./margins.ts";
+import { measureMotion, type QuickStart } from "./measure-motion.ts";
+import { measuringSetUp } from "./measuring-set-up.ts";
+import { withReading } from "./residual-reading.ts";
+import type { DrawingRequest } from "./systematic-parts.ts";
+
+/**
+ * Everything Loftmark can say of one shot from the session and the facts of its clip: measured motion, model prediction and
+ * their comparison. A part whose inputs are missing is null, and the notices say what is missing and what to do.
+ * @param facts null when the clip is missing or was not inspected; a clock by capture rate does not need it
+ * @param asked draws all inputs, that many times, to check the uncertainty
+ * @throws RangeError when the session has no such shot: the caller's bug
+ */
+export function measureShot(
+  session: Session,
+  shotId: string,
+  facts: ClipFacts | null,
+  asked: DrawingRequest | null = null,
+): ShotResult {
+  const shot = session.shots.find((one) => one.id === shotId);
+  if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
+  return measureShotFrom(session, shot, facts, predictShot(session, shot), null, asked).result;
+}
+
+/** As measureShot, with a prediction made before and, where given, from where an earlier measurement settled. */
+export function measureShotFrom(
+  session: Session,
+  shot: Shot,
+  facts: ClipFacts | null,
+  predicted: ShotPrediction,
+  start: QuickStart | null,
+  asked: DrawingRequest | null = null,
+): { readonly result: ShotResult; readonly quickStart: QuickStart | null } {
+  const { setUp, notices } = measuringSetUp(session, shot, facts);
+  const measured =
+    setUp === null
+      ? { measurement: null, notices: [], quickStart: null }
+      : measureMotion(session, shot, facts, setUp, start, asked);
+  const withMargins =
+    measured.measurement === null
+      ? { measurement: null, notices: [] }
+      : margins(session, shot, measured.measurement);
+  const altimeter = measurementFaults(session, shot).some(isImpossible)
+    ? { quantities: {}, notices: [] }
+    : altimeterCheck(session, shot, withMargins.measurement);
+  const measurement = withMargins.measurement && {
+    ...withMargins.measurement,
+    quantities: { ...withMargins.measurement.quantities, ...altimeter.quantities },
+  };
+  const { prediction } = predicted;
+  // Where the shot was measured, the measurement speaks for the margins; the model's own would only say it again.
+  const ofModel = predicted.notices.filter((notice) => measurement === null || !isOfMargins(notice));
+  const comparison =
+    measurement !== null && prediction !== null
+      ? withReading(
+          compareShot(measurement, prediction),
+          session,
+          shot,
+          measurement,
+          prediction,
+          start === null ? undefined : (start.reading ?? null),
+        )
+      : null;
+  const result = {
+    shotId: shot.id,
+    measurement,
+    prediction,
+    comparison,
+    notices: [...notices, ...measured.notices, ...withMargins.notices, ...altimeter.notices, ...ofModel],
+  };
+  const quickStart = measured.quickStart && { ...measured.quickStart, reading: comparison?.reading ?? null };
+  return { result, quickStart };
+}

@@ -1,0 +1,62 @@
+import { meanPose } from "../kinematics/mean-motion.ts";
+import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
+import { fitMotion, type MotionFit } from "../kinematics/motion-fit.ts";
+import { type Gap, separationTime } from "../kinematics/separation.ts";
+import type { Measured } from "../quantity/measured.ts";
+import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import type { ReleaseCheck } from "../results/shot-result.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { planeMarks } from "./plane-marks.ts";
+
+const APART_IN_U = 3; // beyond this two ways of seeing release contradict each other
+
+/**
+ * Release seen by the ways that are not in use, each compared with the one that is: the tip of the rod falling behind the airframe,
+ * where a point of the rod is marked, and the change of acceleration, where the person said when release was.
+ */
+export function releaseChecks(
+  session: Session,
+  shot: Shot,
+  setUp: MeasuringSetUp,
+  fit: MotionFit,
+  release: Measured,
+): { readonly checks: readonly ReleaseCheck[]; readonly notices: readonly ShotNotice[] } {
+  const checks: ReleaseCheck[] = [];
+  for (const point of session.points.filter((one) => one.on === "rod")) {
+    const separation = separationTime(rodGaps(point.id, shot, setUp, fit));
+    if (separation.ok) checks.push({ by: "separation", clipS: separation.value });
+  }
+  if (shot.release.by === "person") {
+    const free = fitMotion({ marks: setUp.marks, axis: setUp.axis, release: { by: "change-point" } });
+    if (free.ok) {
+      const clipS = estimateOf(sampleMotion(free.value), (numbers) => numbers.releaseS);
+      checks.push({ by: "change-point", clipS });
+    }
+  }
+  return { checks, notices: checks.flatMap((check) => contradiction(check, release)) };
+}
+
+/** Lead of a rod point over the centre of gravity along the launch direction, frame by frame. */
+function rodGaps(pointId: string, shot: Shot, setUp: MeasuringSetUp, fit: MotionFit): readonly Gap[] {
+  const sources = shot.marks.filter((mark) => mark.pointId === pointId);
+  const { marks } = planeMarks([pointId], sources, setUp.plane, setUp.clock, setUp.steadying.shake);
+  const [cos, sin] = [Math.cos(fit.directionRad), Math.sin(fit.directionRad)];
+  const first = fit.frames[0]?.[0]?.timeS ?? 0;
+  const last = fit.frames.at(-1)?.[0]?.timeS ?? 0;
+  return marks
+    .map((mark) => {
+      const timeS = mark.timeS + (mark.lagS ?? 0);
+      const [s] = meanPose(fit.best, fit.directionRad, timeS);
+      return { timeS, gapM: cos * mark.x + sin * mark.y - s, u: mark.u };
+    })
+    .filter((gap) => gap.timeS >= first && gap.timeS <= last)
+    .sort((a, b) => a.timeS - b.timeS);
+}
+
+function contradiction({ by, clipS }: ReleaseCheck, release: Measured): readonly ShotNotice[] {
+  const difference = clipS.value - release.value;
+  if (Math.abs(difference) < APART_IN_U * Math.hypot(clipS.u, release.u)) return [];
+  return [MOTION_NOTICES[`release-${by}`](difference, clipS.u)];
+}

@@ -1,0 +1,110 @@
+import type { Measured } from "../quantity/measured.ts";
+import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
+import type { Session } from "../session/schema.ts";
+import { type Repeatability, type RepeatedSpeed, repeatability } from "./repeatability.ts";
+
+/** The release speed of one measured shot, and the pressure it was thrown with. */
+export interface ShotSpeed {
+  readonly shotId: string;
+  readonly name: string;
+  /** Pa gauge; null for a launcher without a tank, or when it was not noted. */
+  readonly gaugePa: Measured | null;
+  /** m/s, u with all that is in it. */
+  readonly speed: Measured;
+  readonly ownU: number;
+  readonly commonU: number;
+}
+
+/** Sources that are independent from shot to shot; the others go with camera, rod, launcher and day. */
+const OWN: ReadonlySet<BudgetLine["source"]> = new Set(["marks", "release"]);
+
+/** The release speeds of the shots that could be measured, in the session's order. */
+export function shotSpeeds(session: Session, results: readonly ShotResult[]): readonly ShotSpeed[] {
+  return session.shots.flatMap((shot): ShotSpeed[] => {
+    const measurement = results.find(({ shotId }) => shotId === shot.id)?.measurement;
+    const speed = measurement?.quantities.releaseSpeed;
+    if (measurement == null || speed === undefined) return [];
+    const lines = measurement.budget.releaseSpeed ?? [];
+    const ownU = Math.hypot(...lines.filter(({ source }) => OWN.has(source)).map(({ u }) => u));
+    return [
+      {
+        shotId: shot.id,
+        name: shot.name,
+        gaugePa: session.launcher?.kind === "compressed-air-ram" ? shot.conditions.gaugePressurePa : null,
+        speed: { value: speed.value, u: speed.u },
+        ownU: Math.min(ownU, speed.u),
+        commonU: Math.sqrt(Math.max(0, speed.u ** 2 - ownU ** 2)),
+      },
+    ];
+  });
+}
+
+/** Shots at one setting; airframe and launcher are the session's, so that only the pressure can differ. */
+export interface RepeatGroup {
+  /** Pa gauge, the mean; null for a launcher without a tank. */
+  readonly gaugePa: number | null;
+  readonly shots: readonly ShotSpeed[];
+  /** null for a single shot. */
+  readonly repeatability: Repeatability | null;
+}
+
+/**
+ * Shots grouped by pressure: from the lowest up, a shot joins the group while its pressure differs from the group's first by no more
+ * than the standard uncertainty of the difference. A ram's shot without a pressure is in no group.
+ * @param hasTank whether shots differ by tank pressure at all; without, all are one group
+ */
+export function repeatGroups(speeds: readonly ShotSpeed[], hasTank: boolean): readonly RepeatGroup[] {
+  if (!hasTank) return speeds.length === 0 ? [] : [groupOf(null, speeds)];
+  const filled = speeds.flatMap((one) => (one.gaugePa === null ? [] : [{ ...one, gaugePa: one.gaugePa }]));
+  const sorted = filled.sort((a, b) => a.gaugePa.value - b.gaugePa.value);
+  const groups: (typeof sorted)[] = [];
+  for (const shot of sorted) {
+    const first = groups.at(-1)?.[0];
+    const near =
+      first !== undefined &&
+      shot.gaugePa.value - first.gaugePa.value <=
+        Math.hypot(shot.gaugePa.u, first.gaugePa.u) + ROUNDING * Math.abs(first.gaugePa.value);
+    if (near) groups.at(-1)!.push(shot);
+    else groups.push([shot]);
+  }
+  return groups.map((shots) =>
+    groupOf(shots.reduce((sum, { gaugePa }) => sum + gaugePa.value, 0) / shots.length, shots),
+  );
+}
+
+const ROUNDING = 1e-9; // the same reading typed in psi and in bar
+
+function groupOf(gaugePa: number | null, shots: readonly ShotSpeed[]): RepeatGroup {
+  const speeds = shots.map(
+    ({ speed, ownU, commonU }): RepeatedSpeed => ({ value: speed.value, ownU, commonU }),
+  );
+  return { gaugePa, shots, repeatability: repeatability(speeds) };
+}
+
+/** How far the release speed differs from shot to shot at one setting. */
+export interface Scatter {
+  /** 1, standard deviation over speed. */
+  readonly relative: number;
+  readonly dof: number;
+  readonly shots: number;
+  readonly from: "tuning" | "repeats";
+}
+
+/**
+ * Scatter from shot to shot: what tuning found, where its values are in use and it had shots enough to find any; else the repeats of
+ * all groups pooled, s² = Σ (n−1)(s/mean)²/Σ (n−1). The repeats' scatter still holds what measuring adds, so it is rather too
+ * large than too small.
+ * @returns null when neither says anything
+ */
+export function scatterOf(session: Session, groups: readonly RepeatGroup[]): Scatter | null {
+  const { tuning } = session;
+  if (tuning?.use && tuning.tuned !== null && tuning.tuned.scatter > 0 && tuning.tuned.shotCount >= 3) {
+    const { scatter, shotCount } = tuning.tuned;
+    return { relative: scatter, dof: shotCount - 1, shots: shotCount, from: "tuning" };
+  }
+  const repeated = groups.flatMap(({ repeatability: one }) => (one !== null && one.mean > 0 ? [one] : []));
+  const dof = repeated.reduce((sum, { n }) => sum + n - 1, 0);
+  if (dof === 0) return null;
+  const sum = repeated.reduce((total, { n, s, mean }) => total + (n - 1) * (s / mean) ** 2, 0);
+  return { relative: Math.sqrt(sum / dof), dof, shots: dof + repeated.length, from: "repeats" };
+}

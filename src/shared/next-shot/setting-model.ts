@@ -1,0 +1,105 @@
+import { predictShot } from "../predict/predict-shot.ts";
+import type { Measured, Quantity } from "../quantity/measured.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import type { BaseLoad, QuantityName } from "../results/shot-result.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { exactInputs } from "./exact-inputs.ts";
+import type { Setting } from "./setting.ts";
+
+export type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
+
+/** What the model says at one setting. */
+export interface Predicted {
+  readonly quantities: Quantities;
+  readonly notices: readonly ShotNotice[];
+  /** Loads on what carries the launcher, where its rating is stated. */
+  readonly baseLoads: readonly BaseLoad[];
+}
+
+/** What the launch model says as the setting is changed. Answers are kept, so asking twice costs nothing. */
+export interface SettingModel {
+  /** Values alone; null where the launcher does not launch. */
+  values(x: number): Predicted | null;
+  /** With standard uncertainties, the setting's own included; null where there are none. */
+  measured(x: number): Predicted | null;
+  /** As measured, but with the setting taken as exact. */
+  settingExact(x: number): Predicted | null;
+  /** Values at x with uncertainties read off between the given places, for many x at little cost. */
+  between(nodes: readonly number[]): (x: number) => Predicted | null;
+  /** Why there is no prediction at x. */
+  whyNot(x: number): readonly ShotNotice[];
+}
+
+/** The launch model of the session and shot that a setting belongs to. */
+export function settingModel(setting: Setting): SettingModel {
+  const values = kept((x) => {
+    const { session, shot } = setting.at(x, 0);
+    const exact = exactInputs(session, shot);
+    return predictedBy(exact.session, exact.shot);
+  });
+  const at = (x: number, u: number) => {
+    const { session, shot } = setting.at(x, u);
+    return predictedBy(session, shot);
+  };
+  const measured = kept((x) => at(x, setting.u));
+  const settingExact = kept((x) => (setting.u === 0 ? measured(x) : at(x, 0)));
+  return {
+    values,
+    measured,
+    settingExact,
+    between(nodes) {
+      const known = nodes.flatMap((x) => {
+        const there = measured(x);
+        return there === null ? [] : [{ x, quantities: there.quantities }];
+      });
+      return (x) => {
+        const there = values(x);
+        if (there === null || known.length === 0) return null;
+        const entries = Object.entries(there.quantities).map(([name, quantity]) => [
+          name,
+          { ...quantity, u: uBetween(known, x, name as QuantityName) },
+        ]);
+        return {
+          quantities: Object.fromEntries(entries),
+          notices: there.notices,
+          baseLoads: there.baseLoads,
+        };
+      };
+    },
+    whyNot(x) {
+      const { session, shot } = setting.at(x);
+      return predictShot(session, shot).notices.filter(({ level }) => level === "refusal");
+    },
+  };
+}
+
+function predictedBy(session: Session, shot: Shot): Predicted | null {
+  const { prediction, notices } = predictShot(session, shot);
+  if (prediction === null) return null;
+  return { quantities: prediction.quantities, notices, baseLoads: prediction.baseLoads ?? [] };
+}
+
+function uBetween(
+  known: readonly { readonly x: number; readonly quantities: Quantities }[],
+  x: number,
+  name: QuantityName,
+): number {
+  const uOf = (i: number): number => (known[i]!.quantities[name] as Measured | undefined)?.u ?? 0;
+  const above = known.findIndex((one) => one.x >= x);
+  if (above === 0) return uOf(0);
+  if (above < 0) return uOf(known.length - 1);
+  const [from, to] = [known[above - 1]!.x, known[above]!.x];
+  const part = (x - from) / (to - from);
+  return (1 - part) * uOf(above - 1) + part * uOf(above);
+}
+
+function kept(answer: (x: number) => Predicted | null): (x: number) => Predicted | null {
+  const answers = new Map<number, Predicted | null>();
+  return (x) => {
+    const known = answers.get(x);
+    if (known !== undefined) return known;
+    const fresh = answer(x);
+    answers.set(x, fresh);
+    return fresh;
+  };
+}

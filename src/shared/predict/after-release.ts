@@ -1,0 +1,250 @@
+import { airDensity } from "../launch/air.ts";
+import {
+  flyOnWing,
+  heightToStallSpeed,
+  highestPlace,
+  liftAvailable,
+  sinkBelowStall,
+  steepestBank,
+  timeToGround,
+} from "../launch/flight-after.ts";
+import { gustAlleviation, sharpGustLoad } from "../launch/gust.ts";
+import { airspeed } from "../launch/stall.ts";
+import { showExact, showMeasured } from "../quantity/display.ts";
+import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
+import type { Measured, Quantity } from "../quantity/measured.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import { FLIGHT_NOTICES } from "../results/notices/verdict-notices.ts";
+import { QUANTITIES } from "../results/quantity-table.ts";
+import type { QuantityName } from "../results/shot-result.ts";
+import type { Session, Shot } from "../session/schema.ts";
+import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
+
+type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
+
+export interface AfterRelease {
+  readonly quantities: Quantities;
+  readonly notices: readonly ShotNotice[];
+}
+
+/** Results that stand under flight after release, in the order they are read. */
+export const AFTER_RELEASE: readonly QuantityName[] = [
+  "liftAvailable",
+  "gustLoad",
+  "heightAfterOneSecond",
+  "pitchAfterOneSecond",
+  "timeToGround",
+  "apogee",
+];
+
+const NEAR_VERTICAL = (75 * Math.PI) / 180; // launched more steeply than this, the highest place is what a shot is for
+const TOLD = 2; // u beyond which a sign is told
+
+/**
+ * What follows from release for the first seconds of flight, for a measured or a predicted shot: lift available, load of a gust, height
+ * after 1 s with the wing held at what keeps the path straight (greatest lift below stall), pitch after 1 s at the rate of release, time
+ * to the ground as a body that is not flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot by
+ * rocket, whose motors go on. Inputs are taken as independent, though a predicted speed hangs on the mass too: a few per cent of u.
+ * @returns what the session and the quantities suffice for; lacking inputs are not asked for
+ */
+export function afterRelease(
+  session: Session,
+  shot: Shot,
+  quantities: Quantities,
+  side: "measured" | "predicted",
+): AfterRelease {
+  if (session.launcher?.kind === "rocket-boost") return { quantities: {}, notices: [] };
+  const told: Partial<Record<QuantityName, Quantity>> = {
+    ...liftOf(quantities),
+    ...pitchOf(quantities),
+    ...pathOf(session, shot, quantities),
+    ...gustOf(session, shot, quantities),
+  };
+  return { quantities: told, notices: noticesOf(session, shot, { ...quantities, ...told }, side) };
+}
+
+function quantity(name: QuantityName, { value, u }: Measured, how: string): Quantity {
+  return { value, u, unit: QUANTITIES[name].unit, how };
+}
+
+function liftOf({ stallMargin }: Quantities): Quantities {
+  if (!stallMargin) return {};
+  const n = liftAvailable(stallMargin.value, 1);
+  const bank = Math.floor((steepestBank(n) * 180) / Math.PI);
+  const turn = n > 1 ? `, enough for a level turn banked up to ${bank}°` : "";
+  return {
+    liftAvailable: quantity(
+      "liftAvailable",
+      { value: n, u: 2 * stallMargin.value * stallMargin.u },
+      `square of the stall margin${turn}`,
+    ),
+  };
+}
+
+function pitchOf({ pitchAtRelease, pitchRateAtRelease }: Quantities): Quantities {
+  if (!pitchAtRelease || !pitchRateAtRelease) return {};
+  return {
+    pitchAfterOneSecond: quantity(
+      "pitchAfterOneSecond",
+      {
+        value: pitchAtRelease.value + pitchRateAtRelease.value,
+        u: Math.hypot(pitchAtRelease.u, pitchRateAtRelease.u),
+      },
+      "pitch and pitch rate at release, with nothing to stop the turning: a bound, for the air damps it",
+    ),
+  };
+}
+
+/** Height after 1 s, time to the ground, highest place: a point mass from release. */
+function pathOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Quantities): Quantities {
+  const { massKg, dragAreaM2, wingAreaM2, liftCoefficientMax } = session.airframe;
+  const { headwindMPerS, airPressurePa, temperatureK, releaseHeightM } = shot.conditions;
+  if (!massKg || !releaseSpeed || !launchAngle) return {};
+  const winged = wingAreaM2 != null && liftCoefficientMax != null;
+  const none: Measured = { value: 0, u: 0 };
+  const list: readonly UncertainInput[] = [
+    aboveZero("massKg", massKg),
+    zeroOrMore("releaseSpeed", { value: Math.max(0, releaseSpeed.value), u: releaseSpeed.u }),
+    { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
+    { name: "headwindMPerS", ...headwindMPerS },
+    aboveZero("airPressurePa", airPressurePa),
+    aboveZero("temperatureK", temperatureK),
+    zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
+    zeroOrMore("wingAreaM2", winged ? wingAreaM2 : none),
+    zeroOrMore("liftCoefficientMax", winged ? liftCoefficientMax : none),
+    zeroOrMore("releaseHeightM", releaseHeightM ?? none),
+  ];
+  const vertical = launchAngle.value > NEAR_VERTICAL;
+  const result = propagate(([mass, speed, angle, wind, pa, kelvin, drag, wing, lift, height]) => {
+    const body = {
+      massKg: mass!,
+      speedMPerS: speed!,
+      angleRad: angle!,
+      headwindMPerS: wind!,
+      airDensity: airDensity(pa!, kelvin!),
+      dragAreaM2: drag!,
+    };
+    const [after] = flyOnWing({ ...body, greatestLiftAreaM2: wing! * lift! }, [1]);
+    // What does not come down within two minutes has no time or height that could be told.
+    const downS = releaseHeightM == null ? null : timeToGround(body, height!);
+    const top = vertical ? highestPlace(body) : null;
+    return [after!.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
+  }, list);
+  if (!result.ok) return {};
+  const { values, u } = result.value;
+  const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
+  const known = (i: number) => Number.isFinite(values[i]) && Number.isFinite(u[i]);
+  const air = dragAreaM2 ? "drag of the area entered" : "no drag, for no drag area is entered";
+  const wing = winged
+    ? "the wing held at what keeps the path straight, or at its greatest lift where that is too little"
+    : "no lift, for no wing is entered";
+  return {
+    heightAfterOneSecond: quantity("heightAfterOneSecond", pick(0), `${wing}; ${air}; no thrust`),
+    ...(known(1) && {
+      timeToGround: quantity(
+        "timeToGround",
+        pick(1),
+        `fall from the height of release as a body that is not flown: no lift, no thrust; ${air}`,
+      ),
+    }),
+    ...(known(2) && {
+      apogee: quantity("apogee", pick(2), `height above release at the top of the path, no lift; ${air}`),
+    }),
+  };
+}
+
+function gustOf(
+  session: Session,
+  shot: Shot,
+  { releaseSpeed, launchAngle, stallMargin }: Quantities,
+): Quantities {
+  const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = session.airframe;
+  const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = shot.conditions;
+  if (!massKg || !wingAreaM2 || !liftSlopePerRad || !gustMPerS || !releaseSpeed || !launchAngle) return {};
+  const result = propagate(
+    ([mass, area, slope, gust, speed, angle, wind, pa, kelvin, chord]) => {
+      const wing = {
+        massKg: mass!,
+        wingAreaM2: area!,
+        liftSlopePerRad: slope!,
+        airDensity: airDensity(pa!, kelvin!),
+      };
+      const through = airspeed(speed!, angle!, wind!);
+      if (!(through > 0)) return null;
+      const sharp = sharpGustLoad({ ...wing, airspeedMPerS: through, gustMPerS: gust! });
+      return [meanChordM ? sharp * gustAlleviation({ ...wing, meanChordM: chord! }).factor : sharp];
+    },
+    [
+      aboveZero("massKg", massKg),
+      aboveZero("wingAreaM2", wingAreaM2),
+      aboveZero("liftSlopePerRad", liftSlopePerRad),
+      zeroOrMore("gustMPerS", gustMPerS),
+      aboveZero("releaseSpeed", releaseSpeed),
+      { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
+      { name: "headwindMPerS", ...headwindMPerS },
+      aboveZero("airPressurePa", airPressurePa),
+      aboveZero("temperatureK", temperatureK),
+      aboveZero("meanChordM", meanChordM ?? { value: 1, u: 0 }),
+    ],
+  );
+  if (!result.ok) return {};
+  const load: Measured = { value: result.value.values[0]!, u: result.value.u[0]! };
+  const most = stallMargin && liftAvailable(stallMargin.value, 1);
+  const capped =
+    most !== undefined && 1 + load.value > most
+      ? `; the wing stalls before it lifts that much, at ${showExact(most, "1", "SI", 2)} times the weight in all`
+      : "";
+  const how = meanChordM
+    ? "upright gust at release airspeed, eased as the airframe rises with it (a fit made for larger aeroplanes)"
+    : "upright gust with a sharp edge at release airspeed: an upper bound, eased where the mean chord is known";
+  return { gustLoad: quantity("gustLoad", load, `${how}${capped}`) };
+}
+
+function noticesOf(
+  session: Session,
+  shot: Shot,
+  quantities: Quantities,
+  side: "measured" | "predicted",
+): readonly ShotNotice[] {
+  const { stallSpeed, stallMargin } = quantities;
+  if (!stallSpeed || !stallMargin) return [];
+  return [belowStall(session, shot, quantities, side), gustStall(session, shot, quantities)].filter(
+    (one) => one !== null,
+  );
+}
+
+function belowStall(
+  { units }: Session,
+  shot: Shot,
+  quantities: Quantities,
+  side: "measured" | "predicted",
+): ShotNotice | null {
+  const stall = quantities.stallSpeed!;
+  const margin = quantities.stallMargin!;
+  if (margin.value >= 1) return null;
+  const air = margin.value * stall.value;
+  const need = heightToStallSpeed(air, stall.value);
+  // (V_s² − V²)/2g = V_s² (1 − M²)/2g, stall speed and margin taken as independent.
+  const u = Math.hypot((2 * need * stall.u) / stall.value, ((stall.value * air) / G) * margin.u);
+  const { releaseHeightM } = shot.conditions;
+  const reachesGround = releaseHeightM != null && releaseHeightM.value < need;
+  const slowed = quantities.dragAfterRelease;
+  const gain = slowed && -slowed.value > TOLD * slowed.u ? -slowed.value : null;
+  const sink = gain === null ? null : sinkBelowStall(air, stall.value, gain);
+  const pulls =
+    sink === null
+      ? ""
+      : ` Kept level and gaining speed as it did after release, it has it ${sink.timeS.toFixed(1)} s later and ${showExact(-sink.heightM, "m", units, 2)} lower.`;
+  const fall = showMeasured({ value: need, u }, "m", units).text;
+  return FLIGHT_NOTICES["after-below-stall"](side, fall, reachesGround, pulls);
+}
+
+function gustStall({ units }: Session, shot: Shot, quantities: Quantities): ShotNotice | null {
+  const { gustMPerS, headwindMPerS } = shot.conditions;
+  const { releaseSpeed, launchAngle, stallSpeed, stallMargin } = quantities;
+  if (!gustMPerS || !releaseSpeed || !launchAngle || stallMargin!.value < 1) return null;
+  const air = airspeed(releaseSpeed.value, launchAngle.value, headwindMPerS.value - gustMPerS.value);
+  const ratio = air / stallSpeed!.value;
+  if (ratio >= 1) return null;
+  return FLIGHT_NOTICES["after-gust-stall"](showMeasured(gustMPerS, "m/s", units).text, ratio);
+}

@@ -1,0 +1,88 @@
+import type { Measured } from "../quantity/measured.ts";
+import { TUNED_NOTICES } from "../results/notices/model-notices.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import type { Launcher, Session, Tuning } from "../session/schema.ts";
+import { type JointInputs, jointInputs } from "../uncertainty/joint-inputs.ts";
+
+type Tuned = NonNullable<Tuning["tuned"]>;
+
+/** The launcher predictions are made with, and how the errors of its inputs are correlated; null when they are independent. */
+export interface LauncherInUse {
+  readonly launcher: Launcher | null;
+  readonly joint: JointInputs | null;
+}
+
+/**
+ * The launcher as stated, or with its tuned values where there are any and they are to be used. Inputs that tuning left as
+ * stated keep their value even if it was changed since; an input that is not there is passed over, and `tuningFault` names it.
+ */
+export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
+  if (launcher === null || !tuning?.use || tuning.tuned === null) return { launcher, joint: null };
+  const { tuned, parameters } = tuning;
+  const all = [
+    ...parameters.flatMap((path, i) => {
+      const value = tuned.values[i];
+      return value === undefined ? [] : [{ path, value, moved: !tuned.undetermined.includes(path) }];
+    }),
+    ...(tuned.others ?? []),
+  ];
+  const inUse = all
+    .filter(({ moved }) => moved)
+    .reduce((now, { path, value }) => withInput(now, path, value), launcher);
+  return { launcher: inUse, joint: jointOf(all, tuned) };
+}
+
+/**
+ * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not have, or numbers of
+ * values and correlations that do not fit together. The window drops values whose launcher was changed; a document edited by hand may
+ * hold such.
+ * @returns null where there is nothing to use, or nothing wrong with it
+ */
+export function tuningFault({ launcher, tuning }: Session): ShotNotice | null {
+  if (launcher === null || !tuning?.use || tuning.tuned === null) return null;
+  const { parameters, tuned } = tuning;
+  const unknown = parameters.find((path) => inputAt(launcher, path) === null);
+  if (unknown !== undefined) return TUNED_NOTICES["tuning-unknown-input"](unknown);
+  const count = parameters.length + (tuned.others?.length ?? 0);
+  const square =
+    tuned.correlation.length === count &&
+    tuned.correlation.every((row) => row.length === count && row.every((r) => Math.abs(r) <= 1));
+  return tuned.values.length === parameters.length && square ? null : TUNED_NOTICES["tuning-broken"](count);
+}
+
+/** Inputs that did not move come first: their directions then say what their error does to those that did. */
+function jointOf(
+  all: readonly { readonly path: string; readonly value: Measured; readonly moved: boolean }[],
+  tuned: Tuned,
+): JointInputs {
+  const order = [...all.keys()].sort((i, j) => Number(all[i]!.moved) - Number(all[j]!.moved) || i - j);
+  return jointInputs(
+    order.map((i) => all[i]!.path),
+    order.map((i) => all[i]!.value.u),
+    order.map((i) => order.map((j) => tuned.correlation[i]?.[j] ?? 0)),
+  );
+}
+
+/** A launcher with the input at a path, e.g. "valve.conductance" or "moreValves.0.delayS", replaced; unchanged where there is none. */
+export function withInput(launcher: Launcher, path: string, value: Measured): Launcher {
+  if (inputAt(launcher, path) === null) return launcher;
+  return replaced(launcher, path.split("."), value) as Launcher;
+}
+
+function replaced(node: unknown, [key, ...rest]: readonly string[], value: Measured): unknown {
+  if (key === undefined || typeof node !== "object" || node === null || !(key in node)) return node;
+  const inside = (node as Record<string, unknown>)[key];
+  const next = rest.length === 0 ? value : replaced(inside, rest, value);
+  return Array.isArray(node) ? node.with(Number(key), next) : { ...node, [key]: next };
+}
+
+/** The input at a path of a launcher; null where there is none. */
+export function inputAt(launcher: Launcher, path: string): Measured | null {
+  let node: unknown = launcher;
+  for (const key of path.split(".")) {
+    if (typeof node !== "object" || node === null) return null;
+    node = (node as Record<string, unknown>)[key];
+  }
+  const found = node as Partial<Measured> | null | undefined;
+  return typeof found?.value === "number" && typeof found.u === "number" ? (found as Measured) : null;
+}

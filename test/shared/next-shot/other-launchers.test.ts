@@ -1,0 +1,140 @@
+import { describe, expect, it } from "vitest";
+import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
+import { settingOf } from "../../../src/shared/next-shot/setting.ts";
+import { launcherInUse } from "../../../src/shared/predict/launcher-in-use.ts";
+import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
+import type { Measured } from "../../../src/shared/quantity/measured.ts";
+import { freshSession } from "../../../src/shared/session/fresh.ts";
+import type { Motor, RamLauncher, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
+import { ofNext } from "../../support/notice-codes.ts";
+import { calmShot, elasticSession, LINE } from "../predict/elastic-line.ts";
+import { ramSession, ramShot } from "./ram-session.ts";
+
+const exactly = (value: number): Measured => ({ value, u: 0 });
+const wish = (value: number) => ({ speedMPerS: exactly(value), leastStallMargin: null });
+const speedOf = (session: Session) =>
+  predictShot(session, calmShot()).prediction!.quantities.releaseSpeed!.value;
+
+describe("nextShot with an elastic line", () => {
+  it("finds the draw again from the speed predicted there", () => {
+    const session = elasticSession();
+    const wanted = speedOf(elasticSession({ drawM: exactly(4.2) }));
+    const report = nextShot(session, calmShot(), { ...wish(wanted), choose: "draw" }, []);
+    expect(report.answer!.setting.value).toBeCloseTo(4.2, 6);
+    expect(report.setting!.high).toBeCloseTo(6, 12); // no further than the force was measured
+  });
+
+  it("refuses a speed that takes more draw than was measured", () => {
+    const most = speedOf(elasticSession({ drawM: exactly(6) }));
+    const report = nextShot(elasticSession(), calmShot(), { ...wish(1.05 * most), choose: "draw" }, []);
+    expect(report.notices.map(({ code }) => code)).toEqual([ofNext("speed-out-of-reach")]);
+    expect(report.reach!.fastest.speed).toBeCloseTo(most, 6);
+    expect(report.notices[0]!.cause).toContain("Draw of the line: no value from 0.275 m to 6.00 m");
+  });
+
+  it("holds no limit of a tank or an end stop against it", () => {
+    const report = nextShot(elasticSession(), calmShot(), { ...wish(8), choose: "mass" }, []);
+    expect(report.limits.map(({ name }) => name)).toEqual(["load", "stall"]);
+    expect(LINE.kind).toBe("elastic-line");
+  });
+});
+
+/** A motor with a flat thrust of its own for half a second. */
+function motor(id: string, thrustN: number, propellantKg: number): Motor {
+  return {
+    id,
+    name: id,
+    thrust: {
+      by: "curve",
+      points: [
+        [0, 0],
+        [0.02, thrustN],
+        [0.5, thrustN],
+        [0.52, 0],
+      ],
+    },
+    thrustScale: exactly(1),
+    propellantKg: exactly(propellantKg),
+    aheadM: exactly(-0.2),
+    aboveM: exactly(0),
+    rightM: exactly(0),
+    tiltUpRad: exactly(0),
+    tiltRightRad: exactly(0),
+    delayS: exactly(0),
+    lit: true,
+    ejectionS: null,
+  };
+}
+
+function boost(motors: readonly Motor[], massKg = 0.6): Session & { launcher: RocketLauncher } {
+  const fresh = freshSession("bench");
+  return {
+    ...fresh,
+    airframe: { ...fresh.airframe, massKg: exactly(massKg) },
+    launcher: {
+      kind: "rocket-boost",
+      name: "cradle",
+      angleRad: exactly(0.3),
+      railM: exactly(1),
+      slidingN: exactly(1),
+      boosterKg: exactly(0),
+      motors: [...motors],
+    },
+  };
+}
+
+describe("nextShot with rocket motors", () => {
+  const pair = [motor("small", 12, 0.006), motor("large", 20, 0.011)];
+
+  it("finds the thrust again: motors of 1.5 times the present thrust give the speed of 1.5 times the thrust", () => {
+    const stronger = pair.map((one) => ({ ...one, thrustScale: exactly(1.5) }));
+    const report = nextShot(
+      boost(pair),
+      calmShot(),
+      { ...wish(speedOf(boost(stronger))), choose: "motor" },
+      [],
+    );
+    expect(report.answer!.setting.value).toBeCloseTo(1.5, 6);
+  });
+
+  it("gives the speed with each kind of motor in every mount, the mass changed by the propellant", () => {
+    const { motors } = nextShot(boost(pair), calmShot(), { ...wish(8), choose: "motor" }, []);
+    expect(motors.map(({ name }) => name)).toEqual(["small", "large"]);
+    const twoLarge = boost(
+      [motor("large", 20, 0.011), { ...motor("large", 20, 0.011), id: "other" }],
+      0.6 + 0.005,
+    );
+    expect(motors[1]!.speed!.value).toBeCloseTo(speedOf(twoLarge), 9);
+    expect(motors[0]!.speed!.value).toBeLessThan(motors[1]!.speed!.value);
+  });
+
+  it("has no choice of motors where there is one kind", () => {
+    const same = [motor("small", 12, 0.006), motor("small", 12, 0.006)];
+    expect(nextShot(boost(same), calmShot(), { ...wish(8), choose: "motor" }, []).motors).toEqual([]);
+  });
+
+  it("finds the cradle's length again", () => {
+    const session = boost(pair);
+    const longer = { ...session, launcher: { ...session.launcher, railM: exactly(1.4) } };
+    const report = nextShot(session, calmShot(), { ...wish(speedOf(longer)), choose: "stroke" }, []);
+    expect(report.answer!.setting.value).toBeCloseTo(1.4, 6);
+  });
+});
+
+describe("a setting that tuning has a value of", () => {
+  it("gives way to what is asked for, its value and its doubt", () => {
+    const session = ramSession();
+    const tuned = {
+      values: [{ value: 0.7, u: 0.002 }],
+      correlation: [[1]],
+      undetermined: [],
+      scatter: 0,
+      shotCount: 3,
+    };
+    const tuning = { parameters: ["strokeM"], shotIds: [], heldOutShotIds: [], tuned, use: true };
+    const setting = settingOf({ ...session, tuning }, ramShot(exactly(5e5)), "stroke");
+    if (!setting.ok) throw new Error(setting.notice.cause);
+    const used = launcherInUse(setting.value.at(0.55, 0.001).session).launcher as RamLauncher;
+    expect(used.strokeM).toEqual({ value: 0.55, u: 0.001 });
+  });
+});
