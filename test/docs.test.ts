@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { describe, expect, it } from "vitest";
 import { HISTORY_FOLDER } from "../src/main/store/journal-file.ts";
-import { type Command, commandFor } from "../src/renderer/state/keys.ts";
+import { type Command, commandFor } from "../src/renderer/actions/keys.ts";
 import { cli } from "./support/run-cli.ts";
 
 /*

@@ -1,17 +1,17 @@
+import { useActions, useAppState } from "./actions/app-context.ts";
+import { useGlobalKeys } from "./actions/use-global-keys.ts";
 import { FailedView } from "./FailedView.tsx";
 import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
 import { JobList } from "./frame/JobList.tsx";
 import { Ledger } from "./ledger/Ledger.tsx";
 import { Shots } from "./shots/Shots.tsx";
-import { useDesk, useDeskState } from "./state/desk-context.ts";
-import { useGlobalKeys } from "./state/use-global-keys.ts";
 import { Strip } from "./strip/Strip.tsx";
 
 /** The window: shots at the side, the frame with the strip below it, the ledger. */
 export function App() {
-  const phase = useDeskState((s) => s.phase);
-  const fault = useDeskState((s) => s.fault);
+  const phase = useAppState((s) => s.phase);
+  const fault = useAppState((s) => s.fault);
   useGlobalKeys();
   if (phase === "failed" && fault !== null) return <FailedView fault={fault} />;
   if (phase === "opening") {
@@ -40,14 +40,14 @@ export function App() {
 }
 
 function NoticesOverFrame() {
-  const desk = useDesk();
-  const notices = useDeskState((s) => s.notices);
+  const actions = useActions();
+  const notices = useAppState((s) => s.notices);
   return (
     <div className="app-notices" aria-live="polite">
       {notices.map(({ id, level, fault }) => (
         <div key={id} className={`notice ${level}`}>
           {fault.cause} <span className="remedy">{fault.remedy}</span>{" "}
-          <button type="button" className="quiet" onClick={() => desk.dismiss(id)}>
+          <button type="button" className="quiet" onClick={() => actions.dismiss(id)}>
             Dismiss
           </button>
         </div>

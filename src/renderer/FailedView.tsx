@@ -3,9 +3,9 @@ import type { Moment } from "../shared/api/contract.ts";
 import type { FaultCode } from "../shared/quantity/fault-codes.ts";
 import type { Fault } from "../shared/quantity/notice.ts";
 import type { Session } from "../shared/session/schema.ts";
-import { momentTime } from "./ledger/moment-time.ts";
+import { useActions } from "./actions/app-context.ts";
+import { momentTime } from "./ledger/history/moment-time.ts";
 import { OtherFolders } from "./shots/OtherFolders.tsx";
-import { useDesk } from "./state/desk-context.ts";
 
 /** Faults that are about what the session file says: a state of the history can take its place. */
 const OF_FILE: ReadonlySet<FaultCode> = new Set<FaultCode>([
@@ -16,7 +16,7 @@ const OF_FILE: ReadonlySet<FaultCode> = new Set<FaultCode>([
 
 /** What is shown when a folder could not be opened: why, what to do, and the last good state where the history has one. */
 export function FailedView({ fault }: { readonly fault: Fault }) {
-  const desk = useDesk();
+  const actions = useActions();
   return (
     <main className="opening">
       <h1>Loftmark</h1>
@@ -26,7 +26,7 @@ export function FailedView({ fault }: { readonly fault: Fault }) {
       ) : (
         <>
           <p>{fault.remedy}</p>
-          <button type="button" onClick={() => void desk.open()}>
+          <button type="button" onClick={() => void actions.open()}>
             Try again
           </button>
         </>
@@ -37,14 +37,14 @@ export function FailedView({ fault }: { readonly fault: Fault }) {
 }
 
 function LastGoodState() {
-  const desk = useDesk();
+  const actions = useActions();
   const [found, setFound] = useState<{ readonly moment: Moment; readonly session: Session } | null>(null);
   useEffect(() => {
-    desk
+    actions
       .lastGood()
       .then(setFound)
       .catch(() => setFound(null)); // what stands above says why the folder cannot be opened
-  }, [desk]);
+  }, [actions]);
   if (found === null) return null;
   const { moment, session } = found;
   const marks = session.shots.reduce((sum, shot) => sum + shot.marks.length, 0);
@@ -57,7 +57,7 @@ function LastGoodState() {
         {counted(marks, "mark")}. Last step: {moment.says}. The file that cannot be read is kept under another
         name.
       </p>
-      <button type="button" onClick={() => void desk.recover(moment.id)}>
+      <button type="button" onClick={() => void actions.recover(moment.id)}>
         Put this state in its place
       </button>
     </section>

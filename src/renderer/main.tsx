@@ -4,26 +4,26 @@ import "@fontsource/inter/latin-600.css";
 import "@fontsource/source-serif-4/latin-400.css";
 import "@fontsource/source-serif-4/latin-400-italic.css";
 import "@fontsource/source-serif-4/latin-600.css";
-import "./look/page.css";
-import "./look/controls.css";
-import "./look/frame.css";
-import "./look/ledger.css";
-import "./look/detail.css";
-import "./look/next-shot.css";
-import "./look/tune.css";
-import "./look/plan.css";
+import "./theme/page.css";
+import "./theme/controls.css";
+import "./theme/frame.css";
+import "./theme/ledger.css";
+import "./theme/detail.css";
+import "./theme/next-shot.css";
+import "./theme/tune.css";
+import "./theme/plan.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
-import { createStage } from "./frame/stage.ts";
-import { createThemeControl } from "./look/theme.ts";
-import { createDesk } from "./state/desk.ts";
-import { ToolsContext } from "./state/desk-context.ts";
-import { finishSaves } from "./state/finish-saves.ts";
-import { watchFolder } from "./state/folder-watch.ts";
-import { createHttpService } from "./state/http-service.ts";
-import { measureInWorker } from "./state/measure-in-worker.ts";
-import { pageAddressOf } from "./state/page-address.ts";
-import { unsavedNotesIn } from "./state/unsaved-notes.ts";
+import { createActions } from "./actions/actions.ts";
+import { ToolsContext } from "./actions/app-context.ts";
+import { watchFolder } from "./actions/folder-watch.ts";
+import { createHttpService } from "./host/http-service.ts";
+import { pageAddressOf } from "./host/page-address.ts";
+import { finishSaves } from "./saving/finish-saves.ts";
+import { unsavedNotesIn } from "./saving/unsaved-notes.ts";
+import { createThemeControl } from "./theme/theme.ts";
+import { createViewportControl } from "./viewport/viewport-control.ts";
+import { measureInWorker } from "./workers/measure-in-worker.ts";
 
 function later(run: () => void, ms: number): () => void {
   const timer = setTimeout(run, ms);
@@ -31,7 +31,7 @@ function later(run: () => void, ms: number): () => void {
 }
 
 const desktop = window.loftmarkHost;
-const desk = createDesk({
+const actions = createActions({
   service: createHttpService({
     fetch: (path, init) => fetch(path, init),
     address: pageAddressOf(window),
@@ -42,29 +42,29 @@ const desk = createDesk({
   now: () => new Date(),
   later,
 });
-const tools = { desk, stage: createStage(), theme: createThemeControl(window) };
+const tools = { actions, viewportControl: createViewportControl(), theme: createThemeControl(window) };
 
 desktop?.onFinishSaves(() =>
   finishSaves({
     enterTyped: () => {
       if (document.activeElement instanceof HTMLElement) document.activeElement.blur();
     },
-    saveNow: desk.saveNow,
-    save: () => desk.store.get().save,
+    saveNow: actions.saveNow,
+    save: () => actions.store.get().save,
   }),
 );
-window.addEventListener("pagehide", () => void desk.leave());
+window.addEventListener("pagehide", () => void actions.leave());
 window.addEventListener("beforeunload", (event) => {
   // Only what the folder could not take, or what is too long for the way out, is worth a question.
-  const { status } = desk.store.get().save;
-  if (status === "failed" || status === "conflict" || !desk.keepUnsaved()) event.preventDefault();
+  const { status } = actions.store.get().save;
+  if (status === "failed" || status === "conflict" || !actions.keepUnsaved()) event.preventDefault();
 });
 document.addEventListener("visibilitychange", () => {
-  if (document.visibilityState === "hidden") void desk.leave();
+  if (document.visibilityState === "hidden") void actions.leave();
 });
 
 watchFolder({
-  look: desk.lookAtFolder,
+  look: actions.lookAtFolder,
   isVisible: () => document.visibilityState === "visible",
   onReturn(listener) {
     window.addEventListener("focus", listener);
@@ -80,4 +80,4 @@ createRoot(root).render(
     <App />
   </ToolsContext>,
 );
-void desk.open();
+void actions.open();

@@ -11,10 +11,10 @@ import {
   untilSaved,
 } from "./person.ts";
 
-const desk = oneSitting();
+const sitting = oneSitting();
 let person: Person;
 beforeEach(async () => {
-  person = desk.person;
+  person = sitting.person;
   await untilSaved(person.page);
 });
 

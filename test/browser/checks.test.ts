@@ -62,9 +62,9 @@ async function measuredSpeed(): Promise<number> {
 }
 
 describe("at one window on a shot with a lamp", () => {
-  const desk = oneSitting({ session: withLamp });
+  const sitting = oneSitting({ session: withLamp });
   beforeEach(() => {
-    person = desk.person;
+    person = sitting.person;
   });
 
   it("says what a lamp in the clip implies, and using it moves the release speed with the rate", async () => {

@@ -15,16 +15,16 @@ import {
   untilSaved,
 } from "./person.ts";
 
-const desk = oneSitting();
+const sitting = oneSitting();
 let person: Person;
 beforeEach(async () => {
-  person = desk.person;
+  person = sitting.person;
   await untilSaved(person.page);
 });
 
 /** Truth of a quantity of the example. */
 async function truth(name: string): Promise<number> {
-  const { shots } = JSON.parse(await readFile(join(desk.field.example, "truth.json"), "utf8"));
+  const { shots } = JSON.parse(await readFile(join(sitting.field.example, "truth.json"), "utf8"));
   return shots[0].quantities[name].value;
 }
 

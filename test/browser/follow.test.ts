@@ -13,10 +13,10 @@ import {
   untilSaved,
 } from "./person.ts";
 
-const desk = oneSitting({ session: oneMarkEach });
+const sitting = oneSitting({ session: oneMarkEach });
 let person: Person;
 beforeEach(async () => {
-  person = desk.person;
+  person = sitting.person;
   await untilSaved(person.page);
 });
 

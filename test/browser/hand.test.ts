@@ -10,17 +10,17 @@ import {
   untilSaved,
 } from "./person.ts";
 
-const desk = oneSitting();
+const sitting = oneSitting();
 const START = 110; // both targets are marked in it and in the frames before
 
 beforeEach(async () => {
-  await seePicture(desk.person.page);
-  await goToFrame(desk.person.page, START);
-  await seePicture(desk.person.page);
+  await seePicture(sitting.person.page);
+  await goToFrame(sitting.person.page, START);
+  await seePicture(sitting.person.page);
 });
 
 it("steps by 1 with the arrows, by 10 with Shift, to the ends with Home and End", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   expect(await frameNow(person.page)).toBe(START);
   await page.keyboard.press("ArrowRight");
@@ -37,7 +37,7 @@ it("steps by 1 with the arrows, by 10 with Shift, to the ends with Home and End"
 });
 
 it("nudges the mark by 0.1 px with Alt and 1 px with Shift too, as one step of undo", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   await openHeading(page, "marks");
   const frame = await frameNow(person.page);
@@ -60,7 +60,7 @@ it("nudges the mark by 0.1 px with Alt and 1 px with Shift too, as one step of u
 });
 
 it("zooms at the pointer with the wheel: the place under it stays under it", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   const pointer = { x: 700, y: 320 }; // whole css px: a wheel event knows no fractions
   const box = await page.locator(".frame .picture").boundingBox();
@@ -80,7 +80,7 @@ it("zooms at the pointer with the wheel: the place under it stays under it", asy
 });
 
 it("places a mark by keyboard alone, where it is likely, and is left by Escape and Tab", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   await openHeading(page, "marks");
   const frame = await frameNow(person.page);
@@ -105,7 +105,7 @@ it("places a mark by keyboard alone, where it is likely, and is left by Escape a
 });
 
 it("gives every control a name and shows where the focus is", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   for (const step of ["clip", "clock", "scale", "marks", "motion", "model", "verdict"]) {
     await openHeading(page, step);
@@ -135,7 +135,7 @@ it("gives every control a name and shows where the focus is", async () => {
 });
 
 it("plays on Space and stops at the end of the clip", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   await page.keyboard.press("End");
   await page.keyboard.press("Shift+ArrowLeft");
@@ -147,7 +147,7 @@ it("plays on Space and stops at the end of the clip", async () => {
 });
 
 it("scrubs on the strip by dragging", async () => {
-  const { person } = desk;
+  const { person } = sitting;
   const { page } = person;
   const box = (await page.locator(".strip-box").boundingBox())!;
   await page.mouse.move(box.x + 40, box.y + 40);

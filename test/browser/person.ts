@@ -7,7 +7,7 @@ import { createMedia } from "../../src/main/media/create-media.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
-import { BUDGET_MS } from "../../src/renderer/state/budgeted-worker.ts";
+import { BUDGET_MS } from "../../src/renderer/workers/budgeted-worker.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../tools/find-program.mjs";
 

@@ -3,10 +3,10 @@ import { join } from "node:path";
 import { beforeEach, expect, it } from "vitest";
 import { oneSitting, openHeading, type Person, seePicture, untilSaved } from "./person.ts";
 
-const desk = oneSitting();
+const sitting = oneSitting();
 let person: Person;
 beforeEach(async () => {
-  person = desk.person;
+  person = sitting.person;
   await untilSaved(person.page);
 });
 

@@ -56,7 +56,7 @@ it("tunes the ticked inputs on the chosen shots, tries the held-out one, and pre
   const saved = await person.saved();
   expect(saved.tuning?.use).toBe(true);
   expect(saved.launcher).toEqual(session.launcher);
-  // The prediction on the desk is now the tuned launcher's: closer to what was measured, and surer.
+  // The prediction in the window is now the tuned launcher's: closer to what was measured, and surer.
   await page.waitForFunction(
     (before) => document.querySelector("[data-headline=releaseSpeed]")?.textContent !== before,
     stated,

@@ -8,10 +8,10 @@ import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/sto
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import { headline, oneSitting, openHeading, type Person, untilMeasured, untilSaved } from "./person.ts";
 
-const desk = oneSitting();
+const sitting = oneSitting();
 let person: Person;
 beforeEach(async () => {
-  person = desk.person;
+  person = sitting.person;
   await untilSaved(person.page);
 });
 

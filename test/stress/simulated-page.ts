@@ -1,8 +1,8 @@
 import type { FolderHost } from "../../src/main/host/folder-host.ts";
-import { createDesk, type Desk } from "../../src/renderer/state/desk.ts";
-import { sessionOf } from "../../src/renderer/state/desk-state.ts";
-import { createHttpService } from "../../src/renderer/state/http-service.ts";
-import { unsavedNotesIn } from "../../src/renderer/state/unsaved-notes.ts";
+import { type Actions, createActions } from "../../src/renderer/actions/actions.ts";
+import { sessionOf } from "../../src/renderer/app-state/app-state.ts";
+import { createHttpService } from "../../src/renderer/host/http-service.ts";
+import { unsavedNotesIn } from "../../src/renderer/saving/unsaved-notes.ts";
 import type { ShotResult } from "../../src/shared/results/shot-result.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { memoryStorage } from "../support/memory-storage.ts";
@@ -12,7 +12,7 @@ export type OnSaved = (folder: string, document: Session) => void;
 
 /** A browser's tab: pages come and go in it, its address stays. */
 export interface Tab {
-  desk(): Desk;
+  actions(): Actions;
   /** Real path of the folder that the page shows; null when its page could not open one. */
   folder(): string | null;
   /** Resolves when the page has no request under way and nothing left to do at once. */
@@ -27,7 +27,7 @@ export interface Tab {
 }
 
 interface Page {
-  readonly desk: Desk;
+  readonly actions: Actions;
   readonly timers: Set<() => void>;
   readonly requests: Set<Promise<unknown>>;
 }
@@ -46,7 +46,7 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
   function load(): Page {
     const timers = new Set<() => void>();
     const requests = new Set<Promise<unknown>>();
-    const desk = createDesk({
+    const actions = createActions({
       service: createHttpService({
         fetch(path, init) {
           const { keepalive: _dropped, ...rest } = init ?? {};
@@ -74,20 +74,20 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
       unsaved: unsavedNotesIn(storage, `page-${++pageCount}`),
       now: () => new Date(),
     });
-    let was = desk.store.get().save.status;
-    desk.store.subscribe(() => {
-      const { save, host: info } = desk.store.get();
+    let was = actions.store.get().save.status;
+    actions.store.subscribe(() => {
+      const { save, host: info } = actions.store.get();
       if (save.status === was) return;
       was = save.status;
-      if (was === "saved" && info !== null) onSaved(info.folder, sessionOf(desk.store.get()));
+      if (was === "saved" && info !== null) onSaved(info.folder, sessionOf(actions.store.get()));
     });
-    const page = { desk, timers, requests };
+    const page = { actions, timers, requests };
     pages.push(page);
     return page;
   }
 
   let page = load();
-  await page.desk.open();
+  await page.actions.open();
 
   /** Pages that were left too: what they sent is still under way. */
   async function settled(): Promise<void> {
@@ -101,15 +101,15 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
 
   /** As a browser does: the page is told that it goes, its timers stop, and the next one begins. */
   async function goOn(): Promise<void> {
-    void page.desk.leave();
+    void page.actions.leave();
     page.timers.clear();
     page = load();
-    await page.desk.open();
+    await page.actions.open();
   }
 
   return {
-    desk: () => page.desk,
-    folder: () => page.desk.store.get().host?.folder ?? null,
+    actions: () => page.actions,
+    folder: () => page.actions.store.get().host?.folder ?? null,
     settled,
     ring() {
       for (const run of [...page.timers]) {
@@ -119,13 +119,13 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
     },
     reload: goOn,
     async openFolder(path) {
-      const { service, saveNow } = page.desk;
+      const { service, saveNow } = page.actions;
       await saveNow();
       service.show(await service.openFolder(path));
       await goOn();
     },
     async close() {
-      await page.desk.leave();
+      await page.actions.leave();
       page.timers.clear();
     },
   };

@@ -5,7 +5,7 @@ import fc from "fast-check";
 import { createFolderHost, type FolderHost } from "../../src/main/host/folder-host.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, sessionText } from "../../src/main/store/session-file.ts";
-import { sessionOf } from "../../src/renderer/state/desk-state.ts";
+import { sessionOf } from "../../src/renderer/app-state/app-state.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import { sameJson } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
@@ -163,24 +163,24 @@ async function perform(field: Field, one: Command): Promise<void> {
     if (one.do === "open") await opened.openFolder(field.paths[one.folder]!);
     return;
   }
-  const { desk } = there;
+  const { actions } = there;
   switch (one.do) {
     case "title":
-      desk().change({ kind: "set-title", title: `${nameOf(there)} ${++field.words}` });
+      actions().change({ kind: "set-title", title: `${nameOf(there)} ${++field.words}` });
       break;
     case "shot": {
       const id = `shot-${++field.words}`;
-      desk().change({ kind: "add-shot", shot: freshShot(id, `${nameOf(there)} ${field.words}`, null) });
+      actions().change({ kind: "add-shot", shot: freshShot(id, `${nameOf(there)} ${field.words}`, null) });
       break;
     }
     case "undo":
-      desk().undo();
+      actions().undo();
       break;
     case "redo":
-      desk().redo();
+      actions().redo();
       break;
     case "save":
-      void desk().saveNow();
+      void actions().saveNow();
       break;
     case "ring":
       there.ring();
@@ -200,17 +200,17 @@ async function perform(field: Field, one: Command): Promise<void> {
 }
 
 /** What the window says the folder is called: what a person goes by when they type into it. */
-function nameOf({ desk }: Tab): string {
-  return desk().store.get().folderName;
+function nameOf({ actions }: Tab): string {
+  return actions().store.get().folderName;
 }
 
-function isInConflict({ desk }: Tab): boolean {
-  return desk().store.get().save.status === "conflict";
+function isInConflict({ actions }: Tab): boolean {
+  return actions().store.get().save.status === "conflict";
 }
 
-async function settleConflict(field: Field, { desk }: Tab, keep: "mine" | "theirs"): Promise<void> {
+async function settleConflict(field: Field, { actions }: Tab, keep: "mine" | "theirs"): Promise<void> {
   field.conflicts++;
-  await desk().settleConflict(keep);
+  await actions().settleConflict(keep);
 }
 
 async function settle({ tabs }: Field): Promise<void> {
@@ -221,7 +221,9 @@ async function settle({ tabs }: Field): Promise<void> {
 async function rest(field: Field): Promise<void> {
   for (let round = 0; round < 20; round++) {
     await settle(field);
-    const busy = field.tabs.filter((one) => one !== null && one.desk().store.get().save.status !== "saved");
+    const busy = field.tabs.filter(
+      (one) => one !== null && one.actions().store.get().save.status !== "saved",
+    );
     if (busy.length === 0) return;
     for (const one of busy) {
       if (isInConflict(one!)) await settleConflict(field, one!, "mine");
@@ -251,7 +253,9 @@ async function check(field: Field): Promise<void> {
     if (one === null) continue;
     const shown = one.folder();
     if (shown === null) throw new Error("a tab shows no folder");
-    const foreign = words(sessionOf(one.desk().store.get())).filter((word) => !word.startsWith(nameOf(one)));
+    const foreign = words(sessionOf(one.actions().store.get())).filter(
+      (word) => !word.startsWith(nameOf(one)),
+    );
     if (foreign.length > 0) throw new Error(`the window on ${nameOf(one)} shows ${foreign.join(", ")}`);
   }
 }

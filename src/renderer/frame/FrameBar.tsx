@@ -1,17 +1,17 @@
-import { PointGlyph } from "../ledger/MarksSection.tsx";
-import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
-import { type AfterMark, factsOf } from "../state/desk-state.ts";
-import { useStore } from "../state/store.ts";
+import { useActions, useAppState, useTools } from "../actions/app-context.ts";
+import { type AfterMark, factsOf } from "../app-state/app-state.ts";
+import { useStore } from "../store/store.ts";
+import { PointGlyph } from "./PointGlyph.tsx";
 
 /** Under the picture: which point a click marks and what happens then; the frame; the zoom. */
 export function FrameBar() {
-  const { desk, stage } = useTools();
-  const points = useDeskState((s) => s.history.present.points);
-  const pointId = useDeskState((s) => s.pointId);
-  const marking = useDeskState((s) => s.step === "marks");
-  const open = useDeskState((s) => factsOf(s) !== null);
-  const afterMark = useDeskState((s) => s.afterMark);
-  const scale = useStore(stage.store, (s) => s.viewport.scale);
+  const { actions, viewportControl } = useTools();
+  const points = useAppState((s) => s.history.present.points);
+  const pointId = useAppState((s) => s.pointId);
+  const marking = useAppState((s) => s.step === "marks");
+  const open = useAppState((s) => factsOf(s) !== null);
+  const afterMark = useAppState((s) => s.afterMark);
+  const scale = useStore(viewportControl.store, (s) => s.viewport.scale);
   if (!open) return <div className="frame-bar" />;
   return (
     <div className="frame-bar">
@@ -23,7 +23,7 @@ export function FrameBar() {
             className="chip"
             aria-pressed={marking && point.id === pointId}
             title={`Mark the ${point.name}: key ${i + 1}`}
-            onClick={() => desk.choosePoint(point.id)}
+            onClick={() => actions.choosePoint(point.id)}
           >
             <PointGlyph id={point.id} points={points} />
             <span>{point.name}</span>
@@ -32,7 +32,10 @@ export function FrameBar() {
         {marking ? (
           <label className="after-mark">
             then{" "}
-            <select value={afterMark} onChange={(event) => desk.afterMark(event.target.value as AfterMark)}>
+            <select
+              value={afterMark}
+              onChange={(event) => actions.afterMark(event.target.value as AfterMark)}
+            >
               <option value="next-frame">the next frame</option>
               <option value="next-point">the next point</option>
               <option value="stay">stay</option>
@@ -47,11 +50,16 @@ export function FrameBar() {
           className="quiet"
           title="Zoom out: −"
           aria-label="Zoom out"
-          onClick={() => stage.zoomStep(-1)}
+          onClick={() => viewportControl.zoomStep(-1)}
         >
           −
         </button>
-        <button type="button" className="quiet" title="Show the whole picture: 0" onClick={stage.showWhole}>
+        <button
+          type="button"
+          className="quiet"
+          title="Show the whole picture: 0"
+          onClick={viewportControl.showWhole}
+        >
           {Math.round(scale * 100)} %
         </button>
         <button
@@ -59,7 +67,7 @@ export function FrameBar() {
           className="quiet"
           title="Zoom in: +"
           aria-label="Zoom in"
-          onClick={() => stage.zoomStep(1)}
+          onClick={() => viewportControl.zoomStep(1)}
         >
           +
         </button>
@@ -69,10 +77,10 @@ export function FrameBar() {
 }
 
 function FrameSteps() {
-  const desk = useDesk();
-  const frame = useDeskState((s) => s.frame);
-  const count = useDeskState((s) => factsOf(s)?.pts.length ?? 0);
-  const playing = useDeskState((s) => s.playing);
+  const actions = useActions();
+  const frame = useAppState((s) => s.frame);
+  const count = useAppState((s) => factsOf(s)?.pts.length ?? 0);
+  const playing = useAppState((s) => s.playing);
   return (
     <div className="frame-bar-part steps">
       <button
@@ -80,7 +88,7 @@ function FrameSteps() {
         className="quiet"
         title="Frame before: ←"
         aria-label="Frame before"
-        onClick={() => desk.stepBy(-1)}
+        onClick={() => actions.stepBy(-1)}
       >
         ◂
       </button>
@@ -88,7 +96,7 @@ function FrameSteps() {
         type="button"
         className="quiet play"
         title="Space"
-        onClick={() => desk.play(!playing)}
+        onClick={() => actions.play(!playing)}
         disabled={count === 0}
       >
         {playing ? "Pause" : "Play"}
@@ -98,7 +106,7 @@ function FrameSteps() {
         className="quiet"
         title="Next frame: →"
         aria-label="Next frame"
-        onClick={() => desk.stepBy(1)}
+        onClick={() => actions.stepBy(1)}
       >
         ▸
       </button>

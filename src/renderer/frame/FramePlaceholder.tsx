@@ -1,13 +1,13 @@
-import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { shotOf } from "../state/desk-state.ts";
-import { usableClips } from "../state/usable-clips.ts";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import { shotOf } from "../app-state/app-state.ts";
+import { usableClips } from "../app-state/usable-clips.ts";
 
 /** What stands in the frame while there is no picture: what is missing, and what to do about it. */
 export function FramePlaceholder() {
-  const desk = useDesk();
-  const shot = useDeskState(shotOf);
-  const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
-  const clips = usableClips(useDeskState((s) => s.clips));
+  const actions = useActions();
+  const shot = useAppState(shotOf);
+  const knowledge = useAppState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
+  const clips = usableClips(useAppState((s) => s.clips));
   if (shot === null) {
     return (
       <p className="frame-empty">
@@ -23,7 +23,7 @@ export function FramePlaceholder() {
       <div className="frame-empty">
         <p>{knowledge.fault.cause}</p>
         <p>{knowledge.fault.remedy}</p>
-        <button type="button" onClick={() => void desk.inspect(shot.clip!)}>
+        <button type="button" onClick={() => void actions.inspect(shot.clip!)}>
           Look at the clip again
         </button>
       </div>

@@ -1,9 +1,10 @@
 import { useLayoutEffect, useRef } from "react";
-import { useDeskState, useTools } from "../state/desk-context.ts";
-import { damageHere } from "../state/desk-damage.ts";
-import { type DeskState, factsOf, type resultOf, sessionOf, shotOf } from "../state/desk-state.ts";
-import { activeHandle, placeOf, previewed } from "../state/picks.ts";
-import { useStore } from "../state/store.ts";
+import { useAppState, useTools } from "../actions/app-context.ts";
+import { damageHere } from "../actions/known-damage.ts";
+import { type AppState, factsOf, type resultOf, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { activeHandle, placeOf, previewed } from "../picking/picks.ts";
+import { useStore } from "../store/store.ts";
+import { toPicture, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
 import { hintOf } from "./hint.ts";
 import { Loupe } from "./Loupe.tsx";
@@ -19,32 +20,31 @@ import { type PointerWork, useFramePointer } from "./use-frame-pointer.ts";
 import { type ShownPicture, usePictures } from "./use-pictures.ts";
 import { usePlayback } from "./use-playback.ts";
 import { useViewSize } from "./use-view-size.ts";
-import { toPicture, toScreen, type Viewport } from "./viewport.ts";
 
 const LOUPE_POWER = 8; // loupe px per picture px at least; and always thrice what the picture has
 const LOUPE_NEEDLESS = 14; // css px per picture px from which the picture itself is a loupe
 
 /** The frame: the picture, and everything marked on it. */
 export function FrameView() {
-  const { stage } = useTools();
+  const { viewportControl } = useTools();
   const view = useRef<HTMLElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const keys = useFrameKeys(view);
   const { work, handlers, cancelDrag } = useFramePointer(view, keys.spaceHeld);
   const { shown, isReady } = usePictures(canvas);
   usePlayback(isReady);
-  const facts = useDeskState(factsOf);
-  const frame = useDeskState((s) => s.frame);
-  const pick = useDeskState((s) => s.pick);
-  const hint = useDeskState(hintOf);
-  const known = useDeskState(damageHere);
+  const facts = useAppState(factsOf);
+  const frame = useAppState((s) => s.frame);
+  const pick = useAppState((s) => s.pick);
+  const hint = useAppState(hintOf);
+  const known = useAppState(damageHere);
   const damage = known?.shown === false ? known : null;
-  const { viewport, picture } = useStore(stage.store, (s) => s);
-  useViewSize(view, stage);
+  const { viewport, picture } = useStore(viewportControl.store, (s) => s);
+  useViewSize(view, viewportControl);
 
   useLayoutEffect(() => {
-    if (facts !== null) stage.show({ width: facts.width, height: facts.height });
-  }, [facts, stage]);
+    if (facts !== null) viewportControl.show({ width: facts.width, height: facts.height });
+  }, [facts, viewportControl]);
 
   // What a bench reads: the main thread's work from the key press to the frame being drawn.
   useLayoutEffect(() => {
@@ -113,12 +113,12 @@ export function FrameView() {
 
 /** Everything over the picture: scale, plumb, trails, marks, and the loupe. */
 function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonly shown: ShownPicture }) {
-  const { stage } = useTools();
-  const desk = useDeskState((s) => s);
-  const { view, viewport, picture } = useStore(stage.store, (s) => s);
+  const { viewportControl } = useTools();
+  const kept = useAppState((s) => s);
+  const { view, viewport, picture } = useStore(viewportControl.store, (s) => s);
   const { drag } = work;
   const dragged = drag === null ? null : drag.handle;
-  const state = drag === null ? desk : previewed(desk, drag.handle, drag.to);
+  const state = drag === null ? kept : previewed(kept, drag.handle, drag.to);
   const session = sessionOf(state);
   const items = itemsOver(state, viewport);
 
@@ -151,8 +151,8 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
   );
 }
 
-/** Everything drawn over the picture in a state of the desk. */
-function itemsOver(state: DeskState, viewport: Viewport): readonly OverlayItem[] {
+/** Everything drawn over the picture in a state of the window. */
+function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] {
   const shot = shotOf(state);
   if (shot === null) return [];
   const { points, units } = sessionOf(state);

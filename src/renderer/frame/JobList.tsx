@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import { useDesk, useDeskState } from "../state/desk-context.ts";
-import type { JobView } from "../state/service.ts";
-import type { WaitingMarks } from "../state/waiting-result.ts";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import type { WaitingMarks } from "../app-state/waiting-result.ts";
+import type { JobView } from "../host/service.ts";
 
 const SHOW_AFTER_MS = 500; // shorter work is done before one has read what it is
 
@@ -10,8 +10,8 @@ const SHOW_AFTER_MS = 500; // shorter work is done before one has read what it i
  * ended with nobody there and that a person has to decide on.
  */
 export function JobList() {
-  const jobs = useDeskState((s) => s.jobs);
-  const waiting = useDeskState((s) => s.waiting);
+  const jobs = useAppState((s) => s.jobs);
+  const waiting = useAppState((s) => s.waiting);
   return (
     <div className="jobs">
       {waiting.map((one) => (one.kind === "follow" ? <MarksOffer key={one.job.id} offered={one} /> : null))}
@@ -23,7 +23,7 @@ export function JobList() {
 }
 
 function MarksOffer({ offered }: { readonly offered: WaitingMarks }) {
-  const desk = useDesk();
+  const actions = useActions();
   return (
     <section className="job offer" aria-label="Marks that are not taken yet">
       <span>
@@ -31,11 +31,11 @@ function MarksOffer({ offered }: { readonly offered: WaitingMarks }) {
       </span>
       <span className="buttons">
         {offered.canTake ? (
-          <button type="button" onClick={() => void desk.settleOffer(offered, "take")}>
+          <button type="button" onClick={() => void actions.settleOffer(offered, "take")}>
             Use these marks
           </button>
         ) : null}
-        <button type="button" className="quiet" onClick={() => void desk.settleOffer(offered, "discard")}>
+        <button type="button" className="quiet" onClick={() => void actions.settleOffer(offered, "discard")}>
           Discard
         </button>
       </span>
@@ -44,7 +44,7 @@ function MarksOffer({ offered }: { readonly offered: WaitingMarks }) {
 }
 
 function JobLine({ job }: { readonly job: JobView }) {
-  const desk = useDesk();
+  const actions = useActions();
   const [shown, setShown] = useState(false);
   useEffect(() => {
     const timer = setTimeout(() => setShown(true), SHOW_AFTER_MS);
@@ -59,7 +59,7 @@ function JobLine({ job }: { readonly job: JobView }) {
         {left}
       </span>
       <progress value={job.fraction} max={1} aria-label={job.doing} />
-      <button type="button" className="quiet" onClick={() => desk.stopJob(job.key)}>
+      <button type="button" className="quiet" onClick={() => actions.stopJob(job.key)}>
         Stop
       </button>
     </div>

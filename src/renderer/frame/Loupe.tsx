@@ -1,7 +1,7 @@
 import { useLayoutEffect, useRef } from "react";
+import type { Extent, Place } from "../viewport/viewport.ts";
 import { loupePlace } from "./loupe-place.ts";
 import type { Picture } from "./pictures.ts";
-import type { Extent, Place } from "./viewport.ts";
 
 const RADIUS = 66; // css px
 const GAP = 26; // css px between the pointer and the rim: nearer, it would cover a mark's letter

@@ -1,7 +1,7 @@
 import type Konva from "konva";
 import { Layer, Shape, Stage, Text } from "react-konva";
+import type { Extent, Place } from "../viewport/viewport.ts";
 import type { OverlayItem, Tone } from "./overlay-item.ts";
-import type { Extent, Place } from "./viewport.ts";
 
 /** Light strokes over a picture; the halo is the same dark for all. Not themed: the picture is what they stand on. */
 const STROKES: Readonly<Record<Tone, string>> = {

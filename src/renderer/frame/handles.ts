@@ -1,8 +1,8 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Shot } from "../../shared/session/schema.ts";
-import { type Handle, NO_SKETCH, type PendingPicks, type Sketch, type Step } from "../state/desk-state.ts";
-import { crossingsIn, sweepIn } from "../state/sketch-picks.ts";
-import { type Place, toScreen, type Viewport } from "./viewport.ts";
+import { type Handle, NO_SKETCH, type PendingPicks, type Sketch, type Step } from "../app-state/app-state.ts";
+import { crossingsIn, sweepIn } from "../picking/sketch-picks.ts";
+import { type Place, toScreen, type Viewport } from "../viewport/viewport.ts";
 
 export interface HandlePlace {
   readonly handle: Handle;

@@ -1,11 +1,11 @@
-import { type DeskState, markAt, sessionOf, shotOf } from "../state/desk-state.ts";
-import { takesLamp } from "../state/lamp-changes.ts";
-import { crossingsIn, nextOuter, sweepIn } from "../state/sketch-picks.ts";
+import { type AppState, markAt, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { takesLamp } from "../picking/lamp-changes.ts";
+import { crossingsIn, nextOuter, sweepIn } from "../picking/sketch-picks.ts";
 
 const OUTER_WORDS = ["top left", "top right", "bottom right", "bottom left"] as const;
 
 /** One sentence on what a click on the picture does now; null when it does nothing. */
-export function hintOf(state: DeskState): string | null {
+export function hintOf(state: AppState): string | null {
   const { pick } = state;
   const shot = shotOf(state);
   if (shot === null) return null;

@@ -1,4 +1,4 @@
-import type { Extent, Place } from "./viewport.ts";
+import type { Extent, Place } from "../viewport/viewport.ts";
 
 /**
  * Where the loupe's centre goes: beside the pointer, up and to the right while there is room, else on the side with

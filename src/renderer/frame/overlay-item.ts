@@ -1,5 +1,5 @@
+import type { Place } from "../viewport/viewport.ts";
 import { outlineOf } from "./mark-shapes.ts";
-import type { Place } from "./viewport.ts";
 
 /** How an item is drawn; every one is a light line on a dark halo, so that it reads on bright sky and dark grass. */
 export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb";

@@ -1,10 +1,10 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Plumb, Point } from "../../shared/session/schema.ts";
-import type { Handle } from "../state/desk-state.ts";
+import type { Handle } from "../app-state/app-state.ts";
+import { type Place, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { outlineOf, type PointSign, pointSigns } from "./mark-shapes.ts";
 import { type OverlayItem, ring } from "./overlay-item.ts";
 import { rodItems } from "./overlay-references.ts";
-import { type Place, toScreen, type Viewport } from "./viewport.ts";
 
 export interface OverlayInput {
   readonly viewport: Viewport;

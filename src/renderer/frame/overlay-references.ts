@@ -1,7 +1,7 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
-import type { Handle } from "../state/desk-state.ts";
+import type { Handle } from "../app-state/app-state.ts";
+import { type Place, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { END_R, type OverlayItem, ring } from "./overlay-item.ts";
-import { type Place, toScreen, type Viewport } from "./viewport.ts";
 
 export interface RodDrawing {
   readonly key: string;

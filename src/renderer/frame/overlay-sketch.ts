@@ -1,9 +1,9 @@
 import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import { type Crossing, crossingsToCome } from "../../shared/scale/board-crossings.ts";
-import type { Handle, Sketch } from "../state/desk-state.ts";
-import { crossingsIn } from "../state/sketch-picks.ts";
+import type { Handle, Sketch } from "../app-state/app-state.ts";
+import { crossingsIn } from "../picking/sketch-picks.ts";
+import { toScreen, type Viewport } from "../viewport/viewport.ts";
 import { type OverlayItem, ring } from "./overlay-item.ts";
-import { toScreen, type Viewport } from "./viewport.ts";
 
 /** Edges that sweep across the picture: this frame's with their clicks, those of other frames as thin lines, so that the sweep shows. */
 export function sweepItems(

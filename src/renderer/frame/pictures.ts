@@ -1,7 +1,7 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
-import { faultOf } from "../state/autosave.ts";
-import type { ClipContent, FrameSize, Service } from "../state/service.ts";
+import type { ClipContent, FrameSize, Service } from "../host/service.ts";
+import { faultOf } from "../saving/autosave.ts";
 import { createPictureCache } from "./picture-cache.ts";
 import { wantedFrames } from "./prefetch-plan.ts";
 

@@ -1,13 +1,13 @@
 import { useRef } from "react";
-import { useTools } from "../state/desk-context.ts";
-import { sessionOf } from "../state/desk-state.ts";
+import { useTools } from "../actions/app-context.ts";
+import { sessionOf } from "../app-state/app-state.ts";
 
 /**
  * The keys that belong to the frame alone: Space plays when tapped and pans when held while dragging; Tab goes round the
  * points, and leaves the frame after Escape, so that the keyboard is never caught here.
  */
 export function useFrameKeys(view: React.RefObject<HTMLElement | null>) {
-  const { desk } = useTools();
+  const { actions } = useTools();
   const held = useRef(false);
   const dragged = useRef(false);
   const leaving = useRef(false);
@@ -24,7 +24,7 @@ export function useFrameKeys(view: React.RefObject<HTMLElement | null>) {
     }
     if (event.key === "Escape") leaving.current = true;
     else if (event.key === "Tab" && !event.ctrlKey && !event.altKey && !event.metaKey) {
-      if (leaving.current || desk.store.get().step !== "marks") return;
+      if (leaving.current || actions.store.get().step !== "marks") return;
       event.preventDefault();
       nextPoint(event.shiftKey ? -1 : 1);
     } else leaving.current = false;
@@ -33,16 +33,16 @@ export function useFrameKeys(view: React.RefObject<HTMLElement | null>) {
   function onKeyUp(event: React.KeyboardEvent): void {
     if (event.key !== " " || event.target !== view.current) return;
     event.preventDefault();
-    if (held.current && !dragged.current) desk.play(!desk.store.get().playing);
+    if (held.current && !dragged.current) actions.play(!actions.store.get().playing);
     held.current = false;
   }
 
   function nextPoint(by: 1 | -1): void {
-    const state = desk.store.get();
+    const state = actions.store.get();
     const { points } = sessionOf(state);
     if (points.length === 0) return;
     const at = points.findIndex((point) => point.id === state.pointId);
-    desk.choosePoint(points[(at + by + points.length) % points.length]!.id);
+    actions.choosePoint(points[(at + by + points.length) % points.length]!.id);
   }
 
   function spaceHeld(): boolean {

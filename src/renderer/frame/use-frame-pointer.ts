@@ -1,8 +1,8 @@
 import { useCallback, useEffect, useRef, useState } from "react";
-import { useTools } from "../state/desk-context.ts";
-import { type Handle, shotOf } from "../state/desk-state.ts";
+import { useTools } from "../actions/app-context.ts";
+import { type Handle, shotOf } from "../app-state/app-state.ts";
+import { type Place, toPicture, toScreen } from "../viewport/viewport.ts";
 import { handleNear, handlesOf } from "./handles.ts";
-import { type Place, toPicture, toScreen } from "./viewport.ts";
 
 const REACH_PX = 12; // css px around a handle that grab it
 const DRAG_PX = 3; // css px of travel that make a press a drag and not a click
@@ -30,7 +30,7 @@ const IDLE: PointerWork = { at: null, drag: null, panning: false };
 
 /** Click places, drag on a handle moves it, drag on the picture pans, the wheel zooms at the pointer. */
 export function useFramePointer(view: React.RefObject<HTMLElement | null>, spaceHeld: () => boolean) {
-  const { desk, stage } = useTools();
+  const { actions, viewportControl } = useTools();
   const [work, setWork] = useState<PointerWork>(IDLE);
   const press = useRef<Press | null>(null);
   const dragTo = useRef<PointerWork["drag"]>(null);
@@ -54,9 +54,9 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
       setWork({ at: from, drag: null, panning: true });
       return;
     }
-    const state = desk.store.get();
+    const state = actions.store.get();
     const shot = shotOf(state);
-    const { viewport } = stage.store.get();
+    const { viewport } = viewportControl.store.get();
     const handles =
       shot === null ? [] : handlesOf(shot, state.pending, state.frame, state.step, state.sketch);
     const near = handleNear(handles, viewport, from, REACH_PX);
@@ -84,11 +84,14 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
     }
     const moving = press.current;
     if (moving?.kind === "pan") {
-      stage.panBy(at[0] - moving.last[0], at[1] - moving.last[1]);
+      viewportControl.panBy(at[0] - moving.last[0], at[1] - moving.last[1]);
       moving.last = at;
       setWork({ at, drag: null, panning: true });
     } else if (moving?.handle) {
-      const to = toPicture(stage.store.get().viewport, [at[0] + moving.offset[0], at[1] + moving.offset[1]]);
+      const to = toPicture(viewportControl.store.get().viewport, [
+        at[0] + moving.offset[0],
+        at[1] + moving.offset[1],
+      ]);
       dragTo.current = { handle: moving.handle, to };
       setWork({ at, drag: dragTo.current, panning: false });
     }
@@ -101,12 +104,13 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
     setWork({ at, drag: null, panning: false });
     if (done?.kind !== "press") return;
     if (dragTo.current !== null) {
-      desk.moveTo(dragTo.current.handle, dragTo.current.to);
+      actions.moveTo(dragTo.current.handle, dragTo.current.to);
       dragTo.current = null;
       return;
     }
-    if (desk.store.get().pick !== null) desk.pickAt(toPicture(stage.store.get().viewport, at));
-    else desk.select(done.handle);
+    if (actions.store.get().pick !== null)
+      actions.pickAt(toPicture(viewportControl.store.get().viewport, at));
+    else actions.select(done.handle);
   }
 
   function onPointerCancel(): void {
@@ -122,12 +126,12 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
     const onWheel = (event: WheelEvent) => {
       event.preventDefault();
       const lines = event.deltaMode === WheelEvent.DOM_DELTA_LINE ? 33 : 1;
-      if (event.shiftKey) return stage.panBy(-(event.deltaX || event.deltaY) * lines, 0);
-      stage.zoomBy(2 ** ((-event.deltaY * lines) / 400), placeIn(event));
+      if (event.shiftKey) return viewportControl.panBy(-(event.deltaX || event.deltaY) * lines, 0);
+      viewportControl.zoomBy(2 ** ((-event.deltaY * lines) / 400), placeIn(event));
     };
     element.addEventListener("wheel", onWheel, { passive: false });
     return () => element.removeEventListener("wheel", onWheel);
-  }, [view, stage, placeIn]);
+  }, [view, viewportControl, placeIn]);
 
   return {
     work,

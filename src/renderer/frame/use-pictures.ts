@@ -1,9 +1,9 @@
 import { useCallback, useEffect, useLayoutEffect, useRef, useState } from "react";
 import { clipVersion } from "../../shared/api/client.ts";
-import { faultOf } from "../state/autosave.ts";
-import { useDeskState, useTools } from "../state/desk-context.ts";
-import { damagedOf, lookAtDamage } from "../state/desk-damage.ts";
-import { factsOf, shotOf } from "../state/desk-state.ts";
+import { useAppState, useTools } from "../actions/app-context.ts";
+import { damagedOf, lookAtDamage } from "../actions/known-damage.ts";
+import { factsOf, shotOf } from "../app-state/app-state.ts";
+import { faultOf } from "../saving/autosave.ts";
 import { createExtractAhead, type ExtractAhead } from "./extract-ahead.ts";
 import { createPictures, type Picture, type Pictures } from "./pictures.ts";
 
@@ -17,17 +17,17 @@ export interface ShownPicture {
 }
 
 /**
- * Keeps the base canvas showing the desk's frame: the decoded picture at once when it is there, its half size one until
+ * Keeps the base canvas showing the window's frame: the decoded picture at once when it is there, its half size one until
  * then, the one before as long as there is neither.
  */
 export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): {
   readonly shown: ShownPicture;
   readonly isReady: (frame: number) => boolean;
 } {
-  const { desk, stage } = useTools();
-  const clip = useDeskState((s) => shotOf(s)?.clip ?? null);
-  const facts = useDeskState(factsOf);
-  const frame = useDeskState((s) => s.frame);
+  const { actions, viewportControl } = useTools();
+  const clip = useAppState((s) => shotOf(s)?.clip ?? null);
+  const facts = useAppState(factsOf);
+  const frame = useAppState((s) => s.frame);
   const [shown, setShown] = useState<ShownPicture>({ picture: null, frame: -1 });
   const parts = useRef<{
     pictures: Pictures;
@@ -40,7 +40,7 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
   const firstSeen = useRef(false);
 
   const paint = useCallback(() => {
-    const state = desk.store.get();
+    const state = actions.store.get();
     const name = shotOf(state)?.clip ?? null;
     const known = factsOf(state);
     const target = canvas.current;
@@ -60,11 +60,11 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       firstSeen.current = true;
       performance.mark("first-picture"); // what a bench reads
     }
-  }, [desk, canvas]);
+  }, [actions, canvas]);
 
   const attend = useCallback(
     (moving: boolean) => {
-      const state = desk.store.get();
+      const state = actions.store.get();
       const name = shotOf(state)?.clip ?? null;
       const known = factsOf(state);
       // Before the clip is inspected its entry in the folder will do to ask for the frame: the service inspects by itself.
@@ -91,37 +91,37 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
         extracted: (f) => ahead.extracted(name, f) && !lost.has(f),
       });
     },
-    [desk],
+    [actions],
   );
 
   useEffect(() => {
     const pictures = createPictures({
-      service: desk.service,
+      service: actions.service,
       budgetBytes: BUDGET_BYTES,
       onArrival: (_, arrived) => {
-        if (arrived !== desk.store.get().frame) return;
+        if (arrived !== actions.store.get().frame) return;
         paint();
         attend(false);
-        stage.firstPicture();
+        viewportControl.firstPicture();
       },
       onFault: (fault) => {
-        const name = shotOf(desk.store.get())?.clip ?? null;
+        const name = shotOf(actions.store.get())?.clip ?? null;
         // Said in the frame itself and on the strip, where it belongs to.
         if (fault.code === "frame-damaged" && name !== null)
-          void lookAtDamage(desk.store, desk.service, name);
-        else desk.tell("warning", fault);
+          void lookAtDamage(actions.store, actions.service, name);
+        else actions.tell("warning", fault);
       },
     });
     const ahead = createExtractAhead(
       async (name, { from, to }) => {
         const request = { kind: "extract", clip: name, from, to, size: "full" } as const;
         try {
-          const { state } = await desk.runJob(`extract ${name} ${from}`, request);
+          const { state } = await actions.runJob(`extract ${name} ${from}`, request);
           if (state !== "done") return false;
-          await lookAtDamage(desk.store, desk.service, name);
+          await lookAtDamage(actions.store, actions.service, name);
           return true;
         } catch (error) {
-          desk.tell("warning", faultOf(error));
+          actions.tell("warning", faultOf(error));
           return false;
         }
       },
@@ -134,7 +134,7 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       painted.current = null;
       pictures.close();
     };
-  }, [desk, stage, paint, attend]);
+  }, [actions, viewportControl, paint, attend]);
 
   // biome-ignore lint/correctness/useExhaustiveDependencies: another clip, frame or its facts is what calls for painting
   useLayoutEffect(paint, [paint, clip, facts, frame]);
@@ -155,10 +155,10 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
 
   const isReady = useCallback(
     (wanted: number) => {
-      const name = shotOf(desk.store.get())?.clip ?? null;
+      const name = shotOf(actions.store.get())?.clip ?? null;
       return name !== null && parts.current?.pictures.isReady(name, wanted) === true;
     },
-    [desk],
+    [actions],
   );
   return { shown, isReady };
 }

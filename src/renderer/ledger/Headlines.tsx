@@ -1,9 +1,9 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { QUANTITIES } from "../../shared/results/quantity-table.ts";
 import { HEADLINES, type Headline, type ShotResult } from "../../shared/results/shot-result.ts";
-import { useDeskState } from "../state/desk-context.ts";
-import { BudgetView } from "./BudgetView.tsx";
-import { firstObstacle } from "./notices.ts";
+import { useAppState } from "../actions/app-context.ts";
+import { BudgetView } from "./parts/BudgetView.tsx";
+import { firstObstacle } from "./parts/notices.ts";
 
 export interface HeadlinesProps {
   readonly result: ShotResult | null;
@@ -17,7 +17,7 @@ export interface HeadlinesProps {
 
 /** The four results a person reads first, each with its standard uncertainty, and where that comes from. */
 export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps) {
-  const measuring = useDeskState((s) => s.measuring);
+  const measuring = useAppState((s) => s.measuring);
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);

@@ -1,25 +1,25 @@
 import { useState } from "react";
 import type { BudgetLine, Headline } from "../../shared/results/shot-result.ts";
-import { standingOf } from "../state/clip-standing.ts";
-import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../state/desk-state.ts";
-import { usableClips } from "../state/usable-clips.ts";
-import { sharesOf } from "./budget.ts";
-import { ClipSection } from "./ClipSection.tsx";
-import { ClockSection } from "./ClockSection.tsx";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { standingOf } from "../app-state/clip-standing.ts";
+import { usableClips } from "../app-state/usable-clips.ts";
+import { ClipSection } from "./clip/ClipSection.tsx";
+import { UnusableClips } from "./clip/UnusableClips.tsx";
+import { ClockSection } from "./clock/ClockSection.tsx";
 import { Headlines } from "./Headlines.tsx";
 import { LedgerHead } from "./LedgerHead.tsx";
-import { MarksSection } from "./MarksSection.tsx";
-import { ModelSection } from "./ModelSection.tsx";
-import { MotionSection } from "./MotionSection.tsx";
-import { NextShotSection } from "./NextShotSection.tsx";
-import { noticesUnder } from "./notices.ts";
-import { ScaleSection } from "./ScaleSection.tsx";
-import { Section } from "./Section.tsx";
-import * as sentences from "./sentences.ts";
-import { TuneSection } from "./TuneSection.tsx";
-import { UnusableClips } from "./UnusableClips.tsx";
-import { VerdictSection } from "./VerdictSection.tsx";
+import { MarksSection } from "./marks/MarksSection.tsx";
+import { ModelSection } from "./model/ModelSection.tsx";
+import { MotionSection } from "./motion/MotionSection.tsx";
+import { NextShotSection } from "./next-shot/NextShotSection.tsx";
+import { sharesOf } from "./parts/budget.ts";
+import { noticesUnder } from "./parts/notices.ts";
+import { Section } from "./parts/Section.tsx";
+import * as sentences from "./parts/sentences.ts";
+import { ScaleSection } from "./scale/ScaleSection.tsx";
+import { TuneSection } from "./tuning/TuneSection.tsx";
+import { VerdictSection } from "./verdict/VerdictSection.tsx";
 
 const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   clock: "clock",
@@ -35,16 +35,16 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   "pitch inertia": "marks",
 };
 
-/** The ledger: the current write-up of the shot on the desk. */
+/** The ledger: the current write-up of the shot in the window. */
 export function Ledger() {
-  const desk = useDesk();
-  const shot = useDeskState(shotOf);
-  const session = useDeskState(sessionOf);
-  const facts = useDeskState(factsOf);
-  const result = useDeskState(resultOf);
-  const knowledge = useDeskState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
-  const clips = usableClips(useDeskState((s) => s.clips));
-  const isOther = useDeskState((s) => shot?.clip != null && standingOf(s, shot.clip) === "other");
+  const actions = useActions();
+  const shot = useAppState(shotOf);
+  const session = useAppState(sessionOf);
+  const facts = useAppState(factsOf);
+  const result = useAppState(resultOf);
+  const knowledge = useAppState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
+  const clips = usableClips(useAppState((s) => s.clips));
+  const isOther = useAppState((s) => shot?.clip != null && standingOf(s, shot.clip) === "other");
   const [asked, setAsked] = useState<Headline>("releaseSpeed");
   const shares = sharesOf(result?.measurement?.budget[asked] ?? []);
   const shareOf = (step: Step) =>
@@ -59,9 +59,9 @@ export function Ledger() {
       <LedgerHead shot={shot} session={session} />
       {shot === null ? (
         <div className="ledger-empty">
-          <p>{clips.length === 0 ? "There is no clip in this folder yet." : "No shot is on the desk yet."}</p>
+          <p>{clips.length === 0 ? "There is no clip in this folder yet." : "No shot is open yet."}</p>
           {clips.map((clip) => (
-            <button type="button" key={clip.name} onClick={() => desk.addShot(clip)}>
+            <button type="button" key={clip.name} onClick={() => actions.addShot(clip)}>
               Make a shot of {clip.name}
             </button>
           ))}

@@ -1,15 +1,15 @@
 import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { PlanCamera } from "../plan/PlanCamera.tsx";
-import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
-import { useStore } from "../state/store.ts";
-import { HistoryPanel } from "./HistoryPanel.tsx";
-import { OfferList } from "./OfferList.tsx";
-import { PeekBanner } from "./PeekBanner.tsx";
+import { useActions, useAppState, useTools } from "../actions/app-context.ts";
+import { PlanCamera } from "../camera-plan/PlanCamera.tsx";
+import { useStore } from "../store/store.ts";
+import { TextField } from "./fields/TextField.tsx";
+import { HistoryPanel } from "./history/HistoryPanel.tsx";
+import { OfferList } from "./history/OfferList.tsx";
+import { PeekBanner } from "./history/PeekBanner.tsx";
+import { numbersHeld } from "./parts/sentences.ts";
 import { isReadOnly, saveText } from "./save-text.ts";
-import { numbersHeld } from "./sentences.ts";
-import { TextField } from "./TextField.tsx";
 
 export interface LedgerHeadProps {
   readonly shot: Shot | null;
@@ -18,16 +18,16 @@ export interface LedgerHeadProps {
 
 /** The top of the page: undo and redo, where the document stands, units and light; then the shot's name and circumstances. */
 export function LedgerHead({ shot, session }: LedgerHeadProps) {
-  const desk = useDesk();
+  const actions = useActions();
   const { theme } = useTools();
   const shown = useStore(theme.store, (s) => s.theme);
-  const save = useDeskState((s) => s.save);
-  const folderName = useDeskState((s) => s.folderName);
-  const access = useDeskState((s) => s.access);
-  const readOnlyReason = useDeskState((s) => s.readOnlyReason);
-  const nextUndo = useDeskState((s) => s.history.past.at(-1)?.says ?? null);
-  const nextRedo = useDeskState((s) => s.history.future[0]?.says ?? null);
-  const walked = useDeskState((s) => s.walked);
+  const save = useAppState((s) => s.save);
+  const folderName = useAppState((s) => s.folderName);
+  const access = useAppState((s) => s.access);
+  const readOnlyReason = useAppState((s) => s.readOnlyReason);
+  const nextUndo = useAppState((s) => s.history.past.at(-1)?.says ?? null);
+  const nextRedo = useAppState((s) => s.history.future[0]?.says ?? null);
+  const walked = useAppState((s) => s.walked);
   const [historyOpen, openHistory] = useState(false);
   const { airframe } = session;
   const about = [
@@ -43,7 +43,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           className="quiet"
           disabled={nextUndo === null}
           title={nextUndo === null ? "Ctrl+Z" : `${nextUndo} (Ctrl+Z)`}
-          onClick={desk.undo}
+          onClick={actions.undo}
         >
           Undo
         </button>
@@ -52,7 +52,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           className="quiet"
           disabled={nextRedo === null}
           title={nextRedo === null ? "Ctrl+Shift+Z" : `${nextRedo} (Ctrl+Shift+Z)`}
-          onClick={desk.redo}
+          onClick={actions.redo}
         >
           Redo
         </button>
@@ -71,7 +71,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           aria-label="Units"
           value={session.units}
           onChange={(event) =>
-            desk.change({ kind: "set-units", units: event.target.value as Session["units"] })
+            actions.change({ kind: "set-units", units: event.target.value as Session["units"] })
           }
         >
           <option value="SI">SI units</option>
@@ -102,7 +102,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
       {save.status === "failed" && !isReadOnly(save) ? (
         <div className="notice warning" role="alert">
           {save.fault.cause} <span className="remedy">{save.fault.remedy}</span>{" "}
-          <button type="button" onClick={() => void desk.saveNow()}>
+          <button type="button" onClick={() => void actions.saveNow()}>
             Save now
           </button>
         </div>
@@ -111,10 +111,10 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
         <div className="notice warning" role="alert">
           {save.fault.cause}{" "}
           <span className="remedy">Whichever you keep, Undo brings the other one back.</span>{" "}
-          <button type="button" onClick={() => void desk.settleConflict("theirs")}>
+          <button type="button" onClick={() => void actions.settleConflict("theirs")}>
             Take the folder's
           </button>
-          <button type="button" onClick={() => void desk.settleConflict("mine")}>
+          <button type="button" onClick={() => void actions.settleConflict("mine")}>
             Keep this window's
           </button>
         </div>
@@ -130,7 +130,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
             className="shot-name"
             value={shot.name}
             most={80}
-            onEntry={(name) => desk.change({ kind: "update-shot", shotId: shot.id, patch: { name } })}
+            onEntry={(name) => actions.change({ kind: "update-shot", shotId: shot.id, patch: { name } })}
           />
         </h1>
       )}

@@ -1,4 +1,4 @@
-import type { SaveState } from "../state/autosave.ts";
+import type { SaveState } from "../saving/autosave.ts";
 
 /** What is known of the folder's willingness to be written. */
 export type Access = "writable" | "read-only";

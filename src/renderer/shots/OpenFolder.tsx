@@ -1,12 +1,12 @@
 import { useId, useRef, useState } from "react";
 import type { Fault } from "../../shared/quantity/notice.ts";
-import { faultOf } from "../state/autosave.ts";
-import { useDesk, useDeskState } from "../state/desk-context.ts";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import { faultOf } from "../saving/autosave.ts";
 
 /** Opens another field folder: by the desktop's picker where there is one, else by its path. */
 export function OpenFolder() {
-  const desk = useDesk();
-  const host = useDeskState((s) => s.host);
+  const actions = useActions();
+  const host = useAppState((s) => s.host);
   const dialog = useRef<HTMLDialogElement>(null);
   const [path, setPath] = useState("");
   const [fault, setFault] = useState<Fault | null>(null);
@@ -16,8 +16,8 @@ export function OpenFolder() {
   async function openPath(wanted: string, onFault: (fault: Fault) => void): Promise<void> {
     setBusy(true);
     try {
-      await desk.saveNow();
-      desk.service.show(await desk.service.openFolder(wanted));
+      await actions.saveNow();
+      actions.service.show(await actions.service.openFolder(wanted));
     } catch (error) {
       onFault(faultOf(error));
     } finally {
@@ -31,8 +31,8 @@ export function OpenFolder() {
       setFault(null);
       return dialog.current?.showModal();
     }
-    const picked = await desk.service.pickFolder();
-    if (picked !== null) await openPath(picked, (fault) => desk.tell("warning", fault));
+    const picked = await actions.service.pickFolder();
+    if (picked !== null) await openPath(picked, (fault) => actions.tell("warning", fault));
   }
 
   return (

@@ -1,12 +1,12 @@
 import { useEffect, useState } from "react";
-import { faultOf } from "../state/autosave.ts";
-import { useDesk } from "../state/desk-context.ts";
-import type { OpenFolder } from "../state/service.ts";
+import { useActions } from "../actions/app-context.ts";
+import type { OpenFolder } from "../host/service.ts";
+import { faultOf } from "../saving/autosave.ts";
 import { OpenFolder as OpenFolderButton } from "./OpenFolder.tsx";
 
 /** What a window offers whose own folder is not open any more: the folders that are, and to open one by its path. */
 export function OtherFolders() {
-  const { service } = useDesk();
+  const { service } = useActions();
   const [folders, setFolders] = useState<readonly OpenFolder[] | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   useEffect(() => {

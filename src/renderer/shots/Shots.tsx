@@ -2,19 +2,19 @@ import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { FaultCode } from "../../shared/quantity/fault-codes.ts";
 import type { Shot } from "../../shared/session/schema.ts";
-import { standingOf } from "../state/clip-standing.ts";
-import { useDesk, useDeskState, useTools } from "../state/desk-context.ts";
-import { frameWorthSeeing, sessionOf } from "../state/desk-state.ts";
-import { useStore } from "../state/store.ts";
-import { usableClips } from "../state/usable-clips.ts";
+import { useActions, useAppState, useTools } from "../actions/app-context.ts";
+import { frameWorthSeeing, sessionOf } from "../app-state/app-state.ts";
+import { standingOf } from "../app-state/clip-standing.ts";
+import { usableClips } from "../app-state/usable-clips.ts";
+import { useStore } from "../store/store.ts";
 import { OpenFolder } from "./OpenFolder.tsx";
 
 /** The shots of the day, each with its release speed; the folder's other clips; another folder. */
 export function Shots() {
-  const desk = useDesk();
-  const shots = useDeskState(sessionOf).shots;
-  const clips = usableClips(useDeskState((s) => s.clips));
-  const current = useDeskState((s) => s.shotId);
+  const actions = useActions();
+  const shots = useAppState(sessionOf).shots;
+  const clips = usableClips(useAppState((s) => s.clips));
+  const current = useAppState((s) => s.shotId);
   const [adding, setAdding] = useState(false);
   return (
     <nav className="shots" aria-label="Shots">
@@ -38,7 +38,7 @@ export function Shots() {
                     type="button"
                     onClick={() => {
                       setAdding(false);
-                      desk.addShot(clip);
+                      actions.addShot(clip);
                     }}
                   >
                     {clip.name}
@@ -60,12 +60,12 @@ const MISSING: ReadonlySet<FaultCode> = new Set<FaultCode>(["no-such-clip", "cli
 
 function ShotCard(props: { readonly shot: Shot; readonly number: number; readonly current: boolean }) {
   const { shot, number, current } = props;
-  const { desk, stage } = useTools();
-  const pictureShown = useStore(stage.store, (s) => s.shown);
-  const knowledge = useDeskState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
-  const result = useDeskState((s) => s.results[shot.id] ?? null);
-  const units = useDeskState((s) => s.history.present.units);
-  const isOther = useDeskState((s) => shot.clip !== null && standingOf(s, shot.clip) === "other");
+  const { actions, viewportControl } = useTools();
+  const pictureShown = useStore(viewportControl.store, (s) => s.shown);
+  const knowledge = useAppState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
+  const result = useAppState((s) => s.results[shot.id] ?? null);
+  const units = useAppState((s) => s.history.present.units);
+  const isOther = useAppState((s) => shot.clip !== null && standingOf(s, shot.clip) === "other");
   const [pinned, setPinned] = useState<number | null>(null);
   const speed = result?.measurement?.quantities.releaseSpeed;
   const facts = knowledge?.status === "known" ? knowledge.facts : null;
@@ -81,10 +81,10 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
       className={`shot ${current ? "current" : ""}`}
       aria-current={current ? "true" : undefined}
       title={shot.name}
-      onClick={() => desk.chooseShot(shot.id)}
+      onClick={() => actions.chooseShot(shot.id)}
     >
       {pictureShown && facts !== null && shot.clip !== null ? (
-        <img src={desk.service.frameUrl(shot.clip, frame, "half", facts)} alt="" loading="lazy" />
+        <img src={actions.service.frameUrl(shot.clip, frame, "half", facts)} alt="" loading="lazy" />
       ) : (
         <span className="shot-blank" />
       )}

@@ -1,9 +1,9 @@
 import { memo, useEffect, useMemo, useRef, useState } from "react";
 import type { DamagedFrame } from "../../shared/api/contract.ts";
-import { useDesk, useDeskState } from "../state/desk-context.ts";
-import { damagedOf, marksOnDamage } from "../state/desk-damage.ts";
-import { factsOf, resultOf, shotOf } from "../state/desk-state.ts";
-import { takesLamp } from "../state/lamp-changes.ts";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import { damagedOf, marksOnDamage } from "../actions/known-damage.ts";
+import { factsOf, resultOf, shotOf } from "../app-state/app-state.ts";
+import { takesLamp } from "../picking/lamp-changes.ts";
 import { damagedSays } from "./damaged-runs.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
@@ -11,15 +11,15 @@ import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRa
 
 /** The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on. */
 export const Strip = memo(function Strip() {
-  const desk = useDesk();
-  const shot = useDeskState(shotOf);
-  const facts = useDeskState(factsOf);
-  const measurement = useDeskState(resultOf)?.measurement ?? null;
-  const frame = useDeskState((s) => s.frame);
-  const points = useDeskState((s) => s.history.present.points);
-  const lamp = useDeskState(takesLamp);
-  const damaged = useDeskState(damagedOf);
-  const onDamage = useDeskState(marksOnDamage);
+  const actions = useActions();
+  const shot = useAppState(shotOf);
+  const facts = useAppState(factsOf);
+  const measurement = useAppState(resultOf)?.measurement ?? null;
+  const frame = useAppState((s) => s.frame);
+  const points = useAppState((s) => s.history.present.points);
+  const lamp = useAppState(takesLamp);
+  const damaged = useAppState(damagedOf);
+  const onDamage = useAppState(marksOnDamage);
   const box = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(0);
   const [range, setRange] = useState<StripRange | null>(null);
@@ -79,7 +79,7 @@ export const Strip = memo(function Strip() {
   const ready = shot !== null && time !== null && range !== null && width > 0 && count > 0;
   const scrub = (event: React.PointerEvent) => {
     if (!ready || event.buttons !== 1) return;
-    desk.goTo(frameAtX(range, width, event.clientX - event.currentTarget.getBoundingClientRect().left));
+    actions.goTo(frameAtX(range, width, event.clientX - event.currentTarget.getBoundingClientRect().left));
   };
   const cursor = ready ? xOfFrame(range, width, frame) : 0;
   const now = time === null || count === 0 ? "" : `${signedMs(time.timeOf(frame) - time.zeroS)} ms`;

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
+import { NO_PICKS } from "../../../src/renderer/app-state/app-state.ts";
 import { handleNear, handlesOf } from "../../../src/renderer/frame/handles.ts";
-import { NO_PICKS } from "../../../src/renderer/state/desk-state.ts";
 import { freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Shot } from "../../../src/shared/session/schema.ts";
 

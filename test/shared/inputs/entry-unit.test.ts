@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { readEntry, typedOf } from "../../../src/renderer/ledger/measured-entry.ts";
+import { readEntry, typedOf } from "../../../src/renderer/ledger/fields/measured-entry.ts";
 import { type EntryKind, entryUnit } from "../../../src/shared/inputs/entry-unit.ts";
 import type { Input } from "../../../src/shared/inputs/input.ts";
 import { slipsOf } from "../../../src/shared/inputs/unit-slips.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
-import { drawnSays } from "../../../src/renderer/ledger/drawn-words.ts";
+import { drawnSays } from "../../../src/renderer/ledger/parts/drawn-words.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import type { DrawingRequest } from "../../../src/shared/measure/systematic-parts.ts";
 import { HEADLINES, type Measurement } from "../../../src/shared/results/shot-result.ts";

@@ -1,0 +1,86 @@
+import type { ClipEntry } from "../../shared/api/contract.ts";
+import { freshShot } from "../../shared/session/fresh.ts";
+import * as state from "../app-state/app-state.ts";
+import { placeOf } from "../picking/picks.ts";
+import type { Store } from "../store/store.ts";
+import type { DocumentActions } from "./document.ts";
+
+interface NavigationParts {
+  readonly store: Store<state.AppState>;
+  readonly document: Pick<DocumentActions, "change" | "undo" | "redo">;
+  /** Another shot is shown: its clip may have to be inspected. */
+  readonly onShot: () => void;
+}
+
+/** Where the window stands: the shot, the heading, the point and the frame. */
+export function createNavigation({ store, document, onShot }: NavigationParts) {
+  const get = store.get;
+  const patch = (part: Partial<state.AppState>) => store.set({ ...get(), ...part });
+
+  /** After undo or a reload the shot, point or selection in the window may be gone from the document. */
+  function settle(): void {
+    const now = get();
+    const session = state.sessionOf(now);
+    if (now.shotId !== null && state.shotOf(now) === null) {
+      store.set(state.atShot(now, session.shots[0]?.id ?? null));
+    }
+    if (!session.points.some((point) => point.id === get().pointId)) {
+      patch({ pointId: session.points[0]?.id ?? null });
+    }
+    if (get().pick === null) patch({ pick: state.pickFor(get(), get().step) });
+    if (get().selected !== null && placeOf(get(), get().selected!) === null) patch({ selected: null });
+  }
+
+  function addShot(clip: ClipEntry): void {
+    const shots = state.sessionOf(get()).shots;
+    let n = shots.length + 1;
+    while (shots.some((shot) => shot.id === `shot-${n}`)) n++;
+    const shot = freshShot(`shot-${n}`, `Shot ${n}`, clip.name);
+    document.change({ kind: "add-shot", shot });
+    chooseShot(shot.id);
+    openStep(state.firstOpenStep(shot));
+  }
+
+  function chooseShot(shotId: string): void {
+    store.set(state.atShot(get(), shotId));
+    onShot();
+  }
+
+  function openStep(step: state.Step | null): void {
+    store.set(state.atStep(get(), step));
+  }
+
+  function choosePoint(pointId: string): void {
+    patch({ pointId, selected: null });
+    if (get().step !== "marks") openStep("marks");
+    else patch({ pick: { kind: "mark" } });
+  }
+
+  /** Takes a step back or makes one again, and shows where. */
+  function walk(kind: "undo" | "redo"): void {
+    document[kind]();
+    const place = get().walked?.place;
+    if (place === undefined) return;
+    if (place.shotId !== null && place.shotId !== get().shotId && hasShot(place.shotId))
+      chooseShot(place.shotId);
+    if (place.heading !== null && place.heading !== get().step) openStep(place.heading);
+    if (place.frame !== null && place.shotId === get().shotId) store.set(state.atFrame(get(), place.frame));
+  }
+
+  function hasShot(id: string): boolean {
+    return state.sessionOf(get()).shots.some((shot) => shot.id === id);
+  }
+
+  return {
+    settle,
+    addShot,
+    chooseShot,
+    openStep,
+    choosePoint,
+    undo: () => walk("undo"),
+    redo: () => walk("redo"),
+    goTo: (frame: number) => store.set(state.atFrame(get(), frame)),
+    stepBy: (by: number) => store.set(state.atFrame(get(), get().frame + by)),
+    play: (playing: boolean) => patch({ playing }),
+  };
+}

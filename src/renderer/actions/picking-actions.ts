@@ -1,0 +1,62 @@
+import type { Measured } from "../../shared/quantity/measured.ts";
+import type { PxPoint } from "../../shared/quantity/point.ts";
+import * as state from "../app-state/app-state.ts";
+import { lampTurned } from "../picking/lamp-changes.ts";
+import type { Picked } from "../picking/picked.ts";
+import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "../picking/picks.ts";
+import { controlTyped } from "../picking/reference-picks.ts";
+import type { Store } from "../store/store.ts";
+import type { DocumentActions } from "./document.ts";
+
+/** What is placed, moved and removed on the picture, and what is typed of it. */
+export function createPicking(store: Store<state.AppState>, { change }: Pick<DocumentActions, "change">) {
+  const get = store.get;
+  const patch = (part: Partial<state.AppState>) => store.set({ ...get(), ...part });
+
+  function take(picked: Picked | null, key: string | null = null): void {
+    if (picked === null) return;
+    if (picked.edit === null) {
+      store.set(picked.state);
+      return;
+    }
+    // The edit first: what the state selects must be there when it is looked at.
+    const { history } = get();
+    store.set({ ...picked.state, history });
+    change(picked.edit, key);
+  }
+
+  return {
+    afterMark: (afterMark: state.AfterMark) => patch({ afterMark }),
+    select: (selected: state.Handle | null) => patch({ selected }),
+    choosePick: (pick: state.Pick | null) => patch({ pick, pending: state.NO_PICKS }),
+    pickAt: (at: PxPoint) => take(pickedAt(get(), at)),
+    moveTo: (handle: state.Handle, at: PxPoint) => take(movedTo(get(), handle, at)),
+    nudge(dx: number, dy: number) {
+      const handle = activeHandle(get());
+      const from = handle === null ? null : placeOf(get(), handle);
+      if (handle === null || from === null) return;
+      const key = `nudge ${JSON.stringify(handle)} ${get().shotId} ${get().frame}`;
+      take(movedTo(get(), handle, [from[0] + dx, from[1] + dy]), key);
+    },
+    remove() {
+      const handle = activeHandle(get());
+      take(handle === null ? null : removed(get(), handle));
+    },
+    /** Lets go of what is in progress; the step's own pick starts afresh. */
+    cancel() {
+      patch({ pending: state.NO_PICKS, selected: null, playing: false });
+      patch({ pick: state.pickFor(get(), get().step) });
+    },
+    removeHandle: (handle: state.Handle) => take(removed(get(), handle)),
+    typeControl: (at: number, part: { readonly xM?: number; readonly yM?: number }) =>
+      take(controlTyped(get(), at, part)),
+    /** Notes that the lamp changes in a frame, or takes that back. */
+    turnLamp(frame: number) {
+      const shot = state.shotOf(get());
+      if (shot?.lamp === undefined) return;
+      change({ kind: "update-shot", shotId: shot.id, patch: { lamp: lampTurned(shot.lamp, frame) } });
+    },
+    sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
+    typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
+  };
+}

@@ -1,0 +1,123 @@
+import { useEffect } from "react";
+import { factsOf, sessionOf } from "../app-state/app-state.ts";
+import { takesLamp } from "../picking/lamp-changes.ts";
+import { activeHandle, likelyPlace, placeOf } from "../picking/picks.ts";
+import { toScreen } from "../viewport/viewport.ts";
+import { type Tools, useTools } from "./app-context.ts";
+import { canFollow } from "./follow-point.ts";
+import { type Command, commandFor } from "./keys.ts";
+
+const REVEAL_PX = 80; // css px from the view's edge that a nudged or placed mark is kept at
+
+/** The keys that work everywhere but in a field one types in. */
+export function useGlobalKeys(): void {
+  const tools = useTools();
+  useEffect(() => {
+    const onKeyDown = (event: KeyboardEvent) => {
+      if (event.defaultPrevented || takesKeys(event.target, event)) return;
+      const command = commandFor(event);
+      if (event.repeat && (command?.kind === "lamp" || command?.kind === "follow")) return; // a key held down is one press
+      if (command !== null && run(command, tools, event.target)) event.preventDefault();
+    };
+    window.addEventListener("keydown", onKeyDown);
+    return () => window.removeEventListener("keydown", onKeyDown);
+  }, [tools]);
+}
+
+/** Fields keep their keys; a button or link keeps Enter; a list of choices its arrows. */
+function takesKeys(target: EventTarget | null, event: KeyboardEvent): boolean {
+  if (!(target instanceof HTMLElement)) return false;
+  if (target.closest("dialog") !== null) return true;
+  if (target.matches("input, textarea, select, [contenteditable]")) return true;
+  return event.key === "Enter" && target.matches("button, a, summary");
+}
+
+/** @returns whether the key did something, so that the browser should not also act on it */
+function run(command: Command, { actions, viewportControl }: Tools, target: EventTarget | null): boolean {
+  const state = actions.store.get();
+  switch (command.kind) {
+    case "step":
+    case "go": {
+      const count = factsOf(state)?.pts.length ?? 0;
+      performance.mark("step-start");
+      if (command.kind === "step") actions.stepBy(command.by);
+      else actions.goTo(command.to === "first" ? 0 : count - 1);
+      if (actions.store.get().frame === state.frame) performance.clearMarks("step-start");
+      return true;
+    }
+    case "nudge":
+      actions.nudge(command.dx, command.dy);
+      reveal({ actions, viewportControl });
+      return true;
+    case "remove":
+      actions.remove();
+      return true;
+    case "place": {
+      if (state.pick === null || !(target instanceof HTMLElement) || !target.matches(".frame")) return false;
+      placeByKey({ actions, viewportControl });
+      return true;
+    }
+    case "choose-point": {
+      const point = sessionOf(state).points[command.index];
+      if (point !== undefined) actions.choosePoint(point.id);
+      return point !== undefined;
+    }
+    case "undo":
+      actions.undo();
+      return true;
+    case "redo":
+      actions.redo();
+      return true;
+    case "zoom":
+      viewportControl.zoomStep(command.by, pointOfInterest({ actions, viewportControl }));
+      return true;
+    case "fit":
+      viewportControl.showWhole();
+      return true;
+    case "lamp":
+      if (!takesLamp(state)) return false;
+      actions.turnLamp(state.frame);
+      return true;
+    case "follow":
+      if (state.step !== "marks" || !canFollow(state)) return false;
+      void actions.follow(command.back);
+      return true;
+    case "cancel":
+      actions.cancel();
+      return true;
+  }
+}
+
+type Reach = Pick<Tools, "actions" | "viewportControl">;
+
+/** Places by keyboard where the mark is likely, else in the middle of the view, and stays there to be nudged. */
+function placeByKey({ actions, viewportControl }: Reach): void {
+  const state = actions.store.get();
+  const { view, viewport } = viewportControl.store.get();
+  const middle = [
+    (view.width / 2 - viewport.x) / viewport.scale,
+    (view.height / 2 - viewport.y) / viewport.scale,
+  ] as const;
+  const place = state.pick?.kind === "mark" ? (likelyPlace(state) ?? middle) : middle;
+  const { afterMark } = state;
+  actions.afterMark("stay");
+  actions.pickAt(place);
+  actions.afterMark(afterMark);
+  reveal({ actions, viewportControl });
+}
+
+function reveal({ actions, viewportControl }: Reach): void {
+  const handle = activeHandle(actions.store.get());
+  const place = handle === null ? null : placeOf(actions.store.get(), handle);
+  if (place !== null) viewportControl.reveal(place, REVEAL_PX);
+}
+
+function pointOfInterest({ actions, viewportControl }: Reach): readonly [number, number] | undefined {
+  const handle = activeHandle(actions.store.get());
+  const place = handle === null ? null : placeOf(actions.store.get(), handle);
+  if (place === null) return undefined;
+  const { view, viewport } = viewportControl.store.get();
+  const at = toScreen(viewport, place);
+  const seen = at[0] >= 0 && at[1] >= 0 && at[0] <= view.width && at[1] <= view.height;
+  return seen ? at : undefined;
+}

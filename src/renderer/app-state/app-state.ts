@@ -1,0 +1,312 @@
+import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
+import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
+import type { Measured } from "../../shared/quantity/measured.ts";
+import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
+import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
+import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import type { EditWords } from "../../shared/session/edit-words.ts";
+import { type History, startHistory } from "../../shared/session/history.ts";
+import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
+import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
+import type { SaveState } from "../saving/autosave.ts";
+import type { WaitingResult } from "./waiting-result.ts";
+
+/** The headings of the ledger; the open one is the step the frame is in. */
+export const STEPS = HEADINGS;
+export type Step = Heading;
+
+/** What the next click on the picture places. */
+export type Pick =
+  | { readonly kind: "mark" }
+  | { readonly kind: "scale"; readonly end: "a" | "b" }
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" }
+  | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
+  | { readonly kind: "level"; readonly end: "left" | "right" }
+  | { readonly kind: "control" }
+  | { readonly kind: "straight" }
+  | { readonly kind: "edge" }
+  | { readonly kind: "crossing" };
+
+/** Something on the picture that can be dragged, nudged and removed. */
+export type Handle =
+  | { readonly kind: "mark"; readonly pointId: string }
+  | { readonly kind: "scale"; readonly end: "a" | "b" }
+  | { readonly kind: "plumb"; readonly end: "top" | "bottom" }
+  | { readonly kind: "rod"; readonly at: number; readonly end: "a" | "b" }
+  | { readonly kind: "level"; readonly end: "left" | "right" }
+  | { readonly kind: "control"; readonly at: number }
+  | { readonly kind: "straight"; readonly line: number; readonly at: number }
+  | { readonly kind: "edge"; readonly sweep: number; readonly at: number }
+  | { readonly kind: "crossing"; readonly at: number };
+
+/** What happens after a mark is placed. */
+export type AfterMark = "stay" | "next-point" | "next-frame";
+
+/** Picked ends that cannot be in the document yet: a rod without a length is no scale, one end is no line. */
+export interface PendingPicks {
+  readonly scaleA: PxPoint | null;
+  readonly scaleB: PxPoint | null;
+  readonly plumbTop: PxPoint | null;
+  readonly rodM: Measured | null;
+  /** the first end of a further rod or the level */
+  readonly first: PxPoint | null;
+  /** the frames in which those that are there were picked */
+  readonly frames: Readonly<Partial<Record<"scaleA" | "scaleB" | "plumbTop" | "first", number>>>;
+}
+export const NO_PICKS: PendingPicks = {
+  scaleA: null,
+  scaleB: null,
+  plumbTop: null,
+  rodM: null,
+  first: null,
+  frames: {},
+};
+
+/** A known point of the plane that is not whole yet. */
+export interface DraftPoint {
+  readonly at: PxPoint;
+  readonly frame: number;
+  readonly xM: number | null;
+  readonly yM: number | null;
+}
+
+/** The crossings of a board that are picked in one frame. */
+export interface BoardView {
+  readonly frame: number;
+  readonly points: readonly Crossing[];
+}
+
+/**
+ * What is drawn for a purpose and kept while the shot is in the window: known points not yet whole, points along straight lines, edges that
+ * sweep across the picture, the crossings of a board.
+ */
+export interface Sketch {
+  readonly control: readonly DraftPoint[];
+  /** the last line is the one being drawn */
+  readonly lines: readonly (readonly PxPoint[])[];
+  /** the last sweep is the one being drawn */
+  readonly sweeps: readonly (readonly SweepFrame[])[];
+  readonly board: BoardSize & { readonly views: readonly BoardView[] };
+}
+export const NO_SKETCH: Sketch = {
+  control: [],
+  lines: [],
+  sweeps: [],
+  board: { columns: 8, rows: 5, views: [] },
+};
+
+/** Whether the newest changes are in the results: not yet, quickly, or wholly. */
+export type Measuring = "behind" | "refining" | "settled";
+
+export interface AppNotice {
+  readonly id: number;
+  readonly level: "note" | "warning" | "danger";
+  readonly fault: Fault;
+}
+
+/** An earlier state that is looked at in the document's place; nothing is changed until it is taken. */
+export interface Peek {
+  readonly says: string;
+  /** ISO 8601 */
+  readonly at: string;
+  /** the history as it is */
+  readonly kept: History;
+  /** id of the offer that is looked at */
+  readonly offer?: string;
+}
+
+/** A state that would be lost unless the person takes it: looked at first, then taken or left. */
+export type Offer =
+  | {
+      readonly kind: "unsaved";
+      readonly id: string;
+      /** what was done and not saved, in order */
+      readonly says: readonly string[];
+      readonly at: string;
+      /** null where only the list of what was done is left */
+      readonly session: Session | null;
+    }
+  | { readonly kind: "outside"; readonly id: string; readonly moment: string };
+
+/** What following a point came to; kept while the window is open. */
+export interface FollowNote {
+  readonly says: string;
+  /** Why it ended early, and in which frame; null when it came to the clip's end. */
+  readonly end: { readonly frame: number; readonly fault: Fault } | null;
+  readonly more: readonly string[];
+  /** Marks to look at that were not accepted yet. */
+  readonly doubtful: readonly { readonly frame: number; readonly text: string }[];
+}
+
+/** Everything the window knows. The document is `history.present`; the rest is not saved. */
+export interface AppState {
+  readonly phase: "opening" | "ready" | "failed";
+  readonly fault: Fault | null;
+  readonly host: HostInfo | null;
+  readonly folderName: string;
+  readonly access: "writable" | "read-only";
+  readonly readOnlyReason: string | null;
+  readonly clips: readonly ClipEntry[];
+  readonly history: History;
+  /** what undo or redo did last; null once something else was done */
+  readonly walked: EditWords | null;
+  readonly peek: Peek | null;
+  readonly offers: readonly Offer[];
+  readonly save: SaveState;
+  readonly shotId: string | null;
+  readonly step: Step | null;
+  readonly frame: number;
+  readonly direction: 1 | -1;
+  readonly pointId: string | null;
+  readonly pick: Pick | null;
+  readonly selected: Handle | null;
+  readonly pending: PendingPicks;
+  readonly sketch: Sketch;
+  readonly afterMark: AfterMark;
+  readonly playing: boolean;
+  readonly known: Readonly<Record<string, ClipKnowledge>>;
+  /** By a clip that is gone or another one by now: the file that holds what was marked. */
+  readonly found: Readonly<Record<string, string>>;
+  /** by clip: frames that cannot be shown, as far as they are known */
+  readonly damaged: Readonly<Record<string, readonly DamagedFrame[]>>;
+  readonly results: Readonly<Record<string, ShotResult>>;
+  readonly measuring: Measuring;
+  /** by the key of the work */
+  readonly follows: Readonly<Record<string, FollowNote>>;
+  readonly jobs: readonly JobView[];
+  /** Results of jobs that a person has not taken into the document yet. */
+  readonly waiting: readonly WaitingResult[];
+  /** Why the last tuning could not be done. */
+  readonly tuneFault: Fault | null;
+  readonly notices: readonly AppNotice[];
+}
+
+/** The window before anything is open. */
+export function emptyState(blank: Session): AppState {
+  return {
+    phase: "opening",
+    fault: null,
+    host: null,
+    folderName: "",
+    access: "writable",
+    readOnlyReason: null,
+    clips: [],
+    history: startHistory(blank),
+    walked: null,
+    peek: null,
+    offers: [],
+    save: { status: "saved" },
+    shotId: null,
+    step: null,
+    frame: 0,
+    direction: 1,
+    pointId: null,
+    pick: null,
+    selected: null,
+    pending: NO_PICKS,
+    sketch: NO_SKETCH,
+    afterMark: "next-frame",
+    playing: false,
+    known: {},
+    found: {},
+    damaged: {},
+    results: {},
+    measuring: "settled",
+    follows: {},
+    jobs: [],
+    waiting: [],
+    tuneFault: null,
+    notices: [],
+  };
+}
+
+export function sessionOf(state: AppState): Session {
+  return state.history.present;
+}
+
+export function shotOf(state: AppState): Shot | null {
+  return state.history.present.shots.find((shot) => shot.id === state.shotId) ?? null;
+}
+
+export function factsOf(state: AppState): ClipFacts | null {
+  const clip = shotOf(state)?.clip ?? null;
+  const knowledge = clip === null ? undefined : state.known[clip];
+  return knowledge?.status === "known" ? knowledge.facts : null;
+}
+
+export function resultOf(state: AppState): ShotResult | null {
+  return state.shotId === null ? null : (state.results[state.shotId] ?? null);
+}
+
+/** The mark of a point in a frame, if there is one. */
+export function markAt(shot: Shot | null, pointId: string | null, frame: number): Mark | null {
+  return shot?.marks.find((mark) => mark.frame === frame && mark.pointId === pointId) ?? null;
+}
+
+/** Goes to a frame of the clip (held inside it); a selected mark of another frame is let go. */
+export function atFrame(state: AppState, frame: number): AppState {
+  const count = factsOf(state)?.pts.length ?? 0;
+  const held = Math.max(0, Math.min(Math.round(frame), count - 1));
+  if (held === state.frame) return state;
+  return {
+    ...state,
+    frame: held,
+    direction: held > state.frame ? 1 : -1,
+    selected: ofOneFrame(state.selected) ? null : state.selected,
+  };
+}
+
+/** Whether a handle belongs to the frame it was chosen in. */
+function ofOneFrame(handle: Handle | null): boolean {
+  return handle?.kind === "mark" || handle?.kind === "edge" || handle?.kind === "crossing";
+}
+
+/** Opens a heading (or closes all, with null) and readies the pick that belongs to it. */
+export function atStep(state: AppState, step: Step | null): AppState {
+  return { ...state, step, pick: pickFor(state, step), selected: null, playing: false };
+}
+
+/** What a click places in a step: a mark in Marks; in Scale the first end that is still missing. */
+export function pickFor(state: AppState, step: Step | null): Pick | null {
+  if (step === "marks") return state.pointId === null ? null : { kind: "mark" };
+  if (step !== "scale") return null;
+  const shot = shotOf(state);
+  if (shot === null) return null;
+  if (shot.scale === null && state.pending.scaleA === null) return { kind: "scale", end: "a" };
+  if (shot.scale === null && state.pending.scaleB === null) return { kind: "scale", end: "b" };
+  if (shot.plumb === null && shot.scale !== null) {
+    return { kind: "plumb", end: state.pending.plumbTop === null ? "top" : "bottom" };
+  }
+  return null;
+}
+
+/** Another shot in the window, at the frame where it is most worth looking. */
+export function atShot(state: AppState, shotId: string | null): AppState {
+  const fresh = { selected: null, pick: null, pending: NO_PICKS, sketch: NO_SKETCH, playing: false };
+  const next = { ...state, ...fresh, shotId, frame: 0 };
+  const session = sessionOf(state);
+  const pointId = session.points.some((p) => p.id === state.pointId)
+    ? state.pointId
+    : (session.points[0]?.id ?? null);
+  const shot = shotOf(next);
+  const placed = { ...next, pointId, frame: shot === null ? 0 : frameWorthSeeing(shot, resultOf(next)) };
+  return { ...placed, pick: pickFor(placed, placed.step) };
+}
+
+/** The middle marked frame once there are marks: where the airframe is in view. The first frame otherwise. */
+export function frameWorthSeeing(shot: Shot, result: ShotResult | null): number {
+  const release = result?.measurement?.poses.find((pose) => pose.timeS >= 0);
+  if (release !== undefined) return release.frame;
+  return shot.marks[Math.floor(shot.marks.length / 2)]?.frame ?? 0;
+}
+
+/** The first step that still lacks something a result needs; Motion when nothing does. */
+export function firstOpenStep(shot: Shot | null): Step {
+  if (shot === null || shot.clip === null) return "clip";
+  if (shot.clock === null) return "clock";
+  const rolled = shot.plumb !== null || shot.level !== undefined;
+  if (shot.control === undefined && (shot.scale === null || !rolled)) return "scale";
+  return shot.marks.length < 12 ? "marks" : "motion"; // fewer marks than a handful of frames give no motion yet
+}

@@ -1,0 +1,39 @@
+import type { Shot } from "../../../shared/session/schema.ts";
+import { useActions, useAppState } from "../../actions/app-context.ts";
+import { sessionOf } from "../../app-state/app-state.ts";
+
+export interface PickedInProps {
+  readonly shot: Shot;
+  /** of each pick of one thing; undefined where it is not known */
+  readonly frames: readonly (number | undefined)[];
+}
+
+/** In which frame something was picked: said only where the camera's movement is taken out, since it matters only there. */
+export function PickedIn({ shot, frames }: PickedInProps) {
+  const actions = useActions();
+  const points = useAppState((s) => sessionOf(s).points);
+  const posts = new Set(points.filter((point) => point.on === "post").map((point) => point.id));
+  if (!shot.marks.some((mark) => posts.has(mark.pointId))) return null;
+  if (frames.includes(undefined)) {
+    return (
+      <p className="field-hint">
+        Taken as picked in the first frame with a marked post. Pick it again if it was another.
+      </p>
+    );
+  }
+  const different = [...new Set(frames as readonly number[])].sort((a, b) => a - b);
+  return (
+    <p className="field-hint">
+      Picked in {different.length === 1 ? "frame" : "frames"}{" "}
+      {different.map((frame, i) => (
+        <span key={frame}>
+          {i === 0 ? "" : " and "}
+          <button type="button" className="quiet inline" onClick={() => actions.goTo(frame)}>
+            {frame}
+          </button>
+        </span>
+      ))}
+      : how the camera moved from there is allowed for.
+    </p>
+  );
+}

@@ -1,0 +1,133 @@
+import type { Point, Shot } from "../../../shared/session/schema.ts";
+import { useActions, useAppState } from "../../actions/app-context.ts";
+import { canFollow, followKey } from "../../actions/follow-point.ts";
+import { factsOf, markAt } from "../../app-state/app-state.ts";
+
+const SHOWN = 6; // doubtful marks; accepting or correcting some brings up the next
+
+/** Following the current point: onwards or backwards from its hand mark in this frame, the outcome, and taking it back. */
+export function FollowPart({ shot, point }: { readonly shot: Shot; readonly point: Point }) {
+  const actions = useActions();
+  const key = followKey(shot.id, point.id);
+  const able = useAppState(canFollow);
+  const running = useAppState((s) => s.jobs.find((job) => job.key === key) ?? null);
+  const frame = useAppState((s) => s.frame);
+  const last = useAppState((s) => (factsOf(s)?.pts.length ?? 0) - 1);
+  const note = useAppState((s) => s.follows[key] ?? null);
+  const marked = markAt(shot, point.id, frame);
+  const count = shot.marks.filter((mark) => mark.pointId === point.id && mark.by === "follower").length;
+  const ended = note?.end ?? null;
+
+  return (
+    <>
+      <h3>Follow a point</h3>
+      {running === null ? (
+        <div className="buttons">
+          <button
+            type="button"
+            disabled={!able || frame >= last}
+            title="Follow onwards: F"
+            onClick={() => void actions.follow(false)}
+          >
+            Follow the {point.name} onwards
+          </button>
+          <button
+            type="button"
+            disabled={!able || frame <= 0}
+            title="Follow backwards: Shift+F"
+            onClick={() => void actions.follow(true)}
+          >
+            Backwards
+          </button>
+        </div>
+      ) : (
+        <div className="buttons" role="status">
+          <progress value={running.fraction} max={1} aria-label={running.doing} />
+          <button type="button" onClick={() => actions.stopJob(key)}>
+            Stop
+          </button>
+          <span className="plain">{running.doing}</span>
+        </div>
+      )}
+      {able || running !== null ? null : (
+        <p className="field-hint">
+          {marked === null
+            ? `Mark the ${point.name} by hand in this frame; it can then be followed from here.`
+            : `This mark is the follower's own. Follow from a frame in which you marked the ${point.name}, or drag it to where it belongs.`}
+        </p>
+      )}
+      {note === null || (count === 0 && ended === null) ? null : (
+        <>
+          {count === 0 ? null : <p className="plain">{note.says}</p>}
+          {ended === null ? null : (
+            <ul className="notices">
+              <li className="notice warning">
+                <span>{ended.fault.cause}</span> <span className="remedy">{ended.fault.remedy}</span>{" "}
+                <button type="button" onClick={() => actions.goTo(ended.frame)}>
+                  Go to frame {ended.frame}
+                </button>
+              </li>
+            </ul>
+          )}
+          {note.more.map((text) => (
+            <p className="plain" key={text}>
+              {text}
+            </p>
+          ))}
+          <Doubtful shot={shot} point={point} noteKey={key} />
+        </>
+      )}
+      {count === 0 ? null : (
+        <button
+          type="button"
+          className="quiet"
+          onClick={() =>
+            actions.change({ kind: "remove-marks", shotId: shot.id, pointId: point.id, by: "follower" })
+          }
+        >
+          Remove the follower's {count === 1 ? "mark" : `${count} marks`} of the {point.name}
+        </button>
+      )}
+    </>
+  );
+}
+
+/** The follower's marks that should be looked at; those that were removed or placed by hand since are settled. */
+function Doubtful({
+  shot,
+  point,
+  noteKey,
+}: {
+  readonly shot: Shot;
+  readonly point: Point;
+  readonly noteKey: string;
+}) {
+  const actions = useActions();
+  const doubtful = useAppState((s) => s.follows[noteKey]?.doubtful ?? NONE);
+  const open = doubtful.filter(({ frame }) => markAt(shot, point.id, frame)?.by === "follower");
+  if (open.length === 0) return null;
+  return (
+    <>
+      <ul className="notices">
+        {open.slice(0, SHOWN).map(({ frame, text }) => (
+          <li key={frame} className="notice warning">
+            Frame {frame}: {text}.{" "}
+            <button type="button" onClick={() => actions.goTo(frame)}>
+              Look
+            </button>{" "}
+            <button type="button" onClick={() => actions.acceptDoubt(noteKey, frame)}>
+              Accept
+            </button>
+          </li>
+        ))}
+      </ul>
+      {open.length === 1 ? null : (
+        <button type="button" className="quiet" onClick={() => actions.acceptDoubt(noteKey, null)}>
+          Accept all {open.length} doubtful marks
+        </button>
+      )}
+    </>
+  );
+}
+
+const NONE: readonly never[] = [];

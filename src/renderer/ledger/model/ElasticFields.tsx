@@ -1,0 +1,71 @@
+import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
+import type { ElasticLauncher } from "../../../shared/session/schema.ts";
+import { useActions } from "../../actions/app-context.ts";
+import { type MeasuredLine, MeasuredLines } from "../fields/MeasuredLines.tsx";
+import { NumberField } from "../fields/NumberField.tsx";
+import { TextField } from "../fields/TextField.tsx";
+import { NoticeList } from "../parts/NoticeList.tsx";
+import { noticesBeside } from "../parts/notices.ts";
+import { ElasticTableField } from "./ElasticTableField.tsx";
+
+type Line = MeasuredLine<ElasticLauncher>;
+
+const PULL: readonly Line[] = [{ key: "drawM", hint: "Beyond its length at rest." }, { key: "angleRad" }];
+const LOAD: readonly Line[] = [
+  { key: "lineMassKg", hint: "A third of it moves with the airframe." },
+  { key: "carriageKg" },
+  { key: "slidingN" },
+];
+const SCALE: Line = {
+  key: "forceScale",
+  hint: "1 as measured; its ± is what the spring balance and the day's cold or warmth leave open.",
+};
+const MOST_LINES = 20;
+
+/** All that the elastic-line model takes of the launcher. */
+export function ElasticFields(props: {
+  readonly launcher: ElasticLauncher;
+  /** Of the shot in the window: those that belong to a number here stand beside it. */
+  readonly notices: readonly ShotNotice[];
+}) {
+  const { launcher, notices } = props;
+  const actions = useActions();
+  const patch = (part: Partial<ElasticLauncher>) =>
+    actions.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  return (
+    <>
+      <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
+      <h3>Pull</h3>
+      <MeasuredLines lines={PULL} of={launcher} onEntry={patch} />
+      <NumberField
+        path="launcher.lines"
+        value={launcher.lines}
+        hint={`A whole number, ${MOST_LINES} at most.`}
+        onEntry={(lines) =>
+          lines !== null && patch({ lines: Math.min(MOST_LINES, Math.max(1, Math.round(lines))) })
+        }
+      />
+      <NoticeList notices={noticesBeside("pull", notices)} />
+      <h3>One line's force</h3>
+      <ElasticTableField
+        field="launcher loading"
+        label="Drawing out: extension in m, force in N"
+        hint="One point a line, from 0 on, measured with a spring balance while drawing out."
+        points={launcher.loading}
+        onEntry={(points) => points && patch({ loading: points.map(([x, f]) => [x, f]) })}
+      />
+      <ElasticTableField
+        field="launcher unloading"
+        label="Letting in: extension in m, force in N"
+        hint="The same on the way back, from the draw that is used. Left empty, the predicted speed is an upper bound."
+        points={launcher.unloading}
+        optional
+        onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
+      />
+      <MeasuredLines lines={[SCALE]} of={launcher} onEntry={patch} />
+      <NoticeList notices={noticesBeside("tables", notices)} />
+      <h3>What it moves</h3>
+      <MeasuredLines lines={LOAD} of={launcher} onEntry={patch} />
+    </>
+  );
+}

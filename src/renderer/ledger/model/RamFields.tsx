@@ -1,0 +1,174 @@
+import type { Measured } from "../../../shared/quantity/measured.ts";
+import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
+import type { RamLauncher } from "../../../shared/session/schema.ts";
+import { useActions } from "../../actions/app-context.ts";
+import { Choice } from "../fields/Choice.tsx";
+import { MeasuredField } from "../fields/MeasuredField.tsx";
+import { type MeasuredLine, MeasuredLines } from "../fields/MeasuredLines.tsx";
+import { More } from "../fields/More.tsx";
+import { NumberField } from "../fields/NumberField.tsx";
+import { TextField } from "../fields/TextField.tsx";
+import { noticesBeside } from "../parts/notices.ts";
+import { EndStopFields } from "./EndStopFields.tsx";
+import { FillFields } from "./FillFields.tsx";
+import { MoreValves } from "./MoreValves.tsx";
+import { conductanceText, ValveFields } from "./ValveFields.tsx";
+
+type Line = MeasuredLine<RamLauncher>;
+
+const TANK: readonly Line[] = [{ key: "tankVolumeM3" }];
+const RAM: readonly Line[] = [
+  { key: "boreM" },
+  { key: "strokeM" },
+  { key: "deadVolumeM3" },
+  { key: "movingMassKg" },
+  { key: "angleRad" },
+];
+const FRICTION: readonly Line[] = [{ key: "breakawayN" }, { key: "slidingN" }, { key: "viscousNsPerM" }];
+
+/** All that the ram model takes of the launcher, in the units of a workshop. */
+export function RamFields(props: {
+  readonly launcher: RamLauncher;
+  /** Of the shot in the window: those that belong to a number here stand beside it. */
+  readonly notices?: readonly ShotNotice[];
+}) {
+  const { launcher, notices = [] } = props;
+  const actions = useActions();
+  const patch = (part: Partial<RamLauncher>) =>
+    actions.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  const { valve, rodChamber, leak } = launcher;
+  return (
+    <>
+      <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />
+      <h3>Tank</h3>
+      <MeasuredLines lines={TANK} of={launcher} onEntry={patch} />
+      <Choice
+        label="Made of"
+        options={[
+          ["metal", "metal"],
+          ["plastic-pipe", "plastic pipe"],
+          ["unknown", "not known"],
+        ]}
+        value={launcher.tankMaterial}
+        onChoose={(tankMaterial) => patch({ tankMaterial })}
+      />
+      <NumberField
+        path="launcher.tankRatingPa"
+        optional
+        value={launcher.tankRatingPa}
+        onEntry={(tankRatingPa) => patch({ tankRatingPa })}
+      />
+      <FillFields
+        fill={launcher.fill}
+        notices={noticesBeside("fill", notices)}
+        onFill={(fill) => patch({ fill })}
+      />
+      <h3>Valve</h3>
+      <ValveFields
+        name="launcher valve"
+        path="launcher.valve"
+        valve={valve}
+        onValve={(next) => patch({ valve: next })}
+      />
+      <MeasuredField
+        field="launcher openingS"
+        path="launcher.openingS"
+        measured={launcher.openingS}
+        onEntry={(openingS) => openingS && patch({ openingS })}
+      />
+      <MoreValves
+        first={{ valve, openingS: launcher.openingS }}
+        valves={launcher.moreValves ?? []}
+        onValves={(moreValves) => patch({ moreValves })}
+      />
+      <h3>Ram</h3>
+      <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
+      <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
+        <MeasuredField
+          field="launcher leak"
+          path="launcher.leak"
+          optional
+          measured={leak ?? null}
+          hint="From the drive chamber to the air outside; empty for none."
+          onEntry={(entry) => patch({ leak: entry ?? undefined })}
+        />
+      </More>
+      <h3>Friction</h3>
+      <MeasuredLines lines={FRICTION} of={launcher} onEntry={patch} />
+      <More title="Rod side" says={rodChamber === null ? "open to the air" : "closed, with a vent"}>
+        <Choice
+          label="The rod side is"
+          options={[
+            ["open", "open to the air"],
+            ["closed", "closed, with a vent"],
+          ]}
+          value={rodChamber === null ? "open" : "closed"}
+          onChoose={(choice) => patch({ rodChamber: choice === "open" ? null : GUESSED_ROD_CHAMBER })}
+        />
+        {rodChamber === null ? null : (
+          <>
+            <MeasuredField
+              field="launcher rodDiameterM"
+              path="launcher.rodChamber.rodDiameterM"
+              measured={rodChamber.rodDiameterM}
+              onEntry={(rodDiameterM) =>
+                rodDiameterM && patch({ rodChamber: { ...rodChamber, rodDiameterM } })
+              }
+            />
+            <MeasuredField
+              field="launcher rodVolumeM3"
+              path="launcher.rodChamber.volumeM3"
+              measured={rodChamber.volumeM3}
+              onEntry={(volumeM3) => volumeM3 && patch({ rodChamber: { ...rodChamber, volumeM3 } })}
+            />
+            <ValveFields
+              name="launcher vent"
+              path="launcher.rodChamber.vent"
+              valve={rodChamber.vent}
+              onValve={(vent) => patch({ rodChamber: { ...rodChamber, vent } })}
+            />
+          </>
+        )}
+      </More>
+      <EndStopFields launcher={launcher} notices={noticesBeside("end-stop", notices)} onLauncher={patch} />
+      <More title="Heat of the gas" says={GAS.find(([gas]) => gas === launcher.gas)?.[1]}>
+        <Choice
+          label="During the shot the gas"
+          options={GAS}
+          value={launcher.gas}
+          onChoose={(gas) =>
+            patch(
+              gas === "polytropic"
+                ? { gas, polytropicExponent: launcher.polytropicExponent ?? GUESSED_EXPONENT }
+                : { gas },
+            )
+          }
+        />
+        {launcher.gas === "polytropic" ? (
+          <MeasuredField
+            field="launcher polytropicExponent"
+            path="launcher.polytropicExponent"
+            measured={launcher.polytropicExponent ?? GUESSED_EXPONENT}
+            hint="1.4 keeps all its heat, 1 stays at the air's temperature."
+            onEntry={(polytropicExponent) => polytropicExponent && patch({ polytropicExponent })}
+          />
+        ) : null}
+      </More>
+    </>
+  );
+}
+
+const GAS: readonly (readonly [RamLauncher["gas"], string])[] = [
+  ["adiabatic", "keeps its heat"],
+  ["polytropic", "takes some heat"],
+  ["isothermal", "stays at one temperature"],
+];
+
+const GUESSED_EXPONENT: Measured = { value: 1.3, u: 0.1 };
+
+// As the fresh launcher's: wide enough to be seen to be a guess.
+const GUESSED_ROD_CHAMBER: NonNullable<RamLauncher["rodChamber"]> = {
+  rodDiameterM: { value: 0.012, u: 0.004 },
+  volumeM3: { value: 5e-5, u: 2.5e-5 },
+  vent: { conductance: { value: 2e-8, u: 1e-8 }, criticalRatio: { value: 0.3, u: 0.1 } },
+};

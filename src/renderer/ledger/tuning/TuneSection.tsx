@@ -1,0 +1,125 @@
+import { useMemo, useState } from "react";
+import type { Session } from "../../../shared/session/schema.ts";
+import { likelyParameters, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
+import type { TuneRequest } from "../../../shared/tune/tune-request.ts";
+import { useActions, useAppState } from "../../actions/app-context.ts";
+import { TUNE_KEY, toldOf } from "../../actions/tune-launcher.ts";
+import { Choice } from "../fields/Choice.tsx";
+import { TunedView } from "./TunedView.tsx";
+import { TuneParameters } from "./TuneParameters.tsx";
+import { TuningOffer } from "./TuningOffer.tsx";
+
+type Part = "tune" | "hold-out" | "leave-out";
+
+const PARTS: readonly (readonly [Part, string])[] = [
+  ["tune", "tune on"],
+  ["hold-out", "hold out"],
+  ["leave-out", "leave out"],
+];
+
+/** Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome. */
+export function TuneSection({ session }: { readonly session: Session }) {
+  const actions = useActions();
+  const results = useAppState((s) => s.results);
+  const running = useAppState((s) => s.jobs.find(({ key }) => key === TUNE_KEY) ?? null);
+  const fault = useAppState((s) => s.tuneFault);
+  const waiting = useAppState((s) => s.waiting);
+  const { tuning, launcher } = session;
+  const able = useMemo(() => tunableParameters(session), [session]);
+  const measured = (id: string) => results[id]?.measurement != null;
+  const [draft, setDraft] = useState<Partial<TuneRequest>>({});
+  const parameters = (draft.parameters ?? tuning?.parameters ?? likelyParameters(session)).filter((path) =>
+    able.some((one) => one.path === path),
+  );
+  const heldOutShotIds = (draft.heldOutShotIds ?? tuning?.heldOutShotIds ?? []).filter(measured);
+  const shotIds = (draft.shotIds ?? tuning?.shotIds ?? session.shots.map(({ id }) => id)).filter(
+    (id) => measured(id) && !heldOutShotIds.includes(id),
+  );
+  async function start(request: TuneRequest): Promise<void> {
+    await actions.tune(request);
+    setDraft({});
+  }
+  if (launcher === null || launcher.kind === "no-model") {
+    return <p className="plain">There is nothing to tune until a launcher with a model is described.</p>;
+  }
+  const partOf = (id: string): Part =>
+    heldOutShotIds.includes(id) ? "hold-out" : shotIds.includes(id) ? "tune" : "leave-out";
+  const setPart = (id: string, part: Part) =>
+    setDraft({
+      ...draft,
+      shotIds: [...shotIds.filter((one) => one !== id), ...(part === "tune" ? [id] : [])],
+      heldOutShotIds: [...heldOutShotIds.filter((one) => one !== id), ...(part === "hold-out" ? [id] : [])],
+    });
+  const lacking = parameters.length === 0 || shotIds.length === 0;
+  return (
+    <>
+      <p className="plain">
+        What you stated is where the fit starts from, each value no surer than its uncertainty. The shots then
+        say how much of it they bear out. What the launcher states stays as you wrote it.
+      </p>
+      <h3>Inputs to tune</h3>
+      <TuneParameters
+        kind={launcher.kind}
+        able={able}
+        chosen={parameters}
+        onChoose={(next) => setDraft({ ...draft, parameters: next })}
+      />
+      <h3>Shots</h3>
+      {session.shots.map(({ id, name }) =>
+        measured(id) ? (
+          <Choice
+            key={id}
+            label={name}
+            options={PARTS}
+            value={partOf(id)}
+            onChoose={(part) => setPart(id, part)}
+          />
+        ) : (
+          <p key={id} className="field-hint">
+            {name} is not measured yet.
+          </p>
+        ),
+      )}
+      <p className="field-hint">
+        A shot held out takes no part: its release speed shows what the tuned launcher is worth.
+      </p>
+      {running === null ? (
+        <button
+          type="button"
+          className="tune-start"
+          disabled={lacking}
+          onClick={() => void start({ parameters, shotIds, heldOutShotIds })}
+        >
+          Tune on {shotIds.length === 1 ? "one shot" : `${shotIds.length} shots`}
+        </button>
+      ) : (
+        <p className="tune-progress" aria-live="polite">
+          <progress value={running.fraction} max={1} /> {running.doing}{" "}
+          <button type="button" className="quiet" onClick={() => actions.stopJob(TUNE_KEY)}>
+            Stop
+          </button>
+        </p>
+      )}
+      {lacking && running === null ? (
+        <p className="field-hint">
+          {shotIds.length === 0 ? "Measure a shot and tune on it." : "Choose at least one input."}
+        </p>
+      ) : null}
+      {fault === null ? null : (
+        <p className="field-problem">
+          {fault.cause} {fault.remedy}
+        </p>
+      )}
+      {waiting.map((one) =>
+        one.kind === "tune" ? <TuningOffer key={one.job.id} offered={one} session={session} /> : null,
+      )}
+      {tuning === undefined ? null : (
+        <TunedView
+          session={session}
+          tuning={tuning}
+          told={tuning.tuned === null ? undefined : toldOf(tuning.tuned)}
+        />
+      )}
+    </>
+  );
+}

@@ -1,0 +1,72 @@
+import { AFTER_RELEASE } from "../../../shared/predict/after-release.ts";
+import type { UnitSet } from "../../../shared/quantity/display.ts";
+import type { ShotResult } from "../../../shared/results/shot-result.ts";
+import type { Airframe, Conditions, Launcher, Shot } from "../../../shared/session/schema.ts";
+import { useActions } from "../../actions/app-context.ts";
+import { MeasuredField } from "../fields/MeasuredField.tsx";
+import { More } from "../fields/More.tsx";
+import { NoticeList } from "../parts/NoticeList.tsx";
+import { noticesBeside } from "../parts/notices.ts";
+import { QuantityTable } from "../parts/QuantityTable.tsx";
+import { numbersHeld } from "../parts/sentences.ts";
+import { afterSays } from "./after-words.ts";
+
+const OF_THE_SHOT = ["releaseHeightM", "gustMPerS"] as const;
+const OF_THE_AIRFRAME = ["dragAreaM2", "liftSlopePerRad", "meanChordM"] as const;
+
+export interface AfterReleaseProps {
+  readonly shot: Shot;
+  readonly airframe: Airframe;
+  readonly launcher: Launcher | null;
+  readonly result: ShotResult | null;
+  readonly units: UnitSet;
+}
+
+/** The first seconds after release: what the wing carries, where nose and airframe are a second on, what the pilot has left. */
+export function AfterRelease({ shot, airframe, launcher, result, units }: AfterReleaseProps) {
+  const actions = useActions();
+  const { conditions } = shot;
+  const notices = <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />;
+  if (launcher?.kind === "rocket-boost") return notices;
+  const setCondition = (part: Partial<Conditions>) =>
+    actions.change({
+      kind: "update-shot",
+      shotId: shot.id,
+      patch: { conditions: { ...conditions, ...part } },
+    });
+  const says = afterSays(result, units);
+  return (
+    <>
+      <h3>Flight after release</h3>
+      {says.map((sentence) => (
+        <p key={sentence} className="plain-says">
+          {numbersHeld(sentence)}
+        </p>
+      ))}
+      {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
+      {notices}
+      <More title="What the flight is worked out from">
+        {OF_THE_SHOT.map((key) => (
+          <MeasuredField
+            key={key}
+            field={`${shot.id} ${key}`}
+            path={`shots[].conditions.${key}`}
+            optional
+            measured={conditions[key] ?? null}
+            onEntry={(measured) => setCondition({ [key]: measured })}
+          />
+        ))}
+        {OF_THE_AIRFRAME.map((key) => (
+          <MeasuredField
+            key={key}
+            field={`after ${key}`}
+            path={`airframe.${key}`}
+            optional
+            measured={airframe[key] ?? null}
+            onEntry={(measured) => actions.change({ kind: "update-airframe", patch: { [key]: measured } })}
+          />
+        ))}
+      </More>
+    </>
+  );
+}

@@ -1,0 +1,82 @@
+import { expect, it } from "vitest";
+import {
+  numberOf,
+  readEntry,
+  sameMeasured,
+  typedOf,
+} from "../../../../src/renderer/ledger/fields/measured-entry.ts";
+import { entryUnit } from "../../../../src/shared/inputs/entry-unit.ts";
+
+const mm = entryUnit("length", "SI");
+const celsius = entryUnit("temperature", "SI");
+
+it("reads a value and its u in the field's unit into SI", () => {
+  expect(readEntry({ value: "1200", u: "1.5" }, mm, "positive")).toEqual({
+    kind: "measured",
+    measured: { value: 1.2, u: 0.0015 },
+  });
+});
+
+it("applies an offset to the value and never to u", () => {
+  const entry = readEntry({ value: "15", u: "2" }, celsius, "positive");
+  expect(entry).toEqual({ kind: "measured", measured: { value: 288.15, u: 2 } });
+});
+
+it("takes a decimal comma, a true minus and a pasted ±", () => {
+  expect([
+    numberOf("0,82"),
+    numberOf("−3.5"),
+    numberOf("1e-3"),
+    numberOf("1,200.5"),
+    numberOf("abc"),
+    numberOf(""),
+  ]).toEqual([0.82, -3.5, 0.001, null, null, null]);
+  expect(readEntry({ value: "1200 ± 1", u: "" }, mm, "positive")).toMatchObject({
+    measured: { value: 1.2, u: 0.001 },
+  });
+});
+
+it("says what is missing, and what cannot stand, each with a remedy", () => {
+  expect(readEntry({ value: "", u: "" }, mm, "positive")).toEqual({ kind: "empty" });
+  expect(readEntry({ value: "1200", u: "" }, mm, "positive")).toMatchObject({
+    kind: "unfinished",
+    cause: "Its standard uncertainty is missing.",
+  });
+  expect(readEntry({ value: "", u: "1" }, mm, "positive")).toMatchObject({
+    kind: "unfinished",
+    cause: "The value is missing.",
+  });
+  expect(readEntry({ value: "long", u: "1" }, mm, "positive")).toMatchObject({
+    kind: "wrong",
+    cause: "“long” is not a number.",
+  });
+  expect(readEntry({ value: "1200", u: "some" }, mm, "positive")).toMatchObject({ kind: "wrong" });
+  expect(readEntry({ value: "1200", u: "-1" }, mm, "positive")).toMatchObject({
+    cause: "An uncertainty is never below zero.",
+  });
+  expect(readEntry({ value: "-1", u: "1" }, mm, "positive")).toMatchObject({
+    cause: "It must be above zero.",
+  });
+  expect(readEntry({ value: "-1", u: "1" }, mm, "not-negative")).toMatchObject({
+    cause: "It cannot be below zero.",
+  });
+  expect(readEntry({ value: "5", u: "0" }, mm, "positive", true)).toMatchObject({ kind: "wrong" });
+});
+
+it("shows u to three digits and the value to the same place, so that what is cut is below a hundredth of u", () => {
+  const degrees = entryUnit("angle", "SI");
+  expect(typedOf({ value: 0.41, u: 0.004 }, degrees)).toEqual({ value: "23.491", u: "0.229" });
+  expect(typedOf({ value: 0.99971, u: 0.0005 }, mm)).toEqual({ value: "999.71", u: "0.5" });
+  expect(typedOf({ value: 101325, u: 3000 }, entryUnit("air-pressure", "SI"))).toEqual({
+    value: "1013.3",
+    u: "30",
+  });
+  expect(typedOf({ value: 0.3, u: 0 }, entryUnit("ratio", "SI"))).toEqual({ value: "0.3", u: "0" });
+  expect(typedOf(null, mm)).toEqual({ value: "", u: "" });
+});
+
+it("takes as the same what the field would show alike", () => {
+  expect(sameMeasured({ value: 1.2000001, u: 0.001 }, { value: 1.2, u: 0.001 }, mm)).toBe(true);
+  expect(sameMeasured({ value: 1.2001, u: 0.001 }, { value: 1.2, u: 0.001 }, mm)).toBe(false);
+  expect(sameMeasured(null, { value: 1.2, u: 0.001 }, mm)).toBe(false);
+});

@@ -1,0 +1,66 @@
+import { describe, expect, it } from "vitest";
+import { elasticTableText, readElasticTable } from "../../../../src/renderer/ledger/model/elastic-table.ts";
+import { freshElastic } from "../../../../src/renderer/ledger/model/fresh-elastic.ts";
+import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
+import { freshSession } from "../../../../src/shared/session/fresh.ts";
+import { SessionSchema } from "../../../../src/shared/session/schema.ts";
+import { calmShot } from "../../../shared/predict/elastic-line.ts";
+
+const points = (text: string) => {
+  const read = readElasticTable(text);
+  return read.kind === "points" ? read.points : read;
+};
+
+describe("readElasticTable", () => {
+  it("reads spaces, tabs, semicolons and commas between the two numbers, and decimal commas", () => {
+    const table = [
+      [0, 0],
+      [0.5, 14.5],
+      [1, 22],
+    ];
+    expect(points("0 0\n0.5 14.5\n1 22")).toEqual(table);
+    expect(points("0\t0\r\n0.5\t14.5\r\n1\t22\r\n")).toEqual(table);
+    expect(points("0;0\n0,5; 14,5\n1 ;22")).toEqual(table);
+    expect(points("0,0\n0.5,14.5\n1,22")).toEqual(table);
+    expect(points("0, 0\n0.5, 14.5\n1, 22")).toEqual(table);
+  });
+  it("passes over empty lines and what follows a #", () => {
+    expect(points("# orange line\n\n0 0 # at rest\n  2 30\n")).toEqual([
+      [0, 0],
+      [2, 30],
+    ]);
+  });
+  it("is empty when nothing is typed", () => {
+    expect(readElasticTable(" \n# nothing yet").kind).toBe("empty");
+  });
+  it.each([
+    ["0 0\n1 ten", "Line 2, “1 ten”, is not two numbers.", /such as 0\.5 14/],
+    ["0 0\n1 2 3", "Line 2, “1 2 3”, is not two numbers.", /such as/],
+    ["0 0\n\n2 20\n1 30", "Line 4: the extension is 1.", /above 2 m, the one before it/],
+    ["0.1 0\n1 20", "Line 1: the extension is 0.1.", /0: the table begins with the line at rest/],
+    ["0 0\n1 -20", "Line 2: the force is -20.", /0 or more: a line only pulls/],
+    ["0 0", "There is only one point.", /two points or more/],
+  ])("says of %j which line is wrong and what would do", (text, cause, remedy) => {
+    expect(readElasticTable(text)).toEqual({ kind: "wrong", cause, remedy: expect.stringMatching(remedy) });
+  });
+  it("refuses more points than the document takes", () => {
+    const many = Array.from({ length: 501 }, (_, i) => `${i} ${i}`).join("\n");
+    expect(readElasticTable(many)).toMatchObject({ kind: "wrong", cause: "The table has 501 points." });
+  });
+  it("reads back what elasticTableText wrote", () => {
+    const { loading } = freshElastic();
+    expect(points(elasticTableText(loading))).toEqual(loading);
+    expect(elasticTableText(null)).toBe("");
+  });
+});
+
+describe("freshElastic", () => {
+  it("is a launcher the session takes, and pulls a light airframe with a speed seen to be a guess", () => {
+    const fresh = freshSession("bench");
+    const massKg = { value: 0.7, u: 0.01 };
+    const session = { ...fresh, airframe: { ...fresh.airframe, massKg }, launcher: freshElastic() };
+    expect(SessionSchema.parse(session)).toEqual(session);
+    const { releaseSpeed } = predictShot(session, calmShot()).prediction!.quantities;
+    expect(releaseSpeed!.u / releaseSpeed!.value).toBeGreaterThan(0.2);
+  });
+});
