@@ -1,4 +1,4 @@
-import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
+import { motorImpulse } from "../../shared/launch/rocket/rocket-cautions.ts";
 import { showExact, showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Measured, Unit } from "../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";

@@ -1,6 +1,7 @@
 import { figuresOf } from "../../shared/figures/figures-of.ts";
-import { PROPELLER_CAUTION, pressureCautions, RAM_CAUTIONS } from "../../shared/launch/cautions.ts";
-import { measuredStoredEnergy } from "../../shared/launch/stored-energy.ts";
+import { PROPELLER_CAUTION } from "../../shared/launch/cautions.ts";
+import { measuredStoredEnergy } from "../../shared/launch/ram/stored-energy.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../../shared/launch/ram/tank-cautions.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";

@@ -1,6 +1,6 @@
 import { airDensity } from "../launch/air.ts";
-import { heightInDaysAir } from "../launch/barometric.ts";
-import { speedFromApogee, terminalSpeed } from "../launch/vertical-shot.ts";
+import { heightInDaysAir } from "../launch/vertical/barometric.ts";
+import { speedFromApogee, terminalSpeed } from "../launch/vertical/vertical-shot.ts";
 import { createChance } from "../quantity/chance.ts";
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";

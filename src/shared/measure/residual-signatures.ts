@@ -1,11 +1,11 @@
 import type { CauseFamily, StatedModel } from "../compare/cause-fit.ts";
 import type { ModelMotion } from "../compare/model-motion.ts";
 import type { ResidualCause } from "../compare/read-residual.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
-import { predictRam } from "../launch/predict-ram.ts";
-import { ramAreas } from "../launch/ram-areas.ts";
-import { ramInputProblem } from "../launch/ram-checks.ts";
-import type { RamInputs } from "../launch/ram-inputs.ts";
+import { predictRam } from "../launch/ram/predict-ram.ts";
+import { ramAreas } from "../launch/ram/ram-areas.ts";
+import { ramInputProblem } from "../launch/ram/ram-checks.ts";
+import type { RamInputs } from "../launch/ram/ram-inputs.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";

@@ -1,4 +1,4 @@
-import { baseCaution } from "../launch/load-cautions.ts";
+import { baseCaution } from "../launch/ram/load-cautions.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { BaseLoad } from "../results/shot-result.ts";

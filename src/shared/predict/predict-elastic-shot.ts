@@ -1,14 +1,18 @@
 import { modelInput } from "../inputs/model-input.ts";
 import { airDensity } from "../launch/air.ts";
-import { elasticCautions } from "../launch/elastic-cautions.ts";
+import { elasticCautions } from "../launch/elastic/elastic-cautions.ts";
 import {
   type ElasticInputs,
   elasticInputProblem,
   elasticInputsOf,
   type MeasuredElastic,
   uncertainElastic,
-} from "../launch/elastic-inputs.ts";
-import { type ElasticPrediction, type ElasticRefusal, predictElastic } from "../launch/predict-elastic.ts";
+} from "../launch/elastic/elastic-inputs.ts";
+import {
+  type ElasticPrediction,
+  type ElasticRefusal,
+  predictElastic,
+} from "../launch/elastic/predict-elastic.ts";
 import { airspeed, stallSpeed } from "../launch/stall.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";

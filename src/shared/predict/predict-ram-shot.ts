@@ -1,11 +1,11 @@
 import { modelInput } from "../inputs/model-input.ts";
-import { pressureCautions, RAM_CAUTIONS } from "../launch/cautions.ts";
-import { measuredFillTime } from "../launch/fill-tank.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
-import { baseCaution, baseLoads, endStopCautions } from "../launch/load-cautions.ts";
-import { predictRam, type RamRefusal } from "../launch/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram-checks.ts";
-import { measuredStoredEnergy } from "../launch/stored-energy.ts";
+import { measuredFillTime } from "../launch/ram/fill-tank.ts";
+import { baseCaution, baseLoads, endStopCautions } from "../launch/ram/load-cautions.ts";
+import { predictRam, type RamRefusal } from "../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../launch/ram/ram-checks.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
+import { measuredStoredEnergy } from "../launch/ram/stored-energy.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../launch/ram/tank-cautions.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { showExact, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";

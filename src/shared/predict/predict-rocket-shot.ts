@@ -1,10 +1,14 @@
 import { modelInput } from "../inputs/model-input.ts";
-import { predictRocket, type RocketRefusal } from "../launch/predict-rocket.ts";
-import { rocketCautions } from "../launch/rocket-cautions.ts";
-import { rocketInputProblem } from "../launch/rocket-checks.ts";
-import type { RocketInputs, RocketPrediction } from "../launch/rocket-inputs.ts";
-import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
-import { thrustCurveFault } from "../launch/thrust-curve-csv.ts";
+import { predictRocket, type RocketRefusal } from "../launch/rocket/predict-rocket.ts";
+import { rocketCautions } from "../launch/rocket/rocket-cautions.ts";
+import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
+import type { RocketInputs, RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
+import {
+  type MeasuredRocket,
+  rocketInputsOf,
+  rocketUncertainInputs,
+} from "../launch/rocket/rocket-measured.ts";
+import { thrustCurveFault } from "../launch/rocket/thrust-curve-csv.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { showExact } from "../quantity/display.ts";
 import type { Unit } from "../quantity/measured.ts";

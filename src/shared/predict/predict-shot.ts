@@ -1,6 +1,6 @@
-import { RAM_CAUTIONS } from "../launch/cautions.ts";
-import { elasticCautions } from "../launch/elastic-cautions.ts";
-import { rocketCautions } from "../launch/rocket-cautions.ts";
+import { elasticCautions } from "../launch/elastic/elastic-cautions.ts";
+import { RAM_CAUTIONS } from "../launch/ram/tank-cautions.ts";
+import { rocketCautions } from "../launch/rocket/rocket-cautions.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";

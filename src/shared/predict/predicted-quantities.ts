@@ -1,10 +1,10 @@
 import { AIR_GAS_CONSTANT, airDensity } from "../launch/air.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
-import { predictRam } from "../launch/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram-checks.ts";
-import type { RamInputs, RamPrediction } from "../launch/ram-inputs.ts";
-import { endStopLoad, leftInRam, peakBaseReaction } from "../launch/ram-loads.ts";
-import { shotsPerFill } from "../launch/shots-per-fill.ts";
+import { predictRam } from "../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../launch/ram/ram-checks.ts";
+import type { RamInputs, RamPrediction } from "../launch/ram/ram-inputs.ts";
+import { endStopLoad, leftInRam, peakBaseReaction } from "../launch/ram/ram-loads.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
+import { shotsPerFill } from "../launch/ram/shots-per-fill.ts";
 import { airspeed, speedAtAirspeed, stallSpeed } from "../launch/stall.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";

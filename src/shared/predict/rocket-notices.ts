@@ -1,5 +1,5 @@
-import type { RocketPrediction } from "../launch/rocket-inputs.ts";
-import type { MeasuredRocket } from "../launch/rocket-measured.ts";
+import type { RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
+import type { MeasuredRocket } from "../launch/rocket/rocket-measured.ts";
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { BOOST_NOTICES, LEFT_OUT_NOTICES } from "../results/notices/model-notices.ts";

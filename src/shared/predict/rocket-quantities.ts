@@ -1,8 +1,12 @@
 import { airDensity } from "../launch/air.ts";
-import { predictRocket } from "../launch/predict-rocket.ts";
-import { rocketInputProblem } from "../launch/rocket-checks.ts";
-import type { RocketPrediction } from "../launch/rocket-inputs.ts";
-import { type MeasuredRocket, rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
+import { predictRocket } from "../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
+import type { RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
+import {
+  type MeasuredRocket,
+  rocketInputsOf,
+  rocketUncertainInputs,
+} from "../launch/rocket/rocket-measured.ts";
 import { airspeed, stallSpeed } from "../launch/stall.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";

@@ -3,8 +3,8 @@ import {
   elasticInputsOf,
   type MeasuredElastic,
   uncertainElastic,
-} from "../launch/elastic-inputs.ts";
-import { predictElastic } from "../launch/predict-elastic.ts";
+} from "../launch/elastic/elastic-inputs.ts";
+import { predictElastic } from "../launch/elastic/predict-elastic.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { TunableModel } from "./tunable-model.ts";
 

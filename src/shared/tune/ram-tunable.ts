@@ -1,6 +1,6 @@
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/launcher-inputs.ts";
-import { predictRam } from "../launch/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram-checks.ts";
+import { predictRam } from "../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../launch/ram/ram-checks.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { TunableInput, TunableModel } from "./tunable-model.ts";

@@ -1,6 +1,6 @@
-import { predictRocket } from "../launch/predict-rocket.ts";
-import { rocketInputProblem } from "../launch/rocket-checks.ts";
-import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket-measured.ts";
+import { predictRocket } from "../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
+import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket/rocket-measured.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Airframe, Conditions, RocketLauncher } from "../session/schema.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { predictRocket } from "../../../src/shared/launch/predict-rocket.ts";
+import { predictRocket } from "../../../src/shared/launch/rocket/predict-rocket.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
@@ -9,7 +9,7 @@ import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
 import type { Motor, RocketLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
-import { CURVE, twoMotors } from "../launch/rocket-cases.ts";
+import { CURVE, twoMotors } from "../launch/rocket/rocket-cases.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
 

@@ -1,9 +1,9 @@
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
 import {
   type MeasuredRam,
   ramInputsOf,
   uncertainInputs,
-} from "../../../src/shared/launch/launcher-inputs.ts";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+} from "../../../src/shared/launch/ram/ram-measured.ts";
 import type { PushTrack } from "../../../src/shared/measure/push-track.ts";
 import type { Chance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
