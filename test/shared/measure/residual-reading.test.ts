@@ -12,9 +12,10 @@ import {
   ramInputsOf,
   uncertainInputs,
 } from "../../../src/shared/launch/ram/ram-measured.ts";
+import { ramSignatures } from "../../../src/shared/launchers/ram/ram-signatures.ts";
+import type { ResidualSignatures } from "../../../src/shared/launchers/residual-signatures.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { createMeasurer } from "../../../src/shared/measure/measurer.ts";
-import { type ResidualSignatures, ramSignatures } from "../../../src/shared/measure/residual-signatures.ts";
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { RamLauncher, Session } from "../../../src/shared/session/schema.ts";

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
-import type { Prediction } from "../../../src/shared/results/shot-result.ts";
-import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
-import { SessionSchema } from "../../../src/shared/session/schema.ts";
-import { ofShot } from "../../support/notice-codes.ts";
-import { calmShot, elasticSession, exactly, LINE } from "./elastic-line.ts";
+import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
+import type { Prediction } from "../../../../src/shared/results/shot-result.ts";
+import type { ElasticLauncher, Session, Shot } from "../../../../src/shared/session/schema.ts";
+import { SessionSchema } from "../../../../src/shared/session/schema.ts";
+import { ofShot } from "../../../support/notice-codes.ts";
+import { calmShot, elasticSession, exactly, LINE } from "../../predict/elastic-line.ts";
 
 function predicted(session: Session, shot: Shot = calmShot()): Prediction {
   const { prediction, notices } = predictShot(session, shot);

@@ -1,32 +1,32 @@
-import { modelInput } from "../inputs/model-input.ts";
-import { airDensity } from "../launch/air.ts";
-import { elasticCautions } from "../launch/elastic/elastic-cautions.ts";
+import { modelInput } from "../../inputs/model-input.ts";
+import { airDensity } from "../../launch/air.ts";
+import { elasticCautions } from "../../launch/elastic/elastic-cautions.ts";
 import {
   type ElasticInputs,
   elasticInputProblem,
   elasticInputsOf,
   type MeasuredElastic,
   uncertainElastic,
-} from "../launch/elastic/elastic-inputs.ts";
+} from "../../launch/elastic/elastic-inputs.ts";
 import {
   type ElasticPrediction,
   type ElasticRefusal,
   predictElastic,
-} from "../launch/elastic/predict-elastic.ts";
-import { airspeed, stallSpeed } from "../launch/stall.ts";
-import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { Refusal } from "../quantity/result.ts";
-import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../results/notices/model-notices.ts";
-import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { QuantityName, ShotPrediction } from "../results/shot-result.ts";
-import type { ElasticLauncher, Session, Shot } from "../session/schema.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-import { aboveZero, propagate, type UncertainInput } from "../uncertainty/propagate.ts";
-import { marginNotices } from "./margin-notices.ts";
-import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
-import { sampledCurves, sampledStates } from "./sampled-curves.ts";
+} from "../../launch/elastic/predict-elastic.ts";
+import { airspeed, stallSpeed } from "../../launch/stall.ts";
+import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { Refusal } from "../../quantity/result.ts";
+import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
+import type { ElasticLauncher, Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import { marginNotices } from "../margin-notices.ts";
+import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
+import { sampledCurves, sampledStates } from "../sampled-curves.ts";
 
 const PART_DRAW = 0.95; // drawn to less than this share of the unloading table, its curve is that of another draw
 

@@ -1,9 +1,9 @@
-import { predictRam } from "../launch/ram/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram/ram-checks.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { TunableInput, TunableModel } from "./tunable-model.ts";
+import { predictRam } from "../../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { TunableInput, TunableModel } from "../tunable-model.ts";
 
 const REL_TOL = 1e-7; // travel good to 1e-9 m: differences of a hundredth of an input's u are then good to a ten-thousandth
 

@@ -3,10 +3,10 @@ import {
   elasticInputsOf,
   type MeasuredElastic,
   uncertainElastic,
-} from "../launch/elastic/elastic-inputs.ts";
-import { predictElastic } from "../launch/elastic/predict-elastic.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { TunableModel } from "./tunable-model.ts";
+} from "../../launch/elastic/elastic-inputs.ts";
+import { predictElastic } from "../../launch/elastic/predict-elastic.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { TunableModel } from "../tunable-model.ts";
 
 const REL_TOL = 1e-8;
 

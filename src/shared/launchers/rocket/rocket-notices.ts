@@ -1,11 +1,11 @@
-import type { RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
-import type { MeasuredRocket } from "../launch/rocket/rocket-measured.ts";
-import { showMeasured } from "../quantity/display.ts";
-import type { Measured } from "../quantity/measured.ts";
-import { BOOST_NOTICES, LEFT_OUT_NOTICES } from "../results/notices/model-notices.ts";
-import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { Session } from "../session/schema.ts";
-import { marginNotices } from "./margin-notices.ts";
+import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
+import type { MeasuredRocket } from "../../launch/rocket/rocket-measured.ts";
+import { showMeasured } from "../../quantity/display.ts";
+import type { Measured } from "../../quantity/measured.ts";
+import { BOOST_NOTICES, LEFT_OUT_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { Session } from "../../session/schema.ts";
+import { marginNotices } from "../margin-notices.ts";
 import type { RocketQuantities } from "./rocket-quantities.ts";
 
 const TURNS_RAD_PER_S = 0.35; // 20°/s: slower than this a pilot's hand on the sticks hardly notices. A judgement, no source.

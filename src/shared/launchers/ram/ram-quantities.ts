@@ -1,19 +1,19 @@
-import { AIR_GAS_CONSTANT, airDensity } from "../launch/air.ts";
-import { predictRam } from "../launch/ram/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram/ram-checks.ts";
-import type { RamInputs, RamPrediction } from "../launch/ram/ram-inputs.ts";
-import { endStopLoad, leftInRam, peakBaseReaction } from "../launch/ram/ram-loads.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
-import { shotsPerFill } from "../launch/ram/shots-per-fill.ts";
-import { airspeed, speedAtAirspeed, stallSpeed } from "../launch/stall.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import { CUSTOMARY_MARGIN } from "../results/notices/verdict-notices.ts";
-import type { QuantityName } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-import { aboveZero, propagate, type UncertainInput } from "../uncertainty/propagate.ts";
+import { AIR_GAS_CONSTANT, airDensity } from "../../launch/air.ts";
+import { predictRam } from "../../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import type { RamInputs, RamPrediction } from "../../launch/ram/ram-inputs.ts";
+import { endStopLoad, leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { shotsPerFill } from "../../launch/ram/shots-per-fill.ts";
+import { airspeed, speedAtAirspeed, stallSpeed } from "../../launch/stall.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
+import type { QuantityName } from "../../results/shot-result.ts";
+import type { Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 
 export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 

@@ -1,27 +1,27 @@
-import { modelInput } from "../inputs/model-input.ts";
-import { predictRocket, type RocketRefusal } from "../launch/rocket/predict-rocket.ts";
-import { rocketCautions } from "../launch/rocket/rocket-cautions.ts";
-import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
-import type { RocketInputs, RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
+import { modelInput } from "../../inputs/model-input.ts";
+import { predictRocket, type RocketRefusal } from "../../launch/rocket/predict-rocket.ts";
+import { rocketCautions } from "../../launch/rocket/rocket-cautions.ts";
+import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import type { RocketInputs, RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
 import {
   type MeasuredRocket,
   rocketInputsOf,
   rocketUncertainInputs,
-} from "../launch/rocket/rocket-measured.ts";
-import { thrustCurveFault } from "../launch/rocket/thrust-curve-csv.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { showExact } from "../quantity/display.ts";
-import type { Unit } from "../quantity/measured.ts";
-import type { Refusal } from "../quantity/result.ts";
-import { BOOST_NOTICES, CURVE_NOTICES, MODEL_NOTICES } from "../results/notices/model-notices.ts";
-import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { PredictionCurves, ShotPrediction } from "../results/shot-result.ts";
-import type { RocketLauncher, Session, Shot } from "../session/schema.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
+} from "../../launch/rocket/rocket-measured.ts";
+import { thrustCurveFault } from "../../launch/rocket/thrust-curve-csv.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { showExact } from "../../quantity/display.ts";
+import type { Unit } from "../../quantity/measured.ts";
+import type { Refusal } from "../../quantity/result.ts";
+import { BOOST_NOTICES, CURVE_NOTICES, MODEL_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { PredictionCurves, ShotPrediction } from "../../results/shot-result.ts";
+import type { RocketLauncher, Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
+import { sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { rocketNotices } from "./rocket-notices.ts";
 import { rocketQuantities } from "./rocket-quantities.ts";
-import { sampledCurves, sampledStates } from "./sampled-curves.ts";
 
 /**
  * What the rocket boost model says of one shot: the launcher and the session's airframe under the shot's conditions.

@@ -1,63 +1,15 @@
 import { describe, expect, it } from "vitest";
-import { predictRocket } from "../../../src/shared/launch/rocket/predict-rocket.ts";
-import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
-import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
-import type { Measured } from "../../../src/shared/quantity/measured.ts";
-import { unwrap } from "../../../src/shared/quantity/result.ts";
-import type { Prediction } from "../../../src/shared/results/shot-result.ts";
-import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import { RocketLauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
-import type { Motor, RocketLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
-import { ofShot } from "../../support/notice-codes.ts";
-import { CURVE, twoMotors } from "../launch/rocket/rocket-cases.ts";
-
-const exactly = (value: number): Measured => ({ value, u: 0 });
-
-const MOTOR: Motor = {
-  id: "left",
-  name: "left",
-  thrust: { by: "curve", points: CURVE.map(([t, f]) => [t, f]) },
-  thrustScale: exactly(1),
-  propellantKg: exactly(0.0108),
-  aheadM: exactly(-0.2),
-  aboveM: exactly(-0.006),
-  rightM: exactly(-0.1),
-  tiltUpRad: exactly(0),
-  tiltRightRad: exactly(0),
-  delayS: exactly(0),
-  lit: true,
-  ejectionS: null,
-};
-
-/** The checked boost as a session: two motors under 0.60 kg on a 1 m cradle at 20°. */
-function launcherOf(change: Partial<RocketLauncher> = {}, right: Partial<Motor> = {}): RocketLauncher {
-  return {
-    kind: "rocket-boost",
-    name: "Twin cradle",
-    angleRad: exactly((20 * Math.PI) / 180),
-    railM: exactly(1),
-    slidingN: exactly(0),
-    boosterKg: exactly(0),
-    motors: [MOTOR, { ...MOTOR, id: "right", name: "right", rightM: exactly(0.1), ...right }],
-    ...change,
-  };
-}
-
-function sessionOf(launcher: RocketLauncher, airframe: Partial<Session["airframe"]> = {}): Session {
-  const fresh = freshSession("bench");
-  return {
-    ...fresh,
-    airframe: {
-      ...fresh.airframe,
-      massKg: exactly(0.6),
-      pitchInertiaKgM2: exactly(0.018),
-      yawInertiaKgM2: exactly(0.025),
-      dragAreaM2: exactly(0.006),
-      ...airframe,
-    },
-    launcher,
-  };
-}
+import { predictRocket } from "../../../../src/shared/launch/rocket/predict-rocket.ts";
+import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
+import { STANDARD_GRAVITY as G } from "../../../../src/shared/quantity/gravity.ts";
+import { unwrap } from "../../../../src/shared/quantity/result.ts";
+import type { Prediction } from "../../../../src/shared/results/shot-result.ts";
+import { freshShot } from "../../../../src/shared/session/fresh.ts";
+import { RocketLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";
+import type { Motor, RocketLauncher, Session, Shot } from "../../../../src/shared/session/schema.ts";
+import { ofShot } from "../../../support/notice-codes.ts";
+import { twoMotors } from "../../launch/rocket/rocket-cases.ts";
+import { exactly, launcherOf, MOTOR, sessionOf } from "./rocket-session.ts";
 
 const SHOT: Shot = {
   ...freshShot("shot-1", "first", null),

@@ -1,10 +1,10 @@
-import { predictRocket } from "../launch/rocket/predict-rocket.ts";
-import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
-import { rocketInputsOf, rocketUncertainInputs } from "../launch/rocket/rocket-measured.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import type { Measured } from "../quantity/measured.ts";
-import type { Airframe, Conditions, RocketLauncher } from "../session/schema.ts";
-import type { TunableModel } from "./tunable-model.ts";
+import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import { rocketInputsOf, rocketUncertainInputs } from "../../launch/rocket/rocket-measured.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import type { Measured } from "../../quantity/measured.ts";
+import type { Airframe, Conditions, RocketLauncher } from "../../session/schema.ts";
+import type { TunableModel } from "../tunable-model.ts";
 
 const REL_TOL = 1e-7;
 

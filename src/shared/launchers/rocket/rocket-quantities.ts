@@ -1,20 +1,20 @@
-import { airDensity } from "../launch/air.ts";
-import { predictRocket } from "../launch/rocket/predict-rocket.ts";
-import { rocketInputProblem } from "../launch/rocket/rocket-checks.ts";
-import type { RocketPrediction } from "../launch/rocket/rocket-inputs.ts";
+import { airDensity } from "../../launch/air.ts";
+import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
 import {
   type MeasuredRocket,
   rocketInputsOf,
   rocketUncertainInputs,
-} from "../launch/rocket/rocket-measured.ts";
-import { airspeed, stallSpeed } from "../launch/stall.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { QuantityName } from "../results/shot-result.ts";
-import type { Airframe } from "../session/schema.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-import { aboveZero, propagate, type UncertainInput } from "../uncertainty/propagate.ts";
+} from "../../launch/rocket/rocket-measured.ts";
+import { airspeed, stallSpeed } from "../../launch/stall.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { QuantityName } from "../../results/shot-result.ts";
+import type { Airframe } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 
 export interface RocketQuantities {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;

@@ -1,24 +1,24 @@
-import { modelInput } from "../inputs/model-input.ts";
-import { measuredFillTime } from "../launch/ram/fill-tank.ts";
-import { baseCaution, baseLoads, endStopCautions } from "../launch/ram/load-cautions.ts";
-import { predictRam, type RamRefusal } from "../launch/ram/predict-ram.ts";
-import { ramInputProblem } from "../launch/ram/ram-checks.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
-import { measuredStoredEnergy } from "../launch/ram/stored-energy.ts";
-import { pressureCautions, RAM_CAUTIONS } from "../launch/ram/tank-cautions.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { showExact, type UnitSet } from "../quantity/display.ts";
-import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
-import type { Refusal } from "../quantity/result.ts";
-import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../results/notices/model-notices.ts";
-import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { ShotPrediction } from "../results/shot-result.ts";
-import type { RamLauncher, Session, Shot } from "../session/schema.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-import { marginNotices } from "./margin-notices.ts";
-import { type PredictedNumbers, predictedQuantities } from "./predicted-quantities.ts";
-import { impossibleInput, refusedPrediction } from "./refused-prediction.ts";
-import { sampledCurves, sampledStates } from "./sampled-curves.ts";
+import { modelInput } from "../../inputs/model-input.ts";
+import { measuredFillTime } from "../../launch/ram/fill-tank.ts";
+import { baseCaution, baseLoads, endStopCautions } from "../../launch/ram/load-cautions.ts";
+import { predictRam, type RamRefusal } from "../../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { showExact, type UnitSet } from "../../quantity/display.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { Refusal } from "../../quantity/result.ts";
+import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { ShotPrediction } from "../../results/shot-result.ts";
+import type { RamLauncher, Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { marginNotices } from "../margin-notices.ts";
+import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
+import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
 /**
  * What the ram model says of one shot: the launcher and the session's airframe under the shot's conditions.

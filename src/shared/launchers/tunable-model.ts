@@ -1,3 +1,4 @@
+import type { Fault } from "../quantity/notice.ts";
 import type { UncertainInput } from "../uncertainty/propagate.ts";
 
 /** An input of a launch model, and which shots it is the same number for. */
@@ -27,3 +28,8 @@ export interface TunableModel {
   /** @param values in the order of `inputs` @returns null where the model gives no launch */
   predict(values: readonly number[]): ModelCurve | null;
 }
+
+/** The launch model of one shot with the launcher as stated, or why there is none. */
+export type TunableOfShot =
+  | { readonly ok: true; readonly model: TunableModel }
+  | { readonly ok: false; readonly fault: Fault };

@@ -1,21 +1,16 @@
-import type { CauseFamily, StatedModel } from "../compare/cause-fit.ts";
-import type { ModelMotion } from "../compare/model-motion.ts";
-import type { ResidualCause } from "../compare/read-residual.ts";
-import { predictRam } from "../launch/ram/predict-ram.ts";
-import { ramAreas } from "../launch/ram/ram-areas.ts";
-import { ramInputProblem } from "../launch/ram/ram-checks.ts";
-import type { RamInputs } from "../launch/ram/ram-inputs.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../launch/ram/ram-measured.ts";
-import { IntegrationError } from "../numeric/integrate.ts";
-import { showMeasured, type UnitSet } from "../quantity/display.ts";
-import type { Measured, Unit } from "../quantity/measured.ts";
-import type { JointInputs } from "../uncertainty/joint-inputs.ts";
-
-/** The model at its stated inputs and at every uncertain input moved by its u, and what it does when a cause is at play. */
-export interface ResidualSignatures {
-  readonly stated: StatedModel;
-  readonly causes: readonly ResidualCause[];
-}
+import type { CauseFamily, StatedModel } from "../../compare/cause-fit.ts";
+import type { ModelMotion } from "../../compare/model-motion.ts";
+import type { ResidualCause } from "../../compare/read-residual.ts";
+import { predictRam } from "../../launch/ram/predict-ram.ts";
+import { ramAreas } from "../../launch/ram/ram-areas.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import type { RamInputs } from "../../launch/ram/ram-inputs.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { showMeasured, type UnitSet } from "../../quantity/display.ts";
+import type { Measured, Unit } from "../../quantity/measured.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import type { ResidualSignatures } from "../residual-signatures.ts";
 
 const TOLERANCE = 1e-5; // positions then err by a micrometre or two, far below any mark
 const SAMPLES = 80; // of the push; a cubic between them errs by nanometres
