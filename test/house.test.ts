@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { basename, join, posix, relative, sep } from "node:path";
 import { describe, expect, it } from "vitest";
+import { LAUNCHER_KINDS } from "../src/shared/inputs/input.ts";
 
 /*
  * The rooms of the house and what each may import, as the plan of the house says. Every import is read, types too:
@@ -20,17 +21,21 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   kinematics: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],
   compare: ["quantity", "numeric", "results"],
-  predict: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch"],
+  launchers: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "compare"],
+  predict: ["quantity", "numeric", "uncertainty", "session", "results", "launch", "launchers"],
   measure: [
-    ...["quantity", "numeric", "uncertainty", "session", "results", "clock", "scale", "follow"],
-    ...["kinematics", "launch", "compare", "predict"],
+    ...["quantity", "uncertainty", "session", "results", "clock", "scale", "follow"],
+    ...["kinematics", "launch", "compare", "launchers", "predict"],
   ],
   "camera-plan": ["quantity", "numeric", "session", "results", "clock", "measure"],
   tune: [
-    ...["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "predict"],
+    ...["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launchers", "predict"],
     "measure",
   ],
-  "next-shot": ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "predict"],
+  "next-shot": [
+    ...["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "launchers"],
+    "predict",
+  ],
   figures: ["quantity", "results", "next-shot"],
   api: ["quantity", "inputs", "session", "results", "follow"],
 };
@@ -167,6 +172,13 @@ describe("the house", () => {
   it("imports electron in the desktop host and its preload, and nowhere else", () => {
     const users = foreign.filter(({ to }) => to === "electron").map(({ from }) => from);
     expect([...new Set(users)].sort()).toEqual(["src/main/electron.ts", "src/main/preload.ts"]);
+  });
+
+  it("asks for the kind of a launcher in the two tables that have an entry of each, and nowhere else", () => {
+    const kinds = LAUNCHER_KINDS.join("|");
+    const asks = new RegExp(`([=!]==|\\bcase)\\s*"(${kinds})"|^\\s*"(${kinds})": [^(]`, "m");
+    const asking = files.filter((file) => asks.test(readFileSync(join(ROOT, file), "utf8")));
+    expect(asking.map((file) => basename(file))).toEqual(["LauncherFields.tsx", "launcher-models.ts"]);
   });
 
   it("has no cycles", () => {

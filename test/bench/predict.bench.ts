@@ -1,7 +1,7 @@
 import { join } from "node:path";
 import { exampleSession } from "../../src/main/example/example-session.ts";
 import { predictShot } from "../../src/shared/predict/predict-shot.ts";
-import type { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import type { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 import { type BenchPart, type Figure, median, ms, ratio, spread } from "./figures.ts";
 import { benchRam } from "./ram.bench.ts";
 import { scipyFigures } from "./ram-scipy.ts";

@@ -1,5 +1,5 @@
-import { predictRam } from "../../src/shared/launch/predict-ram.ts";
-import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
+import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 
 /*
  * ram-once CASE: the first prediction of a fresh process, as the command line makes it. Prints its ms.

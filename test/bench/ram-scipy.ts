@@ -1,6 +1,6 @@
 import { spawn } from "node:child_process";
 import { join } from "node:path";
-import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 
 const RUNS = 5;
 

@@ -1,6 +1,6 @@
-import { predictRam } from "../../src/shared/launch/predict-ram.ts";
+import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
-import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 import { percentile } from "./figures.ts";
 
 /** Processor ms of one run (user time of this process), the steps it took, and what it found. */

@@ -1,5 +1,5 @@
 import { join } from "node:path";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../src/shared/launch/launcher-inputs.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../src/shared/launch/ram/ram-measured.ts";
 import { inputAt } from "../../src/shared/predict/launcher-in-use.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import type { Measured } from "../../src/shared/quantity/measured.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { heightInDaysAir } from "../../src/shared/launch/barometric.ts";
+import { heightInDaysAir } from "../../src/shared/launch/vertical/barometric.ts";
 import {
   geopotentialHeight,
   heightAtPressure,

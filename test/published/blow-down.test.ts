@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { storedEnergy } from "../../src/shared/launch/stored-energy.ts";
+import { storedEnergy } from "../../src/shared/launch/ram/stored-energy.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 import {
   type BlowDownInputs,

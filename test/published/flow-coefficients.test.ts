@@ -4,7 +4,7 @@ import {
   coefficientFrom,
   conductanceFrom,
   KV_PER_CV,
-} from "../../src/shared/launch/flow-coefficients.ts";
+} from "../../src/shared/launch/ram/flow-coefficients.ts";
 import { nozzleFlow } from "../reference/isentropic.ts";
 
 // kg/m³ and K of the reference air in which ISO 6358 states C (ISO 8778).

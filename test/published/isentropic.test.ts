@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { flowRatio } from "../../src/shared/launch/valve-flow.ts";
+import { flowRatio } from "../../src/shared/launch/ram/valve-flow.ts";
 import {
   chokedFlowFunction,
   idealCriticalRatio,

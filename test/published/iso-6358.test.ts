@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { valveFlow } from "../../src/shared/launch/valve-flow.ts";
+import { valveFlow } from "../../src/shared/launch/ram/valve-flow.ts";
 
 // ISO 6358:1989, clause 5. C = 2 dm³/(s·bar) = 2e-8 m³/(s·Pa), b = 0.3. 9 digits computed from the standard's formula
 // by tools/reference/pneumatics.py.

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { predictRam } from "../../src/shared/launch/predict-ram.ts";
-import type { RamPrediction } from "../../src/shared/launch/ram-inputs.ts";
+import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
+import type { RamPrediction } from "../../src/shared/launch/ram/ram-inputs.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
-import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 
 // Structure of the model: E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416.
 // Reference figures computed with scipy 1.10 solve_ivp DOP853, rtol 1e-12, by tools/reference/ram_cases.py;

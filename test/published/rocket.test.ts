@@ -1,17 +1,17 @@
 import { describe, expect, it } from "vitest";
-import { motorClass } from "../../src/shared/launch/motor-class.ts";
-import { predictRocket } from "../../src/shared/launch/predict-rocket.ts";
-import type { RocketMotor } from "../../src/shared/launch/rocket-inputs.ts";
+import { motorClass } from "../../src/shared/launch/rocket/motor-class.ts";
+import { predictRocket } from "../../src/shared/launch/rocket/predict-rocket.ts";
+import type { RocketMotor } from "../../src/shared/launch/rocket/rocket-inputs.ts";
 import {
   burnLimits,
   cumulativeImpulse,
   meanThrust,
   specificImpulse,
   totalImpulse,
-} from "../../src/shared/launch/thrust-curve.ts";
+} from "../../src/shared/launch/rocket/thrust-curve.ts";
 import { STANDARD_GRAVITY as G } from "../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
-import { CURVE, constantThrust, twoMotors } from "../shared/launch/rocket-cases.ts";
+import { CURVE, constantThrust, twoMotors } from "../shared/launch/rocket/rocket-cases.ts";
 
 /** Within a relative 5e-7: six significant digits. */
 function sixDigits(value: number | null, reference: number): void {

@@ -1,15 +1,15 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { highestPlace } from "../../src/shared/launch/flight-after.ts";
-import { predictRam } from "../../src/shared/launch/predict-ram.ts";
-import { speedFromApogee, terminalSpeed } from "../../src/shared/launch/vertical-shot.ts";
+import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
+import { speedFromApogee, terminalSpeed } from "../../src/shared/launch/vertical/vertical-shot.ts";
 import { createChance } from "../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY as G } from "../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 import { propagate } from "../../src/shared/uncertainty/propagate.ts";
 import { linearHolds, propagateByDraws } from "../../src/shared/uncertainty/propagate-by-draws.ts";
 import { apogeeOf, fallThrough, speedPerHeight } from "../reference/vertical-shot-forms.ts";
-import { RAM_CASES } from "../shared/launch/ram-cases.ts";
+import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 
 /*
  * Closed forms of the vertical shot with quadratic drag: e.g. J. R. Taylor, Classical Mechanics, 2.4. The figures to many digits were

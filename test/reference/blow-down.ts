@@ -4,8 +4,8 @@ import {
   REFERENCE_DENSITY,
   REFERENCE_TEMPERATURE,
 } from "../../src/shared/launch/air.ts";
-import type { ValveInputs } from "../../src/shared/launch/ram-inputs.ts";
-import { signedFlow } from "../../src/shared/launch/valve-flow.ts";
+import type { ValveInputs } from "../../src/shared/launch/ram/ram-inputs.ts";
+import { signedFlow } from "../../src/shared/launch/ram/valve-flow.ts";
 import { integrate } from "../../src/shared/numeric/integrate.ts";
 import { ok, type Result, refuse } from "../../src/shared/quantity/result.ts";
 

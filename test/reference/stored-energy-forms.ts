@@ -1,5 +1,5 @@
 import { AIR_GAMMA } from "../../src/shared/launch/air.ts";
-import { storedEnergy } from "../../src/shared/launch/stored-energy.ts";
+import { storedEnergy } from "../../src/shared/launch/ram/stored-energy.ts";
 
 /**
  * Energy p V/(γ−1) less that of the same volume at air pressure, (p − p_a)V/(γ−1), J: the largest of the usual

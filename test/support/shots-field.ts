@@ -12,8 +12,8 @@ import {
   worldToPixel,
 } from "../../src/main/example/example-scene.ts";
 import { flyAfterRelease } from "../../src/shared/launch/flight.ts";
-import { predictRam } from "../../src/shared/launch/predict-ram.ts";
-import type { RamInputs } from "../../src/shared/launch/ram-inputs.ts";
+import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
+import type { RamInputs } from "../../src/shared/launch/ram/ram-inputs.ts";
 import { type Chance, createChance } from "../../src/shared/quantity/chance.ts";
 import type { Measured } from "../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";

@@ -1,5 +1,5 @@
 """Times scipy's solve_ivp on the compressed-air ram, for the bench. Reads {"relTol": .., "runs": .., "cases": {name: inputs}} from its
-standard input, inputs as RamInputs of src/shared/launch/ram-inputs.ts (one valve, no leak); writes
+standard input, inputs as RamInputs of src/shared/launch/ram/ram-inputs.ts (one valve, no leak); writes
 {"scipy": version, "cases": {name: {"ms": .., "exitSpeedMPerS": ..}}}, ms the median of the runs after the first.
 
 The same problem and the same work as predictRam: the same equations, tolerances and events; a new run at break-away, at the end of the

@@ -1,6 +1,6 @@
 """Tunes a compressed-air ram with scipy's least_squares, for the bench. Reads {"relTol": .., "runs": .., "parameters": [{"path": ..,
 "value": .., "u": ..}], "sd": {"start": .., "rest": .., "drag": ..}, "shots": [{"inputs": .., "releaseS": .., "points": [[time, travel, u], ..]}]} from
-its standard input, inputs as RamInputs of src/shared/launch/ram-inputs.ts (adiabatic, one valve, open rod side); writes
+its standard input, inputs as RamInputs of src/shared/launch/ram/ram-inputs.ts (adiabatic, one valve, open rod side); writes
 {"scipy": version, "ms": .., "values": [..], "evaluations": ..}, ms the median processor time of the runs.
 
 The same problem and the same work as tuneLauncher where everything but the parameters is exact: the same residuals and priors, parameters

@@ -1,3 +1,4 @@
+import { hasModel, launcherModel } from "../../shared/launchers/launcher-models.ts";
 import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/results/shot-result.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
@@ -6,13 +7,6 @@ import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
 import { wrapped } from "./table.ts";
 import { type Terminal, tellBug, type Verb } from "./verb.ts";
-
-const KINDS = {
-  "compressed-air-ram": "compressed-air ram",
-  "rocket-boost": "rocket boost",
-  "elastic-line": "elastic line",
-  "no-model": "without a model",
-} as const;
 
 export const predictVerb: Verb = {
   name: "predict",
@@ -27,7 +21,7 @@ export const predictVerb: Verb = {
   options: {},
   async run({ operands, json, terminal }) {
     const { session } = await openFolderWithSession(terminal.cwd, operands[0]!);
-    const unmodelled = session.launcher?.kind === "no-model";
+    const unmodelled = session.launcher !== null && !hasModel(session.launcher);
     const predicted = await Promise.all(
       session.shots.map(async (shot) => {
         const { prediction, notices } = await predictedOf(session, shot, terminal);
@@ -85,5 +79,5 @@ function launcherWords(session: Session): string {
   const values = usesTuned(session)
     ? `with the values tuned on ${tuning!.tuned!.shotCount === 1 ? "one shot" : `${tuning!.tuned!.shotCount} shots`}`
     : "with the values as stated";
-  return wrapped([launcher.name, KINDS[launcher.kind], values].filter(Boolean).join(", "), "");
+  return wrapped([launcher.name, launcherModel(launcher).words, values].filter(Boolean).join(", "), "");
 }

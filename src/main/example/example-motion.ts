@@ -1,5 +1,5 @@
-import { predictRam } from "../../shared/launch/predict-ram.ts";
-import type { RamPrediction } from "../../shared/launch/ram-inputs.ts";
+import { predictRam } from "../../shared/launch/ram/predict-ram.ts";
+import type { RamPrediction } from "../../shared/launch/ram/ram-inputs.ts";
 import { STANDARD_GRAVITY } from "../../shared/quantity/gravity.ts";
 import { unwrap } from "../../shared/quantity/result.ts";
 import { exampleCamera, seenInMotion } from "./example-camera.ts";

@@ -1,4 +1,4 @@
-import type { RamInputs } from "../../shared/launch/ram-inputs.ts";
+import type { RamInputs } from "../../shared/launch/ram/ram-inputs.ts";
 import { DEGREE } from "../../shared/quantity/angle.ts";
 
 /**

@@ -1,18 +1,11 @@
-import { motorImpulse } from "../../shared/launch/rocket-cautions.ts";
-import { showExact, showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import type { Measured, Unit } from "../../shared/quantity/measured.ts";
+import { type Fact as StatedFact, sayer } from "../../shared/launchers/launcher-facts.ts";
+import { launcherModel } from "../../shared/launchers/launcher-models.ts";
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type {
-  ElasticLauncher,
-  Launcher,
-  RamLauncher,
-  RocketLauncher,
-  Session,
-  Shot,
-} from "../../shared/session/schema.ts";
+import type { Launcher, Session, Shot } from "../../shared/session/schema.ts";
 import { type Html, html } from "./html.ts";
 
-type Fact = readonly [string, string] | null;
+type Fact = StatedFact | null;
 
 /** Airframe and launcher as the session states them. */
 export function sessionFacts(session: Session): Html {
@@ -33,56 +26,8 @@ export function sessionFacts(session: Session): Html {
 }
 
 function launcherFacts(launcher: Launcher, units: UnitSet): readonly Fact[] {
-  const name = launcher.name || "not named";
-  switch (launcher.kind) {
-    case "compressed-air-ram":
-      return [["Launcher", `${name}, compressed-air ram`], ...ramFacts(launcher, units)];
-    case "rocket-boost":
-      return [["Launcher", `${name}, rocket boost`], ...rocketFacts(launcher, units)];
-    case "elastic-line":
-      return [["Launcher", `${name}, elastic line`], ...elasticFacts(launcher, units)];
-    case "no-model":
-      return [["Launcher", `${name}, without a model`]];
-  }
-}
-
-function ramFacts(launcher: RamLauncher, units: UnitSet): readonly Fact[] {
-  const say = sayer(units);
-  const material = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "material not stated" };
-  const rating =
-    launcher.tankRatingPa === null
-      ? "no maker's rating given"
-      : `rated ${unbroken(showExact(launcher.tankRatingPa, "Pa", units))}`;
-  return [
-    ["Tank", `${litres(launcher.tankVolumeM3)}, ${material[launcher.tankMaterial]}, ${rating}`],
-    ["Bore", millimetres(launcher.boreM)],
-    ["Stroke", say(launcher.strokeM, "m")],
-    ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
-    ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
-  ];
-}
-
-function rocketFacts({ motors, railM, angleRad }: RocketLauncher, units: UnitSet): readonly Fact[] {
-  const say = sayer(units);
-  return [
-    [
-      "Motors",
-      motors
-        .map((motor) => `${motor.name}, ${say(motorImpulse(motor), "N·s")}${motor.lit ? "" : " (not lit)"}`)
-        .join("; "),
-    ],
-    ["Travel along the cradle", say(railM, "m")],
-    ["Cradle", `${say(angleRad, "rad")} above the horizontal`],
-  ];
-}
-
-function elasticFacts(launcher: ElasticLauncher, units: UnitSet): readonly Fact[] {
-  const say = sayer(units);
-  return [
-    ["Lines", `${launcher.lines}, drawn out ${say(launcher.drawM, "m")}`],
-    ["Carriage", say(launcher.carriageKg, "kg")],
-    ["Pull direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
-  ];
+  const model = launcherModel(launcher);
+  return [["Launcher", `${launcher.name || "not named"}, ${model.words}`], ...model.facts(launcher, units)];
 }
 
 /** The clip, its clock and scale, and the air of one shot. */
@@ -109,7 +54,7 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
         ? "found where the push ends in the motion"
         : `seen in frame ${shot.release.frame} ± ${shot.release.uFrames}`,
     ],
-    session.launcher === null || session.launcher.kind === "compressed-air-ram"
+    session.launcher === null || launcherModel(session.launcher).hasTank
       ? [
           "Tank pressure",
           air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`,
@@ -145,21 +90,4 @@ function factList(facts: readonly Fact[]): Html {
 
 function pointName(session: Session, id: string): string {
   return session.points.find((point) => point.id === id)?.name ?? id;
-}
-
-function sayer(units: UnitSet) {
-  return (measured: Measured, unit: Unit) => unbroken(showMeasured(measured, unit, units).text.trim());
-}
-
-function litres({ value, u }: Measured): string {
-  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()}\u00a0L`;
-}
-
-function millimetres({ value, u }: Measured): string {
-  return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()}\u00a0mm`;
-}
-
-/** A unit stays on the line of its number. */
-function unbroken(text: string): string {
-  return text.replace(/ (?=[^ ]+$)/, "\u00a0");
 }

@@ -1,6 +1,6 @@
 import { figuresOf } from "../../shared/figures/figures-of.ts";
-import { PROPELLER_CAUTION, pressureCautions, RAM_CAUTIONS } from "../../shared/launch/cautions.ts";
-import { measuredStoredEnergy } from "../../shared/launch/stored-energy.ts";
+import { PROPELLER_CAUTION } from "../../shared/launch/cautions.ts";
+import { launcherModel, modelOf } from "../../shared/launchers/launcher-models.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
@@ -82,11 +82,9 @@ function verdictOf(result: ShotResult): string {
   return result.comparison?.verdict ?? "Measured; there is no prediction to hold it against.";
 }
 
-/** Cautions of the tank itself, which stand once at the launcher: what it is made of and what it is rated for. */
+/** Cautions of the launcher itself, as of its tank, which stand once where it is described. */
 function launcherCautions({ launcher, units }: Session): readonly Notice<string>[] {
-  if (launcher?.kind !== "compressed-air-ram") return [];
-  const { tankMaterial, tankRatingPa } = launcher;
-  return pressureCautions({ gaugePressurePa: null, storedEnergyJ: null, tankMaterial, tankRatingPa }, units);
+  return launcher === null ? [] : launcherModel(launcher).cautions.standing(launcher, units);
 }
 
 /** Notices of a shot, then the cautions of its pressure; what stands at the launcher or at the end is not said again. */
@@ -97,27 +95,24 @@ function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResul
   return html`${result.notices.filter((notice) => !said.has(notice.code)).map(noticeHtml)}${cautions.map(cautionHtml)}`;
 }
 
-/** Cautions of every shot from a ram, and of any airframe with a motor. */
+/** Cautions of every shot from such a launcher, and of any airframe with a motor. */
 function closingCautions({ launcher }: Session): readonly Notice<string>[] {
-  return [...(launcher?.kind === "compressed-air-ram" ? RAM_CAUTIONS : []), PROPELLER_CAUTION];
+  return [...(modelOf(launcher)?.cautions.closing ?? []), PROPELLER_CAUTION];
 }
 
-/** Cautions of the pressure of one shot, less what the launcher's cautions say already. */
+/** Cautions of the energy stored for one shot, less what the launcher's cautions say already. */
 function shotCautions(
   session: Session,
   shot: Shot | undefined,
   result: ShotResult,
 ): readonly Notice<string>[] {
-  const { launcher, units } = session;
-  const gauge = shot?.conditions.gaugePressurePa ?? null;
-  if (launcher?.kind !== "compressed-air-ram" || shot === undefined || gauge === null) return [];
-  const { tankMaterial, tankRatingPa, tankVolumeM3 } = launcher;
-  const storedEnergyJ =
-    result.prediction?.storedEnergyJ ??
-    measuredStoredEnergy(gauge, tankVolumeM3, shot.conditions.airPressurePa);
+  const { launcher } = session;
+  if (launcher === null || shot === undefined) return [];
   const said = new Set(launcherCautions(session).map((notice) => notice.code));
-  const facts = { gaugePressurePa: gauge, storedEnergyJ, tankMaterial, tankRatingPa };
-  return pressureCautions(facts, units).filter((notice) => !said.has(notice.code));
+  const energyJ = result.prediction?.storedEnergyJ ?? null;
+  return launcherModel(launcher)
+    .cautions.ofStoredEnergy(session, shot, launcher, energyJ)
+    .filter((notice) => !said.has(notice.code));
 }
 
 const LEVELS = { note: "note", warning: "doubtful", refusal: "not given", danger: "danger" } as const;

@@ -1,6 +1,7 @@
 import { airDensity } from "../launch/air.ts";
-import { heightInDaysAir } from "../launch/barometric.ts";
-import { speedFromApogee, terminalSpeed } from "../launch/vertical-shot.ts";
+import { heightInDaysAir } from "../launch/vertical/barometric.ts";
+import { speedFromApogee, terminalSpeed } from "../launch/vertical/vertical-shot.ts";
+import { launcherModel } from "../launchers/launcher-models.ts";
 import { createChance } from "../quantity/chance.ts";
 import { showMeasured } from "../quantity/display.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
@@ -64,7 +65,7 @@ function only(notice: ShotNotice): AltimeterCheck {
 }
 
 function launcherAngle({ launcher }: Session): Measured | null {
-  return launcher === null || launcher.kind === "no-model" ? null : launcher.angleRad;
+  return launcher && launcherModel(launcher).directionRad(launcher);
 }
 
 function speedOf(

@@ -1,7 +1,7 @@
 import { airDensity } from "../launch/air.ts";
 import { airspeed, measuredStallSpeed } from "../launch/stall.ts";
+import { marginNotices } from "../launchers/margin-notices.ts";
 import { afterRelease } from "../predict/after-release.ts";
-import { marginNotices } from "../predict/margin-notices.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Measurement, QuantityName } from "../results/shot-result.ts";

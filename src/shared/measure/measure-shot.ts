@@ -1,5 +1,5 @@
 import { compareShot } from "../compare/compare-shot.ts";
-import { isOfMargins } from "../predict/margin-notices.ts";
+import { isOfMargins } from "../launchers/margin-notices.ts";
 import { predictShot } from "../predict/predict-shot.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import type { ShotPrediction, ShotResult } from "../results/shot-result.ts";

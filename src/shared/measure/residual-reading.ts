@@ -1,6 +1,8 @@
 import type { SeenPush } from "../compare/cause-fit.ts";
 import { type ModelState, modelStateAt } from "../compare/model-motion.ts";
 import { readResidual } from "../compare/read-residual.ts";
+import { launcherModel } from "../launchers/launcher-models.ts";
+import type { ResidualSignatures } from "../launchers/residual-signatures.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
 import type {
   BudgetLine,
@@ -12,7 +14,6 @@ import type {
   ResidualU,
 } from "../results/shot-result.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { type ResidualSignatures, ramSignatures } from "./residual-signatures.ts";
 
 /**
  * Signatures by the prediction they belong to: a prediction is made from the same launcher, airframe and conditions, and kept while
@@ -23,17 +24,9 @@ const known = new WeakMap<Prediction, { readonly signatures: ResidualSignatures 
 function signaturesOf(session: Session, shot: Shot, prediction: Prediction): ResidualSignatures | null {
   const found = known.get(prediction);
   if (found !== undefined) return found.signatures;
-  const { airframe, units } = session;
   const { launcher, joint } = launcherInUse(session);
-  const { gaugePressurePa, temperatureK, airPressurePa } = shot.conditions;
-  const signatures =
-    launcher?.kind === "compressed-air-ram" && airframe.massKg !== null && gaugePressurePa !== null
-      ? ramSignatures(
-          { ...launcher, airframeMassKg: airframe.massKg, gaugePressurePa, temperatureK, airPressurePa },
-          units,
-          joint,
-        )
-      : null;
+  const push = launcher && launcherModel(launcher).push;
+  const signatures = push?.signatures(session, shot, launcher!, joint) ?? null;
   known.set(prediction, { signatures });
   return signatures;
 }

@@ -1,9 +1,11 @@
-import { baseCaution } from "../launch/load-cautions.ts";
+import { baseCaution } from "../launch/ram/load-cautions.ts";
+import type { LauncherLimits } from "../launchers/launcher-kind-model.ts";
+import { launcherModel } from "../launchers/launcher-models.ts";
+import type { Changed } from "../launchers/launcher-setting.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { BaseLoad } from "../results/shot-result.ts";
 import { LIMIT_NOTICES, type LimitName, limitWords, type NextNotice } from "./next-notices.ts";
-import type { Changed } from "./setting.ts";
 import type { Predicted, Quantities } from "./setting-model.ts";
 
 /**
@@ -43,13 +45,20 @@ interface Limit {
 const stated = (value: number | null | undefined): Measured | null =>
   value == null ? null : { value, u: 0 };
 
+/** A limit that only some kinds of launcher have. */
+const ofLauncher =
+  (name: keyof LauncherLimits) =>
+  ({ session: { launcher } }: Changed): Measured | null | "not-here" => {
+    const limits = launcher === null ? {} : launcherModel(launcher).limits(launcher);
+    return name in limits ? stated(limits[name]) : "not-here";
+  };
+
 const LIMITS: readonly Limit[] = [
   {
     name: "rating",
     unit: "Pa",
     side: "most",
-    limit: ({ session: { launcher } }) =>
-      launcher?.kind === "compressed-air-ram" ? stated(launcher.tankRatingPa) : "not-here",
+    limit: ofLauncher("rating"),
     value: (_, { shot }) => shot.conditions.gaugePressurePa,
     power: 0,
   },
@@ -65,8 +74,7 @@ const LIMITS: readonly Limit[] = [
     name: "end-stop",
     unit: "N",
     side: "most",
-    limit: ({ session: { launcher } }) =>
-      launcher?.kind === "compressed-air-ram" ? stated(launcher.endStop?.ratedLoadN) : "not-here",
+    limit: ofLauncher("end-stop"),
     value: ({ endStopPeakForce }) => endStopPeakForce ?? null,
     power: 2,
   },
@@ -74,8 +82,7 @@ const LIMITS: readonly Limit[] = [
     name: "base",
     unit: "N",
     side: "most",
-    limit: ({ session: { launcher } }) =>
-      launcher?.kind === "compressed-air-ram" ? stated(launcher.baseRatedLoadN) : "not-here",
+    limit: ofLauncher("base"),
     value: ({ peakBaseReaction }) => peakBaseReaction ?? null,
     power: 2,
   },

@@ -1,7 +1,9 @@
 import { foundInputs } from "../inputs/found-inputs.ts";
 import { speedAtAirspeed } from "../launch/stall.ts";
+import { modelOf } from "../launchers/launcher-models.ts";
+import type { Choose } from "../launchers/launcher-setting.ts";
+import { isOfMargins } from "../launchers/margin-notices.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
-import { isOfMargins } from "../predict/margin-notices.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { isOf } from "../quantity/notice-catalogue.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
@@ -16,7 +18,7 @@ import { motorChoices } from "./motor-choice.ts";
 import { outOfReach, outsideLimits } from "./next-shot-refusals.ts";
 import type { NextShotAnswer, NextShotReport } from "./next-shot-report.ts";
 import { repeatGroups, type Scatter, type ShotSpeed, scatterOf } from "./repeats.ts";
-import { type Choose, choicesFor, type Setting, settingOf } from "./setting.ts";
+import { choicesFor, type Setting, settingOf } from "./setting.ts";
 import { type Predicted, type SettingModel, settingModel } from "./setting-model.ts";
 import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurve } from "./speed-curve.ts";
 import { chanceWithin, speedInterval } from "./speed-interval.ts";
@@ -47,7 +49,7 @@ export function nextShot(
   speeds: readonly ShotSpeed[],
   allowed: number = allowedFor(session),
 ): NextShotReport {
-  const groups = repeatGroups(speeds, session.launcher?.kind === "compressed-air-ram");
+  const groups = repeatGroups(speeds, modelOf(session.launcher)?.hasTank ?? false);
   const scatter = scatterOf(session, groups);
   const nothing: NextShotReport = {
     shotId: shot.id,

@@ -1,3 +1,4 @@
+import { modelOf } from "../launchers/launcher-models.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
 import type { Session } from "../session/schema.ts";
@@ -30,7 +31,7 @@ export function shotSpeeds(session: Session, results: readonly ShotResult[]): re
       {
         shotId: shot.id,
         name: shot.name,
-        gaugePa: session.launcher?.kind === "compressed-air-ram" ? shot.conditions.gaugePressurePa : null,
+        gaugePa: modelOf(session.launcher)?.hasTank ? shot.conditions.gaugePressurePa : null,
         speed: { value: speed.value, u: speed.u },
         ownU: Math.min(ownU, speed.u),
         commonU: Math.sqrt(Math.max(0, speed.u ** 2 - ownU ** 2)),

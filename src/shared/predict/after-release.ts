@@ -10,6 +10,7 @@ import {
 } from "../launch/flight-after.ts";
 import { gustAlleviation, sharpGustLoad } from "../launch/gust.ts";
 import { airspeed } from "../launch/stall.ts";
+import { modelOf } from "../launchers/launcher-models.ts";
 import { showExact, showMeasured } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
@@ -43,8 +44,8 @@ const TOLD = 2; // u beyond which a sign is told
 /**
  * What follows from release for the first seconds of flight, for a measured or a predicted shot: lift available, load of a gust, height
  * after 1 s with the wing held at what keeps the path straight (greatest lift below stall), pitch after 1 s at the rate of release, time
- * to the ground as a body that is not flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot by
- * rocket, whose motors go on. Inputs are taken as independent, though a predicted speed hangs on the mass too: a few per cent of u.
+ * to the ground as a body that is not flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
+ * launcher goes on pushing. Inputs are taken as independent, though a predicted speed hangs on the mass too: a few per cent of u.
  * @returns what the session and the quantities suffice for; lacking inputs are not asked for
  */
 export function afterRelease(
@@ -53,7 +54,7 @@ export function afterRelease(
   quantities: Quantities,
   side: "measured" | "predicted",
 ): AfterRelease {
-  if (session.launcher?.kind === "rocket-boost") return { quantities: {}, notices: [] };
+  if (modelOf(session.launcher)?.pushesAfterRelease) return { quantities: {}, notices: [] };
   const told: Partial<Record<QuantityName, Quantity>> = {
     ...liftOf(quantities),
     ...pitchOf(quantities),

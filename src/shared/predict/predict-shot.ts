@@ -1,6 +1,5 @@
-import { RAM_CAUTIONS } from "../launch/cautions.ts";
-import { elasticCautions } from "../launch/elastic-cautions.ts";
-import { rocketCautions } from "../launch/rocket-cautions.ts";
+import { launcherModel, modelOf } from "../launchers/launcher-models.ts";
+import { refusedPrediction } from "../launchers/refused-prediction.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
@@ -11,10 +10,6 @@ import { oddestInput, predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
-import { predictElasticShot } from "./predict-elastic-shot.ts";
-import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
-import { predictRocketShot } from "./predict-rocket-shot.ts";
-import { refusedPrediction } from "./refused-prediction.ts";
 
 /** A prediction takes 10 to 50 thousand evaluations; what takes a hundred times that comes of a slip in an input. */
 const MOST_EVALUATIONS = 3e6;
@@ -63,18 +58,9 @@ function predictPush(session: Session, shot: Shot): ShotPrediction {
   const fault = tuningFault(session);
   if (fault !== null) return refusedPrediction(cautionsOf(session, shot), fault);
   const { launcher, joint } = launcherInUse(session);
-  switch (launcher?.kind) {
-    case undefined:
-      return refusedPrediction([], MODEL_NOTICES["no-launcher"]());
-    case "compressed-air-ram":
-      return predictRamShot(session, shot, launcher, joint);
-    case "rocket-boost":
-      return predictRocketShot(session, shot, launcher, joint);
-    case "elastic-line":
-      return predictElasticShot(session, shot, launcher, joint);
-    case "no-model":
-      return { prediction: null, notices: [] };
-  }
+  if (launcher === null) return refusedPrediction([], MODEL_NOTICES["no-launcher"]());
+  const { push } = launcherModel(launcher);
+  return push?.predict(session, shot, launcher, joint) ?? { prediction: null, notices: [] };
 }
 
 /** The model cannot be followed to its end: the input farthest from what is usual is named, as the likeliest cause. */
@@ -85,29 +71,11 @@ function tooMuchWork(session: Session, shot: Shot): ShotPrediction {
 
 /** The cautions of a launcher's kind without its numbers, where those are not to be trusted. */
 function plainCautions({ launcher, units }: Session): readonly ShotNotice[] {
-  switch (launcher?.kind) {
-    case "compressed-air-ram":
-      return RAM_CAUTIONS;
-    case "rocket-boost":
-      return rocketCautions({ motors: [], angleRad: { value: Math.PI / 2, u: 0 }, massKg: null });
-    case "elastic-line":
-      return elasticCautions(null, units);
-    default:
-      return [];
-  }
+  return modelOf(launcher)?.cautions.ofKind(units) ?? [];
 }
 
 /** What the launcher calls for where its tuned values cannot be used. */
 function cautionsOf(session: Session, shot: Shot): readonly ShotNotice[] {
-  const { launcher, airframe, units } = session;
-  switch (launcher?.kind) {
-    case "compressed-air-ram":
-      return ramShotCautions(session, shot, launcher);
-    case "rocket-boost":
-      return rocketCautions({ ...launcher, massKg: airframe.massKg });
-    case "elastic-line":
-      return elasticCautions(null, units);
-    default:
-      return [];
-  }
+  const { launcher } = session;
+  return launcher === null ? [] : launcherModel(launcher).cautions.ofShot(session, shot, launcher);
 }

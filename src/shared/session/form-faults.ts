@@ -19,7 +19,7 @@ export type DocumentPart = Partial<Omit<Session, "shots" | "cameras">> & {
 export function formFaults(part: DocumentPart): readonly FormFault[] {
   return [
     ...balanceFaults(part),
-    ...motorFaults(part.launcher ?? null),
+    ...idFaults(part.launcher ?? null),
     ...(part.cameras ?? []).flatMap((camera, i) => (camera === null ? [] : lensFaults(camera, i))),
     ...(part.shots ?? []).flatMap((shot, i) => (shot === null ? [] : shotFormFaults(shot, i))),
   ];
@@ -50,21 +50,24 @@ function balanceFaults({ airframe, points = [] }: DocumentPart): readonly FormFa
       ];
 }
 
-function motorFaults(launcher: Session["launcher"]): readonly FormFault[] {
-  if (launcher?.kind !== "rocket-boost") return [];
-  const ids = launcher.motors.map(({ id }) => id);
-  return ids.flatMap((id, i) =>
-    ids.indexOf(id) === i
-      ? []
-      : [
-          fault(
-            ["launcher", "motors", i, "id"],
-            "model",
-            `Two motors have the id "${id}".`,
-            "Remove one of them under Model, and add it again.",
-          ),
-        ],
-  );
+/** Entries of a list of the launcher, as its motors, go by their ids. */
+function idFaults(launcher: Session["launcher"]): readonly FormFault[] {
+  return Object.entries(launcher ?? {}).flatMap(([list, entries]) => {
+    if (!Array.isArray(entries)) return [];
+    const ids: readonly unknown[] = entries.map((entry) => entry?.id);
+    return ids.flatMap((id, i) =>
+      id === undefined || ids.indexOf(id) === i
+        ? []
+        : [
+            fault(
+              ["launcher", list, i, "id"],
+              "model",
+              `Two ${list} have the id "${id}".`,
+              "Remove one of them under Model, and add it again.",
+            ),
+          ],
+    );
+  });
 }
 
 const ROUNDING = 1e-9; // relative: a covariance written with all digits of a double is symmetric to far better

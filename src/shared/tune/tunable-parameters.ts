@@ -1,4 +1,5 @@
 import { modelInput } from "../inputs/model-input.ts";
+import { modelOf } from "../launchers/launcher-models.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
@@ -9,9 +10,6 @@ export interface TunableParameter {
   readonly words: string;
   readonly stated: Measured;
 }
-
-/** What a person is likely to want first, by the launcher's kind: what no tape measures. */
-const LIKELY = ["valve.conductance", "slidingN", "openingS", "forceScale", "motors.0.thrustScale"] as const;
 
 /** The launcher's inputs that may be tuned: those with an uncertainty; exact ones cannot move. Empty where there is no model. */
 export function tunableParameters(session: Session): readonly TunableParameter[] {
@@ -33,10 +31,11 @@ export function tunableParameters(session: Session): readonly TunableParameter[]
     }));
 }
 
-/** The parameters to begin with. */
+/** The parameters to begin with: what no tape measures. */
 export function likelyParameters(session: Session): readonly string[] {
   const paths = tunableParameters(session).map(({ path }) => path);
-  return LIKELY.filter((path) => paths.includes(path));
+  const likely = modelOf(session.launcher)?.push?.likely ?? [];
+  return likely.filter((path) => paths.includes(path));
 }
 
 function anyMass(session: Session): Session {

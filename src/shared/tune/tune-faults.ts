@@ -1,3 +1,4 @@
+import { hasModel } from "../launchers/launcher-models.ts";
 import type { PushTrack } from "../measure/push-track.ts";
 import type { TuneFaultCode } from "../quantity/fault-codes.ts";
 import type { Fault } from "../quantity/notice.ts";
@@ -58,7 +59,7 @@ export function parameterFault(session: Session, parameters: readonly string[]):
   const shot = session.shots[0];
   if (shot === undefined) return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
   const { launcher } = session;
-  if (launcher === null || launcher.kind === "no-model") {
+  if (!hasModel(launcher)) {
     const told = tunableOfShot(session, shot);
     return told.ok ? null : told.fault;
   }

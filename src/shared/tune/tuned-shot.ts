@@ -1,7 +1,7 @@
+import type { ModelCurve, TunableModel } from "../launchers/tunable-model.ts";
 import type { CommonError } from "../measure/common-error.ts";
 import type { PushTrack, TrackPoint } from "../measure/push-track.ts";
 import { choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
-import type { ModelCurve, TunableModel } from "./tunable-model.ts";
 
 /** A measured shot and the model of it. */
 export interface ShotToTune {

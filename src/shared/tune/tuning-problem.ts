@@ -1,5 +1,5 @@
+import type { ModelCurve } from "../launchers/tunable-model.ts";
 import type { FitProblem } from "../numeric/levenberg-marquardt.ts";
-import type { ModelCurve } from "./tunable-model.ts";
 import { modelAt, type ShotToTune, shotRows } from "./tuned-shot.ts";
 import { PLACING_SD, type Unknown, unknownsOf, valueAt } from "./unknowns.ts";
 

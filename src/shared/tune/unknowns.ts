@@ -1,4 +1,4 @@
-import type { TunableInput } from "./tunable-model.ts";
+import type { TunableInput } from "../launchers/tunable-model.ts";
 import { errorsThatMatter, type ShotToTune } from "./tuned-shot.ts";
 
 /**

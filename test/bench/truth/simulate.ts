@@ -1,7 +1,7 @@
 import type { BodyAxis, PlaneMark } from "../../../src/shared/kinematics/body-shape.ts";
 import { type FlightInputs, flyAfterRelease } from "../../../src/shared/launch/flight.ts";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
-import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram-inputs.ts";
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
+import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram/ram-inputs.ts";
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 

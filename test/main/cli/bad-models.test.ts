@@ -1,7 +1,7 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { CURVE } from "../../shared/launch/rocket-cases.ts";
+import { CURVE } from "../../shared/launch/rocket/rocket-cases.ts";
 import { ramSession, ramShot } from "../../shared/next-shot/ram-session.ts";
 import { calmShot, elasticSession, exactly } from "../../shared/predict/elastic-line.ts";
 import { cli } from "../../support/run-cli.ts";

@@ -13,7 +13,7 @@ import {
 } from "../../../src/main/example/example-scene.ts";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { EXAMPLE_SHOT_ID } from "../../../src/main/example/example-truth.ts";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { makeWriteUp } from "../../../src/main/write-up/make-write-up.ts";
-import { pressureCautions, RAM_CAUTIONS } from "../../../src/shared/launch/cautions.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../../../src/shared/launch/ram/tank-cautions.ts";
 import { SCALE_NOTICES } from "../../../src/shared/results/notices/scale-notices.ts";
 import type { ShotNotice } from "../../../src/shared/results/notices/shot-notices.ts";
 import { ResultsSchema, TruthSchema } from "../../../src/shared/results/results-schema.ts";

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { modelInput, modelInputOrNull } from "../../../src/shared/inputs/model-input.ts";
-import { uncertainElastic } from "../../../src/shared/launch/elastic-inputs.ts";
-import { uncertainInputs } from "../../../src/shared/launch/launcher-inputs.ts";
-import { rocketUncertainInputs } from "../../../src/shared/launch/rocket-measured.ts";
+import { uncertainElastic } from "../../../src/shared/launch/elastic/elastic-inputs.ts";
+import { uncertainInputs } from "../../../src/shared/launch/ram/ram-measured.ts";
+import { rocketUncertainInputs } from "../../../src/shared/launch/rocket/rocket-measured.ts";
 import type { Launcher } from "../../../src/shared/session/schema.ts";
 import { fullSession } from "../../stress/full-sessions.ts";
 

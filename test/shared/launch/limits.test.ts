@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { measuredStoredEnergy, storedEnergy } from "../../../src/shared/launch/stored-energy.ts";
+import { measuredStoredEnergy, storedEnergy } from "../../../src/shared/launch/ram/stored-energy.ts";
 import { type BlowDownInputs, blowDown, chokedBlowDown, unchokingTime } from "../../reference/blow-down.ts";
 import { isentropicRatios, nozzleFlow } from "../../reference/isentropic.ts";
 import { speedFromWork, workBounds } from "../../reference/work-bounds.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { highestPlace } from "../../../src/shared/launch/flight-after.ts";
-import { speedFromApogee, terminalSpeed } from "../../../src/shared/launch/vertical-shot.ts";
+import { speedFromApogee, terminalSpeed } from "../../../src/shared/launch/vertical/vertical-shot.ts";
 import { altimeterCheck } from "../../../src/shared/measure/altimeter-check.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/measured.ts";

@@ -5,16 +5,17 @@ import { EXAMPLE_SHOT_ID } from "../../../src/main/example/example-truth.ts";
 import type { CauseFamily, SeenPush } from "../../../src/shared/compare/cause-fit.ts";
 import { type ModelMotion, modelStateAt } from "../../../src/shared/compare/model-motion.ts";
 import { readResidual } from "../../../src/shared/compare/read-residual.ts";
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
+import type { RamInputs } from "../../../src/shared/launch/ram/ram-inputs.ts";
 import {
   type MeasuredRam,
   ramInputsOf,
   uncertainInputs,
-} from "../../../src/shared/launch/launcher-inputs.ts";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
-import type { RamInputs } from "../../../src/shared/launch/ram-inputs.ts";
+} from "../../../src/shared/launch/ram/ram-measured.ts";
+import { ramSignatures } from "../../../src/shared/launchers/ram/ram-signatures.ts";
+import type { ResidualSignatures } from "../../../src/shared/launchers/residual-signatures.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { createMeasurer } from "../../../src/shared/measure/measurer.ts";
-import { type ResidualSignatures, ramSignatures } from "../../../src/shared/measure/residual-signatures.ts";
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { RamLauncher, Session } from "../../../src/shared/session/schema.ts";

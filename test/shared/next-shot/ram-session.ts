@@ -1,7 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
-import { RAM_CASES } from "../launch/ram-cases.ts";
+import { RAM_CASES } from "../launch/ram/ram-cases.ts";
 
 const CASE = RAM_CASES.baseline;
 const exactly = (value: number): Measured => ({ value, u: 0 });

@@ -1,7 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
-import { RUBBER_TABLES } from "../launch/rubber-tables.ts";
+import { RUBBER_TABLES } from "../launch/elastic/rubber-tables.ts";
 
 /** A made-up launch from two rubber lines, each input known exactly unless said otherwise. */
 export const exactly = (value: number): Measured => ({ value, u: 0 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
@@ -8,7 +8,7 @@ import type { Prediction } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
-import { RAM_CASES } from "../launch/ram-cases.ts";
+import { RAM_CASES } from "../launch/ram/ram-cases.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
 const CASE = RAM_CASES.baseline;

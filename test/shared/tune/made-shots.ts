@@ -1,15 +1,15 @@
+import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
 import {
   type MeasuredRam,
   ramInputsOf,
   uncertainInputs,
-} from "../../../src/shared/launch/launcher-inputs.ts";
-import { predictRam } from "../../../src/shared/launch/predict-ram.ts";
+} from "../../../src/shared/launch/ram/ram-measured.ts";
+import { ramTunable } from "../../../src/shared/launchers/ram/ram-tunable.ts";
 import type { PushTrack } from "../../../src/shared/measure/push-track.ts";
 import type { Chance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { Measurement } from "../../../src/shared/results/shot-result.ts";
-import { ramTunable } from "../../../src/shared/tune/ram-tunable.ts";
 import type { ShotToTune } from "../../../src/shared/tune/tuned-shot.ts";
 
 /** An invented ram as its builder states it. */

@@ -1,3 +1,4 @@
+import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
@@ -23,7 +24,8 @@ export function AltimeterFields({ shot }: { readonly shot: Shot }) {
       <p className="plain">
         Carried straight up, an altimeter checks the release speed with neither clock nor scale; the check
         stands under Verdict. The airframe's drag area, asked for{" "}
-        {launcher?.kind === "rocket-boost" ? "below" : "there under Flight after release"}, makes it sharp.
+        {modelOf(launcher)?.pushesAfterRelease ? "below" : "there under Flight after release"}, makes it
+        sharp.
       </p>
       <MeasuredField
         field={`${shot.id} altimeter`}

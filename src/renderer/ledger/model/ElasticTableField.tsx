@@ -1,5 +1,5 @@
 import { useId, useRef, useState } from "react";
-import type { ForcePoint } from "../../../shared/launch/elastic-curve.ts";
+import type { ForcePoint } from "../../../shared/launch/elastic/elastic-curve.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
 import { elasticTableText, readElasticTable } from "./elastic-table.ts";
 

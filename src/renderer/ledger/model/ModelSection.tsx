@@ -1,5 +1,6 @@
 import { useMemo } from "react";
 import { figuresOf } from "../../../shared/figures/figures-of.ts";
+import { launcherModel } from "../../../shared/launchers/launcher-models.ts";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
 import type { Airframe, Conditions, Launcher, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
@@ -8,13 +9,7 @@ import { FigureView } from "../parts/FigureView.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { AltimeterFields } from "./AltimeterFields.tsx";
-import { ElasticFields } from "./ElasticFields.tsx";
-import { freshElastic } from "./fresh-elastic.ts";
-import { freshLauncher } from "./fresh-launcher.ts";
-import { freshRocket } from "./fresh-rocket.ts";
-import { NoModelFields } from "./NoModelFields.tsx";
-import { RamFields } from "./RamFields.tsx";
-import { RocketFields } from "./RocketFields.tsx";
+import { DESCRIBE_LAUNCHER, LauncherFields } from "./LauncherFields.tsx";
 
 export interface ModelSectionProps {
   readonly shot: Shot;
@@ -22,13 +17,6 @@ export interface ModelSectionProps {
   readonly launcher: Launcher | null;
   readonly result: ShotResult | null;
 }
-
-const KINDS: readonly (readonly [words: string, fresh: () => Launcher])[] = [
-  ["Describe a compressed-air ram", freshLauncher],
-  ["Describe rocket motors", freshRocket],
-  ["Describe an elastic line", freshElastic],
-  ["Thrown by hand, or no model", () => ({ kind: "no-model", name: "" })],
-];
 
 /** What the launch model is told, and what it answers. */
 export function ModelSection({ shot, airframe, launcher, result }: ModelSectionProps) {
@@ -51,7 +39,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
     <>
       {figure === undefined ? null : <FigureView figure={figure} caption />}
       <h3>This shot</h3>
-      {launcher === null || launcher.kind === "compressed-air-ram" ? (
+      {launcher === null || launcherModel(launcher).hasTank ? (
         <MeasuredField
           field={`${shot.id} gauge`}
           label="Tank pressure, gauge"
@@ -102,7 +90,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
             which of them matter. Overwrite each with yours.
           </p>
           <div className="buttons">
-            {KINDS.map(([words, fresh]) => (
+            {DESCRIBE_LAUNCHER.map(({ words, fresh }) => (
               <button
                 type="button"
                 key={words}
@@ -116,12 +104,7 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
       ) : (
         <>
           <h3>Launcher</h3>
-          {launcher.kind === "compressed-air-ram" ? (
-            <RamFields launcher={launcher} notices={notices} />
-          ) : null}
-          {launcher.kind === "rocket-boost" ? <RocketFields launcher={launcher} notices={notices} /> : null}
-          {launcher.kind === "elastic-line" ? <ElasticFields launcher={launcher} notices={notices} /> : null}
-          {launcher.kind === "no-model" ? <NoModelFields launcher={launcher} /> : null}
+          <LauncherFields launcher={launcher} notices={notices} />
           <button
             type="button"
             className="quiet"

@@ -1,6 +1,6 @@
-import { motorClass } from "../../../shared/launch/motor-class.ts";
-import { motorImpulse } from "../../../shared/launch/rocket-cautions.ts";
-import { meanThrust, peakThrust, specificImpulse } from "../../../shared/launch/thrust-curve.ts";
+import { motorClass } from "../../../shared/launch/rocket/motor-class.ts";
+import { motorImpulse } from "../../../shared/launch/rocket/rocket-cautions.ts";
+import { meanThrust, peakThrust, specificImpulse } from "../../../shared/launch/rocket/thrust-curve.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { Motor } from "../../../shared/session/schema.ts";

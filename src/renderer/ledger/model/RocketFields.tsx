@@ -1,4 +1,4 @@
-import { rocketCautions } from "../../../shared/launch/rocket-cautions.ts";
+import { rocketCautions } from "../../../shared/launch/rocket/rocket-cautions.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { Airframe, RocketLauncher } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";

@@ -1,6 +1,6 @@
 import { useId, useRef, useState } from "react";
-import type { ThrustCurve } from "../../../shared/launch/thrust-curve.ts";
-import { readThrustCurve, thrustCurveText } from "../../../shared/launch/thrust-curve-csv.ts";
+import type { ThrustCurve } from "../../../shared/launch/rocket/thrust-curve.ts";
+import { readThrustCurve, thrustCurveText } from "../../../shared/launch/rocket/thrust-curve-csv.ts";
 import { FaultError } from "../../../shared/quantity/notice.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
 

@@ -3,7 +3,7 @@ import {
   coefficientFrom,
   conductanceFrom,
   type FlowCoefficient,
-} from "../../../shared/launch/flow-coefficients.ts";
+} from "../../../shared/launch/ram/flow-coefficients.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";

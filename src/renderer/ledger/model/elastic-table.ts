@@ -1,4 +1,4 @@
-import { type ForcePoint, tableProblem } from "../../../shared/launch/elastic-curve.ts";
+import { type ForcePoint, tableProblem } from "../../../shared/launch/elastic/elastic-curve.ts";
 import { numberOf } from "../fields/measured-entry.ts";
 
 /** What a force-extension table reads as: its points, or what keeps a line of it from standing. */

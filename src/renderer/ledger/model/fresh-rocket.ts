@@ -4,7 +4,7 @@ import {
   type ThrustCurve,
   totalImpulse,
   trapezoidCurve,
-} from "../../../shared/launch/thrust-curve.ts";
+} from "../../../shared/launch/rocket/thrust-curve.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { Motor, RocketLauncher } from "../../../shared/session/schema.ts";
 

@@ -1,5 +1,6 @@
 import { useMemo } from "react";
 import { chartOfNextShot } from "../../../shared/figures/chart-of-next-shot.ts";
+import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { answerSays, intervalSays, limitsSay } from "../../../shared/next-shot/next-shot-words.ts";
 import { shotSpeeds } from "../../../shared/next-shot/repeats.ts";
@@ -22,11 +23,10 @@ const CHOICE_WORDS: Readonly<Record<NextShot["choose"], string>> = {
   draw: "the draw",
 };
 
-/** What a choice is called on a launcher: a rocket's stroke is its travel on the cradle. */
+/** What a choice is called on a launcher, which may have its own words for it. */
 function wordsOf(choose: NextShot["choose"], launcher: Launcher | null): string {
-  return choose === "stroke" && launcher?.kind === "rocket-boost"
-    ? "the travel on the cradle"
-    : CHOICE_WORDS[choose];
+  const setting = modelOf(launcher)?.settings.find((one) => one.choose === choose);
+  return setting?.called?.words ?? CHOICE_WORDS[choose];
 }
 
 /** What to set for a wanted release speed, within which limits, and how repeatable the shots were. */
@@ -44,7 +44,7 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
   const wanted = ask.speedMPerS;
   const answer = report === null ? null : answerSays(report, units);
   const breaks = report?.answer?.insideLimits === false;
-  if (launcher?.kind === "no-model") {
+  if (modelOf(launcher)?.push === null) {
     return report === null ? null : (
       <div className={`next-shot ${fresh ? "" : "behind"}`} aria-busy={!fresh}>
         <h3>Repeats</h3>

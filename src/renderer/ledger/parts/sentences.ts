@@ -1,3 +1,4 @@
+import { hasModel, launcherModel, modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { plainNumber } from "../../../shared/next-shot/plain-number.ts";
 import { WORDS } from "../../../shared/next-shot/setting.ts";
@@ -110,7 +111,7 @@ export function motionSays(result: ShotResult | null): Said {
 export function modelSays(launcher: Launcher | null, result: ShotResult | null, units: UnitSet): Said {
   if (launcher === null)
     return wanted("Describe the launcher, and its prediction stands beside the measurement.");
-  if (launcher.kind === "no-model")
+  if (launcherModel(launcher).push === null)
     return said(`${launcher.name || "A throw by hand"}: no model; the measurement stands alone.`);
   const predicted = result?.prediction?.quantities.releaseSpeed;
   if (predicted === undefined)
@@ -121,7 +122,7 @@ export function modelSays(launcher: Launcher | null, result: ShotResult | null, 
 export function verdictSays(result: ShotResult | null, launcher: Launcher | null = null): Said {
   const verdict = result?.comparison?.verdict;
   if (verdict !== undefined) return said(verdict);
-  if (result?.measurement != null && launcher?.kind === "no-model")
+  if (result?.measurement != null && modelOf(launcher)?.push === null)
     return said("Measured; without a model the measurement stands alone.");
   if (result?.measurement != null) return wanted("Measured; a model to hold it against is still missing.");
   return wanted("What this shot says of launcher and airframe stands here.");
@@ -129,7 +130,7 @@ export function verdictSays(result: ShotResult | null, launcher: Launcher | null
 
 /** What is wanted of the next shot; nothing need be. */
 export function tuningSays({ tuning, launcher }: Session): Said {
-  if (launcher === null || launcher.kind === "no-model") {
+  if (!hasModel(launcher)) {
     return said(
       "With a launcher that has a model, its doubtful inputs can be fitted to the measured shots here.",
     );
@@ -146,7 +147,7 @@ export function tuningSays({ tuning, launcher }: Session): Said {
 
 export function nextShotSays(session: Session): Said {
   const { launcher, units } = session;
-  if (launcher?.kind === "no-model") {
+  if (modelOf(launcher)?.push === null) {
     return said(
       "Without a model nothing says what to set for a speed; how alike the shots were stands here.",
     );

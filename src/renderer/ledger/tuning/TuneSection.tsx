@@ -1,4 +1,5 @@
 import { useMemo, useState } from "react";
+import { hasModel } from "../../../shared/launchers/launcher-models.ts";
 import type { Session } from "../../../shared/session/schema.ts";
 import { likelyParameters, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
 import type { TuneRequest } from "../../../shared/tune/tune-request.ts";
@@ -39,7 +40,7 @@ export function TuneSection({ session }: { readonly session: Session }) {
     await actions.tune(request);
     setDraft({});
   }
-  if (launcher === null || launcher.kind === "no-model") {
+  if (!hasModel(launcher)) {
     return <p className="plain">There is nothing to tune until a launcher with a model is described.</p>;
   }
   const partOf = (id: string): Part =>

@@ -1,3 +1,4 @@
+import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { AFTER_RELEASE } from "../../../shared/predict/after-release.ts";
 import type { UnitSet } from "../../../shared/quantity/display.ts";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
@@ -27,7 +28,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
   const actions = useActions();
   const { conditions } = shot;
   const notices = <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />;
-  if (launcher?.kind === "rocket-boost") return notices;
+  if (modelOf(launcher)?.pushesAfterRelease) return notices;
   const setCondition = (part: Partial<Conditions>) =>
     actions.change({
       kind: "update-shot",

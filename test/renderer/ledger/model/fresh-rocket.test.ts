@@ -7,12 +7,12 @@ import {
   packetOf,
   withOneMore,
 } from "../../../../src/renderer/ledger/model/fresh-rocket.ts";
-import { meanThrust, totalImpulse } from "../../../../src/shared/launch/thrust-curve.ts";
-import { thrustCurveFault } from "../../../../src/shared/launch/thrust-curve-csv.ts";
+import { meanThrust, totalImpulse } from "../../../../src/shared/launch/rocket/thrust-curve.ts";
+import { thrustCurveFault } from "../../../../src/shared/launch/rocket/thrust-curve-csv.ts";
 import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
 import { freshSession, freshShot } from "../../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";
-import { CURVE } from "../../../shared/launch/rocket-cases.ts";
+import { CURVE } from "../../../shared/launch/rocket/rocket-cases.ts";
 
 const exactly = (value: number) => ({ value, u: 0 });
 const packet = (riseS: number, fallS: number): PacketThrust => ({

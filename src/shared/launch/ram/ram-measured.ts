@@ -1,0 +1,139 @@
+import type { Measured } from "../../quantity/measured.ts";
+import { aboveZero, type UncertainInput, zeroOrMore } from "../../uncertainty/propagate.ts";
+import { AIR_GAMMA } from "../air.ts";
+import type { FillMeans } from "./fill-tank.ts";
+import type { GasKind, RamInputs, ValveInputs } from "./ram-inputs.ts";
+
+interface MeasuredValve {
+  readonly conductance: Measured;
+  readonly criticalRatio: Measured;
+}
+
+/** A ram, its load and the air as a person measured them: RamInputs with a standard uncertainty on each number. */
+export interface MeasuredRam {
+  readonly tankVolumeM3: Measured;
+  readonly gaugePressurePa: Measured;
+  readonly airPressurePa: Measured;
+  readonly temperatureK: Measured;
+  readonly boreM: Measured;
+  readonly strokeM: Measured;
+  readonly deadVolumeM3: Measured;
+  readonly valve: MeasuredValve;
+  readonly openingS: Measured;
+  readonly moreValves?:
+    | readonly { readonly valve: MeasuredValve; readonly openingS: Measured; readonly delayS: Measured }[]
+    | undefined;
+  readonly leak?: Measured | undefined;
+  readonly movingMassKg: Measured;
+  readonly airframeMassKg: Measured;
+  readonly angleRad: Measured;
+  readonly breakawayN: Measured;
+  readonly slidingN: Measured;
+  readonly viscousNsPerM: Measured;
+  readonly rodChamber: {
+    readonly rodDiameterM: Measured;
+    readonly volumeM3: Measured;
+    readonly vent: MeasuredValve;
+  } | null;
+  readonly gas: GasKind;
+  readonly polytropicExponent?: Measured | undefined;
+  /** What the push does not depend on: the stop after it and the filling before it. */
+  readonly endStop?: { readonly bufferTravelM: Measured; readonly ratedLoadN: number | null } | undefined;
+  readonly baseRatedLoadN?: number | null | undefined;
+  readonly fill?: FillMeans<Measured> | undefined;
+}
+
+const ABOVE_ZERO = [
+  "tankVolumeM3",
+  "airPressurePa",
+  "temperatureK",
+  "boreM",
+  "strokeM",
+  "deadVolumeM3",
+  "airframeMassKg",
+] as const;
+const ZERO_OR_MORE = ["openingS", "movingMassKg", "breakawayN", "slidingN", "viscousNsPerM"] as const;
+const ANY = ["gaugePressurePa", "angleRad"] as const;
+const PLAIN = [...ABOVE_ZERO, ...ZERO_OR_MORE, ...ANY] as const;
+
+/**
+ * The numbers the push depends on as a list for propagation, with the limits within which the model may be asked. Names are
+ * the session's paths within the launcher, e.g. "moreValves.0.delayS"; order as in `ramInputsOf`.
+ */
+export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
+  const rod = ram.rodChamber;
+  return [
+    ...ABOVE_ZERO.map((name) => aboveZero(name, ram[name])),
+    ...ZERO_OR_MORE.map((name) => zeroOrMore(name, ram[name])),
+    ...ANY.map((name) => ({ name, ...ram[name] })),
+    ...valveList("valve", ram.valve),
+    ...(rod
+      ? [
+          {
+            ...aboveZero("rodChamber.rodDiameterM", rod.rodDiameterM),
+            high: Math.max(rod.rodDiameterM.value, ram.boreM.value * 0.999),
+          },
+          aboveZero("rodChamber.volumeM3", rod.volumeM3),
+          ...valveList("rodChamber.vent", rod.vent),
+        ]
+      : []),
+    ...(ram.moreValves ?? []).flatMap(({ valve, openingS, delayS }, i) => [
+      ...valveList(`moreValves.${i}.valve`, valve),
+      zeroOrMore(`moreValves.${i}.openingS`, openingS),
+      zeroOrMore(`moreValves.${i}.delayS`, delayS),
+    ]),
+    ...(ram.leak ? [zeroOrMore("leak", ram.leak)] : []),
+    ...(ram.gas === "polytropic" && ram.polytropicExponent
+      ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
+      : []),
+  ];
+}
+
+/** RamInputs from the values of `uncertainInputs`, in its order. */
+export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInputs {
+  const at = Object.fromEntries(PLAIN.map((name, i) => [name, values[i]!])) as Record<
+    (typeof PLAIN)[number],
+    number
+  >;
+  const { movingMassKg, airframeMassKg, ...plain } = at;
+  let next = PLAIN.length;
+  const take = () => values[next++]!;
+  const takeValve = (): ValveInputs => ({ conductance: take(), criticalRatio: take() });
+  const valve = takeValve();
+  const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
+  const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
+  const leak = ram.leak && take();
+  const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
+  return {
+    ...plain,
+    totalMassKg: movingMassKg + airframeMassKg,
+    valve,
+    moreValves,
+    leak,
+    rodChamber,
+    gas: ram.gas,
+    polytropicExponent,
+  };
+}
+
+function valveList(name: string, valve: MeasuredValve): UncertainInput[] {
+  return [
+    aboveZero(`${name}.conductance`, valve.conductance),
+    {
+      name: `${name}.criticalRatio`,
+      ...valve.criticalRatio,
+      low: 0,
+      high: Math.max(valve.criticalRatio.value, 0.999),
+    },
+  ];
+}
+
+/** An exponent outside 1 to γ stands as it is: the model's check refuses it by name. */
+function exponentInput(name: string, measured: Measured): UncertainInput {
+  return {
+    name,
+    ...measured,
+    low: Math.min(1, measured.value),
+    high: Math.max(AIR_GAMMA, measured.value),
+  };
+}

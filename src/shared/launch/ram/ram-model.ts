@@ -1,0 +1,235 @@
+import { type OdeEvent, type OdeRun, ON_SURFACE } from "../../numeric/integrate.ts";
+import type { Rhs } from "../../numeric/stepper.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import { AIR_GAMMA, AIR_GAS_CONSTANT } from "../air.ts";
+import { ramAreas } from "./ram-areas.ts";
+import type { RamInputs } from "./ram-inputs.ts";
+import { ramValves, type ValvePhase } from "./ram-valves.ts";
+import { signedFlow } from "./valve-flow.ts";
+
+/**
+ * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the drive chamber;
+ * m; m/s; J of p dV on the piston; with a rod chamber its kg and its Pa above the air outside; with a leak, last, the kg
+ * leaked. Pressures across a valve stand as their difference, because the flow near equality goes with its root (see
+ * `signedFlow`).
+ */
+export const PASSED = 0;
+export const TANK = 1;
+export const DROP = 2;
+export const TRAVEL = 3;
+export const SPEED = 4;
+export const WORK = 5;
+const ROD_MASS = 6;
+const ROD_GAUGE = 7;
+
+/**
+ * Critical pressure ratio taken for the leak. A narrow gap between piston and bore chokes later than an ideal nozzle (0.528), as
+ * valves with long narrow passages do (0.2 to 0.4). It hardly matters: with the drive chamber above 1/b times the air outside the
+ * leak is choked and b does not enter.
+ */
+export const LEAK_CRITICAL_RATIO = 0.3;
+
+/** Which terms act: the piston moves; each valve is shut, opening or open. Each change of phase starts a new run. */
+export interface RamPhase {
+  readonly moving: boolean;
+  readonly valves: readonly ValvePhase[];
+}
+
+/** Part of a launch in one phase. */
+export interface RamRun {
+  readonly phase: RamPhase;
+  readonly t0: number;
+  readonly run: OdeRun;
+}
+
+export interface RamModel {
+  readonly start: Float64Array;
+  /** N, push of gas less back pressure less weight along the push, without friction. */
+  netForce(y: Float64Array): number;
+  /** N, net force at which the piston breaks away. */
+  readonly breakaway: number;
+  /** N, differences of force below this are rounding. */
+  readonly forceRounding: number;
+  rhs(phase: RamPhase): Rhs;
+  /** m/s³, rate of change of the acceleration, from a state and its slope (while moving). */
+  jerk(slope: Float64Array): number;
+  events(phase: RamPhase): readonly OdeEvent[];
+  /** Where each valve stands from t on, and s at which one of them next starts or ends to open; Infinity after the last. */
+  valvesFrom(t: number): { readonly phases: readonly ValvePhase[]; readonly untilS: number };
+  /** Pa and K of each chamber; the rod chamber's pressure is null where there is none. */
+  gas(y: Float64Array): {
+    readonly tankPa: number;
+    readonly tankK: number;
+    readonly chamberPa: number;
+    readonly chamberK: number;
+    readonly rodChamberPa: number | null;
+    readonly leakedKg: number;
+  };
+  readonly absTol: readonly number[];
+}
+
+/**
+ * Equations of a compressed-air ram: tank, valves side by side, drive chamber with dead volume and leak, piston, optional rod
+ * chamber with vent. Uniform chambers of ideal gas:
+ * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = −q, ṗ = −n R T_u q/V_t;
+ * drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l the leak to the air outside;
+ * rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u q_r)/V_r;
+ * piston m ẍ = (p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without friction exceeds F_s.
+ * T_u is the temperature of the side the gas comes from, T = p V/(m R).
+ * n = γ: no heat from the walls. n = 1: walls keep every chamber at the air's temperature. Between them a chamber that only
+ * empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to what it loses by work and
+ * outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy balance of a chamber is then
+ * d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out).
+ * A break-away force below the sliding friction counts as equal to it: the piston cannot start where friction
+ * would stop it at once.
+ * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122
+ * (2000) 416; there inflow and outflow may have exponents of their own, here all terms share one, so that both ends are exact.
+ */
+export function ramModel(inputs: RamInputs, relTol: number): RamModel {
+  const pa = inputs.airPressurePa;
+  const airK = inputs.temperatureK;
+  const n = exponentOf(inputs);
+  const isothermal = n === 1;
+  const vt = inputs.tankVolumeM3;
+  const vd = inputs.deadVolumeM3;
+  const stroke = inputs.strokeM;
+  const mass = inputs.totalMassKg;
+  const { drive: area, rodSide: rodArea } = ramAreas(inputs);
+  const weight = mass * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
+  const { slidingN: sliding, viscousNsPerM: viscous, leak = 0 } = inputs;
+  const valves = ramValves(inputs);
+  const rod = inputs.rodChamber;
+  const rodVolume = rod ? rod.volumeM3 : 0;
+  const ventC = rod ? rod.vent.conductance : 0;
+  const ventB = rod ? rod.vent.criticalRatio : 0;
+  const leaked = rod ? ROD_GAUGE + 1 : ROD_MASS; // where the kg leaked stand, if there is a leak
+  const R = AIR_GAS_CONSTANT;
+  const tankPa = inputs.gaugePressurePa + pa;
+  const tankKg = (tankPa * vt) / (R * airK);
+  const chamberKg = (pa * vd) / (R * airK);
+  const rodKg = (pa * (rodVolume + rodArea * stroke)) / (R * airK);
+
+  const tankK = (y: Float64Array) => (isothermal ? airK : (y[TANK]! * vt) / ((tankKg - y[PASSED]!) * R));
+  const leakedKg = (y: Float64Array) => (leak > 0 ? y[leaked]! : 0);
+  const chamberK = (y: Float64Array) =>
+    isothermal
+      ? airK
+      : ((y[TANK]! - y[DROP]!) * (vd + area * y[TRAVEL]!)) / ((chamberKg + y[PASSED]! - leakedKg(y)) * R);
+  const netForce = (y: Float64Array) =>
+    (y[TANK]! - y[DROP]! - pa) * area - (rod ? y[ROD_GAUGE]! * rodArea : 0) - weight;
+
+  function rhs({ moving, valves: phases }: RamPhase): Rhs {
+    return (t, y, out) => {
+      const fromK = tankK(y);
+      const toK = chamberK(y);
+      let q = 0;
+      for (let i = 0; i < valves.length; i++) {
+        const valve = valves[i]!;
+        const open = valve.share(phases[i]!, t);
+        if (open > 0)
+          q += signedFlow(open * valve.conductance, valve.criticalRatio, y[TANK]!, fromK, y[DROP]!, toK);
+      }
+      const carried = n * R * (q >= 0 ? fromK : toK) * q;
+      const v = moving ? y[SPEED]! : 0;
+      const chamberPa = y[TANK]! - y[DROP]!;
+      const power = chamberPa * area * v;
+      let lost = 0;
+      if (leak > 0) {
+        const ql = signedFlow(leak, LEAK_CRITICAL_RATIO, chamberPa, toK, chamberPa - pa, airK);
+        lost = n * R * (ql >= 0 ? toK : airK) * ql;
+        out[leaked] = ql;
+      }
+      out[PASSED] = q;
+      out[TANK] = -carried / vt;
+      out[DROP] = out[TANK]! - (carried - lost - n * power) / (vd + area * y[TRAVEL]!);
+      out[TRAVEL] = v;
+      out[SPEED] = moving ? (netForce(y) - sliding - viscous * v) / mass : 0;
+      out[WORK] = power;
+      if (!rod) return;
+      const volume = rodVolume + rodArea * (stroke - y[TRAVEL]!);
+      const rodPa = pa + y[ROD_GAUGE]!;
+      const rodK = isothermal ? airK : (rodPa * volume) / (y[ROD_MASS]! * R);
+      const qr = signedFlow(ventC, ventB, rodPa, rodK, y[ROD_GAUGE]!, airK);
+      out[ROD_MASS] = -qr;
+      out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
+    };
+  }
+
+  const breakaway = Math.max(inputs.breakawayN, sliding);
+  const forceScale = 1 / (tankPa * area);
+  const speedScale = Math.sqrt((2 * (tankPa - pa) * area * stroke) / mass);
+  // Where a flow law changes its form: r = b either way, and r = 1. Each value is of order 1.
+  const lawChanges = (name: string, b: number, relativeDrop: (y: Float64Array) => number): OdeEvent[] => [
+    { name: `${name}: forward choking`, direction: 0, value: (_t, y) => 1 - b - relativeDrop(y) },
+    { name: `${name}: reverse choking`, direction: 0, value: (_t, y) => 1 - b + b * relativeDrop(y) },
+    { name: `${name}: reversal`, direction: 0, value: (_t, y) => relativeDrop(y) },
+  ];
+  const flowEvents = [
+    ...valves.flatMap(({ criticalRatio }, i) =>
+      // All valves reverse together: one event will do.
+      lawChanges(`valve ${i}`, criticalRatio, (y) => y[DROP]! / y[TANK]!).slice(0, i === 0 ? 3 : 2),
+    ),
+    ...(leak > 0
+      ? lawChanges("leak", LEAK_CRITICAL_RATIO, (y) => 1 - pa / (y[TANK]! - y[DROP]!)).slice(0, 1)
+      : []),
+    ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE]! / (pa + y[ROD_GAUGE]!)) : []),
+  ];
+  const startEvent: OdeEvent = {
+    name: "start",
+    direction: 1,
+    value: (_t, y) => (netForce(y) - breakaway) * forceScale,
+  };
+  const exitEvent: OdeEvent = { name: "exit", direction: 1, value: (_t, y) => y[TRAVEL]! / stroke - 1 };
+  const stallEvent: OdeEvent = { name: "stall", direction: -1, value: (_t, y) => y[SPEED]! / speedScale };
+
+  return {
+    start: Float64Array.from([
+      0,
+      tankPa,
+      tankPa - pa,
+      0,
+      0,
+      0,
+      ...(rod ? [rodKg, 0] : []),
+      ...(leak > 0 ? [0] : []),
+    ]),
+    netForce,
+    breakaway,
+    forceRounding: ON_SURFACE / forceScale,
+    rhs,
+    jerk: (slope) =>
+      ((slope[TANK]! - slope[DROP]!) * area -
+        (rod ? slope[ROD_GAUGE]! * rodArea : 0) -
+        viscous * slope[SPEED]!) /
+      mass,
+    valvesFrom: (t) => ({
+      phases: valves.map((valve) => valve.phaseFrom(t)),
+      untilS: Math.min(...valves.map((valve) => valve.changesAfter(t))),
+    }),
+    events: ({ moving }) => [...(moving ? [exitEvent, stallEvent] : [startEvent]), ...flowEvents],
+    gas: (y) => ({
+      tankPa: y[TANK]!,
+      tankK: tankK(y),
+      chamberPa: y[TANK]! - y[DROP]!,
+      chamberK: chamberK(y),
+      rodChamberPa: rod ? pa + y[ROD_GAUGE]! : null,
+      leakedKg: leakedKg(y),
+    }),
+    // Small against each component's size in the launch, so that early, tiny motion is followed too.
+    absTol: [
+      1e-4 * chamberKg,
+      1e-4 * pa,
+      1e-2 * pa,
+      1e-4 * stroke,
+      1e-4 * speedScale,
+      1e-4 * tankPa * area * stroke,
+      ...(rod ? [1e-4 * rodKg, 1e-2 * pa] : []),
+      ...(leak > 0 ? [1e-4 * chamberKg] : []),
+    ].map((scale) => relTol * scale),
+  };
+}
+
+function exponentOf({ gas, polytropicExponent }: RamInputs): number {
+  if (gas === "isothermal") return 1;
+  return gas === "adiabatic" ? AIR_GAMMA : polytropicExponent!;
+}

@@ -1,0 +1,44 @@
+import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
+import type { Measured } from "../../quantity/measured.ts";
+import { DEFERENCE } from "../../results/notices/deference.ts";
+import { RATING_NOTICES, SHOT_CAUTIONS, TANK_NOTICES } from "../../results/notices/launch-notices.ts";
+import type { LaunchNotice } from "../cautions.ts";
+
+export interface PressureFacts {
+  readonly gaugePressurePa: Measured | null;
+  /** J, null when it cannot be computed. */
+  readonly storedEnergyJ: Measured | null;
+  readonly tankMaterial: "metal" | "plastic-pipe" | "unknown";
+  /** Pa gauge, the maker's rating; null when unknown. */
+  readonly tankRatingPa: number | null;
+}
+
+/** Cautions that belong to a tank of compressed air: its energy, plastic pipe, and its pressure against the rating. */
+export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly LaunchNotice[] {
+  const { storedEnergyJ: energy, tankMaterial } = facts;
+  return [
+    ...(tankMaterial === "plastic-pipe" ? [TANK_NOTICES["plastic-pipe"]()] : []),
+    ...(tankMaterial === "unknown" ? [TANK_NOTICES["tank-material-unknown"]()] : []),
+    ...ratingCautions(facts, units),
+    ...(energy && energy.value > 0
+      ? [TANK_NOTICES["stored-pressure"](showMeasured(energy, "J", units).text)]
+      : []),
+  ];
+}
+
+function ratingCautions(
+  { gaugePressurePa: gauge, tankRatingPa: rating }: PressureFacts,
+  units: UnitSet,
+): readonly LaunchNotice[] {
+  if (rating === null) return [RATING_NOTICES["tank-rating-unknown"]()];
+  if (gauge === null) return [];
+  const shown = showMeasured(gauge, "Pa", units).text;
+  if (gauge.value > rating) return [RATING_NOTICES["over-rating"](shown, showExact(rating, "Pa", units))];
+  return gauge.value + 2 * gauge.u > rating ? [RATING_NOTICES["near-rating"](shown)] : [];
+}
+
+/** Cautions of every shot from a ram: the end stop and the people down range. */
+export const RAM_CAUTIONS: readonly LaunchNotice[] = [
+  SHOT_CAUTIONS["end-stop"](),
+  SHOT_CAUTIONS["people-down-range"](DEFERENCE),
+];

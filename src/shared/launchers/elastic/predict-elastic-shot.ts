@@ -1,0 +1,239 @@
+import { modelInput } from "../../inputs/model-input.ts";
+import { airDensity } from "../../launch/air.ts";
+import { elasticCautions } from "../../launch/elastic/elastic-cautions.ts";
+import {
+  type ElasticInputs,
+  elasticInputProblem,
+  elasticInputsOf,
+  type MeasuredElastic,
+  uncertainElastic,
+} from "../../launch/elastic/elastic-inputs.ts";
+import {
+  type ElasticPrediction,
+  type ElasticRefusal,
+  predictElastic,
+} from "../../launch/elastic/predict-elastic.ts";
+import { airspeed, stallSpeed } from "../../launch/stall.ts";
+import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { Refusal } from "../../quantity/result.ts";
+import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
+import type { ElasticLauncher, Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import { marginNotices } from "../margin-notices.ts";
+import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
+import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+
+const PART_DRAW = 0.95; // drawn to less than this share of the unloading table, its curve is that of another draw
+
+/**
+ * What the elastic-line model says of one shot: the line and the session's airframe. Uncertainties are those of the inputs, taken as
+ * independent, to first order; none is added for the model itself. Curves are on the clock with 0 at release, from letting go.
+ * @returns prediction null with a refusal notice when an input is missing or impossible or the line does not pull the airframe through;
+ * cautions come with or without a prediction
+ */
+export function predictElasticShot(
+  session: Session,
+  shot: Shot,
+  launcher: ElasticLauncher,
+  joint: JointInputs | null = null,
+): ShotPrediction {
+  const { airframe, units } = session;
+  if (airframe.massKg === null) {
+    return refusedPrediction(elasticCautions(null, units), MODEL_NOTICES["no-airframe-mass"]());
+  }
+  const line: MeasuredElastic = { ...launcher, airframeMassKg: airframe.massKg };
+  const problem = elasticInputProblem(nominal(line));
+  if (problem) return impossibleInput(elasticCautions(null, units), launcher.kind, problem);
+  const result = predictElastic(nominal(line));
+  if (!result.ok) return notLaunched(elasticCautions(null, units), result, units);
+  const told = quantitiesOf(session, shot, line, joint);
+  if (!told.ok) {
+    return refusedPrediction(
+      elasticCautions(null, units),
+      MODEL_NOTICES["uncertainty-unknown"](
+        `a small change of ${modelInput(launcher.kind, told.input).words} keeps the line from pulling the airframe through`,
+        "The launcher is at the edge of what it can pull",
+      ),
+    );
+  }
+  const { quantities, drawnInJ, givenBackJ } = told;
+  const { at, pushS, travelM } = result.value;
+  return {
+    prediction: {
+      quantities,
+      curves: sampledCurves(sampledStates(at, pushS), pushS, travelM),
+      storedEnergyJ: givenBackJ,
+    },
+    notices: [
+      ...marginNotices("predicted", quantities, airframe.loadLimitG),
+      ...tableNotices(launcher, drawnInJ, givenBackJ, units),
+      ...elasticCautions(givenBackJ, units),
+    ],
+  };
+}
+
+function nominal(line: MeasuredElastic): ElasticInputs {
+  return elasticInputsOf(
+    line,
+    uncertainElastic(line).map(({ value }) => value),
+  );
+}
+
+const ELASTIC_RESULTS: readonly (readonly [QuantityName, Unit, string])[] = [
+  ["releaseTime", "s", "from letting go until the line is slack"],
+  ["releaseSpeed", "m/s", "speed when the line is slack"],
+  ["peakAcceleration", "m/s²", "greatest acceleration along the pull"],
+  ["launchAngle", "rad", "the angle of the launcher: the line pulls along it"],
+  ["pushTime", "s", "from letting go until the line is slack"],
+  ["stroke", "m", "the draw, less the extension at which the line is slack"],
+  ["meanPushAcceleration", "m/s²", "release speed over push time"],
+  ["loadFactor", "1", "(peak acceleration + g sin θ)/g, felt along the pull"],
+];
+
+const STALL_RESULTS: typeof ELASTIC_RESULTS = [
+  ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
+  ["stallMargin", "1", "airspeed at release, headwind included, over stall speed"],
+];
+
+type Told =
+  | {
+      readonly ok: true;
+      readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
+      readonly drawnInJ: Measured;
+      readonly givenBackJ: Measured;
+    }
+  | { readonly ok: false; readonly input: string };
+
+function quantitiesOf(session: Session, shot: Shot, line: MeasuredElastic, joint: JointInputs | null): Told {
+  const { wingAreaM2, liftCoefficientMax } = session.airframe;
+  const { headwindMPerS, airPressurePa, temperatureK } = shot.conditions;
+  const pull = uncertainElastic(line);
+  const wing: UncertainInput[] =
+    wingAreaM2 && liftCoefficientMax
+      ? [
+          aboveZero("wingAreaM2", wingAreaM2),
+          aboveZero("liftCoefficientMax", liftCoefficientMax),
+          { name: "headwindMPerS", ...headwindMPerS },
+          aboveZero("airPressurePa", airPressurePa),
+          aboveZero("temperatureK", temperatureK),
+        ]
+      : [];
+  const list = [...pull, ...wing];
+  const result = propagate(
+    (values) => {
+      const inputs = elasticInputsOf(line, values);
+      if (elasticInputProblem(inputs)) return null;
+      const run = predictElastic(inputs);
+      if (!run.ok) return null;
+      return [...resultsOf(inputs, run.value), ...stallOf(inputs, run.value, values.slice(pull.length))];
+    },
+    list,
+    joint,
+  );
+  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  const { values, u } = result.value;
+  const bound =
+    line.unloading === null ? "; loading curve in place of the unloading one: an upper bound of speed" : "";
+  const basis = `elastic line model; u from the inputs, none for the model itself${bound}`;
+  const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
+  const energies = ELASTIC_RESULTS.length;
+  const named = (table: typeof ELASTIC_RESULTS, from: number) =>
+    table.map(([name, unit, how], i): [QuantityName, Quantity] => [
+      name,
+      { ...pick(from + i), unit, how: `${how}; ${basis}` },
+    ]);
+  return {
+    ok: true,
+    quantities: Object.fromEntries([
+      ...named(ELASTIC_RESULTS, 0),
+      ...(wing.length > 0 ? named(STALL_RESULTS, energies + 2) : []),
+    ]),
+    drawnInJ: pick(energies),
+    givenBackJ: pick(energies + 1),
+  };
+}
+
+/** Stall speed and margin, out of the same draw of the inputs as the pull: the mass acts on both. */
+function stallOf(
+  { airframeMassKg, angleRad }: ElasticInputs,
+  pull: ElasticPrediction,
+  wing: readonly number[],
+): readonly number[] {
+  const [wingAreaM2, liftCoefficientMax, headwind, airPa, airK] = wing;
+  if (airK === undefined) return [];
+  const least = stallSpeed({
+    massKg: airframeMassKg,
+    wingAreaM2: wingAreaM2!,
+    liftCoefficientMax: liftCoefficientMax!,
+    airDensity: airDensity(airPa!, airK),
+  });
+  return [least, airspeed(pull.releaseSpeedMPerS, angleRad, headwind!) / least];
+}
+
+function resultsOf({ angleRad }: ElasticInputs, pull: ElasticPrediction): readonly number[] {
+  return [
+    pull.pushS,
+    pull.releaseSpeedMPerS,
+    pull.peakAccelerationMPerS2,
+    angleRad,
+    pull.pushS,
+    pull.travelM,
+    pull.releaseSpeedMPerS / pull.pushS,
+    pull.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
+    pull.drawnInJ,
+    pull.givenBackJ,
+  ];
+}
+
+/** What the tables say of the energy, and what they do not say. */
+function tableNotices(
+  { unloading, drawM }: ElasticLauncher,
+  drawnInJ: Measured,
+  givenBackJ: Measured,
+  units: Session["units"],
+): readonly ShotNotice[] {
+  const energy = (one: Measured) => showMeasured(one, "J", units).text;
+  if (unloading === null) return [PUSH_NOTICES["elastic-no-unloading"](energy(drawnInJ))];
+  const lost = Math.round(100 * (1 - givenBackJ.value / drawnInJ.value));
+  const last = unloading.at(-1)![0];
+  return [
+    TABLE_NOTICES["elastic-energy"](energy(drawnInJ), energy(givenBackJ), lost),
+    ...(drawM.value < PART_DRAW * last
+      ? [TABLE_NOTICES["elastic-longer-draw"](showExact(last, "m", units))]
+      : []),
+  ];
+}
+
+function notLaunched(
+  cautions: readonly ShotNotice[],
+  { code, numbers }: Refusal<ElasticRefusal>,
+  units: UnitSet,
+): ShotPrediction {
+  const exact = (value: number | undefined, unit: Unit) => showExact(value!, unit, units, 3);
+  switch (code) {
+    case "never-moves":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES[code]("line", exact(numbers.forceN, "N"), exact(numbers.neededN, "N")),
+      );
+    case "stops":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES.stalls({
+          by: "line",
+          at: exact(numbers.positionM, "m"),
+          of: exact(numbers.travelM, "m"),
+        }),
+      );
+    case "gives-back-more":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES["elastic-gives-back-more"](exact(numbers.givenBackJ, "J"), exact(numbers.drawnInJ, "J")),
+      );
+  }
+}

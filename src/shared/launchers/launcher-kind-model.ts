@@ -1,0 +1,93 @@
+import type { Input } from "../inputs/input.ts";
+import type { UnitSet } from "../quantity/display.ts";
+import type { Measured } from "../quantity/measured.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import type { ShotPrediction } from "../results/shot-result.ts";
+import type { Launcher, Session, Shot } from "../session/schema.ts";
+import type { JointInputs } from "../uncertainty/joint-inputs.ts";
+import type { Fact } from "./launcher-facts.ts";
+import type { LauncherSetting } from "./launcher-setting.ts";
+import type { ResidualSignatures } from "./residual-signatures.ts";
+import type { TunableOfShot } from "./tunable-model.ts";
+
+/** Everything that one kind of launcher offers to the rest of the program, which never asks for the kind itself. */
+export interface LauncherKindModel<L extends Launcher> {
+  /** What this kind is called after a launcher's own name: "compressed-air ram". */
+  readonly words: string;
+  /** The rows of what a person types of it. */
+  readonly inputs: readonly Input[];
+  /** Whether its shots are made with the pressure of a tank. */
+  readonly hasTank: boolean;
+  /** Whether it goes on pushing the airframe after release. */
+  readonly pushesAfterRelease: boolean;
+  /** The model of its push; null where none describes it. */
+  readonly push: PushModel<L> | null;
+  readonly cautions: LauncherCautions<L>;
+  /** What can be changed to get a release speed, the first thing one thinks of first. */
+  readonly settings: readonly LauncherSetting<L>[];
+  /** rad, direction of the push above the horizontal; null where it is not stated. */
+  directionRad(launcher: L): Measured | null;
+  /** Limits of its own that the next shot is held to; one that does not apply to this kind is left out. */
+  limits(launcher: L): LauncherLimits;
+  /** The session with each of several loads it holds, motors in every mount; none where there is nothing to choose from. */
+  loads(session: Session, launcher: L): readonly LoadedSession[];
+  /** What a report says of it, after its name and kind. */
+  facts(launcher: L, units: UnitSet): readonly Fact[];
+}
+
+/** What a model of a push answers. */
+export interface PushModel<L extends Launcher> {
+  /**
+   * The push of one shot, without the flight after it; cautions come with or without a prediction.
+   * @param joint inputs whose errors are correlated since they were tuned; null where all are independent
+   * @returns prediction null with a refusal where an input is missing or impossible, or nothing is launched
+   */
+  predict(session: Session, shot: Shot, launcher: L, joint: JointInputs | null): ShotPrediction;
+  /** Paths of the inputs that a person is likely to tune first: what no tape measures. */
+  readonly likely: readonly string[];
+  /** The push of one shot as tuning sees it; a fault where an input that it needs is not known. */
+  tunable(session: Session, shot: Shot, launcher: L, massKg: Measured): TunableOfShot;
+  /**
+   * What a difference between measured and predicted push looks like for each cause that is known; null where none is, an input
+   * is missing, or the model gives no launch.
+   */
+  signatures(session: Session, shot: Shot, launcher: L, joint: JointInputs | null): ResidualSignatures | null;
+}
+
+/** What a launcher calls for. */
+export interface LauncherCautions<L extends Launcher> {
+  /** Of one shot, whether it can be predicted or not. */
+  ofShot(session: Session, shot: Shot, launcher: L): readonly ShotNotice[];
+  /** Of the kind alone, where the launcher's numbers are not to be trusted. */
+  ofKind(units: UnitSet): readonly ShotNotice[];
+  /** Of the launcher alone: a report says these once, where it describes the launcher. */
+  standing(launcher: L, units: UnitSet): readonly ShotNotice[];
+  /**
+   * Of the energy stored for one shot, with what `standing` says; a report says these at the shot.
+   * @param storedEnergyJ as predicted; null where it is not
+   */
+  ofStoredEnergy(
+    session: Session,
+    shot: Shot,
+    launcher: L,
+    storedEnergyJ: Measured | null,
+  ): readonly ShotNotice[];
+  /** What a report ends with. */
+  readonly closing: readonly ShotNotice[];
+}
+
+/** Limits that only some kinds of launcher have; null for one that applies and is not stated. */
+export interface LauncherLimits {
+  /** Pa gauge, the maker's rating of the tank. */
+  readonly rating?: number | null;
+  /** N, rated load of the weakest joint at the end stop. */
+  readonly "end-stop"?: number | null;
+  /** N, rated load of the base's fixings. */
+  readonly base?: number | null;
+}
+
+/** A session whose launcher holds one of its loads alone. */
+export interface LoadedSession {
+  readonly name: string;
+  readonly session: Session;
+}

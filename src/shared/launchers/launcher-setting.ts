@@ -1,0 +1,104 @@
+import type { Measured } from "../quantity/measured.ts";
+import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
+import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+
+export type Choose = NextShot["choose"];
+
+/** A session and a shot with one input changed. */
+export interface Changed {
+  readonly session: Session;
+  readonly shot: Shot;
+}
+
+/** Where an input stands, between which values it is looked for, and what changing it changes. SI. */
+export interface SettingRange {
+  /** What it is now; null when not known. */
+  readonly now: number | null;
+  /** Standard uncertainty with which it is set or read. */
+  readonly u: number;
+  readonly low: number;
+  readonly high: number;
+  /** Session and shot with the input at a value with a standard uncertainty. */
+  readonly at: (value: number, u: number) => Changed;
+}
+
+/** The range of an input, or why it has none. */
+export type RangeOrWhyNot =
+  | { readonly ok: true; readonly value: SettingRange }
+  | { readonly ok: false; readonly notice: ShotNotice };
+
+/** An input that a person can change to get a release speed. */
+export interface LauncherSetting<L extends Launcher> {
+  readonly choose: Choose;
+  /** What it is called on this kind of launcher, where that differs from the others. */
+  readonly called?: SettingWords;
+  /** @param launcher the one predictions are made with */
+  range(session: Session, shot: Shot, launcher: L): RangeOrWhyNot;
+}
+
+export interface SettingWords {
+  /** Of a field: "Travel on the cradle". */
+  readonly field: string;
+  /** In the middle of a sentence: "the travel on the cradle". */
+  readonly words: string;
+}
+
+/** The airframe's mass, from half to twice what it is. */
+export const MASS_SETTING: LauncherSetting<Launcher> = {
+  choose: "mass",
+  range(session, shot) {
+    const { airframe } = session;
+    const { massKg } = airframe;
+    if (massKg === null) return { ok: false, notice: MODEL_NOTICES["no-airframe-mass"]() };
+    return settingRange(massKg, [0.5, 2], (value, u) => ({
+      session: { ...session, airframe: { ...airframe, massKg: { value, u } } },
+      shot,
+    }));
+  },
+};
+
+/** From a least to a greatest multiple of what an input is now. */
+export function settingRange(
+  now: Measured,
+  [least, most]: readonly [number, number],
+  at: SettingRange["at"],
+): RangeOrWhyNot {
+  const { value, u } = now;
+  return { ok: true, value: { now: value, u, low: value * least, high: value * most, at } };
+}
+
+/** A length of the launcher between two multiples of what it is; a tuned value of the same input gives way to it. */
+export function lengthRange<Key extends string>(
+  session: Session,
+  shot: Shot,
+  launcher: Launcher & Readonly<Record<Key, Measured>>,
+  key: Key,
+  between: readonly [number, number],
+): RangeOrWhyNot {
+  return settingRange(launcher[key], between, (value, u) => ({
+    session: withTuned(
+      { ...session, launcher: { ...session.launcher!, [key]: { value, u } } as Launcher },
+      (path) => path === key,
+      () => ({ value, u }),
+    ),
+    shot,
+  }));
+}
+
+/** The session with tuned values of the named inputs changed as the launcher's own are. */
+export function withTuned(
+  session: Session,
+  isMeant: (path: string) => boolean,
+  change: (value: Measured) => Measured,
+): Session {
+  const { tuning } = session;
+  if (tuning?.tuned == null) return session;
+  const values = tuning.tuned.values.map((value, i) =>
+    isMeant(tuning.parameters[i] ?? "") ? change(value) : value,
+  );
+  const others = tuning.tuned.others?.map((one) =>
+    isMeant(one.path) ? { ...one, value: change(one.value) } : one,
+  );
+  return { ...session, tuning: { ...tuning, tuned: { ...tuning.tuned, values, ...(others && { others }) } } };
+}

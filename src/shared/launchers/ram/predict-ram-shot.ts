@@ -1,0 +1,175 @@
+import { modelInput } from "../../inputs/model-input.ts";
+import { measuredFillTime } from "../../launch/ram/fill-tank.ts";
+import { baseCaution, baseLoads, endStopCautions } from "../../launch/ram/load-cautions.ts";
+import { predictRam, type RamRefusal } from "../../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { showExact, type UnitSet } from "../../quantity/display.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { Refusal } from "../../quantity/result.ts";
+import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
+import type { ShotNotice } from "../../results/notices/shot-notices.ts";
+import type { ShotPrediction } from "../../results/shot-result.ts";
+import type { RamLauncher, Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { marginNotices } from "../margin-notices.ts";
+import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
+import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
+
+/**
+ * What the ram model says of one shot: the launcher and the session's airframe under the shot's conditions.
+ * Uncertainties are those of the inputs to first order, independent but for those given as joint; none is added for the model itself.
+ * Curves are on the clock with 0 at the model's exit, from the valve starting to open; positions from rest.
+ * @returns prediction null with a refusal notice when an input is missing or impossible or the ram does not complete
+ * its stroke; dangers and cautions come with or without a prediction
+ */
+export function predictRamShot(
+  session: Session,
+  shot: Shot,
+  launcher: RamLauncher,
+  joint: JointInputs | null = null,
+): ShotPrediction {
+  const { airframe } = session;
+  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = shot.conditions;
+  const energy = energyOf(shot, launcher);
+  const cautions = ramShotCautions(session, shot, launcher);
+  if (airframe.massKg === null) {
+    return refusedPrediction(cautions, MODEL_NOTICES["no-airframe-mass"]());
+  }
+  if (gauge === null) {
+    return refusedPrediction(cautions, MODEL_NOTICES["no-gauge-pressure"]());
+  }
+  const ram: MeasuredRam = {
+    ...launcher,
+    airframeMassKg: airframe.massKg,
+    gaugePressurePa: gauge,
+    temperatureK,
+    airPressurePa,
+  };
+  const list = uncertainInputs(ram);
+  const inputs = ramInputsOf(
+    ram,
+    list.map(({ value }) => value),
+  );
+  const problem = ramInputProblem(inputs);
+  if (problem) return impossibleInput(cautions, launcher.kind, problem);
+  let result: ReturnType<typeof predictRam>;
+  try {
+    result = predictRam(inputs);
+  } catch (error) {
+    if (error instanceof IntegrationError) return refusedPrediction(cautions, PUSH_NOTICES["too-stiff"]());
+    throw error;
+  }
+  if (!result.ok) return notLaunched(cautions, result, session.units);
+  const numbers = predictedQuantities(session, shot, ram, result.value, joint);
+  if (!numbers.ok) {
+    return refusedPrediction(
+      cautions,
+      MODEL_NOTICES["uncertainty-unknown"](
+        `a small change of ${modelInput(launcher.kind, numbers.input).words} keeps the ram from launching`,
+        "The launcher is at the edge of what it can push",
+      ),
+    );
+  }
+  const { at, exitS } = result.value;
+  const filling = fillOf(ram, session.units);
+  const { peakBaseReaction } = numbers.quantities;
+  const onBase = peakBaseReaction
+    ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
+    : [];
+  const quantities = { ...numbers.quantities, ...(filling.time && { fillTime: filling.time }) };
+  return {
+    prediction: {
+      quantities,
+      curves: sampledCurves(sampledStates(at, exitS), exitS, inputs.strokeM),
+      storedEnergyJ: energy,
+      baseLoads: onBase,
+    },
+    notices: [
+      ...marginNotices("predicted", quantities, airframe.loadLimitG),
+      ...endStopNotices(ram, numbers, session.units),
+      ...onBase.flatMap((load) => baseCaution(load, session.units) ?? []),
+      ...filling.notices,
+      ...cautions,
+    ],
+  };
+}
+
+/** What a shot of this ram calls for whether it can be predicted or not: its tank, the end stop, the people down range. */
+export function ramShotCautions(session: Session, shot: Shot, launcher: RamLauncher): readonly ShotNotice[] {
+  const { gaugePressurePa } = shot.conditions;
+  const facts = { ...launcher, gaugePressurePa, storedEnergyJ: energyOf(shot, launcher) };
+  return [...pressureCautions(facts, session.units), ...RAM_CAUTIONS];
+}
+
+/** J in the filled tank. An impossible volume or air pressure has none; the model's check names it. */
+function energyOf({ conditions }: Shot, { tankVolumeM3 }: RamLauncher): Measured | null {
+  const { gaugePressurePa, airPressurePa } = conditions;
+  if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
+  return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
+}
+
+/** The end stop held against the rating of its weakest joint, where its buffer is known. */
+function endStopNotices(
+  ram: MeasuredRam,
+  { quantities }: PredictedNumbers,
+  units: UnitSet,
+): readonly ShotNotice[] {
+  const { endStopEnergy, endStopMeanForce, endStopPeakForce } = quantities;
+  if (!ram.endStop || !endStopEnergy || !endStopMeanForce || !endStopPeakForce) return [];
+  const facts = {
+    energyJ: endStopEnergy,
+    meanN: endStopMeanForce,
+    peakN: endStopPeakForce,
+    ratedLoadN: ram.endStop.ratedLoadN,
+  };
+  return endStopCautions(facts, units);
+}
+
+/** Time to fill the tank for the shot, where it is said what fills it. */
+function fillOf(
+  ram: MeasuredRam,
+  units: UnitSet,
+): { readonly time: Quantity | null; readonly notices: readonly ShotNotice[] } {
+  if (!ram.fill) return { time: null, notices: [] };
+  const result = measuredFillTime(ram, ram.fill);
+  if (result.ok) {
+    const how =
+      ram.fill.by === "compressor"
+        ? "free air of the compressor, from an empty tank to the gauge pressure of the shot, at air temperature; that delivery falls with pressure is left out"
+        : "stroke by stroke of the hand pump, what its clearance holds back counted, from an empty tank to the gauge pressure of the shot, at air temperature";
+    return { time: { ...result.value, unit: "s", how }, notices: [] };
+  }
+  const most = showExact(result.numbers.mostPa!, "Pa", units, 3);
+  return { time: null, notices: [FILL_NOTICES["pump-cannot-reach"](most)] };
+}
+
+function notLaunched(
+  cautions: readonly ShotNotice[],
+  { code, numbers }: Refusal<RamRefusal>,
+  units: UnitSet,
+): ShotPrediction {
+  const told = (value: number, unit: Unit) => showExact(value, unit, units, 3);
+  switch (code) {
+    case "no-pressure":
+      return refusedPrediction(cautions, PUSH_NOTICES[code](told(numbers.gaugePa!, "Pa")));
+    case "never-moves":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES[code]("ram", told(numbers.forceN!, "N"), told(numbers.neededN!, "N")),
+      );
+    case "stalls":
+      return refusedPrediction(
+        cautions,
+        PUSH_NOTICES[code](
+          numbers.positionM === 0
+            ? { by: "ram", afterS: told(numbers.timeS!, "s") }
+            : { by: "ram", at: told(numbers.positionM!, "m"), of: told(numbers.strokeM!, "m") },
+        ),
+      );
+  }
+}

@@ -1,0 +1,81 @@
+import { RAM_INPUTS } from "../../inputs/ram-inputs.ts";
+import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
+import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
+import { showExact } from "../../quantity/display.ts";
+import { asFault } from "../../quantity/notice.ts";
+import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
+import type { RamLauncher } from "../../session/schema.ts";
+import { litres, millimetres, sayer, unbroken } from "../launcher-facts.ts";
+import type { LauncherKindModel } from "../launcher-kind-model.ts";
+import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
+import { RAM_SETTINGS } from "./ram-settings.ts";
+import { ramSignatures } from "./ram-signatures.ts";
+import { ramTunable } from "./ram-tunable.ts";
+
+const MATERIALS = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "material not stated" } as const;
+
+/** A ram driven by a tank of compressed air. */
+export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
+  words: "compressed-air ram",
+  inputs: RAM_INPUTS,
+  hasTank: true,
+  pushesAfterRelease: false,
+  push: {
+    predict: predictRamShot,
+    likely: ["valve.conductance", "slidingN", "openingS"],
+    tunable(_, { id, conditions }, launcher, airframeMassKg) {
+      const { gaugePressurePa } = conditions;
+      if (gaugePressurePa === null) {
+        const fault = MODEL_NOTICES["no-gauge-pressure"](`shot "${id}"`, ", or leave this shot out");
+        return { ok: false, fault: asFault(fault) };
+      }
+      return {
+        ok: true,
+        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg }),
+      };
+    },
+    signatures({ airframe, units }, { conditions }, launcher, joint) {
+      const { gaugePressurePa, temperatureK, airPressurePa } = conditions;
+      const airframeMassKg = airframe.massKg;
+      if (airframeMassKg === null || gaugePressurePa === null) return null;
+      const ram = { ...launcher, airframeMassKg, gaugePressurePa, temperatureK, airPressurePa };
+      return ramSignatures(ram, units, joint);
+    },
+  },
+  cautions: {
+    ofShot: ramShotCautions,
+    ofKind: () => RAM_CAUTIONS,
+    standing: (launcher, units) =>
+      pressureCautions({ ...launcher, gaugePressurePa: null, storedEnergyJ: null }, units),
+    ofStoredEnergy({ units }, { conditions }, launcher, predictedJ) {
+      const { gaugePressurePa, airPressurePa } = conditions;
+      if (gaugePressurePa === null) return [];
+      const storedEnergyJ =
+        predictedJ ?? measuredStoredEnergy(gaugePressurePa, launcher.tankVolumeM3, airPressurePa);
+      return pressureCautions({ ...launcher, gaugePressurePa, storedEnergyJ }, units);
+    },
+    closing: RAM_CAUTIONS,
+  },
+  settings: RAM_SETTINGS,
+  directionRad: ({ angleRad }) => angleRad,
+  limits: ({ tankRatingPa, endStop, baseRatedLoadN }) => ({
+    rating: tankRatingPa,
+    "end-stop": endStop?.ratedLoadN ?? null,
+    base: baseRatedLoadN ?? null,
+  }),
+  loads: () => [],
+  facts(launcher, units) {
+    const say = sayer(units);
+    const rating =
+      launcher.tankRatingPa === null
+        ? "no maker's rating given"
+        : `rated ${unbroken(showExact(launcher.tankRatingPa, "Pa", units))}`;
+    return [
+      ["Tank", `${litres(launcher.tankVolumeM3)}, ${MATERIALS[launcher.tankMaterial]}, ${rating}`],
+      ["Bore", millimetres(launcher.boreM)],
+      ["Stroke", say(launcher.strokeM, "m")],
+      ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
+      ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
+    ];
+  },
+};

@@ -1,0 +1,215 @@
+import { AIR_GAS_CONSTANT, airDensity } from "../../launch/air.ts";
+import { predictRam } from "../../launch/ram/predict-ram.ts";
+import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import type { RamInputs, RamPrediction } from "../../launch/ram/ram-inputs.ts";
+import { endStopLoad, leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
+import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { shotsPerFill } from "../../launch/ram/shots-per-fill.ts";
+import { airspeed, speedAtAirspeed, stallSpeed } from "../../launch/stall.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
+import type { QuantityName } from "../../results/shot-result.ts";
+import type { Session, Shot } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+
+export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
+
+/** What the ram model says of a shot in numbers. */
+export interface PredictedNumbers {
+  readonly quantities: PredictedQuantities;
+  /** N, greatest pull forward on the base while the end stop takes the moving parts; null without an end stop described. */
+  readonly basePullN: Measured | null;
+}
+
+const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 5e-8 of the result, far below any u worth stating
+const CHAIN_TOL = 1e-6; // the later shots of a fill: their count is good to 1e-5
+const LEAST_SHARE = 0.9; // of the first shot's speed, where no wing is known to say what is too slow
+const BASIS = "compressed-air ram model; u from the inputs, none for the model itself";
+const HELD = "gas force held at its value at release, friction left out";
+
+type Result = readonly [name: QuantityName | "basePull", unit: Unit, how: string];
+
+/** The results every ram gives, in the order `ramResults` returns them. */
+const RAM_RESULTS: readonly Result[] = [
+  ["releaseTime", "s", `from the valve starting to open to the end of the stroke; ${BASIS}`],
+  ["releaseSpeed", "m/s", `speed at the end of the stroke; ${BASIS}`],
+  ["peakAcceleration", "m/s²", `greatest acceleration along the push; ${BASIS}`],
+  ["launchAngle", "rad", "the angle of the launcher: the ram pushes along it"],
+  ["pushTime", "s", `from first motion to the end of the stroke; ${BASIS}`],
+  ["stroke", "m", "the stroke of the launcher"],
+  ["meanPushAcceleration", "m/s²", `release speed over push time; ${BASIS}`],
+  ["loadFactor", "1", `(peak acceleration + g sin θ)/g, felt along the push; ${BASIS}`],
+  [
+    "peakBaseReaction",
+    "N",
+    `moving mass times (peak acceleration + g sin θ), against the push: gas on the cylinder's end less friction; ${BASIS}`,
+  ],
+];
+const KINETIC_RESULTS: readonly Result[] = [
+  [
+    "endStopEnergy",
+    "J",
+    `½ m v² of piston, rod and cradle at release, without what the gas adds over a buffer's travel; ${BASIS}`,
+  ],
+];
+const END_STOP_RESULTS: readonly Result[] = [
+  [
+    "endStopEnergy",
+    "J",
+    `½ m v² of piston, rod and cradle at release and the gas still driving them over the buffer's travel; ${HELD}; ${BASIS}`,
+  ],
+  [
+    "endStopMeanForce",
+    "N",
+    `energy over the buffer's travel, as a buffer of constant force takes it; ${HELD}`,
+  ],
+  ["endStopPeakForce", "N", `twice the mean, as a linear spring ends; ${HELD}`],
+  ["basePull", "N", ""],
+];
+const STALL_RESULTS: readonly Result[] = [
+  ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
+  ["stallMargin", "1", `airspeed at release, headwind included, over stall speed; ${BASIS}`],
+];
+
+/**
+ * The predicted results of a shot with first-order standard uncertainties: two runs of the ram model an uncertain input, and the later
+ * shots of a fill. Pitch rate is left out: the ram model says nothing of pitch. Stall speed and margin need wing area and lift
+ * coefficient; with them a fill lasts until the airspeed at release is under 1.2 times the stall speed, else until the release
+ * speed is under 90 % of the first.
+ * @param base the prediction at the inputs' values
+ * @returns the quantities; or the name of an input about which the model gives no prediction
+ */
+export function predictedQuantities(
+  session: Session,
+  shot: Shot,
+  ram: MeasuredRam,
+  base: RamPrediction,
+  joint: JointInputs | null = null,
+): ({ readonly ok: true } & PredictedNumbers) | { readonly ok: false; readonly input: string } {
+  const { wingAreaM2: wing, liftCoefficientMax: lift } = session.airframe;
+  const ramList = uncertainInputs(ram);
+  const travel = ram.endStop?.bufferTravelM;
+  const travelList: UncertainInput[] = travel ? [aboveZero("endStop.bufferTravelM", travel)] : [];
+  const wingList: UncertainInput[] =
+    wing && lift
+      ? [
+          aboveZero("wingAreaM2", wing),
+          aboveZero("liftCoefficientMax", lift),
+          { name: "headwindMPerS", ...shot.conditions.headwindMPerS },
+        ]
+      : [];
+  const list = [...ramList, ...travelList, ...wingList];
+  const results: readonly Result[] = [
+    ...RAM_RESULTS,
+    ...(travel ? END_STOP_RESULTS : KINETIC_RESULTS),
+    ...(wing && lift ? STALL_RESULTS : []),
+    ["shotsPerFill", "1", fillWords(ram, base, wingList.length > 0)],
+  ];
+  const [airframeAt, movingAt] = ["airframeMassKg", "movingMassKg"].map((wanted) =>
+    ramList.findIndex(({ name }) => name === wanted),
+  ) as [number, number];
+
+  const model = (values: readonly number[]): readonly number[] | null => {
+    const ramValues = values.slice(0, ramList.length);
+    const inputs = ramInputsOf(ram, ramValues);
+    // Buffer, wing and wind do not touch the ram: its prediction stands.
+    const untouched = ramValues.every((value, i) => value === ramList[i]!.value);
+    const run = untouched ? base : launched(inputs);
+    if (run === null) return null;
+    const left = leftInRam(inputs, run, ramValues[movingAt]!);
+    const [travelM, ...wingValues] = travel
+      ? values.slice(ramList.length)
+      : [undefined, ...values.slice(ramList.length)];
+    const stop = travelM === undefined ? null : endStopLoad(left, travelM);
+    const stall = stallAt(inputs, run, ramValues[airframeAt]!, wingValues as readonly number[]);
+    const least = stall?.leastMPerS ?? LEAST_SHARE * run.exitSpeedMPerS;
+    return [
+      ...ramResults(inputs, run),
+      ...(stop ? [stop.energyJ, stop.meanN, stop.peakN, stop.peakN - left.drivingN] : [left.kineticJ]),
+      ...(stall ? [stall.speedMPerS, stall.margin] : []),
+      shotsPerFill(inputs, run, least, CHAIN_TOL),
+    ];
+  };
+  const result = propagate(model, list, joint);
+  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  const { values, u } = result.value;
+  const entries = results.map(([name, unit, how], i): [string, Quantity] => [
+    name,
+    { value: values[i]!, u: u[i]!, unit, how },
+  ]);
+  const { basePull, ...quantities } = Object.fromEntries(entries) as Record<string, Quantity>;
+  return { ok: true, quantities, basePullN: basePull ?? null };
+}
+
+function launched(inputs: RamInputs): RamPrediction | null {
+  if (ramInputProblem(inputs)) return null;
+  try {
+    const result = predictRam(inputs, { relTol: NEIGHBOUR_TOL });
+    return result.ok ? result.value : null;
+  } catch (error) {
+    if (error instanceof IntegrationError) return null;
+    throw error;
+  }
+}
+
+function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
+  const { angleRad, strokeM } = inputs;
+  const pushS = ram.exitS - ram.startS;
+  return [
+    ram.exitS,
+    ram.exitSpeedMPerS,
+    ram.peakAccelerationMPerS2,
+    angleRad,
+    pushS,
+    strokeM,
+    ram.exitSpeedMPerS / pushS,
+    ram.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
+    peakBaseReaction(inputs, ram),
+  ];
+}
+
+/** Stall speed, margin, and the least release speed that keeps the customary margin; null without wing data. */
+function stallAt(
+  { airPressurePa, temperatureK, angleRad }: RamInputs,
+  { exitSpeedMPerS }: RamPrediction,
+  massKg: number,
+  [wingAreaM2, liftCoefficientMax, headwind]: readonly number[],
+): { readonly speedMPerS: number; readonly margin: number; readonly leastMPerS: number } | null {
+  if (wingAreaM2 === undefined || liftCoefficientMax === undefined || headwind === undefined) return null;
+  const speedMPerS = stallSpeed({
+    massKg,
+    wingAreaM2,
+    liftCoefficientMax,
+    airDensity: airDensity(airPressurePa, temperatureK),
+  });
+  return {
+    speedMPerS,
+    margin: airspeed(exitSpeedMPerS, angleRad, headwind) / speedMPerS,
+    leastMPerS: speedAtAirspeed(CUSTOMARY_MARGIN * speedMPerS, angleRad, headwind),
+  };
+}
+
+/** What a fill is counted by, and the air the first shot takes. */
+function fillWords(ram: MeasuredRam, base: RamPrediction, winged: boolean): string {
+  const inputs = ramInputsOf(
+    ram,
+    uncertainInputs(ram).map(({ value }) => value),
+  );
+  const held =
+    ((inputs.gaugePressurePa + inputs.airPressurePa) * inputs.tankVolumeM3) /
+    (AIR_GAS_CONSTANT * inputs.temperatureK);
+  const until = winged
+    ? `airspeed at release under ${CUSTOMARY_MARGIN} times the stall speed`
+    : "release speed under 90 % of the first";
+  return (
+    `shots in a row until ${until}, the part counted by speed; valves shut at release, tank back at air temperature between shots; ` +
+    `the first takes ${grams(base.airPassedKg)} of the ${grams(held)} of air in the tank; ${BASIS}`
+  );
+}
+
+function grams(kg: number): string {
+  return `${(1000 * kg).toPrecision(3)} g`;
+}

@@ -1,0 +1,42 @@
+import type { RamLauncher } from "../../session/schema.ts";
+import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
+
+const LEAST_SEARCHED_PA = 10e5; // pressures up to this are searched where no rating and no shot says more
+
+/**
+ * Pressure up to a quarter above the maker's rating, so that a speed beyond the rating can be seen to be; twice the greatest used, and
+ * at least 10 bar, when none is stated. Where the shot has no pressure yet, the gauge is as good as it was for the others.
+ */
+const PRESSURE: LauncherSetting<RamLauncher> = {
+  choose: "pressure",
+  range(session, shot, { tankRatingPa }) {
+    const used = session.shots.flatMap(({ conditions }) => conditions.gaugePressurePa ?? []);
+    const now = shot.conditions.gaugePressurePa;
+    const most =
+      tankRatingPa === null
+        ? Math.max(LEAST_SEARCHED_PA, ...used.map(({ value }) => 2 * value))
+        : 1.25 * tankRatingPa;
+    return {
+      ok: true,
+      value: {
+        now: now?.value ?? null,
+        u: now?.u ?? Math.max(0, ...used.map(({ u }) => u)),
+        low: most / 100,
+        high: most,
+        at: (value, u) => ({
+          session,
+          shot: { ...shot, conditions: { ...shot.conditions, gaugePressurePa: { value, u } } },
+        }),
+      },
+    };
+  },
+};
+
+/** From a tenth to twice what it is. */
+const STROKE: LauncherSetting<RamLauncher> = {
+  choose: "stroke",
+  range: (session, shot, launcher) => lengthRange(session, shot, launcher, "strokeM", [0.1, 2]),
+};
+
+/** What can be changed on a ram. */
+export const RAM_SETTINGS: readonly LauncherSetting<RamLauncher>[] = [PRESSURE, MASS_SETTING, STROKE];

@@ -1,0 +1,204 @@
+import { airDensity } from "../../launch/air.ts";
+import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
+import {
+  type MeasuredRocket,
+  rocketInputsOf,
+  rocketUncertainInputs,
+} from "../../launch/rocket/rocket-measured.ts";
+import { airspeed, stallSpeed } from "../../launch/stall.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import type { QuantityName } from "../../results/shot-result.ts";
+import type { Airframe } from "../../session/schema.ts";
+import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+
+export interface RocketQuantities {
+  readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
+  /** 1, greatest load along the push until burnout, which may come after the cradle. */
+  readonly boostLoad: Measured;
+  /** rad/s at burnout, pitch positive nose up and yaw positive nose right; null without the inertia. */
+  readonly pitchRateAtBurnout: Measured | null;
+  readonly yawRateAtBurnout: Measured | null;
+}
+
+const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 1e-6 of the result, far below any u worth stating
+const BASIS = "rocket boost model; u from the inputs, none for the model itself";
+
+/** One result: its name on paper or a word of its own, unit, how it is obtained, and where it stands in a run. */
+type Row = readonly [
+  name: QuantityName | "boost load" | "pitch at burnout" | "yaw at burnout",
+  unit: Unit,
+  how: string,
+  of: (run: RocketPrediction, at: Inputs) => number | null,
+];
+
+interface Inputs {
+  readonly angleRad: number;
+  readonly railM: number;
+  readonly density: number;
+  readonly wing: { readonly areaM2: number; readonly lift: number } | null;
+  readonly headwindMPerS: number;
+  readonly turnsOnCradle: boolean;
+}
+
+const pushTime = ({ leaving, liftOffS }: RocketPrediction) => leaving.timeS - liftOffS;
+const load = (acceleration: number, angleRad: number) => acceleration / STANDARD_GRAVITY + Math.sin(angleRad);
+const stall = ({ leaving }: RocketPrediction, { wing, density }: Inputs) =>
+  wing &&
+  stallSpeed({
+    massKg: leaving.massKg,
+    wingAreaM2: wing.areaM2,
+    liftCoefficientMax: wing.lift,
+    airDensity: density,
+  });
+
+const ROWS: readonly Row[] = [
+  [
+    "releaseTime",
+    "s",
+    `from the first ignition to leaving the cradle; ${BASIS}`,
+    ({ leaving }) => leaving.timeS,
+  ],
+  ["releaseSpeed", "m/s", `speed on leaving the cradle; ${BASIS}`, ({ leaving }) => leaving.speedMPerS],
+  [
+    "peakAcceleration",
+    "m/s²",
+    `greatest acceleration along the cradle until it is left; ${BASIS}`,
+    ({ cradlePeak }) => cradlePeak.value,
+  ],
+  ["launchAngle", "rad", "the angle of the cradle: the airframe moves along it", (_run, at) => at.angleRad],
+  ["pushTime", "s", `from lift-off to leaving the cradle; ${BASIS}`, pushTime],
+  ["stroke", "m", "the travel along the cradle", (_run, at) => at.railM],
+  [
+    "meanPushAcceleration",
+    "m/s²",
+    `speed on leaving the cradle over push time; ${BASIS}`,
+    (run) => run.leaving.speedMPerS / pushTime(run),
+  ],
+  [
+    "loadFactor",
+    "1",
+    `(peak acceleration + g sin θ)/g on the cradle, felt along the push; ${BASIS}`,
+    ({ cradlePeak }, at) => load(cradlePeak.value, at.angleRad),
+  ],
+  [
+    "liftOffTime",
+    "s",
+    `the thrust along the cradle exceeds weight, drag and friction; ${BASIS}`,
+    ({ liftOffS }) => liftOffS,
+  ],
+  ["burnoutTime", "s", "end of the last lit motor's thrust", ({ burnout }) => burnout.timeS],
+  [
+    "burnoutSpeed",
+    "m/s",
+    `along the line of the cradle, without lift and turning; ${BASIS}`,
+    ({ burnout }) => burnout.speedMPerS,
+  ],
+  [
+    "separationTime",
+    "s",
+    "first ejection charge: burnout of its motor and the time to the charge",
+    ({ separation }) => separation?.timeS ?? null,
+  ],
+  [
+    "pitchRateAtRelease",
+    "rad/s",
+    `thrust off the centre of gravity, free to turn from lift-off, no air opposing; ${BASIS}`,
+    ({ leaving }, at) => (at.turnsOnCradle ? leaving.pitchRateRadPerS : null),
+  ],
+  [
+    "yawRateAtRelease",
+    "rad/s",
+    `thrust off the centre of gravity, nose right positive, free to turn from lift-off; ${BASIS}`,
+    ({ leaving }, at) => (at.turnsOnCradle ? leaving.yawRateRadPerS : null),
+  ],
+  [
+    "stallSpeed",
+    "m/s",
+    "√(2 m g/(ρ S C_L)) with the mass on leaving the cradle, air density from pressure and temperature",
+    stall,
+  ],
+  [
+    "stallMargin",
+    "1",
+    `airspeed on leaving the cradle, headwind included, over stall speed; ${BASIS}`,
+    (run, at) => {
+      const least = stall(run, at);
+      return least && airspeed(run.leaving.speedMPerS, at.angleRad, at.headwindMPerS) / least;
+    },
+  ],
+  ["boost load", "1", "", ({ boostPeak }, at) => load(boostPeak.value, at.angleRad)],
+  ["pitch at burnout", "rad/s", "", ({ burnout }) => burnout.pitchRateRadPerS],
+  ["yaw at burnout", "rad/s", "", ({ burnout }) => burnout.yawRateRadPerS],
+];
+
+/**
+ * The predicted results of a boost with first-order standard uncertainties: two runs of the model an uncertain input. Rates of
+ * turning at release are given for a cradle that lets the airframe turn and only with the inertia; on one that keeps it in
+ * line they are not the thrust's doing.
+ * @param base the prediction at the inputs' values
+ * @returns the quantities; or the name of an input about which the model gives no prediction
+ */
+export function rocketQuantities(
+  { wingAreaM2: wing, liftCoefficientMax: lift }: Airframe,
+  rocket: MeasuredRocket,
+  base: RocketPrediction,
+  joint: JointInputs | null = null,
+): { readonly ok: true; readonly value: RocketQuantities } | { readonly ok: false; readonly input: string } {
+  const own = rocketUncertainInputs(rocket);
+  const wingList: UncertainInput[] =
+    wing && lift ? [aboveZero("wingAreaM2", wing), aboveZero("liftCoefficientMax", lift)] : [];
+  const list = [...own, ...wingList];
+  const centre = own.map(({ value }) => value);
+  const inputsAt = (values: readonly number[]): Inputs => {
+    const at = (name: string) => values[own.findIndex((one) => one.name === name)]!;
+    const [areaM2, coefficient] = values.slice(own.length);
+    return {
+      angleRad: at("angleRad"),
+      railM: at("railM"),
+      density: airDensity(at("airPressurePa"), at("temperatureK")),
+      headwindMPerS: at("headwindMPerS"),
+      turnsOnCradle: rocket.turnsOnCradle,
+      wing: areaM2 === undefined || coefficient === undefined ? null : { areaM2, lift: coefficient },
+    };
+  };
+  const baseAt = inputsAt(list.map(({ value }) => value));
+  const rows = ROWS.filter(([, , , of]) => of(base, baseAt) !== null);
+  const model = (values: readonly number[]): readonly number[] | null => {
+    // Wing and lift do not touch the boost: its prediction stands.
+    const run = centre.every((value, i) => value === values[i]) ? base : boosted(rocket, values);
+    if (run === null) return null;
+    const inputs = inputsAt(values);
+    const results = rows.map(([, , , of]) => of(run, inputs));
+    return results.every((result) => result !== null) ? results : null;
+  };
+  const result = propagate(model, list, joint);
+  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  const { values, u } = result.value;
+  const found = Object.fromEntries(
+    rows.map(([name, unit, how], i) => [name, { value: values[i]!, u: u[i]!, unit, how }]),
+  ) as Partial<Record<Row[0], Quantity>>;
+  const {
+    "boost load": boostLoad,
+    "pitch at burnout": pitchRateAtBurnout = null,
+    "yaw at burnout": yawRateAtBurnout = null,
+    ...quantities
+  } = found;
+  return { ok: true, value: { quantities, boostLoad: boostLoad!, pitchRateAtBurnout, yawRateAtBurnout } };
+}
+
+function boosted(rocket: MeasuredRocket, values: readonly number[]): RocketPrediction | null {
+  const inputs = rocketInputsOf(rocket, values);
+  if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
+  try {
+    const result = predictRocket(inputs.value, { relTol: NEIGHBOUR_TOL });
+    return result.ok ? result.value : null;
+  } catch (error) {
+    if (error instanceof IntegrationError) return null;
+    throw error;
+  }
+}

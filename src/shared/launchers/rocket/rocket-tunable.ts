@@ -1,0 +1,60 @@
+import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
+import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import { rocketInputsOf, rocketUncertainInputs } from "../../launch/rocket/rocket-measured.ts";
+import { IntegrationError } from "../../numeric/integrate.ts";
+import type { Measured } from "../../quantity/measured.ts";
+import type { Airframe, Conditions, RocketLauncher } from "../../session/schema.ts";
+import type { TunableModel } from "../tunable-model.ts";
+
+const REL_TOL = 1e-7;
+
+const READINGS = ["airPressurePa", "temperatureK", "headwindMPerS"];
+
+/**
+ * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be identical from shot to shot: what
+ * one differs from the next is in the scatter.
+ */
+export function rocketTunable(
+  launcher: RocketLauncher,
+  airframe: Airframe,
+  massKg: Measured,
+  conditions: Omit<Conditions, "gaugePressurePa">,
+): TunableModel {
+  const rocket = {
+    ...launcher,
+    ...conditions,
+    massKg,
+    turnsOnCradle: launcher.turnsOnCradle ?? false,
+    dragAreaM2: airframe.dragAreaM2 ?? { value: 0, u: 0 },
+    pitchInertiaKgM2: null, // the push along the cradle does not depend on how the airframe turns
+    yawInertiaKgM2: null,
+  };
+  return {
+    inputs: rocketUncertainInputs(rocket).map((input) => ({
+      ...input,
+      of: READINGS.includes(input.name) ? "reading" : "launcher",
+    })),
+    predict(values) {
+      const inputs = rocketInputsOf(rocket, values);
+      if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
+      try {
+        const result = predictRocket(inputs.value, { relTol: REL_TOL });
+        if (!result.ok) return null;
+        const { leaving, at } = result.value;
+        return {
+          exitS: leaving.timeS,
+          exitTravelM: inputs.value.railM,
+          exitSpeedMPerS: leaving.speedMPerS,
+          slowingMPerS2: -leaving.accelerationMPerS2, // the motors still burn: for the short flight that is used, as they do here
+          at(timeS) {
+            const { positionM, speedMPerS } = at(timeS);
+            return { travelM: positionM, speedMPerS };
+          },
+        };
+      } catch (error) {
+        if (error instanceof IntegrationError) return null;
+        throw error;
+      }
+    },
+  };
+}
