@@ -102,7 +102,7 @@ export function clipChanged(name: string): FaultError {
   return new FaultError(
     "clip-changed",
     `${name} is no longer the file that was looked at before: its size has changed.`,
-    "Open the clip again so that its frames are listed anew.",
+    "Open the clip again so that its frames are listed again.",
   );
 }
 

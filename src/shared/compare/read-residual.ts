@@ -113,8 +113,8 @@ function expandedAnew(seen: SeenPush, none: CauseFit, fits: readonly Fitted[]): 
   return ordered.map(({ cause, fit }, place) => {
     const { value, u } = fit.size!;
     const hopeful = place < ANEW && none.chi2 - fit.chi2 > CLEAR * scale;
-    const anew = hopeful ? (cause.around?.(value, Math.max(4 * u, 0.15 * Math.abs(value))) ?? null) : null;
-    return { cause, fit: anew === null ? fit : fitCause(seen, anew.stated, anew.family, cause.inputs) };
+    const closer = hopeful ? (cause.around?.(value, Math.max(4 * u, 0.15 * Math.abs(value))) ?? null) : null;
+    return { cause, fit: closer === null ? fit : fitCause(seen, closer.stated, closer.family, cause.inputs) };
   });
 }
 

@@ -33,7 +33,7 @@ export const TUNE_NOTICES = noticeCatalogue(
     /** @param one capitalised, as it begins the sentence */
     "tune-close": (one: string, other: string, correlation: number) =>
       note(
-        `${one} and ${other} hang together closely (correlation ${correlation.toFixed(2).replace("-", "−")}): together they are known better than either.`,
+        `${one} and ${other} are closely correlated (correlation ${correlation.toFixed(2).replace("-", "−")}): their combination is known better than either alone.`,
         "Predictions use them together; do not read much into one of them alone.",
       ),
     "tune-far": (input: string, inU: number) =>

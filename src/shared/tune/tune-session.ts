@@ -158,7 +158,7 @@ function refusalFault(
         code,
         cause: `With the launcher as stated the model gives no launch for shot "${shotIds[numbers.shot ?? 0]}".`,
         remedy:
-          "See under Model what the prediction of that shot says, and mend the launcher's inputs first.",
+          "See under Model what the prediction of that shot says, and correct the launcher's inputs first.",
       };
     case "too-few-data":
       return {

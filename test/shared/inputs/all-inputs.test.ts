@@ -65,7 +65,10 @@ describe("the table of inputs", () => {
 
   it("has every path that a field of the window names", () => {
     const ledger = join(import.meta.dirname, "../../../src/renderer/ledger");
-    const named = readdirSync(ledger).flatMap((file) =>
+    const fields = readdirSync(ledger, { recursive: true, encoding: "utf8" }).filter((file) =>
+      file.endsWith(".tsx"),
+    );
+    const named = fields.flatMap((file) =>
       [...readFileSync(join(ledger, file), "utf8").matchAll(/path="([^"]+)"/g)].map(
         ([, path]) => path as string,
       ),

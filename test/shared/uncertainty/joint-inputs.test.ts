@@ -43,7 +43,7 @@ describe("jointInputs", () => {
   });
 });
 
-describe("propagate with inputs that hang together", () => {
+describe("propagate with correlated inputs", () => {
   it("has the u of JCGM 100:2008, 5.2.2: a sum and a difference of correlated inputs", () => {
     const r = 0.8;
     const joint = jointInputs(

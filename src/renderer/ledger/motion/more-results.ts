@@ -35,7 +35,7 @@ export function pushLineSays(offset: Quantity, units: UnitSet): string {
   const shown = showMeasured({ value: Math.abs(offset.value) * factor, u: offset.u * factor }, "1");
   const size = `${shown.value} ± ${shown.u} ${symbol}`;
   if (Math.abs(offset.value) < TELLING_U * offset.u) {
-    return `The push passes within ${size} of the centre of gravity: on which side cannot be told.`;
+    return `The push passes within ${size} of the centre of gravity: the uncertainty leaves the side open.`;
   }
   return offset.value > 0
     ? `The push passes ${size} below the centre of gravity and turns the nose up.`

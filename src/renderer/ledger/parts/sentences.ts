@@ -149,7 +149,7 @@ export function nextShotSays(session: Session): Said {
   const { launcher, units } = session;
   if (modelOf(launcher)?.push === null) {
     return said(
-      "Without a model nothing says what to set for a speed; how alike the shots were stands here.",
+      "Without a model nothing says what to set for a speed; how repeatable the shots were is shown here.",
     );
   }
   const { speedMPerS: wanted, choose } = askOf(session);

@@ -20,7 +20,7 @@ export const CLOCK_NOTICES = noticeCatalogue(
     /** @param what "Release"  @param frame as it is shown  @param about where it was typed */
     "beyond-clip": (what: string, frame: string, lastFrame: number, about: Heading) => ({
       ...refusal(
-        `${what} is said to be at frame ${frame}; the clip's frames end at ${lastFrame}.`,
+        `${what} is given as frame ${frame}; the last frame of the clip is ${lastFrame}.`,
         "Correct the frame, and check that the shot names the clip it was seen in.",
       ),
       about,

@@ -169,7 +169,7 @@ type StallsWhere =
 function stallsTold(where: StallsWhere): Told {
   if ("afterS" in where) {
     return refusal(
-      `The ram has not started after ${where.afterS}: the drive chamber does not come to break-away.`,
+      `The ram has not started after ${where.afterS}: the drive chamber never reaches the break-away pressure.`,
       "Check the leak, the valve, gauge pressure and break-away friction.",
     );
   }
@@ -242,7 +242,7 @@ export const BOOST_NOTICES = noticeCatalogue(
     "rocket-not-followed": () =>
       refusal(
         "The boost changes faster than the model can follow.",
-        "Check mass, drag area and thrust curves for a slip of the decimal point.",
+        "Check mass, drag area and thrust curves for a misplaced decimal point.",
       ),
     "rocket-no-motor-lit": () =>
       refusal("No motor is lit, so nothing pushes.", "Mark at least one motor as lit."),

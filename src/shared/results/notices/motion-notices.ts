@@ -41,7 +41,7 @@ export const MOTION_NOTICES = noticeCatalogue(
       const named = marks.slice(0, NAMED).map(({ pointId, frame }) => `${pointId} in frame ${frame}`);
       return warning(
         `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${named.join(", ")}${marks.length > NAMED ? " and others" : ""}.`,
-        "Look at those frames again and put the marks right, or remove them.",
+        "Look at those frames again and correct the marks, or remove them.",
       );
     },
     "marks-noisier": (ratio: number) =>

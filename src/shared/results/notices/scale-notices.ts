@@ -5,7 +5,7 @@ const px = (value: number) => `${value.toFixed(1)} px`;
 const BY_THE_EDGE = "the picture's own edge is taken as vertical, good to about 1°.";
 const lengthsUnknown = () =>
   refusal(
-    "The flight plane is said to be turned so far, or the camera so near, that lengths in it cannot be told.",
+    "With the turn and the distance given, the flight plane lies so obliquely or so near that lengths in it cannot be measured.",
     "Check the turn and the distance under Scale; film more nearly square to the flight.",
   );
 
@@ -42,7 +42,7 @@ export const SCALE_NOTICES = noticeCatalogue(
       ),
     "planes-too-far-apart": () =>
       refusal(
-        "The flight is said to be at less than half the distance of the scale, or more than half farther.",
+        "The distances given put the flight at less than half the distance of the scale rod, or at more than one and a half times that.",
         "Put the scale rod where the airframe flies, and film again; or check the two distances under Scale.",
       ),
     "too-near": lengthsUnknown,

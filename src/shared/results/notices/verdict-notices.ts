@@ -88,7 +88,7 @@ export const ALTIMETER_NOTICES = noticeCatalogue(
       ),
     "altimeter-no-mass": () =>
       refusal(
-        "The altimeter's apogee gives no speed: how much the air slows the climb hangs on the mass, which is not known.",
+        "The altimeter's apogee gives no speed: how much the air slows the climb depends on the mass, which is not known.",
         "Weigh the airframe ready to fly and enter the mass.",
       ),
     "altimeter-too-low": () =>
@@ -114,6 +114,6 @@ export const ALTIMETER_NOTICES = noticeCatalogue(
 
 function besides(dragKnown: boolean): string {
   return dragKnown
-    ? "It hangs on neither clock nor scale of the camera."
+    ? "It depends on neither the clock nor the scale of the camera."
     : "Enter the airframe's drag area to allow for the air.";
 }

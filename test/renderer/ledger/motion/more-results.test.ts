@@ -25,5 +25,7 @@ it("says on which side of the centre of gravity the push passes and what that do
 });
 
 it("does not tell a side that its uncertainty does not tell", () => {
-  expect(pushLineSays(quantity(0.0001, 0.0001, "m"), "SI")).toMatch(/on which side cannot be told\.$/);
+  expect(pushLineSays(quantity(0.0001, 0.0001, "m"), "SI")).toMatch(
+    /the uncertainty leaves the side open\.$/,
+  );
 });
