@@ -5,7 +5,7 @@ import type { Fault } from "../quantity/notice.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import { predictionFaults } from "../session/input-faults.ts";
 import type { Session, Shot } from "../session/schema.ts";
-import { tunableOfShot } from "./tunable-of-shot.ts";
+import { NOTHING_TO_TUNE } from "./tunable-of-shot.ts";
 import { tunableParameters } from "./tunable-parameters.ts";
 import type { TuneRequest } from "./tune-request.ts";
 
@@ -58,11 +58,7 @@ function shotOf(session: Session, id: string): Shot {
 export function parameterFault(session: Session, parameters: readonly string[]): Fault | null {
   const shot = session.shots[0];
   if (shot === undefined) return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
-  const { launcher } = session;
-  if (!hasModel(launcher)) {
-    const told = tunableOfShot(session, shot);
-    return told.ok ? null : told.fault;
-  }
+  if (!hasModel(session.launcher)) return NOTHING_TO_TUNE;
   const able = tunableParameters(session);
   const names = able.map(({ path }) => path).join(", ");
   if (able.length === 0) {

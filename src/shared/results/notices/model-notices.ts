@@ -54,8 +54,9 @@ const WORK = {
 export const MODEL_NOTICES = noticeCatalogue(
   { about: "model" },
   {
-    "no-launcher": () => ({
-      ...refusal("There is no launcher in the session.", "Describe the launcher under Model."),
+    /** @param cause what cannot be done for want of one, where that has to be said */
+    "no-launcher": (cause = "There is no launcher in the session.") => ({
+      ...refusal(cause, "Describe the launcher under Model."),
       beside: "sentence",
     }),
     /** @param withIt what belongs to the all-up mass and is easily left out: ", with motors and booster," */
