@@ -98,7 +98,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
       document.opened(reply, host.folder);
       const [only, second] = usableClips(clips);
       if (reply.session.shots.length === 0 && only !== undefined && second === undefined)
-        navigation.addShot(only);
+        navigation.moves.addShot(only);
       results.lookAtClips();
       results.measureAll();
       void takeUpJobs(working);
@@ -118,7 +118,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     change: document.change,
     changeAll: document.changeAll,
     duringVisit: document.duringVisit,
-    ...navigation,
+    ...navigation.moves,
     inspect: results.inspect,
     lookAtFolder: clips.lookAtFolder,
     acceptContent: clips.acceptContent,

@@ -71,8 +71,7 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     return state.sessionOf(get()).shots.some((shot) => shot.id === id);
   }
 
-  return {
-    settle,
+  const moves = {
     addShot,
     chooseShot,
     openStep,
@@ -83,4 +82,5 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     stepBy: (by: number) => store.set(state.atFrame(get(), get().frame + by)),
     play: (playing: boolean) => patch({ playing }),
   };
+  return { settle, moves };
 }
