@@ -4,7 +4,8 @@ import type { Page } from "playwright-core";
 import { beforeEach, expect, it } from "vitest";
 import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
-import { createSessionFile, SESSION_FILE, sessionText } from "../../src/main/store/session-file.ts";
+import { createSessionFile, SESSION_FILE } from "../../src/main/store/session-file.ts";
+import { sessionText } from "../../src/main/store/session-text.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import { headline, oneSitting, openHeading, type Person, untilMeasured, untilSaved } from "./person.ts";
 

@@ -2,7 +2,7 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterEach, describe, expect, it } from "vitest";
-import { sessionText } from "../../src/main/store/session-file.ts";
+import { sessionText } from "../../src/main/store/session-text.ts";
 import { sampleSession } from "../shared/session/sample-session.ts";
 import { temporaryFolder } from "../support/temporary-folder.ts";
 

@@ -3,7 +3,7 @@ import { copyFile, mkdir, readdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterEach, expect, it } from "vitest";
 import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
-import { sessionText } from "../../src/main/store/session-file.ts";
+import { sessionText } from "../../src/main/store/session-text.ts";
 import { findFfmpeg } from "../../tools/find-program.mjs";
 import { manyShots } from "../support/many-shots.ts";
 import { sharedExample } from "../support/shared-example.ts";

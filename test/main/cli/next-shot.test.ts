@@ -1,7 +1,7 @@
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { sessionText } from "../../../src/main/store/session-file.ts";
+import { sessionText } from "../../../src/main/store/session-text.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";

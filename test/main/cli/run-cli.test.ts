@@ -1,7 +1,7 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { sessionText } from "../../../src/main/store/session-file.ts";
+import { sessionText } from "../../../src/main/store/session-text.ts";
 import { resultsJsonSchema, truthJsonSchema } from "../../../src/shared/results/results-schema.ts";
 import { sessionJsonSchema } from "../../../src/shared/session/json-schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";

@@ -1,7 +1,7 @@
 import { readFile, rename, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expect, it, vi } from "vitest";
-import { sessionText } from "../../../src/main/store/session-file.ts";
+import { sessionText } from "../../../src/main/store/session-text.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";

@@ -3,7 +3,7 @@ import { mkdir, rename, rm, stat, symlink, utimes, writeFile } from "node:fs/pro
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createService } from "../../../src/main/service/create-service.ts";
-import { sessionText } from "../../../src/main/store/session-file.ts";
+import { sessionText } from "../../../src/main/store/session-text.ts";
 import { createClient, framePath } from "../../../src/shared/api/client.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { faultOf } from "../../support/fault-of.ts";
