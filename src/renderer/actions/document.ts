@@ -4,15 +4,16 @@ import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { type EditPlace, type EditWords, wordsOfEdit } from "../../shared/session/edit-words.ts";
 import { applyEdit, type Edit } from "../../shared/session/edits.ts";
 import { done, type History, joined, redone, startHistory, undone } from "../../shared/session/history.ts";
-import { afterSteps, type JournalStep, replaySteps } from "../../shared/session/journal.ts";
+import { type JournalStep, replaySteps } from "../../shared/session/journal.ts";
 import type { NotedClip } from "../../shared/session/noted-clips.ts";
 import { patchBetween, sameJson } from "../../shared/session/patch.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { type AppState, type Offer, sessionOf } from "../app-state/app-state.ts";
 import type { Service } from "../host/service.ts";
 import { type Autosave, createAutosave, faultOf } from "../saving/autosave.ts";
-import type { Unsaved, UnsavedNotes } from "../saving/unsaved-notes.ts";
+import type { UnsavedNotes } from "../saving/unsaved-notes.ts";
 import type { Store } from "../store/store.ts";
+import { createEarlierStates } from "./earlier-states.ts";
 
 const SAVE_AFTER_MS = 600;
 const RETRY_MS = 5000;
@@ -37,7 +38,7 @@ export interface DocumentParts {
   readonly onFault: (fault: Fault) => void;
 }
 
-/** The document in the window: edits, undo, saving, and looking at earlier states. */
+/** The document in the window: edits, undo and saving; earlier states are looked at through it. */
 export type DocumentActions = ReturnType<typeof createDocument>;
 
 export function createDocument(parts: DocumentParts) {
@@ -49,6 +50,17 @@ export function createDocument(parts: DocumentParts) {
   let folder = "";
   let coalescing: string | null = null;
   let visiting: string | null = null;
+
+  const states = createEarlierStates({
+    store,
+    service,
+    unsaved,
+    timeNow,
+    onFault,
+    show: (history) => show(history, null),
+    take: (session, says) => makeEdited(session, { says, place: NOWHERE }, false),
+  });
+  const { ownHistory, endPeek } = states;
 
   /** Puts another state of the document in the window. */
   function show(history: History, walked: AppState["walked"]): void {
@@ -170,21 +182,7 @@ export function createDocument(parts: DocumentParts) {
       if (peek === null) patch({ history: whole(history) });
       else patch({ peek: { ...peek, kept: whole(peek.kept) } });
     }
-    patch({ offers: [...unsavedOffers(reply, steps), ...get().offers] });
-  }
-
-  /** What closed pages could not save, and did not reach the folder after all; it stays until the person has decided. */
-  function unsavedOffers(reply: SessionReply, saved: readonly JournalStep[]): readonly Offer[] {
-    return unsaved.left(folder).flatMap(({ id, note }): readonly Offer[] => {
-      const last = note.steps.at(-1);
-      const arrived = saved.some((step) => step.at === last?.at && sameJson(step.patch, last.patch));
-      const session = arrived ? null : sessionOfNote(note, reply);
-      if (last === undefined || arrived || (session !== null && sameJson(session, reply.session))) {
-        unsaved.forget(id);
-        return [];
-      }
-      return [{ id, kind: "unsaved", says: note.steps.map(({ says }) => says), at: last.at, session }];
-    });
+    patch({ offers: [...states.unsavedOffers(folder, reply, steps), ...get().offers] });
   }
 
   /** Notes what a clip holds: saved with the document, but no step of undo. */
@@ -242,63 +240,6 @@ export function createDocument(parts: DocumentParts) {
     }
   }
 
-  /** The history as it really is, also while another state is looked at. */
-  function ownHistory(): History {
-    return get().peek?.kept ?? get().history;
-  }
-
-  /** Puts an earlier state in the window to look at; nothing is changed until it is taken. */
-  function look(session: Session, says: string, at: string): void {
-    patch({ peek: { says, at, kept: ownHistory() } });
-    show(startHistory(session), null);
-  }
-
-  async function lookAt(moment: { readonly id: string; readonly says: string; readonly at: string }) {
-    try {
-      look(await service.moment(moment.id), moment.says, moment.at);
-    } catch (error) {
-      onFault(faultOf(error));
-    }
-  }
-
-  /** Looks at what was offered. */
-  async function lookAtOffer(offer: Offer): Promise<void> {
-    if (offer.kind === "outside") {
-      await lookAt({
-        id: offer.moment,
-        says: "The session before another program changed it",
-        at: timeNow(),
-      });
-    } else if (offer.session !== null) {
-      look(offer.session, `What was not saved: ${offer.says.at(-1)}`, offer.at);
-    }
-    const { peek } = get();
-    if (peek !== null) patch({ peek: { ...peek, offer: offer.id } });
-  }
-
-  function endPeek(): void {
-    const { peek } = get();
-    if (peek === null) return;
-    patch({ peek: null });
-    show(peek.kept, null);
-  }
-
-  /** The state that is looked at becomes the present one, as one step of undo. */
-  function takePeek(): void {
-    const { peek, history } = get();
-    if (peek === null) return;
-    const session = history.present;
-    endPeek();
-    makeEdited(session, { says: `Went back to: ${peek.says}`, place: NOWHERE }, false);
-    if (peek.offer !== undefined) dropOffer(peek.offer);
-  }
-
-  function dropOffer(id: string): void {
-    const { offers } = get();
-    if (offers.some((offer) => offer.id === id && offer.kind === "unsaved")) unsaved.forget(id);
-    patch({ offers: offers.filter((offer) => offer.id !== id) });
-  }
-
   /** Notes in the browser what is not saved. @returns whether it is safe: in the folder or in the note */
   function keepUnsaved(): boolean {
     const steps = autosave?.unsaved() ?? [];
@@ -319,12 +260,11 @@ export function createDocument(parts: DocumentParts) {
     undo: () => walk("undo"),
     redo: () => walk("redo"),
     settleConflict,
-    look,
-    lookAt,
-    lookAtOffer,
+    lookAt: states.lookAt,
+    lookAtOffer: states.lookAtOffer,
     endPeek,
-    takePeek,
-    dropOffer,
+    takePeek: states.takePeek,
+    dropOffer: states.dropOffer,
     /** The page goes away: what is not saved is sent now, and kept in the browser in case that fails. */
     async leave(): Promise<void> {
       if (autosave === null || autosave.unsaved().length === 0) return;
@@ -344,10 +284,4 @@ export function createDocument(parts: DocumentParts) {
 
 function journalStep({ kind, says, place, at, before, after }: MadeStep): JournalStep {
   return { kind, says, place, at, patch: patchBetween(before, after) };
-}
-
-/** The document that a note holds, or leads to from the folder's; null when it cannot be told. */
-function sessionOfNote({ baseRevision, steps, session }: Unsaved, reply: SessionReply): Session | null {
-  if (session !== undefined) return session;
-  return baseRevision === reply.revision ? afterSteps(reply.session, steps) : null;
 }
