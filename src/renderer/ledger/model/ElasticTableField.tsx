@@ -1,6 +1,7 @@
-import { useId, useRef, useState } from "react";
+import { useRef, useState } from "react";
 import type { ForcePoint } from "../../../shared/launch/elastic/elastic-curve.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
+import { PastedArea } from "../fields/PastedArea.tsx";
 import { elasticTableText, readElasticTable } from "./elastic-table.ts";
 
 export interface ElasticTableFieldProps {
@@ -17,7 +18,6 @@ export interface ElasticTableFieldProps {
 /** A force-extension table, typed or pasted: what is typed stays; what can stand goes into the document when the field is left. */
 export function ElasticTableField(props: ElasticTableFieldProps) {
   const { field, label, hint, points, optional = false, onEntry } = props;
-  const id = useId();
   const [text, setText] = useState(() => draftOf(field)?.value ?? elasticTableText(points));
   const [inside, setInside] = useState(false);
   const seen = useRef(points);
@@ -48,26 +48,18 @@ export function ElasticTableField(props: ElasticTableFieldProps) {
         : null;
   return (
     <div className="field">
-      <label className="field-label" htmlFor={id}>
-        {label}
-      </label>
-      <textarea
-        id={id}
+      <PastedArea
+        field={field}
+        label={label}
         rows={Math.min(12, Math.max(3, text.split("\n").length))}
-        spellCheck={false}
-        value={text}
-        aria-invalid={problem !== null}
-        aria-describedby={`${id}-says`}
-        onFocus={() => setInside(true)}
-        onChange={(event) => {
-          setText(event.target.value);
-          keepDraft(field, { value: event.target.value, u: "" });
-        }}
-        onBlur={leave}
+        text={text}
+        problem={problem}
+        kept="the table before it"
+        hint={hint}
+        onText={setText}
+        onEnter={() => setInside(true)}
+        onLeave={leave}
       />
-      <p className={problem ? "field-problem" : "field-hint"} id={`${id}-says`}>
-        {problem === null ? hint : `${problem} Until then the table before it stands.`}
-      </p>
     </div>
   );
 }

@@ -1,8 +1,9 @@
-import { useId, useRef, useState } from "react";
+import { useRef, useState } from "react";
 import type { ThrustCurve } from "../../../shared/launch/rocket/thrust-curve.ts";
 import { readThrustCurve, thrustCurveText } from "../../../shared/launch/rocket/thrust-curve-csv.ts";
 import { FaultError } from "../../../shared/quantity/notice.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
+import { PastedArea } from "../fields/PastedArea.tsx";
 
 export interface ThrustCurveFieldProps {
   /** unique in the window: what was typed and cannot stand yet is kept by it */
@@ -13,7 +14,6 @@ export interface ThrustCurveFieldProps {
 
 /** A measured thrust curve, typed, pasted or loaded from a file: what is typed stays; what can stand goes into the document. */
 export function ThrustCurveField({ field, points, onEntry }: ThrustCurveFieldProps) {
-  const id = useId();
   const [text, setText] = useState(() => draftOf(field)?.value ?? thrustCurveText(points));
   const [inside, setInside] = useState(false);
   const seen = useRef(points);
@@ -43,31 +43,21 @@ export function ThrustCurveField({ field, points, onEntry }: ThrustCurveFieldPro
   const problem = inside ? null : read.problem;
   return (
     <div className="field">
-      <label className="field-label" htmlFor={id}>
-        Time in s, thrust in N
-      </label>
-      <textarea
-        id={id}
+      <PastedArea
+        field={field}
+        label="Time in s, thrust in N"
         rows={6}
-        spellCheck={false}
-        value={text}
-        aria-invalid={problem !== null}
-        aria-describedby={`${id}-says`}
-        onFocus={() => setInside(true)}
-        onChange={(event) => {
-          setText(event.target.value);
-          keepDraft(field, { value: event.target.value, u: "" });
-        }}
-        onBlur={() => {
+        text={text}
+        problem={problem}
+        kept="the curve before it"
+        hint="One point a line, from ignition to the end of thrust; text after # is passed over."
+        onText={setText}
+        onEnter={() => setInside(true)}
+        onLeave={() => {
           setInside(false);
           take(text);
         }}
       />
-      <p className={problem ? "field-problem" : "field-hint"} id={`${id}-says`}>
-        {problem === null
-          ? "One point a line, from ignition to the end of thrust; text after # is passed over."
-          : `${problem} Until then the curve before it stands.`}
-      </p>
       <label className="field-hint">
         Or from a file:{" "}
         <input

@@ -5,8 +5,8 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { NO_SKETCH } from "../../app-state/app-state.ts";
 import { HAND_U_PX } from "../../picking/picked.ts";
 import { NumberField } from "../fields/NumberField.tsx";
-import { numbersHeld } from "../parts/sentences.ts";
 import { boardFound } from "./board-words.ts";
+import { FoundLens } from "./FoundLens.tsx";
 import type { LensFound } from "./lens-words.ts";
 
 export interface BoardFieldsProps {
@@ -92,28 +92,11 @@ export function BoardFields({ facts, camera }: BoardFieldsProps) {
           ))}
         </ul>
       )}
-      {fresh === null ? null : (
-        <p className={fresh.lens === null ? "plain" : "plain-says"} role="status">
-          {numbersHeld(fresh.text)}
-        </p>
-      )}
-      {fresh?.lens == null ? null : camera === undefined ? (
-        <p className="field-hint">Say under Clock which camera this is, to keep the lens with it.</p>
-      ) : (
-        <p className="plain">
-          <button
-            type="button"
-            onClick={() => {
-              const lens = fresh.lens ?? undefined;
-              actions.change({ kind: "update-camera", cameraId: camera.id, patch: { lens } });
-              actions.sketch({ board: { ...NO_SKETCH.board, columns, rows } });
-              actions.choosePick(null);
-            }}
-          >
-            Keep it with {camera.name || "the camera"}
-          </button>
-        </p>
-      )}
+      <FoundLens
+        found={fresh}
+        camera={camera}
+        onKept={() => actions.sketch({ board: { ...NO_SKETCH.board, columns, rows } })}
+      />
     </>
   );
 }

@@ -5,6 +5,7 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { HAND_U_PX } from "../../picking/picked.ts";
 import { More } from "../fields/More.tsx";
 import { BoardFields } from "./BoardFields.tsx";
+import { FoundLens } from "./FoundLens.tsx";
 import { type LensFound, lensFound, madeSays } from "./lens-words.ts";
 
 /** What the lens bends: found from edges known to be straight, and kept with the camera. */
@@ -90,27 +91,7 @@ export function LensFields({ shot, facts }: { readonly shot: Shot; readonly fact
           </p>
         </>
       )}
-      {fresh === null ? null : (
-        <p className="plain" role="status">
-          {fresh.text}
-        </p>
-      )}
-      {fresh?.lens == null ? null : camera === undefined ? (
-        <p className="field-hint">Say under Clock which camera this is, to keep the lens with it.</p>
-      ) : (
-        <p className="plain">
-          <button
-            type="button"
-            onClick={() => {
-              keep(fresh.lens ?? undefined);
-              actions.sketch({ lines: [] });
-              actions.choosePick(null);
-            }}
-          >
-            Keep it with {camera.name || "the camera"}
-          </button>
-        </p>
-      )}
+      <FoundLens found={fresh} camera={camera} onKept={() => actions.sketch({ lines: [] })} />
       <More title="From a board instead" says={boards === 0 ? undefined : boardsSay(boards)}>
         <BoardFields facts={facts} camera={camera} />
       </More>
