@@ -19,7 +19,7 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
   const variance = (noise / match.gain) ** 2 + templateNoise ** 2;
   const own = new Float64Array(9);
   for (let a = 0; a < 3; a++)
-    for (let b = 0; b < 3; b++) own[a * 3 + b] = variance * (match.inverse[a * TERMS + b] as number);
+    for (let b = 0; b < 3; b++) own[a * 3 + b] = variance * match.inverse[a * TERMS + b];
   return turned(own, match.theta);
 }
 
@@ -45,41 +45,34 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
       let [product, pairs] = [0, 0];
       const outer = new Float64Array(9);
       for (let i = 0; i < n; i++) {
-        const j = alone ? i : at((template.dx[i] as number) + u, (template.dy[i] as number) + v);
+        const j = alone ? i : at(template.dx[i] + u, template.dy[i] + v);
         if (j < 0) continue;
-        const w = Math.sqrt((weights[i] as number) * (weights[j] as number));
-        product += w * (left[i] as number) * (left[j] as number);
+        const w = Math.sqrt(weights[i] * weights[j]);
+        product += w * left[i] * left[j];
         pairs += w;
         for (let a = 0; a < 3; a++)
-          for (let b = 0; b < 3; b++)
-            outer[a * 3 + b] =
-              (outer[a * 3 + b] as number) + (rows[a * n + i] as number) * (rows[b * n + j] as number);
+          for (let b = 0; b < 3; b++) outer[a * 3 + b] = outer[a * 3 + b] + rows[a * n + i] * rows[b * n + j];
       }
       if (pairs === 0 || match.residual === 0) continue;
       const alike = alone ? 1 : product / pairs / match.residual ** 2;
       for (let a = 0; a < 3; a++) {
         for (let b = 0; b < 3; b++) {
-          const both = alone
-            ? (outer[a * 3 + b] as number)
-            : (outer[a * 3 + b] as number) + (outer[b * 3 + a] as number);
-          total[a * 3 + b] = (total[a * 3 + b] as number) + variance * taper * alike * both;
+          const both = alone ? outer[a * 3 + b] : outer[a * 3 + b] + outer[b * 3 + a];
+          total[a * 3 + b] = total[a * 3 + b] + variance * taper * alike * both;
         }
       }
     }
   }
   for (let a = 0; a < 3; a++) {
-    const white = variance * (inverse[a * TERMS + a] as number);
+    const white = variance * inverse[a * TERMS + a];
     // Residuals can look less correlated than chance makes them; that is no knowledge of the place.
-    if ((total[a * 3 + a] as number) < white) return turned(whiteBlock(inverse, variance), match.theta);
+    if (total[a * 3 + a] < white) return turned(whiteBlock(inverse, variance), match.theta);
   }
   return turned(total, match.theta);
 }
 
 function whiteBlock(inverse: Float64Array, variance: number): Float64Array {
-  return Float64Array.from(
-    { length: 9 },
-    (_, k) => variance * (inverse[Math.floor(k / 3) * TERMS + (k % 3)] as number),
-  );
+  return Float64Array.from({ length: 9 }, (_, k) => variance * inverse[Math.floor(k / 3) * TERMS + (k % 3)]);
 }
 
 /** Rows x, y, theta of (AᵀWA)⁻¹AᵀW; [3 · n]. */
@@ -87,12 +80,12 @@ function influence({ dx, dy, slopeX, slopeY, values }: Template, { inverse, weig
   const n = values.length;
   const rows = new Float64Array(3 * n);
   for (let i = 0; i < n; i++) {
-    const [sx, sy] = [slopeX[i] as number, slopeY[i] as number];
-    const column = [sx, sy, -(dy[i] as number) * sx + (dx[i] as number) * sy, values[i] as number, 1];
+    const [sx, sy] = [slopeX[i], slopeY[i]];
+    const column = [sx, sy, -dy[i] * sx + dx[i] * sy, values[i], 1];
     for (let a = 0; a < 3; a++) {
       let sum = 0;
-      for (let b = 0; b < TERMS; b++) sum += (inverse[a * TERMS + b] as number) * (column[b] as number);
-      rows[a * n + i] = (weights[i] as number) * sum;
+      for (let b = 0; b < TERMS; b++) sum += inverse[a * TERMS + b] * column[b];
+      rows[a * n + i] = weights[i] * sum;
     }
   }
   return rows;
@@ -100,14 +93,13 @@ function influence({ dx, dy, slopeX, slopeY, values }: Template, { inverse, weig
 
 /** The place of an offset in the template's list; -1 where it has none. */
 function indexOf({ dx, dy }: Template): (x: number, y: number) => number {
-  const reach = dx.reduce((most, x, i) => Math.max(most, Math.abs(x), Math.abs(dy[i] as number)), 0);
+  const reach = dx.reduce((most, x, i) => Math.max(most, Math.abs(x), Math.abs(dy[i])), 0);
   const side = 2 * reach + 1;
   const table = new Int32Array(side * side).fill(-1);
   dx.forEach((x, i) => {
-    table[((dy[i] as number) + reach) * side + x + reach] = i;
+    table[(dy[i] + reach) * side + x + reach] = i;
   });
-  return (x, y) =>
-    Math.abs(x) > reach || Math.abs(y) > reach ? -1 : (table[(y + reach) * side + x + reach] as number);
+  return (x, y) => (Math.abs(x) > reach || Math.abs(y) > reach ? -1 : table[(y + reach) * side + x + reach]);
 }
 
 /** From the template's axes, in which a step is taken, to the picture's: x and y turn with theta. */
@@ -119,8 +111,7 @@ function turned(c: Float64Array, theta: number): WarpCovariance {
     for (let b = 0; b < 3; b++) {
       let sum = 0;
       for (let p = 0; p < 3; p++)
-        for (let q = 0; q < 3; q++)
-          sum += (r[a * 3 + p] as number) * (c[p * 3 + q] as number) * (r[b * 3 + q] as number);
+        for (let q = 0; q < 3; q++) sum += r[a * 3 + p] * c[p * 3 + q] * r[b * 3 + q];
       out[a * 3 + b] = sum;
     }
   }

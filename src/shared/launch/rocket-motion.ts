@@ -59,11 +59,11 @@ export function rocketRhs(inputs: RocketInputs, phase: RocketPhase, stretch: Thr
       return;
     }
     const mass = massAt(stretch, tau);
-    out[TRAVEL] = y[SPEED]!;
-    out[SPEED] = (lineAt(stretch.along, tau) - againstThrust(inputs, mass, y[SPEED]!) - friction) / mass;
-    out[PITCH] = turns ? y[PITCH_RATE]! : 0;
+    out[TRAVEL] = y[SPEED];
+    out[SPEED] = (lineAt(stretch.along, tau) - againstThrust(inputs, mass, y[SPEED]) - friction) / mass;
+    out[PITCH] = turns ? y[PITCH_RATE] : 0;
     out[PITCH_RATE] = turns && pitchInertia !== null ? lineAt(stretch.pitch, tau) / pitchInertia : 0;
-    out[YAW] = turns ? y[YAW_RATE]! : 0;
+    out[YAW] = turns ? y[YAW_RATE] : 0;
     out[YAW_RATE] = turns && yawInertia !== null ? lineAt(stretch.yaw, tau) / yawInertia : 0;
   };
 }
@@ -82,12 +82,12 @@ export function rocketMotion(
   const { railM } = inputs;
   const speedScale = Math.sqrt(2 * STANDARD_GRAVITY * railM);
   const absTol = [railM, speedScale, 1, 1, 1, 1].map((scale) => 1e-4 * relTol * scale);
-  const leaves: OdeEvent = { name: "leave", direction: 1, value: (_t, y) => y[TRAVEL]! / railM - 1 };
-  const bottom: OdeEvent = { name: "bottom", direction: -1, value: (_t, y) => y[TRAVEL]! / railM };
+  const leaves: OdeEvent = { name: "leave", direction: 1, value: (_t, y) => y[TRAVEL] / railM - 1 };
+  const bottom: OdeEvent = { name: "bottom", direction: -1, value: (_t, y) => y[TRAVEL] / railM };
   const rests = (direction: 1 | -1): OdeEvent => ({
     name: "rest",
     direction,
-    value: (_t, y) => y[SPEED]! / speedScale,
+    value: (_t, y) => y[SPEED] / speedScale,
   });
   const EVENTS: Readonly<Record<RocketPhase, readonly OdeEvent[]>> = {
     held: [],
@@ -102,7 +102,7 @@ export function rocketMotion(
     const run = integrate({ ...problem, events: EVENTS[phase] }, t, y, end, end - t);
     // Travel is one-way until the airframe rests, so a rest beyond an end of the cradle has passed that end before, in the same step.
     const passed =
-      run.event !== "rest" ? null : run.y[TRAVEL]! > railM ? leaves : run.y[TRAVEL]! < 0 ? bottom : null;
+      run.event !== "rest" ? null : run.y[TRAVEL] > railM ? leaves : run.y[TRAVEL] < 0 ? bottom : null;
     return passed ? integrate({ ...problem, events: [passed] }, t, y, run.t, run.t - t) : run;
   };
   const pieces: RocketPiece[] = [];
@@ -116,7 +116,7 @@ export function rocketMotion(
     while (t < stretch.t1) {
       if (changes > MOST_CHANGES) return { pieces, liftOffS, leaveS: Number.NaN };
       if (phase === "held") {
-        const next = endOfRest(inputs, stretch, t, y[TRAVEL]!);
+        const next = endOfRest(inputs, stretch, t, y[TRAVEL]);
         if (next.t > t) pieces.push({ phase, stretch, t0: t, t1: next.t, start: y, run: null });
         t = next.t;
         if (next.phase === null) break;

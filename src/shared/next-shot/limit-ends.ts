@@ -1,3 +1,4 @@
+import { lastOf } from "../quantity/known-element.ts";
 import { isInside, type LimitCheck } from "./limits.ts";
 import type { LimitName } from "./next-notices.ts";
 import type { SpeedCurve, SpeedPoint } from "./speed-curve.ts";
@@ -42,7 +43,7 @@ export function limitEnds(
           from = null;
         }
       });
-      if (from !== null) ends.push({ name, from, to: seen.at(-1)!.x });
+      if (from !== null) ends.push({ name, from, to: lastOf(seen).x });
       return ends;
     });
   });
@@ -73,7 +74,7 @@ export function insideSpeeds(
 ): { readonly slowest: InsideSpeed; readonly fastest: InsideSpeed } | null {
   const found: InsideSpeed[] = [];
   for (const run of curve) {
-    const span = run.at(-1)!.x - run[0]!.x;
+    const span = lastOf(run).x - run[0]!.x;
     const within = (x: number) =>
       ends.every(({ from, to }) => x <= from + SLACK * span || x >= to - SLACK * span);
     for (const point of run) {
@@ -81,7 +82,7 @@ export function insideSpeeds(
       // The outermost places of a run belong to an end that reaches them.
       const atEdge = ends.some(
         ({ from, to }) =>
-          (point.x === from && from === run[0]!.x) || (point.x === to && to === run.at(-1)!.x),
+          (point.x === from && from === run[0]!.x) || (point.x === to && to === lastOf(run).x),
       );
       if (!isEnd && !atEdge) found.push({ ...point, bound: [] });
     }
@@ -90,7 +91,7 @@ export function insideSpeeds(
         [from, -1],
         [to, 1],
       ] as const) {
-        if (!(x > run[0]!.x && x < run.at(-1)!.x) || !within(x)) continue;
+        if (!(x > run[0]!.x && x < lastOf(run).x) || !within(x)) continue;
         const kept = movedInside(x, inwards * STEP * span, keeps);
         const speed = kept === null ? null : speedAt(kept);
         if (kept !== null && speed !== null) found.push({ x: kept, speed, bound: [name] });

@@ -1,4 +1,5 @@
 import { launcherInUse } from "../predict/launcher-in-use.ts";
+import { lastOf } from "../quantity/known-element.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
@@ -83,7 +84,7 @@ export function settingOf(session: Session, shot: Shot, choose: Choose): Setting
         : thrustSetting(session, shot, launcher);
     case "elastic-line": {
       const ends = [launcher.loading, launcher.unloading ?? launcher.loading].map(
-        (table) => table.at(-1)![0],
+        (table) => lastOf(table)[0],
       );
       const { drawM } = launcher;
       return lengthSetting(session, shot, choose, "drawM", drawM, [0.05, Math.min(...ends) / drawM.value]);

@@ -140,8 +140,8 @@ export function integrate(
   function firstEvent(dense: DenseStep): { event: string; hit: number } | null {
     const crossed: OdeEvent[] = [];
     for (let i = 0; i < events.length; i++) {
-      const event = events[i]!;
-      const before = sides[i]!;
+      const event = events[i];
+      const before = sides[i];
       const after = sideOf(event.value(t + h, stepper.end));
       if (after !== 0) sides[i] = after;
       if (before === 0 || after === 0 || after === before) continue;
@@ -187,16 +187,16 @@ function sideOf(value: number): -1 | 0 | 1 {
 function firstStep({ rhs, relTol, absTol }: OdeSystem, t: number, y: Float64Array): number {
   const slope = new Float64Array(y.length);
   rhs(t, y, slope);
-  const scale = absTol.map((tol, i) => tol + relTol * Math.abs(y[i]!));
+  const scale = absTol.map((tol, i) => tol + relTol * Math.abs(y[i]));
   const norm = (v: (i: number) => number) =>
     Math.sqrt(scale.reduce((sum, s, i) => sum + (v(i) / s) ** 2, 0) / scale.length);
-  const d0 = norm((i) => y[i]!);
-  const d1 = norm((i) => slope[i]!);
+  const d0 = norm((i) => y[i]);
+  const d1 = norm((i) => slope[i]);
   const h0 = d0 < 1e-5 || d1 < 1e-5 ? 1e-6 : (0.01 * d0) / d1;
-  const probe = y.map((v, i) => v + h0 * slope[i]!);
+  const probe = y.map((v, i) => v + h0 * slope[i]);
   const probeSlope = new Float64Array(y.length);
   rhs(t + h0, probe, probeSlope);
-  const d2 = norm((i) => probeSlope[i]! - slope[i]!) / h0;
+  const d2 = norm((i) => probeSlope[i] - slope[i]) / h0;
   const most = Math.max(d1, d2);
   const h1 = most <= 1e-15 ? Math.max(1e-6, h0 * 1e-3) : (0.01 / most) ** 0.2;
   return Math.min(100 * h0, h1);

@@ -99,10 +99,10 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     // Near the end the bend would be rounding, and is not needed.
     const bend = promised > BEND_FROM * sum ? bendOf(problem, p, r, factored, damped) : new Float64Array(n);
     const bends = BEND_LIMIT * scaledNorm(damped.step, columns) < scaledNorm(bend, columns);
-    const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]!));
-    const next = p.map((value, j) => value + step[j]!);
+    const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]));
+    const next = p.map((value, j) => value + step[j]);
     const small = step.every(
-      (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!),
+      (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]), problem.typical[j]),
     );
     const nextR = new Float64Array(m);
     problem.residuals(next, nextR);
@@ -171,7 +171,7 @@ function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns
   const finite = j.every(Number.isFinite) && r.every(Number.isFinite);
   for (let k = 0; k < n; k++) {
     let norm = 0;
-    for (let i = 0; i < m; i++) norm += j[i * n + k]! ** 2;
+    for (let i = 0; i < m; i++) norm += j[i * n + k] ** 2;
     columns[k] = Math.sqrt(norm);
   }
   const c = r.slice();
@@ -192,8 +192,8 @@ function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Flo
   a.set(r.subarray(0, n * n));
   const b = new Float64Array(2 * n);
   for (let k = 0; k < n; k++) {
-    b[k] = -c[k]!;
-    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k]! > 0 ? columns[k]! : 1);
+    b[k] = -c[k];
+    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k] > 0 ? columns[k] : 1);
   }
   triangularise(a, 2 * n, n, b);
   return { step: solveUpper(a, n, b), triangle: a };
@@ -214,15 +214,15 @@ function bendOf(
   const m = problem.count;
   const ahead = new Float64Array(m);
   problem.residuals(
-    p.map((value, k) => value + PROBE * step[k]!),
+    p.map((value, k) => value + PROBE * step[k]),
     ahead,
   );
   const moment = new Float64Array(n);
   for (let i = 0; i < m; i++) {
     let along = 0;
-    for (let k = 0; k < n; k++) along += j[i * n + k]! * step[k]!;
-    const second = (2 / PROBE) * ((ahead[i]! - r[i]!) / PROBE - along);
-    for (let k = 0; k < n; k++) moment[k]! -= (j[i * n + k]! * second) / 2;
+    for (let k = 0; k < n; k++) along += j[i * n + k] * step[k];
+    const second = (2 / PROBE) * ((ahead[i] - r[i]) / PROBE - along);
+    for (let k = 0; k < n; k++) moment[k] -= (j[i * n + k] * second) / 2;
   }
   const bend = solveUpper(triangle, n, solveLower(triangle, n, moment));
   return bend.every(Number.isFinite) ? bend : new Float64Array(n);
@@ -232,16 +232,16 @@ function bendOf(
 function solveLower(r: Float64Array, n: number, b: Float64Array): Float64Array {
   const x = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    let sum = b[i]!;
-    for (let k = 0; k < i; k++) sum -= r[k * n + i]! * x[k]!;
-    x[i] = sum / r[i * n + i]!;
+    let sum = b[i];
+    for (let k = 0; k < i; k++) sum -= r[k * n + i] * x[k];
+    x[i] = sum / r[i * n + i];
   }
   return x;
 }
 
 function scaledNorm(step: Float64Array, columns: Float64Array): number {
   let sum = 0;
-  for (let k = 0; k < step.length; k++) sum += (columns[k]! * step[k]!) ** 2;
+  for (let k = 0; k < step.length; k++) sum += (columns[k] * step[k]) ** 2;
   return Math.sqrt(sum);
 }
 
@@ -256,14 +256,14 @@ function promisedBy(
   let sum = 0;
   for (let i = 0; i < n; i++) {
     let row = 0;
-    for (let j = i; j < n; j++) row += r[i * n + j]! * step[j]!;
-    sum += row * row + 2 * damping * ((columns[i]! > 0 ? columns[i]! : 1) * step[i]!) ** 2;
+    for (let j = i; j < n; j++) row += r[i * n + j] * step[j];
+    sum += row * row + 2 * damping * ((columns[i] > 0 ? columns[i] : 1) * step[i]) ** 2;
   }
   return sum;
 }
 
 function squared(x: Float64Array): number {
   let sum = 0;
-  for (let i = 0; i < x.length; i++) sum += x[i]! * x[i]!;
+  for (let i = 0; i < x.length; i++) sum += x[i] * x[i];
   return sum;
 }

@@ -59,12 +59,12 @@ const SETTLED_PX = 1e-9;
 export function fitShake(problem: ShakeProblem): ShakeFit | null {
   const state = {
     frames: Float64Array.from({ length: 4 * problem.frames }, (_, i) =>
-      i % 4 < 2 ? problem.startShifts[2 * Math.floor(i / 4) + (i % 4)]! : 0,
+      i % 4 < 2 ? problem.startShifts[2 * Math.floor(i / 4) + (i % 4)] : 0,
     ),
     posts: problem.startPosts.slice(),
   };
   const byFrame: IndexedMark[][] = Array.from({ length: problem.frames }, () => []);
-  for (const mark of problem.marks) byFrame[mark.frame]!.push(mark);
+  for (const mark of problem.marks) byFrame[mark.frame].push(mark);
   let converged = false;
   let solved: Solved | null = null;
   for (let pass = 0; pass < MOST_PASSES && !converged; pass++) {
@@ -117,22 +117,22 @@ function solve(problem: ShakeProblem, byFrame: readonly IndexedMark[][], state: 
     const a = new Float64Array(k * k);
     const g = new Float64Array(k);
     const b = new Float64Array(k * n);
-    for (const mark of byFrame[f]!) {
+    for (const mark of byFrame[f]) {
       const { residual, byFrame: jf, byPost: jq } = linearised(mark, state, centre);
       const weight = 1 / mark.uPx ** 2;
       const at = 2 * mark.post;
       for (const row of [0, 1] as const) {
         const r = residual[row];
         for (let i = 0; i < 2; i++) {
-          right[at + i]! += weight * jq[2 * row + i]! * r;
+          right[at + i] += weight * jq[2 * row + i] * r;
           for (let j = 0; j < 2; j++)
-            reduced[(at + i) * n + at + j]! += weight * jq[2 * row + i]! * jq[2 * row + j]!;
+            reduced[(at + i) * n + at + j] += weight * jq[2 * row + i] * jq[2 * row + j];
         }
         for (let i = 0; i < k; i++) {
-          const w = weight * jf[4 * row + i]!;
-          g[i]! += w * r;
-          for (let j = 0; j < k; j++) a[i * k + j]! += w * jf[4 * row + j]!;
-          for (let j = 0; j < 2; j++) b[i * n + at + j]! += w * jq[2 * row + j]!;
+          const w = weight * jf[4 * row + i];
+          g[i] += w * r;
+          for (let j = 0; j < k; j++) a[i * k + j] += w * jf[4 * row + j];
+          for (let j = 0; j < 2; j++) b[i * n + at + j] += w * jq[2 * row + j];
         }
       }
     }
@@ -142,27 +142,27 @@ function solve(problem: ShakeProblem, byFrame: readonly IndexedMark[][], state: 
       continue;
     }
     for (const [term, u] of [
-      [2, problem.turnU[f]!],
-      [3, problem.zoomU[f]!],
+      [2, problem.turnU[f]],
+      [3, problem.zoomU[f]],
     ] as const) {
       if (term >= k) continue;
-      a[term * k + term]! += u ** -2;
-      g[term]! -= state.frames[4 * f + term]! * u ** -2;
+      a[term * k + term] += u ** -2;
+      g[term] -= state.frames[4 * f + term] * u ** -2;
     }
     if (choleskyInPlace(a, k) === null) return null;
     const gain = new Float64Array(k * n);
     for (let j = 0; j < n; j++) {
-      const column = Float64Array.from({ length: k }, (_, i) => b[i * n + j]!);
+      const column = Float64Array.from({ length: k }, (_, i) => b[i * n + j]);
       const solved = backSubstitute(a, k, forwardSubstitute(a, k, column));
-      for (let i = 0; i < k; i++) gain[i * n + j] = solved[i]!;
+      for (let i = 0; i < k; i++) gain[i * n + j] = solved[i];
     }
     const step = backSubstitute(a, k, forwardSubstitute(a, k, g));
     for (let i = 0; i < n; i++) {
       for (let l = 0; l < k; l++) {
-        const w = b[l * n + i]!;
+        const w = b[l * n + i];
         if (w === 0) continue;
-        right[i]! -= w * step[l]!;
-        for (let j = 0; j < n; j++) reduced[i * n + j]! -= w * gain[l * n + j]!;
+        right[i] -= w * step[l];
+        for (let j = 0; j < n; j++) reduced[i * n + j] -= w * gain[l * n + j];
       }
     }
     kept.push({ factor: a, gain, step });
@@ -176,21 +176,21 @@ function solve(problem: ShakeProblem, byFrame: readonly IndexedMark[][], state: 
     const common = new Float64Array(16);
     if (f > 0) {
       for (let i = 0; i < k; i++) {
-        let sum = step[i]!;
-        for (let j = 0; j < n; j++) sum -= gain[i * n + j]! * posts[j]!;
+        let sum = step[i];
+        for (let j = 0; j < n; j++) sum -= gain[i * n + j] * posts[j];
         out.frames[4 * f + i] = sum;
         if (i < 2) largestShift = Math.max(largestShift, Math.abs(sum));
         // Column i of A⁻¹ by the factor; G S⁻¹ Gᵀ by half-solved rows of G.
         const unit = Float64Array.from({ length: k }, (_, j) => (i === j ? 1 : 0));
         const column = backSubstitute(factor, k, forwardSubstitute(factor, k, unit));
-        for (let j = 0; j < k; j++) own[4 * j + i] = column[j]!;
+        for (let j = 0; j < k; j++) own[4 * j + i] = column[j];
       }
       const halves = Array.from({ length: k }, (_, i) =>
         forwardSubstitute(reduced, n, gain.subarray(i * n, (i + 1) * n)),
       );
       for (let i = 0; i < k; i++)
         for (let j = 0; j < k; j++)
-          common[4 * i + j] = halves[i]!.reduce((sum, v, l) => sum + v * halves[j]![l]!, 0);
+          common[4 * i + j] = halves[i].reduce((sum, v, l) => sum + v * halves[j][l], 0);
     }
     out.own.push(own);
     out.common.push(common);
@@ -201,16 +201,16 @@ function solve(problem: ShakeProblem, byFrame: readonly IndexedMark[][], state: 
 /** Seen minus predicted, with the prediction's derivatives: by the frame's four numbers [2*4] and by the post's place [2*2]. */
 function linearised(mark: IndexedMark, state: State, centre: PxPoint) {
   const at = 4 * mark.frame;
-  const zoom = Math.exp(state.frames[at + 3]!);
-  const cos = zoom * Math.cos(state.frames[at + 2]!);
-  const sin = zoom * Math.sin(state.frames[at + 2]!);
-  const x = state.posts[2 * mark.post]! - centre[0];
-  const y = state.posts[2 * mark.post + 1]! - centre[1];
+  const zoom = Math.exp(state.frames[at + 3]);
+  const cos = zoom * Math.cos(state.frames[at + 2]);
+  const sin = zoom * Math.sin(state.frames[at + 2]);
+  const x = state.posts[2 * mark.post] - centre[0];
+  const y = state.posts[2 * mark.post + 1] - centre[1];
   const [u, v] = [cos * x - sin * y, sin * x + cos * y];
   return {
     residual: [
-      mark.px[0] - centre[0] - state.frames[at]! - u,
-      mark.px[1] - centre[1] - state.frames[at + 1]! - v,
+      mark.px[0] - centre[0] - state.frames[at] - u,
+      mark.px[1] - centre[1] - state.frames[at + 1] - v,
     ] as const,
     byFrame: [1, 0, -v, u, 0, 1, u, v],
     byPost: [cos, -sin, sin, cos],
