@@ -33,7 +33,7 @@ describe("the type projects", () => {
   });
 
   it("let an index pass unchecked in the kernels alone", () => {
-    const unchecked = names.filter((name) => optionsOf(name)["noUncheckedIndexedAccess"] !== true);
+    const unchecked = names.filter((name) => optionsOf(name).noUncheckedIndexedAccess !== true);
     expect(unchecked).toEqual([KERNELS]);
     const files = projects.get(KERNELS)?.files ?? [];
     expect(files.length).toBeGreaterThan(100);
@@ -53,7 +53,7 @@ describe("the type projects", () => {
 
   it("know neither Node nor the browser outside of the hosts, the page and the tests", () => {
     for (const name of names.slice(1)) {
-      expect([name, optionsOf(name)["lib"], optionsOf(name)["types"]]).toEqual([name, ["es2023"], []]);
+      expect([name, optionsOf(name).lib, optionsOf(name).types]).toEqual([name, ["es2023"], []]);
     }
     const shared = projects.get("tsconfig.json")?.files.filter((file) => file.startsWith("src/shared/"));
     expect(shared).toEqual([]);

@@ -7,6 +7,13 @@ export type WarpCovariance = Float64Array;
 const TERMS = 5;
 const REACH = 4; // samples; what compression and interpolation leave of a difference is spread over about as many
 
+/** Offsets (u, v) within reach, each for its mirror image too, which pairs the same samples. */
+const OFFSETS: readonly (readonly [u: number, v: number])[] = Array.from({ length: REACH + 1 }, (_, v) =>
+  Array.from({ length: 2 * REACH + 1 }, (_, at) => [at - REACH, v] as const),
+)
+  .flat()
+  .filter(([u, v]) => v > 0 || u >= 0);
+
 /**
  * Covariance of a match from the grey noise of each sample, which is taken to be independent: (σ_n/g)² [(AᵀA)⁻¹]₃ₓ₃ (1 + σ_T² g²/σ_n²), turned
  * into the picture's axes.
@@ -23,43 +30,40 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
   return turned(own, match.theta);
 }
 
+/*
+ * The letters below, as in the formulas:
+ *
+ *   A         derivatives of the grey values by the five terms of a match, [n*5]; W the weights of the samples
+ *   B         (AᵀWA)⁻¹AᵀW, rows x, y and theta, [3*n]: what a grey level in a sample adds to the match
+ *   r         grey levels left of a sample, s² their mean square; g the gain
+ *   h = (u, v) an offset between two samples i and j, in samples
+ *   k(h)      the taper, a triangle in u and in v; ρ(h) the correlation of what is left h apart
+ *   a, b      rows and columns of a 3*3
+ */
+
 /**
- * Covariance of a match from what it left, neighbouring samples correlated as far as the residuals show: with
- * B = (AᵀWA)⁻¹AᵀW, s² Σ_h k(h) ρ(h) Σ_i B_i B_{i+h}ᵀ / g² over offsets h within four samples, k falling as a triangle. What is left holds
- * the noise of picture and template both, and what compression did to either. Never less than for independent samples.
+ * Covariance of a match from what it left, neighbouring samples correlated as far as the residuals show:
+ * s² Σ_h k(h) ρ(h) Σ_i B_i B_{i+h}ᵀ / g² over offsets h within four samples. What is left holds the noise of
+ * picture and template both, and what compression did to either. Never less than for independent samples.
  * Source: Conley, J. Econometrics 92:1 (1999), for errors correlated over a distance; degrees of freedom n - 5.
  */
 export function correlatedCovariance(template: Template, match: Match): WarpCovariance {
-  const n = template.values.length;
-  const { left, weights, inverse, gain } = match;
+  const { weights, inverse, gain } = match;
   const counted = weights.reduce((sum, w) => sum + w, 0);
   const variance = (match.residual ** 2 * counted) / Math.max(1, counted - TERMS) / gain ** 2;
   const rows = influence(template, match);
   const at = indexOf(template);
   const total = new Float64Array(9);
-  for (let v = 0; v <= REACH; v++) {
-    for (let u = -REACH; u <= REACH; u++) {
-      if (v === 0 && u < 0) continue; // the mirror image of an offset already taken
-      const alone = u === 0 && v === 0;
-      const taper = (1 - Math.abs(u) / (REACH + 1)) * (1 - v / (REACH + 1));
-      let [product, pairs] = [0, 0];
-      const outer = new Float64Array(9);
-      for (let i = 0; i < n; i++) {
-        const j = alone ? i : at(template.dx[i] + u, template.dy[i] + v);
-        if (j < 0) continue;
-        const w = Math.sqrt(weights[i] * weights[j]);
-        product += w * left[i] * left[j];
-        pairs += w;
-        for (let a = 0; a < 3; a++)
-          for (let b = 0; b < 3; b++) outer[a * 3 + b] = outer[a * 3 + b] + rows[a * n + i] * rows[b * n + j];
-      }
-      if (pairs === 0 || match.residual === 0) continue;
-      const alike = alone ? 1 : product / pairs / match.residual ** 2;
-      for (let a = 0; a < 3; a++) {
-        for (let b = 0; b < 3; b++) {
-          const both = alone ? outer[a * 3 + b] : outer[a * 3 + b] + outer[b * 3 + a];
-          total[a * 3 + b] = total[a * 3 + b] + variance * taper * alike * both;
-        }
+  for (const [u, v] of OFFSETS) {
+    const { outer, product, pairs } = pairsApart(template, match, rows, at, u, v);
+    if (pairs === 0 || match.residual === 0) continue;
+    const alone = u === 0 && v === 0;
+    const taper = (1 - Math.abs(u) / (REACH + 1)) * (1 - v / (REACH + 1));
+    const rho = alone ? 1 : product / pairs / match.residual ** 2;
+    for (let a = 0; a < 3; a++) {
+      for (let b = 0; b < 3; b++) {
+        const both = alone ? outer[a * 3 + b] : outer[a * 3 + b] + outer[b * 3 + a];
+        total[a * 3 + b] += variance * taper * rho * both;
       }
     }
   }
@@ -69,6 +73,32 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
     if (total[a * 3 + a] < white) return turned(whiteBlock(inverse, variance), match.theta);
   }
   return turned(total, match.theta);
+}
+
+/** All pairs of samples i and j with j = i + (u, v): Σ B_i B_jᵀ, [9]; Σ w r_i r_j and Σ w, with w of both weights. */
+function pairsApart(
+  { values, dx, dy }: Template,
+  { left, weights }: Match,
+  rows: Float64Array,
+  at: (x: number, y: number) => number,
+  u: number,
+  v: number,
+): { readonly outer: Float64Array; readonly product: number; readonly pairs: number } {
+  const n = values.length;
+  const alone = u === 0 && v === 0;
+  let [product, pairs] = [0, 0];
+  const outer = new Float64Array(9);
+  for (let i = 0; i < n; i++) {
+    const j = alone ? i : at(dx[i] + u, dy[i] + v);
+    if (j < 0) continue;
+    const w = Math.sqrt(weights[i] * weights[j]);
+    product += w * left[i] * left[j];
+    pairs += w;
+    for (let a = 0; a < 3; a++) {
+      for (let b = 0; b < 3; b++) outer[a * 3 + b] += rows[a * n + i] * rows[b * n + j];
+    }
+  }
+  return { outer, product, pairs };
 }
 
 function whiteBlock(inverse: Float64Array, variance: number): Float64Array {

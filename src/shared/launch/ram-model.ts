@@ -118,17 +118,40 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const netForce = (y: Float64Array) =>
     (y[TANK] - y[DROP] - pa) * area - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
 
+  /** What flows through all drive valves, kg/s. */
+  function driveFlow(
+    phases: RamPhase["valves"],
+    t: number,
+    y: Float64Array,
+    fromK: number,
+    toK: number,
+  ): number {
+    let q = 0;
+    for (let i = 0; i < valves.length; i++) {
+      const valve = valves[i];
+      const open = valve.share(phases[i], t);
+      if (open > 0) {
+        q += signedFlow(open * valve.conductance, valve.criticalRatio, y[TANK], fromK, y[DROP], toK);
+      }
+    }
+    return q;
+  }
+
+  /** Sets the slopes of the chamber round the rod, which the piston empties through its vent. */
+  function setRodSlopes(y: Float64Array, v: number, out: Float64Array): void {
+    const volume = rodVolume + rodArea * (stroke - y[TRAVEL]);
+    const rodPa = pa + y[ROD_GAUGE];
+    const rodK = isothermal ? airK : (rodPa * volume) / (y[ROD_MASS] * R);
+    const qr = signedFlow(ventC, ventB, rodPa, rodK, y[ROD_GAUGE], airK);
+    out[ROD_MASS] = -qr;
+    out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
+  }
+
   function rhs({ moving, valves: phases }: RamPhase): Rhs {
     return (t, y, out) => {
       const fromK = tankK(y);
       const toK = chamberK(y);
-      let q = 0;
-      for (let i = 0; i < valves.length; i++) {
-        const valve = valves[i];
-        const open = valve.share(phases[i], t);
-        if (open > 0)
-          q += signedFlow(open * valve.conductance, valve.criticalRatio, y[TANK], fromK, y[DROP], toK);
-      }
+      const q = driveFlow(phases, t, y, fromK, toK);
       const carried = n * R * (q >= 0 ? fromK : toK) * q;
       const v = moving ? y[SPEED] : 0;
       const chamberPa = y[TANK] - y[DROP];
@@ -145,13 +168,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       out[TRAVEL] = v;
       out[SPEED] = moving ? (netForce(y) - sliding - viscous * v) / mass : 0;
       out[WORK] = power;
-      if (!rod) return;
-      const volume = rodVolume + rodArea * (stroke - y[TRAVEL]);
-      const rodPa = pa + y[ROD_GAUGE];
-      const rodK = isothermal ? airK : (rodPa * volume) / (y[ROD_MASS] * R);
-      const qr = signedFlow(ventC, ventB, rodPa, rodK, y[ROD_GAUGE], airK);
-      out[ROD_MASS] = -qr;
-      out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
+      if (rod) setRodSlopes(y, v, out);
     };
   }
 

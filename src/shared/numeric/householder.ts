@@ -61,25 +61,42 @@ export function triangularise(a: Float64Array, m: number, n: number, b: Float64A
     for (let i = k; i < m; i++) v[i] = a[i * n + k];
     v[k] = v[k] - pivot;
     const beta = -1 / (pivot * v[k]);
-    // vᵀA and vᵀb, then A - beta v (vᵀA): both passes run along the rows as they lie in memory.
-    dots.fill(0);
-    let dotB = 0;
-    for (let i = k; i < m; i++) {
-      const vi = v[i];
-      if (vi === 0) continue;
-      const row = i * n;
-      for (let j = k + 1; j < n; j++) dots[j] += vi * a[row + j];
-      dotB += vi * b[i];
-    }
-    for (let i = k; i < m; i++) {
-      const vi = beta * v[i];
-      if (vi === 0) continue;
-      const row = i * n;
-      for (let j = k + 1; j < n; j++) a[row + j] -= vi * dots[j];
-      b[i] -= vi * dotB;
-    }
+    reflect(a, m, n, b, k, v, beta, dots);
     a[k * n + k] = pivot;
     for (let i = k + 1; i < m; i++) a[i * n + k] = 0;
+  }
+}
+
+/**
+ * A - beta v (vᵀA) and b - beta v (vᵀb), in place, for the rows from k and the columns after it: both passes run along the rows
+ * as they lie in memory.
+ * @param dots [n], scratch for vᵀA
+ */
+function reflect(
+  a: Float64Array,
+  m: number,
+  n: number,
+  b: Float64Array,
+  k: number,
+  v: Float64Array,
+  beta: number,
+  dots: Float64Array,
+): void {
+  dots.fill(0);
+  let dotB = 0;
+  for (let i = k; i < m; i++) {
+    const vi = v[i];
+    if (vi === 0) continue;
+    const row = i * n;
+    for (let j = k + 1; j < n; j++) dots[j] += vi * a[row + j];
+    dotB += vi * b[i];
+  }
+  for (let i = k; i < m; i++) {
+    const vi = beta * v[i];
+    if (vi === 0) continue;
+    const row = i * n;
+    for (let j = k + 1; j < n; j++) a[row + j] -= vi * dots[j];
+    b[i] -= vi * dotB;
   }
 }
 

@@ -78,11 +78,9 @@ export function integrate(
   tEnd: number,
   firstH?: number,
 ): OdeRun {
-  const { relTol, absTol, events = [], explicitSteps = EXPLICIT_STEPS, maxSteps = MAX_STEPS } = problem;
+  const { events = [], explicitSteps = EXPLICIT_STEPS, maxSteps = MAX_STEPS } = problem;
   if (!(tEnd >= t0)) throw new RangeError(`integrate: tEnd ${tEnd} is before t0 ${t0}`);
-  if (!(relTol > 0) || absTol.length !== y0.length || absTol.some((tol) => !(tol > 0))) {
-    throw new RangeError(`integrate: need positive tolerances, one for each of ${y0.length} components`);
-  }
+  checkTolerances(problem, y0.length);
   let t = t0;
   const y = Float64Array.from(y0);
   let rejected = 0;
@@ -108,11 +106,10 @@ export function integrate(
     if (!(error <= 1)) {
       rejected++;
       mayGrow = false;
-      h *= Number.isFinite(error) ? Math.max(SHRINK, SAFETY * error ** -proportional) : SHRINK;
+      h *= shrinkOf(error, proportional);
       continue;
     }
-    const change = SAFETY * Math.max(error, 1e-10) ** -proportional * lastError ** BETA;
-    const nextH = h * Math.min(mayGrow ? GROW : 1, Math.max(SHRINK, change));
+    const nextH = h * Math.min(mayGrow ? GROW : 1, growthOf(error, lastError, proportional));
     const dense = stepper.dense();
     const found = firstEvent(dense);
     if (found) {
@@ -177,6 +174,23 @@ export function integrate(
     }
     return x;
   }
+}
+
+/** @throws RangeError when the tolerances are not positive, or not one for each component */
+function checkTolerances({ relTol, absTol }: OdeSystem, components: number): void {
+  if (!(relTol > 0) || absTol.length !== components || absTol.some((tol) => !(tol > 0))) {
+    throw new RangeError(`integrate: need positive tolerances, one for each of ${components} components`);
+  }
+}
+
+/** What a rejected step is shortened by. */
+function shrinkOf(error: number, exponent: number): number {
+  return Number.isFinite(error) ? Math.max(SHRINK, SAFETY * error ** -exponent) : SHRINK;
+}
+
+/** What an accepted step is changed by, from its error and that of the step before (a PI controller: Hairer & Wanner II, IV.2). */
+function growthOf(error: number, lastError: number, exponent: number): number {
+  return Math.max(SHRINK, SAFETY * Math.max(error, 1e-10) ** -exponent * lastError ** BETA);
 }
 
 function sideOf(value: number): -1 | 0 | 1 {

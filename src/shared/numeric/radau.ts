@@ -68,17 +68,7 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
   }
 
   function factorBoth(h: number): boolean {
-    for (let a = 0; a < 3; a++) {
-      for (let b = 0; b < 3; b++) {
-        const by = -h * RADAU.a[a][b];
-        for (let i = 0; i < n; i++) {
-          for (let j = 0; j < n; j++) {
-            const one = a === b && i === j ? 1 : 0;
-            big[(a * n + i) * 3 * n + b * n + j] = one + by * jacobian[i * n + j];
-          }
-        }
-      }
-    }
+    fillStages(big, h, jacobian, n);
     for (let i = 0; i < n * n; i++) small[i] = -jacobian[i];
     for (let i = 0; i < n; i++) small[i * n + i] = small[i * n + i] + RADAU.mu / h;
     return factor(big, bigPivots) && factor(small, smallPivots);
@@ -166,6 +156,21 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
       return last;
     },
   };
+}
+
+/** The stages' matrix 1 - h A ⊗ J, [3n*3n]. */
+function fillStages(big: Float64Array, h: number, jacobian: Float64Array, n: number): void {
+  for (let a = 0; a < 3; a++) {
+    for (let b = 0; b < 3; b++) {
+      const by = -h * RADAU.a[a][b];
+      for (let i = 0; i < n; i++) {
+        for (let j = 0; j < n; j++) {
+          const one = a === b && i === j ? 1 : 0;
+          big[(a * n + i) * 3 * n + b * n + j] = one + by * jacobian[i * n + j];
+        }
+      }
+    }
+  }
 }
 
 /** The cubic through y and the three stages, in the terms of `DenseStep` (whose fifth term is then 0). */
