@@ -58,46 +58,58 @@ export function allMutants(root, folder) {
 export function mutantsOf(file, source) {
   /** @type {Mutant[]} */
   const found = [];
-  /** @type {(kind: Kind, start: number, end: number, text: string) => void} */
-  const add = (kind, start, end, text) => found.push({ file, start, end, text, kind });
   walk(parseAst(source, { lang: file.endsWith("x") ? "tsx" : "ts" }), (node) => {
-    switch (node.type) {
-      case "BinaryExpression":
-      case "AssignmentExpression":
-      case "LogicalExpression": {
-        if (joinsText(node)) return;
-        const at = operatorAt(source, node);
-        for (const [kind, table] of /** @type {const} */ ([
-          ["arithmetic", ARITHMETIC],
-          ["comparison", COMPARISON],
-          ["logic", LOGIC],
-        ])) {
-          const other = table[node.operator];
-          if (other !== undefined) add(kind, at, at + node.operator.length, other);
-        }
-        return;
-      }
-      case "UnaryExpression":
-        if (node.operator === "-" || node.operator === "!") add("sign", node.start, node.start + 1, "");
-        return;
-      case "Literal":
-        if (typeof node.value === "number")
-          add("constant", node.start, node.end, node.value === 0 ? "1" : `(2 * ${node.raw})`);
-        if (typeof node.value === "boolean") add("logic", node.start, node.end, String(!node.value));
-        return;
-      case "MemberExpression": {
-        const other =
-          node.object.name === "Math" && !node.computed ? FUNCTION[node.property.name] : undefined;
-        if (other !== undefined) add("function", node.property.start, node.property.end, other);
-        return;
-      }
-      case "IfStatement":
-        if (leaves(node.consequent) && node.alternate === null)
-          add("guard", node.test.start, node.test.end, "false");
-        return;
-    }
+    const faults = FAULTS[node.type]?.(node, source) ?? [];
+    found.push(...faults.map((fault) => ({ file, ...fault })));
   });
   return found;
+}
+
+/** @typedef {Omit<Mutant, "file">} Fault */
+
+/**
+ * The faults of one node of the tree, by its type.
+ * @type {Readonly<Record<string, (node: any, source: string) => readonly Fault[]>>}
+ */
+const FAULTS = {
+  BinaryExpression: operatorFaults,
+  AssignmentExpression: operatorFaults,
+  LogicalExpression: operatorFaults,
+  UnaryExpression: ({ operator, start }) =>
+    operator === "-" || operator === "!" ? [{ kind: "sign", start, end: start + 1, text: "" }] : [],
+  Literal: literalFaults,
+  MemberExpression: ({ object, property, computed }) => {
+    const text = object.name === "Math" && !computed ? FUNCTION[property.name] : undefined;
+    return text === undefined ? [] : [{ kind: "function", start: property.start, end: property.end, text }];
+  },
+  IfStatement: ({ test, consequent, alternate }) =>
+    leaves(consequent) && alternate === null
+      ? [{ kind: "guard", start: test.start, end: test.end, text: "false" }]
+      : [],
+};
+
+/** @param {any} node  @param {string} source  @returns {readonly Fault[]} */
+function operatorFaults(node, source) {
+  if (joinsText(node)) return [];
+  const start = operatorAt(source, node);
+  const end = start + node.operator.length;
+  const tables = /** @type {const} */ ([
+    ["arithmetic", ARITHMETIC],
+    ["comparison", COMPARISON],
+    ["logic", LOGIC],
+  ]);
+  return tables.flatMap(([kind, table]) => {
+    const text = table[node.operator];
+    return text === undefined ? [] : [{ kind, start, end, text }];
+  });
+}
+
+/** @param {any} node  @returns {readonly Fault[]} */
+function literalFaults({ value, raw, start, end }) {
+  if (typeof value === "number") {
+    return [{ kind: "constant", start, end, text: value === 0 ? "1" : `(2 * ${raw})` }];
+  }
+  return typeof value === "boolean" ? [{ kind: "logic", start, end, text: String(!value) }] : [];
 }
 
 /** @param {any} node  @returns {boolean} whether a plus may join pieces of text rather than numbers */

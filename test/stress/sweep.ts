@@ -53,6 +53,7 @@ export async function run(options: {
     const trials = trialsOf(seed, count, long);
     const failures: string[] = [];
     const ends = new Map<string, number>();
+    const tally = (end: string) => ends.set(end, (ends.get(end) ?? 0) + 1);
     const done = { systematic: 0, drawn: 0 };
     const told = () => {
       const counts = [...ends].map(([end, count]) => `${count} ${end}`).join(", ");
@@ -65,8 +66,7 @@ export async function run(options: {
         // A busy machine makes processor time longer too: what was slow once is tried again.
         if (isSlow(outcome)) outcome = await runner.run(one);
         const failure = failureOf(one.before, one.mutations, outcome);
-        const end = failure ?? (outcome.refusal !== null ? "refused" : "result or notice");
-        ends.set(failure === null ? end : "failed", (ends.get(failure === null ? end : "failed") ?? 0) + 1);
+        tally(failure !== null ? "failed" : outcome.refusal !== null ? "refused" : "result or notice");
         if (failure !== null) {
           failures.push(failure);
           if (failures.length <= SHOWN) out(`${one.name}: ${mutationText(one.mutations)}: ${failure}\n`);

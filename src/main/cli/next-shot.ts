@@ -11,6 +11,7 @@ import {
 import { plainNumber } from "../../shared/next-shot/plain-number.ts";
 import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
+import { lastOf } from "../../shared/quantity/known-element.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
@@ -100,7 +101,7 @@ function askFrom(session: NextShot, options: VerbCall["options"], numbers: Numbe
 }
 
 function shotLike(session: Session, id: string | boolean | undefined): Shot {
-  if (id === undefined) return session.shots.at(-1)!; // the folder is refused when it has none
+  if (id === undefined) return lastOf(session.shots); // the folder is refused when it has none
   const found = session.shots.find((shot) => shot.id === id);
   if (found === undefined) {
     throw new UsageError(

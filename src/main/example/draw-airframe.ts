@@ -162,7 +162,7 @@ export function drawAirframe(canvas: Canvas, pose: Pose): void {
   fill(canvas, shape(STABILISER), shaded([-0.3, 0.061], [-0.3, 0.052], SUNFLOWER_UNDER));
   fill(canvas, shape(WING), shaded([0.0, 0.084], [-0.012, 0.038], SUNFLOWER));
   fill(canvas, shape(WING_TIP), SUNFLOWER_DARK, 0.75);
-  fill(canvas, bar(at(AILERON[0]!), at(AILERON[1]!), px(0.0012)), SUNFLOWER_DARK, 0.8);
+  fill(canvas, bar(at(AILERON[0]), at(AILERON[1]), px(0.0012)), SUNFLOWER_DARK, 0.8);
   fill(canvas, circle(at([0.004, -0.001]), px(0.0075)), HAIRLINE);
   fill(canvas, circle(at([0.004, -0.001]), px(0.0055)), STEEL);
 

@@ -131,12 +131,12 @@ function meanByRows(span: Span, part: Part, still: Canvas, camera: ExampleCamera
     copyFrom(still, one);
     part.draw(one, (cell[0] + cell[1]) / 2);
     for (let i = 0, j = first * sum.width; i < one.y.length; i++, j++) {
-      const begin = begins.times[j]!;
+      const begin = begins.times[j];
       const share = (Math.min(cell[1], begin + exposureS) - Math.max(cell[0], begin)) / exposureS;
       if (share <= 0) continue;
-      sum.y[j] = sum.y[j]! + one.y[i]! * share;
-      sum.cb[j] = sum.cb[j]! + one.cb[i]! * share;
-      sum.cr[j] = sum.cr[j]! + one.cr[i]! * share;
+      sum.y[j] = sum.y[j] + one.y[i] * share;
+      sum.cb[j] = sum.cb[j] + one.cb[i] * share;
+      sum.cr[j] = sum.cr[j] + one.cr[i] * share;
     }
   }
   return sum;
@@ -165,13 +165,13 @@ function exposureBegins(box: Canvas, camera: ExampleCamera, middle: number, [low
 /** An empty box for a mean over a span, and the number of instants that it takes. */
 function emptyMean([from, to]: Span, part: Part, still: Canvas, camera: ExampleCamera) {
   const [before, after] = [part.corners(from), part.corners(to)];
-  const movedPx = Math.max(...before.map(([x, y], i) => Math.hypot(after[i]![0] - x, after[i]![1] - y)));
+  const movedPx = Math.max(...before.map(([x, y], i) => Math.hypot(after[i][0] - x, after[i][1] - y)));
   const instants = Math.max(1, Math.ceil(movedPx / INSTANTS_APART_PX));
   return { sum: boxAround([...before, ...after], still, camera), instants };
 }
 
 function addShare(part: Float32Array, share: number, sum: Float32Array): void {
-  for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + part[i]! * share;
+  for (let i = 0; i < sum.length; i++) sum[i] = sum[i] + part[i] * share;
 }
 
 /** An empty canvas around pixels, with even borders and a margin, within a picture. */

@@ -80,7 +80,7 @@ function flatPictures(camera: ExampleCamera): PicturePainter {
       const box = drawExposure(still, camera, frame);
       const boxLuma = fixedPoint(box.y);
       for (let row = 0; row < height; row++) {
-        const grain = grains[row]!;
+        const grain = grains[row];
         const at = row * width;
         addNoise(luma, at, noise, grain, into, at, width);
         if (row < box.top || row >= box.top + box.height) continue;
@@ -137,7 +137,7 @@ function bentPictures(camera: ExampleCamera, posts: boolean): PicturePainter {
         resampler.resample(live.y, 1, fine);
         toSteps(fine, luma);
         for (let row = 0; row < height; row++) {
-          addNoise(luma, row * width, noise, grains[row]!, into, row * width, width);
+          addNoise(luma, row * width, noise, grains[row], into, row * width, width);
         }
         [live.cb, live.cr].forEach((plane, i) => {
           resampler.resample(plane, 2, coarse);
@@ -157,11 +157,11 @@ function fixedPoint(plane: Float32Array): Int16Array {
 }
 
 function toSteps(plane: Float32Array, steps: Int16Array): void {
-  for (let i = 0; i < plane.length; i++) steps[i] = plane[i]! * 64;
+  for (let i = 0; i < plane.length; i++) steps[i] = plane[i] * 64;
 }
 
 function toBytes(plane: Float32Array, bytes: Uint8Array): void {
-  for (let i = 0; i < plane.length; i++) bytes[i] = plane[i]! + 0.5;
+  for (let i = 0; i < plane.length; i++) bytes[i] = plane[i] + 0.5;
 }
 
 /** Rounds luma plus noise to bytes; luma lies in 16 to 235 and the noise within seven standard deviations: no overflow. */
@@ -174,7 +174,7 @@ function addNoise(
   at: number,
   length: number,
 ): void {
-  for (let i = 0; i < length; i++) into[at + i] = (luma[lumaAt + i]! + noise[noiseAt + i]! + 32) >> 6;
+  for (let i = 0; i < length; i++) into[at + i] = (luma[lumaAt + i] + noise[noiseAt + i] + 32) >> 6;
 }
 
 /** Mean of each square of four, rounded: how colour is stored at half size. */
@@ -182,7 +182,7 @@ function halved(plane: Float32Array, width: number, height: number): Uint8Array 
   const half = new Uint8Array((width * height) / 4);
   for (let row = 0, i = 0; row < height; row += 2) {
     for (let x = 0, j = row * width; x < width; x += 2, i++, j += 2) {
-      half[i] = (plane[j]! + plane[j + 1]! + plane[j + width]! + plane[j + width + 1]!) / 4 + 0.5;
+      half[i] = (plane[j] + plane[j + 1] + plane[j + width] + plane[j + width + 1]) / 4 + 0.5;
     }
   }
   return half;

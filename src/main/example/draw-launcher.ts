@@ -81,7 +81,7 @@ function drawTank(canvas: Canvas): void {
         worldToPixel([x + 0.03, middle]),
         worldToPixel([x + 0.05, GROUND_M - 0.003]),
       ],
-      LEG[1]!,
+      LEG[1],
     );
   }
   const rear = at([REAR_M + 0.02, AXIS_M]);
@@ -130,7 +130,7 @@ function drawTank(canvas: Canvas): void {
     fill(
       canvas,
       bar(worldToPixel([x, middle + radius]), worldToPixel([x, middle - radius]), px(0.014)),
-      COLLAR[1]!,
+      COLLAR[1],
       0.75,
     );
   }

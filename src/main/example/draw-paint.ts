@@ -80,16 +80,15 @@ export function fill(canvas: Canvas, drawn: Outline, paint: Paint, alpha = 1): v
     const into = (row - canvas.top) * canvas.width - canvas.left;
     const place = along.start + along.perX * 0.5 + along.perY * (row + 0.5);
     for (let x = left; x < columnTo; x++) {
-      sum += cover[line + x]!;
+      sum += cover[line + x];
       if (x < canvas.left) continue;
       const share = Math.min(1, Math.abs(sum)) * alpha;
       if (share < 1e-4) continue;
-      const shade =
-        colours[last === 0 ? 0 : Math.round(Math.min(last, Math.max(0, place + along.perX * x)))]!;
+      const shade = colours[last === 0 ? 0 : Math.round(Math.min(last, Math.max(0, place + along.perX * x)))];
       const i = into + x;
-      canvas.y[i] = canvas.y[i]! + (shade[0] - canvas.y[i]!) * share;
-      canvas.cb[i] = canvas.cb[i]! + (shade[1] - canvas.cb[i]!) * share;
-      canvas.cr[i] = canvas.cr[i]! + (shade[2] - canvas.cr[i]!) * share;
+      canvas.y[i] = canvas.y[i] + (shade[0] - canvas.y[i]) * share;
+      canvas.cb[i] = canvas.cb[i] + (shade[1] - canvas.cb[i]) * share;
+      canvas.cr[i] = canvas.cr[i] + (shade[2] - canvas.cr[i]) * share;
     }
   }
 }
@@ -112,7 +111,7 @@ function shades(
   const steps = Array.from({ length: SHADES + 1 }, (_, i) => {
     const place = (i / SHADES) * (colours.length - 1);
     const first = Math.min(Math.floor(place), colours.length - 2);
-    return mixed(colours[first]!, colours[first + 1]!, place - first);
+    return mixed(colours[first], colours[first + 1], place - first);
   });
   return {
     colours: steps,
@@ -128,7 +127,7 @@ function coverage(outline: Outline, left: number, top: number, width: number, he
   if (table.length < n) table = new Float32Array(n);
   table.fill(0, 0, n);
   for (let i = 0; i < outline.length; i++) {
-    const [a, b] = [outline[i]!, outline[(i + 1) % outline.length]!];
+    const [a, b] = [outline[i], outline[(i + 1) % outline.length]];
     if (a[1] === b[1]) continue;
     const down = a[1] < b[1];
     const [upper, lower] = down ? [a, b] : [b, a];
@@ -151,8 +150,8 @@ function addEdge(width: number, x0: number, y0: number, x1: number, y1: number, 
     const at = row * width;
     if (last <= first + 1) {
       const inside = (a + b) / 2 - first;
-      table[at + first]! += d * (1 - inside);
-      table[at + first + 1]! += d * inside;
+      table[at + first] += d * (1 - inside);
+      table[at + first + 1] += d * inside;
     } else {
       // Cumulated area of the trapezium left of each pixel border, as differences of the integral of a ramp.
       const perPx = d / (b - a);
@@ -162,11 +161,11 @@ function addEdge(width: number, x0: number, y0: number, x1: number, y1: number, 
         const ramp = (edge: number) => Math.max(0, Math.min(edge, b) - a);
         const full = d * Math.max(0, i + 1 - b);
         const area = (perPx * (ramp(i + 1) ** 2 - ramp(i) ** 2)) / 2 + full;
-        table[at + i]! += area - before;
+        table[at + i] += area - before;
         covered += area - before;
         before = area;
       }
-      table[at + last]! += d - covered;
+      table[at + last] += d - covered;
     }
     x = next;
   }

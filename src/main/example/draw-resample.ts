@@ -58,8 +58,8 @@ function alongRow(nodes: Places, y: number, line: Places): void {
   const node = Math.floor(y / NODE_PX);
   const down = y / NODE_PX - node;
   for (let column = 0, i = node * COLUMNS; column < COLUMNS; column++, i++) {
-    line.x[column] = nodes.x[i]! + down * (nodes.x[i + COLUMNS]! - nodes.x[i]!);
-    line.y[column] = nodes.y[i]! + down * (nodes.y[i + COLUMNS]! - nodes.y[i]!);
+    line.x[column] = nodes.x[i] + down * (nodes.x[i + COLUMNS] - nodes.x[i]);
+    line.y[column] = nodes.y[i] + down * (nodes.y[i + COLUMNS] - nodes.y[i]);
   }
 }
 
@@ -74,18 +74,18 @@ function sampleRow(
 ): void {
   let at = from;
   for (let cell = 0; cell < COLUMNS - 1; cell++) {
-    const x0 = line.x[cell]!;
-    const y0 = line.y[cell]!;
-    const perX = (line.x[cell + 1]! - x0) / NODE_PX;
-    const perY = (line.y[cell + 1]! - y0) / NODE_PX;
+    const x0 = line.x[cell];
+    const y0 = line.y[cell];
+    const perX = (line.x[cell + 1] - x0) / NODE_PX;
+    const perY = (line.y[cell + 1] - y0) / NODE_PX;
     for (let k = step / 2; k < NODE_PX; k += step) {
       const x = x0 + k * perX;
       const y = y0 + k * perY;
       const i = x | 0;
       const j = y | 0;
       const p = j * width + i;
-      const upper = values[p]! + (x - i) * (values[p + 1]! - values[p]!);
-      const lower = values[p + width]! + (x - i) * (values[p + width + 1]! - values[p + width]!);
+      const upper = values[p] + (x - i) * (values[p + 1] - values[p]);
+      const lower = values[p + width] + (x - i) * (values[p + width + 1] - values[p + width]);
       out[at++] = upper + (y - j) * (lower - upper);
     }
   }

@@ -37,7 +37,7 @@ export function ribbon(line: readonly Pixel[], width: number): Outline {
   const left: Pixel[] = [];
   const right: Pixel[] = [];
   line.forEach(([x, y], i) => {
-    const [a, b] = [line[Math.max(0, i - 1)]!, line[Math.min(line.length - 1, i + 1)]!];
+    const [a, b] = [line[Math.max(0, i - 1)], line[Math.min(line.length - 1, i + 1)]];
     const length = Math.hypot(b[0] - a[0], b[1] - a[1]);
     const [nx, ny] = [((a[1] - b[1]) / length) * (width / 2), ((b[0] - a[0]) / length) * (width / 2)];
     left.push([x + nx, y + ny]);
@@ -52,7 +52,7 @@ export function ribbon(line: readonly Pixel[], width: number): Outline {
  */
 export function smoothOutline(through: readonly Pixel[], closed = true): readonly Pixel[] {
   const n = through.length;
-  const at = (i: number) => (closed ? through[(i + n) % n]! : through[Math.min(Math.max(i, 0), n - 1)]!);
+  const at = (i: number) => (closed ? through[(i + n) % n] : through[Math.min(Math.max(i, 0), n - 1)]);
   const result: Pixel[] = [];
   for (let i = 0; i < (closed ? n : n - 1); i++) {
     const [b, c] = [at(i), at(i + 1)];

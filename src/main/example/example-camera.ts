@@ -81,7 +81,7 @@ function makeCamera(variant: ExampleVariant): ExampleCamera {
   const again = new Set(repeated);
   const shows = (frame: number) => (again.has(frame) ? frame - 1 : frame);
   const stampOf = (frame: number) =>
-    ticks === null ? frame / TRUE_CAMERA.captureRateHz : ticks[frame]! / TICKS_PER_S;
+    ticks === null ? frame / TRUE_CAMERA.captureRateHz : ticks[frame] / TICKS_PER_S;
   const readoutS = has("shutter") ? TRUE_READOUT_S : 0;
   const [lens, shake] = [has("lens"), has("shake")];
   const axis: Pixel = lens ? TRUE_LENS.centre : [PICTURE.width / 2, PICTURE.height / 2];

@@ -101,9 +101,7 @@ function flyFrom(start: FlightState): readonly FlightState[] {
     const k2 = flightRate(step(s, k1, h / 2));
     const k3 = flightRate(step(s, k2, h / 2));
     const k4 = flightRate(step(s, k3, h));
-    s = s.map(
-      (one, j) => one + (h / 6) * (k1[j]! + 2 * k2[j]! + 2 * k3[j]! + k4[j]!),
-    ) as unknown as FlightState;
+    s = s.map((one, j) => one + (h / 6) * (k1[j] + 2 * k2[j] + 2 * k3[j] + k4[j])) as unknown as FlightState;
     states.push(s);
   }
   return states;
@@ -129,7 +127,7 @@ function flightRate([, , vx, vy]: FlightState): FlightState {
 /** Position between the stored steps by the cubic that meets position and velocity at both ends (Hermite). */
 function between(states: readonly FlightState[], timeS: number): readonly [number, number] {
   const i = Math.min(Math.floor(timeS / FLIGHT_STEP_S), states.length - 2);
-  const [p, q] = [states[i]!, states[i + 1]!];
+  const [p, q] = [states[i], states[i + 1]];
   const w = timeS / FLIGHT_STEP_S - i;
   const at = (j: 0 | 1, rate: 2 | 3) => {
     const [w2, w3] = [w * w, w * w * w];

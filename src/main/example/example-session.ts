@@ -55,7 +55,7 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
   const ofVariant = exampleChance(seed, "variant");
   const camera = exampleCamera(variant);
   const frames = markedFrames(camera);
-  const still = (place: Pixel) => camera.seen(place, camera.timeOf(frames[0]!));
+  const still = (place: Pixel) => camera.seen(place, camera.timeOf(frames[0]));
   const alongM = measured(chance, TRUE_AIRFRAME.targets.nose[0], 0.001);
   const aboveM = measured(chance, -TRUE_AIRFRAME.targets.nose[1], 0.001);
   const apartM = measured(chance, TRUE_AIRFRAME.targets.nose[0] - TRUE_AIRFRAME.targets.tail[0], 0.0005);
@@ -182,7 +182,7 @@ function believedLens(chance: Chance): LensData {
   const u = [0, 3, 3, 0.002, 0.004, 0, 0, 0];
   const { focalPx, centre, k1, k2 } = TRUE_LENS;
   const about = (truth: number, term: number, places: number) =>
-    measured(chance, truth, u[term]!, places).value;
+    measured(chance, truth, u[term], places).value;
   return {
     focalPx,
     centrePx: [about(centre[0], 1, 2), about(centre[1], 2, 2)],
@@ -192,7 +192,7 @@ function believedLens(chance: Chance): LensData {
     k3: 0,
     p1: 0,
     p2: 0,
-    covariance: Array.from({ length: 64 }, (_, i) => (i % 9 === 0 ? u[i / 9]! ** 2 : 0)),
+    covariance: Array.from({ length: 64 }, (_, i) => (i % 9 === 0 ? u[i / 9] ** 2 : 0)),
     madeFrom: { by: "lines", leftPx: 0.21, points: 140 },
   };
 }

@@ -131,6 +131,11 @@ export function createMedia(setup: MediaSetup): Media {
         const tell = (done: number) =>
           options?.onProgress?.({ fraction: Math.min(1, done / total), doing: "Preparing frames" });
         const made = new Set<number>();
+        // What was made and is missing again was pushed out by what was made since.
+        const markMade = (first: number) => {
+          if (made.has(first)) throw cacheTooSmall(total);
+          made.add(first);
+        };
         for (;;) {
           if (options?.signal?.aborted) throw cancelled();
           const ready = countOf(from, to, cached);
@@ -138,8 +143,7 @@ export function createMedia(setup: MediaSetup): Media {
           const missing = nextMissing({ from, to }, cached);
           if (missing === null) return;
           const run = nextMissing(missing, (frame) => cached(frame) || beingMade(clip, frame) !== undefined);
-          if (run !== null && made.has(run.from)) throw cacheTooSmall(total);
-          if (run !== null) made.add(run.from);
+          if (run !== null) markMade(run.from);
           const making = run === null ? beingMade(clip, missing.from) : startMaking(clip, run, false);
           if (making !== undefined) await joinMaking(making, options, (done) => tell(ready + done));
         }

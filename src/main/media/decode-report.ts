@@ -69,6 +69,11 @@ export function decodeReport(stderr: string, container: string, inStep: boolean)
   let forNext: { readonly about: "packet" | "lost-before"; readonly text: string }[] = [];
   let forPicture: string[] = [];
   let begun = false;
+  const decoderFindings = (text: string): readonly Finding[] => {
+    if (inStep) return [{ about: "packet", at: Math.max(0, packets.length - 1), text }];
+    const first = pictures.length;
+    return Array.from({ length: LATE_BY + 1 }, (_, i) => ({ about: "packet", at: first + i, text }));
+  };
   for (const line of stderr.split("\n")) {
     const packet = /demuxer\+ffmpeg -> .*type:video pkt_pts:(\S+)/.exec(line)?.[1];
     const picture = /decoder -> .*type:video .*best_effort_ts:(\S+)/.exec(line)?.[1];
@@ -85,15 +90,10 @@ export function decodeReport(stderr: string, container: string, inStep: boolean)
     } else if (/Stream mapping:/.test(line)) begun = true;
     else if (begun && isComplaint(line) && !ENDS.test(line)) {
       const text = wordsOf(line);
-      if (/corrupt decoded frame/.test(line)) forPicture.push(text);
-      else if (/corrupt input packet/.test(line) || isOf("NULL", line))
-        forNext.push({ about: "packet", text });
-      else if (isOf(container, line)) forNext.push({ about: "lost-before", text });
-      else if (inStep) findings.push({ about: "packet", at: Math.max(0, packets.length - 1), text });
-      else {
-        const first = pictures.length;
-        for (let at = first; at <= first + LATE_BY; at++) findings.push({ about: "packet", at, text });
-      }
+      const about = aboutOf(line, container);
+      if (about === "picture") forPicture.push(text);
+      else if (about === "decoded") findings.push(...decoderFindings(text));
+      else forNext.push({ about, text });
     }
   }
   return {
@@ -101,6 +101,13 @@ export function decodeReport(stderr: string, container: string, inStep: boolean)
     pictures,
     findings: findings.filter(({ about, at }) => about === "picture" || at < packets.length),
   };
+}
+
+/** What a complaint is about: the picture or the packet that comes next, what was lost before that packet, or what is being decoded. */
+function aboutOf(line: string, container: string): "picture" | "packet" | "lost-before" | "decoded" {
+  if (/corrupt decoded frame/.test(line)) return "picture";
+  if (/corrupt input packet/.test(line) || isOf("NULL", line)) return "packet";
+  return isOf(container, line) ? "lost-before" : "decoded";
 }
 
 function ticksOf(text: string): number | null {

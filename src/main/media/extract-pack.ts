@@ -58,29 +58,23 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
     const known = wayThatWorked.get(key);
     const ways = known === undefined ? all : all.slice(all.indexOf(known));
     const run = { from, to: from + count - 1 };
-    let said = "";
+    const said: string[] = [];
     if (!some(run, (frame) => damage.of(key).has(frame))) {
-      for (const way of ways) {
-        const source = await sourceFor(ffmpeg, store, way, order);
-        if (source === null) continue;
-        const { exact, stderr } = await attempt(way, source, order, true);
-        if (exact) {
-          wayThatWorked.set(key, way);
-          return;
-        }
-        said = stderr;
+      const whole = await tryWays(ways, order, true);
+      if (whole.exact !== null) {
+        wayThatWorked.set(key, whole.exact);
+        return;
       }
+      said.push(...whole.said.slice(-1));
     }
     const damaged = await damage.examine(order, run);
     if (!some(run, (frame) => !damaged.has(frame))) return;
-    for (const way of ways) {
-      const source = await sourceFor(ffmpeg, store, way, order);
-      if (source === null) continue;
-      const { exact, stderr } = await attempt(way, source, order, false);
-      if (exact) return;
-      said = stderr === "" ? said : stderr;
+    const sound = await tryWays(ways, order, false);
+    if (sound.exact !== null) return;
+    said.push(...sound.said);
+    if (damaged.size === 0) {
+      throw framesNotExact(basename(order.path), from, said.findLast((text) => text !== "") ?? "");
     }
-    if (damaged.size === 0) throw framesNotExact(basename(order.path), from, said);
     const has = await store.coverage(key, order.size);
     for (const part of partsOf(run, (frame) => !damaged.has(frame) && !has(frame))) {
       // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
@@ -88,6 +82,19 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
       else await makePack({ ...order, from: part.from, count: part.to - part.from + 1, onFrames: () => {} });
     }
   };
+
+  /** The first way that gives the frames exactly, or null; and what was said on each that did not. */
+  async function tryWays(ways: readonly Way[], order: PackOrder, whole: boolean) {
+    const said: string[] = [];
+    for (const way of ways) {
+      const source = await sourceFor(ffmpeg, store, way, order);
+      if (source === null) continue;
+      const { exact, stderr } = await attempt(way, source, order, whole);
+      if (exact) return { exact: way, said };
+      said.push(stderr);
+    }
+    return { exact: null, said };
+  }
 
   /** @param whole only all frames will do, and no complaint; else what is not damaged */
   async function attempt(way: Way, source: SeekSource, order: PackOrder, whole: boolean) {

@@ -177,7 +177,7 @@ async function take(
   const waitMs = options.waitMs ?? WAIT_MS;
   const startedMs = clock.nowMs();
   const mark = options.mark ?? ownMark();
-  let suspect: { readonly owner: Owner; readonly sinceMs: number } | null = null;
+  let suspect: Suspect | null = null;
   let claim = await makeClaim(folder, mark);
   let claims = 1;
   try {
@@ -193,22 +193,12 @@ async function take(
       }
       const owner = await ownerOf(lock);
       if (owner !== null) {
-        const presence = owner.mark === null ? "unknown" : presenceOf(owner.mark);
-        if (presence === "gone") {
+        const judged = await judge(owner, suspect, join(claim.path, claim.owner), clock);
+        if (judged === "gone") {
           await free(lock, owner.file);
           continue;
         }
-        if (
-          presence === "unknown" &&
-          (await refresh(join(claim.path, claim.owner))) - owner.refreshedMs > STALE_MS
-        ) {
-          const same = suspect?.owner.file === owner.file && suspect.owner.refreshedMs === owner.refreshedMs;
-          if (!same || suspect === null) suspect = { owner, sinceMs: clock.nowMs() };
-          else if (clock.nowMs() - suspect.sinceMs >= CONFIRM_MS) {
-            await free(lock, owner.file);
-            continue;
-          }
-        } else suspect = null;
+        suspect = judged;
       }
       if (clock.nowMs() - startedMs >= waitMs)
         throw owner === null && !isHeld(refused) ? refused : busy(owner);
@@ -218,6 +208,27 @@ async function take(
     await rm(claim.path, { recursive: true, force: true }).catch(() => {}); // swept later; the first failure counts
     throw diskFault(error, CANNOT_LOCK);
   }
+}
+
+/** An owner that looks gone, and since when it has looked so without a sign of life. */
+interface Suspect {
+  readonly owner: Owner;
+  readonly sinceMs: number;
+}
+
+/** Whether the lock's owner is gone, may be, or (null) is there. @param claimFile refreshed, to read the folder's own clock */
+async function judge(
+  owner: Owner,
+  suspect: Suspect | null,
+  claimFile: string,
+  clock: LockClock,
+): Promise<"gone" | Suspect | null> {
+  const presence = owner.mark === null ? "unknown" : presenceOf(owner.mark);
+  if (presence === "gone") return "gone";
+  if (presence !== "unknown" || !((await refresh(claimFile)) - owner.refreshedMs > STALE_MS)) return null;
+  const same = suspect?.owner.file === owner.file && suspect.owner.refreshedMs === owner.refreshedMs;
+  if (!same || suspect === null) return { owner, sinceMs: clock.nowMs() };
+  return clock.nowMs() - suspect.sinceMs >= CONFIRM_MS ? "gone" : suspect;
 }
 
 /** Makes the owner's file in a hidden folder of its own beside the lock, named so that it can be swept if left over. */

@@ -48,7 +48,7 @@ export function combineRates(ratesHz: readonly Measured[]): Result<CombinedRate,
   );
   if (chance < REFUSE_CHANCE) {
     const farthest = deviationsInU.reduce(
-      (best, z, i) => (Math.abs(z) > Math.abs(deviationsInU[best] as number) ? i : best),
+      (best, z, i) => (Math.abs(z) > Math.abs(deviationsInU[best]) ? i : best),
       0,
     );
     const others = weightedMean(ratesHz.filter((_, i) => i !== farthest));

@@ -81,11 +81,11 @@ export function dropCheck(input: DropInput): Result<DropCheck, DropRefusal> {
     return refuse("not-falling", { fallPxPerFrame2: fall.value, neededPxPerFrame2: FALL_IN_U * fall.u });
   }
   const restFrame = restOf(parabola);
-  const first = frames[0] as number;
+  const first = frames[0];
   if (ball !== null && first < restFrame - 1 - 3 * uRest(parabola))
     return refuse("rises-first", { first, restFrame });
   const drag = dragOf(input, restFrame, fall.value);
-  const clean = down.map((y, i) => y - (drag.missesM[i] as number) / scale.value);
+  const clean = down.map((y, i) => y - drag.missesM[i] / scale.value);
   const fit = weightedPolynomial(frames, clean, us, 2);
   const widen = Math.max(1, Math.sqrt(fit.chi2 / fit.dof));
   const a = { value: fall.value, u: fall.u * widen };
@@ -142,14 +142,14 @@ function dragOf({ ball, gravity, scale, marks }: DropInput, restFrame: number, f
 
 function accelerationOf({ coefficients, covariance, half }: WeightedPolynomial): Measured {
   return {
-    value: (2 * (coefficients[2] as number)) / half ** 2,
-    u: (2 * Math.sqrt(covariance[2]?.[2] as number)) / half ** 2,
+    value: (2 * coefficients[2]) / half ** 2,
+    u: (2 * Math.sqrt(covariance[2]?.[2])) / half ** 2,
   };
 }
 
 /** Vertex of c0 + c1 z + c2 z² in frames. */
 function restOf({ coefficients: [, c1, c2], centre, half }: WeightedPolynomial): number {
-  return centre - (half * (c1 as number)) / (2 * (c2 as number));
+  return centre - (half * c1) / (2 * c2);
 }
 
 function uRest({ coefficients: [, c1, c2], covariance, half }: WeightedPolynomial): number {
@@ -158,14 +158,14 @@ function uRest({ coefficients: [, c1, c2], covariance, half }: WeightedPolynomia
     number,
     number,
   ];
-  const q = (c1 as number) / (c2 as number);
-  return (half / (2 * Math.abs(c2 as number))) * Math.sqrt(Math.max(0, v11 - 2 * q * v12 + q * q * v22));
+  const q = c1 / c2;
+  return (half / (2 * Math.abs(c2))) * Math.sqrt(Math.max(0, v11 - 2 * q * v12 + q * q * v22));
 }
 
 function cubicInU(frames: readonly number[], y: readonly number[], us: readonly number[]): number {
   const { coefficients, covariance, chi2, dof } = weightedPolynomial(frames, y, us, 3);
-  const u = Math.sqrt(covariance[3]?.[3] as number) * Math.max(1, Math.sqrt(chi2 / dof));
-  return (coefficients[3] as number) / u;
+  const u = Math.sqrt(covariance[3]?.[3]) * Math.max(1, Math.sqrt(chi2 / dof));
+  return coefficients[3] / u;
 }
 
 /** rad, direction of the fitted acceleration from the plumb, with its u. */

@@ -36,11 +36,11 @@ export function droppedByTimestamps(
   if (timestampsS.length < LEAST_STAMPS) {
     return refuse("too-few-frames", { frames: timestampsS.length, neededFrames: LEAST_STAMPS });
   }
-  const steps = timestampsS.slice(1).map((t, k) => t - (timestampsS[k] as number));
+  const steps = timestampsS.slice(1).map((t, k) => t - timestampsS[k]);
   const wrong = steps.findIndex((step) => !(step > 0 && step < Number.POSITIVE_INFINITY));
   if (wrong >= 0)
     throw new RangeError(`droppedByTimestamps: no increase from frame ${wrong} to ${wrong + 1}`);
-  const median = [...steps].sort((a, b) => a - b)[Math.floor((steps.length - 1) / 2)] as number;
+  const median = [...steps].sort((a, b) => a - b)[Math.floor((steps.length - 1) / 2)];
   const single = steps.filter((step) => step <= 1.5 * median);
   const usualStep = single.reduce((sum, step) => sum + step, 0) / single.length;
   const isWhole = (ratio: number) => ratio > NEAR_WHOLE && Math.abs(ratio - Math.round(ratio)) <= NEAR_WHOLE;
@@ -113,6 +113,6 @@ export function droppedByMotion(
 function misfit(speeds: readonly number[]): number {
   const at = [-2, -1, 1, 2];
   const mean = speeds.reduce((sum, v) => sum + v / 4, 0);
-  const slope = speeds.reduce((sum, v, i) => sum + ((at[i] as number) * v) / 10, 0);
-  return Math.sqrt(speeds.reduce((sum, v, i) => sum + (v - mean - slope * (at[i] as number)) ** 2 / 4, 0));
+  const slope = speeds.reduce((sum, v, i) => sum + (at[i] * v) / 10, 0);
+  return Math.sqrt(speeds.reduce((sum, v, i) => sum + (v - mean - slope * at[i]) ** 2 / 4, 0));
 }

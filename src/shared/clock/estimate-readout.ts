@@ -80,8 +80,8 @@ function lineOf({ points, speedPxPerS }: MovingEdge): EdgeLine {
     1,
   );
   return {
-    slope: (fit.coefficients[1] as number) / fit.half,
-    uSlope: Math.sqrt(fit.covariance[1]?.[1] as number) / fit.half,
+    slope: fit.coefficients[1] / fit.half,
+    uSlope: Math.sqrt(fit.covariance[1]?.[1]) / fit.half,
     speed: speedPxPerS,
     chi2: fit.chi2,
     dof: fit.dof,

@@ -1,3 +1,4 @@
+import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
@@ -96,16 +97,16 @@ function byRate(rateHz: number, gaps: readonly Gap[], repeats: Repeats | null): 
   const shown = shownFrame(repeats);
   const inserted = repeats?.kind === "inserted" ? repeats.frames : [];
   const missing = [0];
-  for (const gap of gaps) missing.push((missing.at(-1) as number) + gap.missing);
+  for (const gap of gaps) missing.push(lastOf(missing) + gap.missing);
   const after = gaps.map((gap) => gap.afterFrame + 1);
   return between((frame) => {
     const k = shown(frame);
-    return (k - countUpTo(inserted, k) + (missing[countUpTo(after, k)] as number)) / rateHz;
+    return (k - countUpTo(inserted, k) + missing[countUpTo(after, k)]) / rateHz;
   });
 }
 
 function byStamps(stamps: readonly number[], stretch: number, repeats: Repeats | null): FrameTime {
-  const first = stamps[0] as number;
+  const first = stamps[0];
   const last = stamps.length - 1;
   const shown = shownFrame(repeats);
   const inserted = repeats?.kind === "inserted" ? repeats.frames : [];
@@ -114,11 +115,11 @@ function byStamps(stamps: readonly number[], stretch: number, repeats: Repeats |
     throw new RangeError(`frameClock: repeated frame ${repeats?.frames.at(-1)} is outside the clip`);
   const padding = [0];
   for (const r of inserted) {
-    padding.push((padding.at(-1) as number) + (stamps[r] as number) - (stamps[r - 1] as number));
+    padding.push(lastOf(padding) + (stamps[r] as number) - (stamps[r - 1] as number));
   }
   const at = between((frame) => {
     const k = shown(frame);
-    return ((stamps[k] as number) - first - (padding[countUpTo(inserted, k)] as number)) * stretch;
+    return (stamps[k] - first - padding[countUpTo(inserted, k)]) * stretch;
   });
   return (frame) => {
     if (frame >= 0 && frame <= last) return at(frame);
@@ -150,7 +151,7 @@ function countUpTo(list: readonly number[], k: number): number {
   let [low, high] = [0, list.length];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if ((list[middle] as number) <= k) low = middle + 1;
+    if (list[middle] <= k) low = middle + 1;
     else high = middle;
   }
   return low;
@@ -169,7 +170,7 @@ function rows(at: FrameTime, readout: Readout | null): Pick<FrameClock, "timeOf"
 
 function checkDetail(input: ClockInput): void {
   const repeated = input.repeats?.frames ?? [];
-  if (!repeated.every((r, i) => Number.isInteger(r) && r > (i === 0 ? 0 : (repeated[i - 1] as number)))) {
+  if (!repeated.every((r, i) => Number.isInteger(r) && r > (i === 0 ? 0 : repeated[i - 1]))) {
     throw new RangeError(`frameClock: repeated frames must increase from 1 on; got ${repeated.join(", ")}`);
   }
   const gaps = input.kind === "capture-rate" ? (input.gaps ?? []) : [];

@@ -67,8 +67,8 @@ export function lampCheck(
   }
   const widen = line.dof > 0 ? Math.max(1, Math.sqrt(line.chi2 / line.dof)) : 1;
   const framesPerBlink = perBlink ?? {
-    value: (line.coefficients[1] as number) / line.half,
-    u: (widen * Math.sqrt(line.covariance[1]?.[1] as number)) / line.half,
+    value: line.coefficients[1] / line.half,
+    u: (widen * Math.sqrt(line.covariance[1]?.[1])) / line.half,
   };
   const parts = { frames: framesPerBlink.u / framesPerBlink.value, interval: intervalS.u / intervalS.value };
   const rate = framesPerBlink.value / intervalS.value;
@@ -93,14 +93,14 @@ function lineThroughAll(
 ): Measured | null {
   const strips = events.map(({ frame, blink }) => {
     const z = (blink - centre) / half;
-    return { z, middle: frame - (c0 as number) - (c1 as number) * z, half: HALF_FRAME };
+    return { z, middle: frame - c0 - c1 * z, half: HALF_FRAME };
   });
   const [first, last] = [strips[0], strips.at(-1)] as [(typeof strips)[number], (typeof strips)[number]];
   let polygon = stripCorners(first, last);
   for (const strip of strips.slice(1, -1)) polygon = clippedByStrip(polygon, strip);
   const moments = momentsOf(polygon);
   if (moments === null) return null;
-  return { value: ((c1 as number) + moments.meanQ) / half, u: moments.sdQ / half };
+  return { value: (c1 + moments.meanQ) / half, u: moments.sdQ / half };
 }
 
 function checkInput(events: readonly LampEvent[], intervalS: Measured): void {

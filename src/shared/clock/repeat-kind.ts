@@ -43,7 +43,7 @@ export function repeatKind(
   if (advances.length === 0) return refuse("too-few-marks", { repeats: repeats.length });
   const weights = advances.map(({ u }) => 1 / u ** 2);
   const sum = weights.reduce((total, w) => total + w, 0);
-  const value = advances.reduce((total, one, i) => total + (weights[i] as number) * one.value, 0) / sum;
+  const value = advances.reduce((total, one, i) => total + weights[i] * one.value, 0) / sum;
   const u = 1 / Math.sqrt(sum);
   const kind = value < 1.5 ? "inserted" : "stale";
   const off = Math.abs(value - (kind === "inserted" ? 1 : 2));

@@ -24,11 +24,11 @@ export function repeatPeriod(states: readonly (boolean | null)[]): RepeatPeriod 
     const repeats = new Array<number>(p).fill(0);
     const all = new Array<number>(p).fill(0);
     for (const { frame, state } of judged) {
-      all[frame % p] = (all[frame % p] as number) + 1;
-      if (state) repeats[frame % p] = (repeats[frame % p] as number) + 1;
+      all[frame % p] = all[frame % p] + 1;
+      if (state) repeats[frame % p] = repeats[frame % p] + 1;
     }
     if (all.some((count) => count < 1)) continue;
-    const isRepeat = repeats.map((count, i) => count > (all[i] as number) / 2);
+    const isRepeat = repeats.map((count, i) => count > all[i] / 2);
     const follow = judged.filter(({ frame, state }) => isRepeat[frame % p] === state).length;
     const agreement = follow / judged.length;
     // A rare repeat hides in the 3 %: the classes called repeats must hold them, and not miss them either.

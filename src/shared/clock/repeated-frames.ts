@@ -69,13 +69,13 @@ export function repeatedFrames(
 function repeatedAt(steps: readonly number[]): readonly boolean[] {
   const repeated = steps.map(() => false);
   for (let from = 2; from < steps.length - 1; from++) {
-    const before = steps[from - 1] as number;
+    const before = steps[from - 1];
     if (before < MOVES) continue;
     let largest = 0;
     for (let to = from; to < Math.min(from + LONGEST_RUN, steps.length - 1); to++) {
-      largest = Math.max(largest, steps[to] as number);
+      largest = Math.max(largest, steps[to]);
       if (largest > repeatLimit(before)) break;
-      const after = steps[to + 1] as number;
+      const after = steps[to + 1];
       if (after >= MOVES && largest <= repeatLimit(after)) repeated.fill(true, from, to + 1);
     }
   }

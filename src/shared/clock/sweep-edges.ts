@@ -44,10 +44,9 @@ export function edgesOfSweep(
       const z = (timeS - path.centre) / path.half;
       // d/dt Σ c_j z^j = Σ j c_j z^(j-1) / half
       const row = path.coefficients.map((_, j) => (j === 0 ? 0 : (j * z ** (j - 1)) / path.half));
-      const value = row.reduce((sum, part, j) => sum + part * (path.coefficients[j] as number), 0);
+      const value = row.reduce((sum, part, j) => sum + part * path.coefficients[j], 0);
       const variance = row.reduce(
-        (sum, a, j) =>
-          sum + row.reduce((inner, b, k) => inner + a * b * (path.covariance[j]?.[k] as number), 0),
+        (sum, a, j) => sum + row.reduce((inner, b, k) => inner + a * b * path.covariance[j]?.[k], 0),
         0,
       );
       return { points, speedPxPerS: { value, u: common * Math.sqrt(variance) } };
@@ -71,7 +70,7 @@ function crossing(points: MovingEdge["points"], row: number): { readonly x: numb
   ];
   const widen = Math.max(1, fit.chi2 / fit.dof);
   return {
-    x: (fit.coefficients[0] as number) + z * (fit.coefficients[1] as number),
+    x: fit.coefficients[0] + z * fit.coefficients[1],
     u: Math.sqrt(widen * (c00 + 2 * z * c01 + z * z * c11)),
   };
 }

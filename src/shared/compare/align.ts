@@ -21,14 +21,14 @@ export function align(by: Alignment, measured: MotionCurves, predicted: Predicti
   const atRelease = "the model's end of the push is laid on the measured release";
   if (by === "release") return { shiftS: 0, how: atRelease };
   const pushed = measured.timeS.flatMap((t, i) => (t <= 0 ? [i] : []));
-  const weighted = pushed.every((i) => measured.position.u[i]! > 0);
+  const weighted = pushed.every((i) => measured.position.u[i] > 0);
   let shift = 0;
   for (let iteration = 0; iteration < 50; iteration++) {
     let [gradient, curvature] = [0, 0];
     for (const i of pushed) {
-      const { position, speed } = modelAt(predicted, measured.timeS[i]! + shift);
-      const weight = weighted ? 1 / measured.position.u[i]! ** 2 : 1;
-      gradient += weight * speed * (position - measured.position.value[i]!);
+      const { position, speed } = modelAt(predicted, measured.timeS[i] + shift);
+      const weight = weighted ? 1 / measured.position.u[i] ** 2 : 1;
+      gradient += weight * speed * (position - measured.position.value[i]);
       curvature += weight * speed * speed;
     }
     if (curvature === 0) break;
@@ -48,7 +48,7 @@ function shiftText(shiftS: number): string {
 
 function modelAt({ timeS, position, speed }: PredictionCurves, t: number) {
   const last = timeS.length - 1;
-  const v = t < timeS[0]! ? 0 : interpolate(timeS, speed, t);
-  const beyond = Math.max(0, t - timeS[last]!);
+  const v = t < timeS[0] ? 0 : interpolate(timeS, speed, t);
+  const beyond = Math.max(0, t - timeS[last]);
   return { position: interpolate(timeS, position, t) + v * beyond, speed: v };
 }

@@ -1,4 +1,5 @@
 import { inverseGram, solveUpper, triangularise } from "../numeric/householder.ts";
+import { lastOf } from "../quantity/known-element.ts";
 import { type ModelMotion, modelStateAt } from "./model-motion.ts";
 
 /** Where the airframe was seen along the push, up to release; arrays of equal length n. */
@@ -53,19 +54,19 @@ export function fitCause(
   const starts = family === null ? [0] : ends(family);
   const found = starts.map((size) => descend(problem, startOf(problem, size)));
   const { parameters, chi2, misfit, jacobian } = found.reduce((a, b) => (b.chi2 < a.chi2 ? b : a));
-  const shiftS = -parameters[0]!;
+  const shiftS = -parameters[0];
   if (family === null) return { size: null, shiftS, chi2, misfit };
   const n = parameters.length;
   const r = jacobian.slice();
   triangularise(r, misfit.length, n, new Float64Array(misfit.length));
-  const u = Math.sqrt(inverseGram(r, n)[n * n - 1]!);
-  return { size: { value: parameters[n - 1]!, u }, shiftS, chi2, misfit };
+  const u = Math.sqrt(inverseGram(r, n)[n * n - 1]);
+  return { size: { value: parameters[n - 1], u }, shiftS, chi2, misfit };
 }
 
 /** The sizes of a family nearest to nothing and farthest from it. */
 function ends(family: CauseFamily): readonly number[] {
   const sizes = family.map(({ size }) => size).sort((a, b) => Math.abs(a) - Math.abs(b));
-  return [sizes[0]!, sizes.at(-1)!];
+  return [sizes[0], lastOf(sizes)];
 }
 
 interface Problem {
@@ -90,7 +91,7 @@ const SETTLED = 1e-4; // of χ²: a hundredth of a standard uncertainty
 
 function startOf({ seen, stated, family }: Problem, size: number): Float64Array {
   const parameters = new Float64Array(COMMON + stated.inputs.length + (family === null ? 0 : 1));
-  parameters[0] = seen.valveS === null ? stated.motion.timeS.at(-1)! : -seen.valveS.value;
+  parameters[0] = seen.valveS === null ? lastOf(stated.motion.timeS) : -seen.valveS.value;
   if (family !== null) parameters[parameters.length - 1] = size;
   return parameters;
 }
@@ -105,11 +106,11 @@ function descend(problem: Problem, start: Float64Array): State {
     let change = solveUpper(r, n, right);
     if (!change.every(Number.isFinite)) return state;
     if (problem.family !== null) {
-      const wanted = state.parameters[n - 1]! + change[n - 1]!;
+      const wanted = state.parameters[n - 1] + change[n - 1];
       const allowed = within(problem.family, wanted);
       if (allowed !== wanted) {
         // At the end of the family the size is held there, and the rest is best for that.
-        right[n - 1] = r[n * n - 1]! * (allowed - state.parameters[n - 1]!);
+        right[n - 1] = r[n * n - 1] * (allowed - state.parameters[n - 1]);
         change = solveUpper(r, n, right);
       }
     }
@@ -126,7 +127,7 @@ function shortened(problem: Problem, from: State, change: Float64Array): State {
   for (let part = 1; part > 0.01; part /= 2) {
     const next = stateAt(
       problem,
-      from.parameters.map((one, j) => one + part * change[j]!),
+      from.parameters.map((one, j) => one + part * change[j]),
     );
     if (next.chi2 < from.chi2) return next;
   }
@@ -134,7 +135,7 @@ function shortened(problem: Problem, from: State, change: Float64Array): State {
 }
 
 function within(family: CauseFamily, size: number): number {
-  return Math.min(family.at(-1)!.size, Math.max(family[0]!.size, size));
+  return Math.min(lastOf(family).size, Math.max(family[0].size, size));
 }
 
 function stateAt({ seen, stated, family, held }: Problem, p: Float64Array): State {
@@ -143,11 +144,11 @@ function stateAt({ seen, stated, family, held }: Problem, p: Float64Array): Stat
   const rows = count + inputs + 3;
   const jacobian = new Float64Array(rows * n);
   const misfit = new Float64Array(rows);
-  const [delta, rest, scale, rate] = [p[0]!, p[1]!, 1 + seen.scaleU * p[2]!, 1 + seen.rateU * p[3]!];
-  const shares = family === null ? null : sharesOf(family, p[n - 1]!);
+  const [delta, rest, scale, rate] = [p[0], p[1], 1 + seen.scaleU * p[2], 1 + seen.rateU * p[3]];
+  const shares = family === null ? null : sharesOf(family, p[n - 1]);
   const counts = stated.inputs.map(({ name }) => (held.includes(name) ? 0 : 1));
   for (let i = 0; i < count; i++) {
-    const t = seen.timeS[i]!;
+    const t = seen.timeS[i];
     const at = t * rate + delta;
     const plain = modelStateAt(stated.motion, at);
     let [x, v, bySize] = [plain.position, plain.speed, 0];
@@ -155,20 +156,20 @@ function stateAt({ seen, stated, family, held }: Problem, p: Float64Array): Stat
       [x, v] = [0, 0];
       family.forEach(({ motion }, k) => {
         const state = modelStateAt(motion, at);
-        x += shares.value[k]! * state.position;
-        v += shares.value[k]! * state.speed;
-        bySize += shares.slope[k]! * state.position;
+        x += shares.value[k] * state.position;
+        v += shares.value[k] * state.speed;
+        bySize += shares.slope[k] * state.position;
       });
     }
-    const weight = 1 / seen.u[i]!;
+    const weight = 1 / seen.u[i];
     const row = i * n;
     let [sum, sumV] = [rest + scale * x, scale * v];
     for (let k = 0; k < inputs; k++) {
       if (counts[k] === 0) continue;
-      const moved = modelStateAt(stated.inputs[k]!.moved, at);
+      const moved = modelStateAt(stated.inputs[k].moved, at);
       const difference = moved.position - plain.position;
-      sum += p[COMMON + k]! * difference;
-      sumV += p[COMMON + k]! * (moved.speed - plain.speed);
+      sum += p[COMMON + k] * difference;
+      sumV += p[COMMON + k] * (moved.speed - plain.speed);
       jacobian[row + COMMON + k] = weight * difference;
     }
     jacobian[row] = weight * sumV;
@@ -176,11 +177,11 @@ function stateAt({ seen, stated, family, held }: Problem, p: Float64Array): Stat
     jacobian[row + 2] = weight * seen.scaleU * x;
     jacobian[row + 3] = weight * seen.rateU * t * sumV;
     if (family !== null) jacobian[row + n - 1] = weight * scale * bySize;
-    misfit[i] = weight * (sum - seen.positionM[i]!);
+    misfit[i] = weight * (sum - seen.positionM[i]);
   }
   for (let k = 2; k < COMMON + inputs; k++) {
     const row = count + k - 2;
-    misfit[row] = p[k]!;
+    misfit[row] = p[k];
     jacobian[row * n + k] = 1;
   }
   if (seen.valveS !== null) {

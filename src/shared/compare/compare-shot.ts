@@ -1,4 +1,5 @@
 import { showMeasured } from "../quantity/display.ts";
+import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Comparison, Measurement, Prediction, QuantityName } from "../results/shot-result.ts";
 import { type Alignment, align } from "./align.ts";
@@ -38,15 +39,15 @@ export function compareShot(
   const { curves } = measurement;
   const model = prediction.curves;
   const { shiftS, how } = align(options.align ?? "release", curves, model);
-  const [from, to] = [model.timeS[0]!, model.timeS.at(-1)!];
+  const [from, to] = [model.timeS[0], lastOf(model.timeS)];
   const both = curves.timeS.flatMap((t, i) => (t + shiftS >= from && t + shiftS <= to ? [i] : []));
   const residual = (predicted: readonly number[], measured: readonly number[]) =>
-    both.map((i) => interpolate(model.timeS, predicted, curves.timeS[i]! + shiftS) - measured[i]!);
+    both.map((i) => interpolate(model.timeS, predicted, curves.timeS[i] + shiftS) - measured[i]);
   const differences = COMPARED.flatMap((name) => differenceOf(name, measurement, prediction));
   return {
     differences,
     residuals: {
-      timeS: both.map((i) => curves.timeS[i]!),
+      timeS: both.map((i) => curves.timeS[i]),
       position: residual(model.position, curves.position.value),
       speed: residual(model.speed, curves.speed.value),
       acceleration: residual(model.acceleration, curves.acceleration.value),

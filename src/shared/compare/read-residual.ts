@@ -144,7 +144,7 @@ function leftOver(scale: number): string {
 function cosine(none: CauseFit, one: CauseFit, other: CauseFit): number {
   let [product, first, second] = [0, 0, 0];
   none.misfit.forEach((own, i) => {
-    const [a, b] = [own - one.misfit[i]!, own - other.misfit[i]!];
+    const [a, b] = [own - one.misfit[i], own - other.misfit[i]];
     product += a * b;
     first += a * a;
     second += b * b;
@@ -155,7 +155,7 @@ function cosine(none: CauseFit, one: CauseFit, other: CauseFit): number {
 function check(seen: SeenPush, causes: readonly ResidualCause[]): void {
   const { timeS, positionM, u } = seen;
   const usable = timeS.every(
-    (t, i) => Number.isFinite(t) && Number.isFinite(positionM[i]) && u[i]! > 0 && Number.isFinite(u[i]),
+    (t, i) => Number.isFinite(t) && Number.isFinite(positionM[i]) && u[i] > 0 && Number.isFinite(u[i]),
   );
   if (!usable || positionM.length !== timeS.length || u.length !== timeS.length) {
     throw new RangeError(

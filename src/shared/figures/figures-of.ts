@@ -1,4 +1,5 @@
 import { type DisplayUnit, displayUnit, showMeasured, type UnitSet } from "../quantity/display.ts";
+import { entryOf, lastOf } from "../quantity/known-element.ts";
 import type { Quantity, Unit } from "../quantity/measured.ts";
 import type { Curve, Measurement, PredictionCurves, ShotResult } from "../results/shot-result.ts";
 import type { Band, Callout, Figure, FigureKind, Line, Panel, Wash, XY } from "./figure.ts";
@@ -104,8 +105,8 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   const display = displayUnit(plan.unit, units);
   const { timeS } = measurement.curves;
   const curve = plan.measured(measurement);
-  const spanS = timeS.at(-1)! - timeS[0]!;
-  const [fromS, toS] = [timeS[0]! - OVERHANG * spanS, timeS.at(-1)! + OVERHANG * spanS];
+  const spanS = lastOf(timeS) - timeS[0]!;
+  const [fromS, toS] = [timeS[0]! - OVERHANG * spanS, lastOf(timeS) + OVERHANG * spanS];
   const lines: Line[] = [
     { role: "measured", label: "measured", points: pointsOf(timeS, curve.value, display) },
   ];
@@ -131,7 +132,7 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   const both = Object.hasOwn(result.comparison?.residuals.u ?? {}, plan.residual);
   const below = residual === null ? null : both ? "both" : "measured";
   const times = lines.flatMap((line) => line.points.map(([t]) => t)).filter(Number.isFinite);
-  const [from, to] = [times.reduce(smaller, timeS[0]! * MS), times.reduce(larger, timeS.at(-1)! * MS)];
+  const [from, to] = [times.reduce(smaller, timeS[0]! * MS), times.reduce(larger, lastOf(timeS) * MS)];
   const uMs = (measurement.quantities.releaseTime?.u ?? 0) * MS;
   return {
     id: `${result.shotId}-${plan.kind}`,
@@ -195,7 +196,7 @@ function residualOf(plan: Plan, result: ShotResult, m: Measurement, display: Dis
       bandOf(
         known,
         known.map(() => 0),
-        known.map((t) => uAt.get(t)!),
+        known.map((t) => entryOf(uAt, t)),
         difference,
       ),
     ],

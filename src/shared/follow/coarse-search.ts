@@ -45,7 +45,7 @@ export function coarseSearch(
   const unit = unitOf(turnedValues(template, theta));
   if (unit === null) return null;
   const [columns, rows] = [right - left + 1, bottom - top + 1];
-  const jumps = Int32Array.from(template.dx, (x, i) => (template.dy[i] as number) * image.width + x);
+  const jumps = Int32Array.from(template.dx, (x, i) => template.dy[i] * image.width + x);
   const likeness = new Float64Array(columns * rows);
   for (let y = 0; y < rows; y++) {
     for (let x = 0; x < columns; x++) {
@@ -61,7 +61,7 @@ export function coarseSearch(
     return {
       x: left + x + (x > 0 && x < columns - 1 ? fraction(likeness, at, 1) : 0),
       y: top + y + (y > 0 && y < rows - 1 ? fraction(likeness, at, columns) : 0),
-      likeness: likeness[at] as number,
+      likeness: likeness[at],
     };
   };
   return {
@@ -82,10 +82,10 @@ function unitOf(values: Float64Array): Float64Array | null {
 function likenessAt(unit: Float64Array, { data }: GreyImage, jumps: Int32Array, middle: number): number {
   let [sum, squares, product] = [0, 0, 0];
   for (let i = 0; i < unit.length; i++) {
-    const grey = data[middle + (jumps[i] as number)] as number;
+    const grey = data[middle + jumps[i]];
     sum += grey;
     squares += grey * grey;
-    product += grey * (unit[i] as number);
+    product += grey * unit[i];
   }
   const spread = squares - (sum * sum) / unit.length;
   return spread > 1e-9 * squares ? product / Math.sqrt(spread) : 0;
@@ -94,14 +94,14 @@ function likenessAt(unit: Float64Array, { data }: GreyImage, jumps: Int32Array, 
 function greatest(values: Float64Array, columns: number, takes: (x: number, y: number) => boolean): number {
   let best = -1;
   for (let at = 0; at < values.length; at++) {
-    if (best >= 0 && (values[at] as number) <= (values[best] as number)) continue;
+    if (best >= 0 && values[at] <= values[best]) continue;
     if (takes(at % columns, Math.floor(at / columns))) best = at;
   }
   return best;
 }
 
 function fraction(values: Float64Array, at: number, step: number): number {
-  const [l, c, r] = [values[at - step] as number, values[at] as number, values[at + step] as number];
+  const [l, c, r] = [values[at - step], values[at], values[at + step]];
   const bend = l - 2 * c + r;
   return bend < 0 ? Math.max(-0.5, Math.min(0.5, (l - r) / (2 * bend))) : 0;
 }

@@ -26,7 +26,7 @@ export function expectedPlace(track: readonly Passed[], time: number): Warp {
     time,
   );
   const sum = (of: readonly Passed[], by: readonly number[], what: (one: Passed) => number) =>
-    of.reduce((total, one, i) => total + (by[i] as number) * what(one), 0);
+    of.reduce((total, one, i) => total + by[i] * what(one), 0);
   return {
     x: sum(recent, shares, (one) => one.x),
     y: sum(recent, shares, (one) => one.y),

@@ -139,7 +139,7 @@ export function createFollower(
     const placing: Placing = {
       frame,
       warp: { x: warp.x, y: warp.y, theta: warp.theta },
-      covariance: "from" in by ? own.map((v, i) => v + (by.from.covariance[i] as number)) : own,
+      covariance: "from" in by ? own.map((v, i) => v + by.from.covariance[i]) : own,
       likeness: match.likeness,
       renewals: "from" in by ? by.from.renewals + 1 : 0,
       repeat,

@@ -85,9 +85,9 @@ export function matchTemplate(
       if (factor === null) return refuse("lost");
       z = solved(columns, weights, factor, seen);
     }
-    const gain = z[3] as number;
+    const gain = z[3];
     if (!(gain > LEAST_GAIN)) return refuse("lost");
-    const step = [(z[0] as number) / gain, (z[1] as number) / gain, (z[2] as number) / gain] as const;
+    const step = [z[0] / gain, z[1] / gain, z[2] / gain] as const;
     if (!step.every(Number.isFinite)) return refuse("lost");
     warp = takenBack(warp, step);
     const settled = Math.max(...step.map(Math.abs)) < tolerance && (!robust || round > PLAIN_ROUNDS + 1);
@@ -106,10 +106,7 @@ function takenBack({ x, y, theta }: Warp, [dx, dy, turn]: readonly [number, numb
 function columnsOf({ dx, dy, slopeX, slopeY, values }: Template, turns: boolean): readonly Float64Array[] {
   const ones = new Float64Array(values.length).fill(1);
   if (!turns) return [slopeX, slopeY, new Float64Array(values.length), values, ones];
-  const turning = Float64Array.from(
-    slopeX,
-    (sx, i) => -(dy[i] as number) * sx + (dx[i] as number) * (slopeY[i] as number),
-  );
+  const turning = Float64Array.from(slopeX, (sx, i) => -dy[i] * sx + dx[i] * slopeY[i]);
   return [slopeX, slopeY, turning, values, ones];
 }
 
@@ -120,7 +117,7 @@ function factorOf(columns: readonly Float64Array[], weights: Float64Array): Floa
     for (let b = 0; b <= a; b++) {
       const [p, q] = [columns[a] as Float64Array, columns[b] as Float64Array];
       let sum = 0;
-      for (let i = 0; i < p.length; i++) sum += (weights[i] as number) * (p[i] as number) * (q[i] as number);
+      for (let i = 0; i < p.length; i++) sum += weights[i] * p[i] * q[i];
       normal[a * TERMS + b] = sum;
     }
   }
@@ -137,8 +134,7 @@ function solved(
 ): Float64Array {
   const right = columns.map((column) => {
     let sum = 0;
-    for (let i = 0; i < column.length; i++)
-      sum += (weights[i] as number) * (column[i] as number) * (seen[i] as number);
+    for (let i = 0; i < column.length; i++) sum += weights[i] * column[i] * seen[i];
     return sum;
   });
   return backSubstitute(factor, TERMS, forwardSubstitute(factor, TERMS, right));
@@ -153,7 +149,7 @@ function readWarped(
 ): boolean {
   const [c, s] = [Math.cos(theta), Math.sin(theta)];
   for (let i = 0; i < into.length; i++) {
-    const [px, py] = [dx[i] as number, dy[i] as number];
+    const [px, py] = [dx[i], dy[i]];
     const [u, v] = [x + c * px - s * py, y + s * px + c * py];
     if (!isInside(spline, u, v)) return false;
     into[i] = valueAt(spline, u, v);
@@ -162,14 +158,14 @@ function readWarped(
 }
 
 function leftOf({ values }: Template, seen: Float64Array, z: Float64Array): Float64Array {
-  const [gain, bias] = [z[3] as number, z[4] as number];
-  return Float64Array.from(values, (value, i) => (seen[i] as number) - gain * value - bias);
+  const [gain, bias] = [z[3], z[4]];
+  return Float64Array.from(values, (value, i) => seen[i] - gain * value - bias);
 }
 
 /** The scale of what is left, from its median size. */
 function scaleOf(left: Float64Array): number {
   const sizes = left.map(Math.abs).sort();
-  return Math.max(LEAST_SCALE, PER_MAD * (sizes[Math.floor(sizes.length / 2)] as number));
+  return Math.max(LEAST_SCALE, PER_MAD * sizes[Math.floor(sizes.length / 2)]);
 }
 
 /**
@@ -183,8 +179,8 @@ function reweigh(
   scale: number,
 ): void {
   for (let i = 0; i < left.length; i++) {
-    const allowed = Math.hypot(scale, EDGE_PX * (slopeX[i] as number), EDGE_PX * (slopeY[i] as number));
-    const share = (left[i] as number) / (TUKEY * allowed);
+    const allowed = Math.hypot(scale, EDGE_PX * slopeX[i], EDGE_PX * slopeY[i]);
+    const share = left[i] / (TUKEY * allowed);
     weights[i] = Math.abs(share) >= 1 ? 0 : (1 - share * share) ** 2;
   }
 }
@@ -201,11 +197,11 @@ function matchOf(
 ): Match {
   const left = leftOf(template, seen, z);
   const counted = weights.reduce((sum, w) => sum + w, 0);
-  const squares = left.reduce((sum, one, i) => sum + (weights[i] as number) * one * one, 0);
+  const squares = left.reduce((sum, one, i) => sum + weights[i] * one * one, 0);
   return {
     ...warp,
-    gain: z[3] as number,
-    bias: z[4] as number,
+    gain: z[3],
+    bias: z[4],
     iterations,
     residual: Math.sqrt(squares / counted),
     likeness: correlation(template.values, seen),
@@ -230,12 +226,12 @@ export function correlation(a: ArrayLike<number>, b: ArrayLike<number>): number 
   const n = a.length;
   let [meanA, meanB] = [0, 0];
   for (let i = 0; i < n; i++) {
-    meanA += (a[i] as number) / n;
-    meanB += (b[i] as number) / n;
+    meanA += a[i] / n;
+    meanB += b[i] / n;
   }
   let [aa, ab, bb] = [0, 0, 0];
   for (let i = 0; i < n; i++) {
-    const [p, q] = [(a[i] as number) - meanA, (b[i] as number) - meanB];
+    const [p, q] = [a[i] - meanA, b[i] - meanB];
     aa += p * p;
     ab += p * q;
     bb += q * q;

@@ -22,7 +22,7 @@ export function seedDetail(image: GreyImage, template: Template): SeedDetail {
   const noise = Math.max(LEAST_NOISE, noiseAround(image, template));
   const feigned = ABOVE_NOISE * SLOPE_OF_NOISE * noise ** 2;
   const turning = uncertainty(template, noise, true);
-  const around = template.dx.reduce((sum, x, i) => sum + x * x + (template.dy[i] as number) ** 2, 0);
+  const around = template.dx.reduce((sum, x, i) => sum + x * x + template.dy[i] ** 2, 0);
   if (turning !== null && fixes(turning.px, noise, feigned * template.dx.length)) {
     if (noise ** 2 / turning.turn ** 2 >= feigned * around) return "place-and-turn";
   }
@@ -40,21 +40,21 @@ function uncertainty(template: Template, noise: number, turns: boolean) {
   const own = matchTemplate(template, template.spline, { x, y, theta: 0 }, { turns });
   if (!own.ok) return null;
   const c = whiteCovariance(own.value, noise);
-  const [xx, xy, yy] = [c[0] as number, c[1] as number, c[4] as number];
+  const [xx, xy, yy] = [c[0], c[1], c[4]];
   const larger = (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy);
-  return { px: Math.sqrt(larger), turn: Math.sqrt(c[8] as number) };
+  return { px: Math.sqrt(larger), turn: Math.sqrt(c[8]) };
 }
 
 /** Grey levels of noise, from the mask [1 -2 1; -2 4 -2; 1 -2 1], which has the norm 6. */
 function noiseAround({ data, width, height }: GreyImage, { dx, dy, middle }: Template): number {
   const sizes: number[] = [];
   dx.forEach((ox, i) => {
-    const [x, y] = [middle[0] + ox, middle[1] + (dy[i] as number)];
+    const [x, y] = [middle[0] + ox, middle[1] + dy[i]];
     if (x < 1 || y < 1 || x > width - 2 || y > height - 2) return;
     let sum = 0;
     for (let b = -1; b <= 1; b++) {
       for (let a = -1; a <= 1; a++) {
-        sum += (a === 0 ? -2 : 1) * (b === 0 ? -2 : 1) * (data[(y + b) * width + x + a] as number);
+        sum += (a === 0 ? -2 : 1) * (b === 0 ? -2 : 1) * data[(y + b) * width + x + a];
       }
     }
     sizes.push(Math.abs(sum) / 6);

@@ -48,7 +48,7 @@ export function templateAt(
     dx: Int32Array.from(offsets, ([x]) => x),
     dy: Int32Array.from(offsets, ([, y]) => y),
     // The spline passes through the samples but for rounding: the samples themselves are kept.
-    values: Float64Array.from(offsets, ([x, y]) => image.data[(cy + y) * image.width + cx + x] as number),
+    values: Float64Array.from(offsets, ([x, y]) => image.data[(cy + y) * image.width + cx + x]),
     slopeX: Float64Array.from(samples, (one) => one.dx),
     slopeY: Float64Array.from(samples, (one) => one.dy),
     middle,
@@ -61,7 +61,7 @@ export function turnedValues({ dx, dy, values, spline, middle }: Template, theta
   if (theta === 0) return values;
   const [c, s] = [Math.cos(theta), Math.sin(theta)];
   return Float64Array.from(values, (_, i) => {
-    const [x, y] = [dx[i] as number, dy[i] as number];
+    const [x, y] = [dx[i], dy[i]];
     return valueAt(spline, middle[0] + c * x + s * y, middle[1] - s * x + c * y);
   });
 }

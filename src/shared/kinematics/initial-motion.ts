@@ -1,3 +1,4 @@
+import { lastOf } from "../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 import { rigidPose } from "./rigid-pose.ts";
@@ -55,13 +56,13 @@ export function initialMotion(
   const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
   const s = seen.map(({ x, y }) => cos * x + sin * y);
   const u = first.u;
-  const travelled = (s.at(-1) as number) - (s[0] as number);
+  const travelled = lastOf(s) - (s[0] as number);
   if (travelled < 10 * u) return refuse("no-motion", { travelledM: travelled, neededM: 10 * u });
 
   const home = s.slice(0, STILL_FRAMES).reduce((sum, x) => sum + x, 0) / STILL_FRAMES;
   // The first frame from which on every displacement is beyond chance.
   let moved = s.length - 1;
-  while (moved > 0 && (s[moved - 1] as number) - home > SEEN_IN_U * u) moved--;
+  while (moved > 0 && s[moved - 1] - home > SEEN_IN_U * u) moved--;
   const atRest = moved > STILL_FRAMES;
   const end = time(seen.length - 1);
   const duration = end - time(moved);

@@ -34,8 +34,8 @@ export function motionAt(
   const after = timeS - fromS - t;
   return (coordinate, derivative) => {
     const from = (at * 3 + coordinate) * 4;
-    const [x, v] = [cubics[from] as number, cubics[from + 1] as number];
-    const [a, jerk] = [cubics[from + 2] as number, cubics[from + 3] as number];
+    const [x, v] = [cubics[from], cubics[from + 1]];
+    const [a, jerk] = [cubics[from + 2], cubics[from + 3]];
     const acceleration = a + t * jerk;
     const speed = v + t * (a + (t * jerk) / 2);
     const own =
@@ -61,10 +61,10 @@ function cubicsOf(posterior: MotionPosterior): Float64Array {
       const from = c * basis.size;
       let [x, v] = [0, 0];
       for (let i = 0; i < extent; i++) {
-        x += (position[i] as number) * (mean[from + i] as number);
-        v += (velocity[i] as number) * (mean[from + i] as number);
+        x += position[i] * mean[from + i];
+        v += velocity[i] * mean[from + i];
       }
-      const [a0, a1] = left < 0 ? [0, 0] : [mean[from + left] as number, mean[from + left + 1] as number];
+      const [a0, a1] = left < 0 ? [0, 0] : [mean[from + left], mean[from + left + 1]];
       cubics.set([x, v, a0, left < 0 ? 0 : (a1 - a0) / widthS], (at * 3 + c) * 4);
     }
   });

@@ -94,7 +94,7 @@ function crowdedKnots(a: number, b: number, intervals: number, crowding: number)
     step *= growth;
     knots[i] = sum;
   }
-  for (let i = 0; i <= intervals; i++) knots[i] = a + ((b - a) * (knots[i] as number)) / sum;
+  for (let i = 0; i <= intervals; i++) knots[i] = a + ((b - a) * knots[i]) / sum;
   knots[intervals] = b;
   return knots;
 }
@@ -114,23 +114,23 @@ function addHats(
 ): void {
   const last = knots.length - 1;
   for (let j = 0; j <= last; j++) {
-    const x = t - (knots[j] as number);
+    const x = t - knots[j];
     if (x < 0) break;
     const ramp = derivative === 0 ? (x * x * x) / 6 : derivative === 1 ? (x * x) / 2 : x;
     const step = derivative === 0 ? (x * x) / 2 : derivative === 1 ? x : 1;
     if (j > 0) {
       // The ramp down of hat j - 1 ends here, and the ramp up of hat j that began one knot earlier ends here too.
-      const width = (knots[j] as number) - (knots[j - 1] as number);
-      row[first + j - 1] = (row[first + j - 1] as number) + ramp / width;
-      row[first + j] = (row[first + j] as number) - ramp / width;
+      const width = knots[j] - knots[j - 1];
+      row[first + j - 1] = row[first + j - 1] + ramp / width;
+      row[first + j] = row[first + j] - ramp / width;
     }
     if (j < last) {
-      const width = (knots[j + 1] as number) - (knots[j] as number);
-      row[first + j] = (row[first + j] as number) - ramp / width;
-      row[first + j + 1] = (row[first + j + 1] as number) + ramp / width;
+      const width = knots[j + 1] - knots[j];
+      row[first + j] = row[first + j] - ramp / width;
+      row[first + j + 1] = row[first + j + 1] + ramp / width;
     }
-    if (j === 0) row[first] = (row[first] as number) + step;
-    else if (j === last && !inside) row[first + last] = (row[first + last] as number) - step;
+    if (j === 0) row[first] = row[first] + step;
+    else if (j === last && !inside) row[first + last] = row[first + last] - step;
   }
 }
 
@@ -148,26 +148,26 @@ function segmentsOf(
   position[0] = 1;
   if (!atRest) velocity[1] = 1;
   let extent = atRest ? 1 : 2;
-  const startS = phases[0]?.knots[0] as number;
+  const startS = phases[0]?.knots[0];
   const segments: MotionSegment[] = [
     { fromS: startS, widthS: Number.POSITIVE_INFINITY, left: -1, position, velocity, extent },
   ];
   for (const { first, knots } of phases) {
     for (let j = 0; j < knots.length - 1; j++) {
-      const fromS = knots[j] as number;
-      const widthS = (knots[j + 1] as number) - fromS;
+      const fromS = knots[j];
+      const widthS = knots[j + 1] - fromS;
       const left = first + j;
       segments.push({ fromS, widthS, left, position, velocity, extent });
       const [x, v] = [rowAt(next), rowAt(next + 1)];
       next += 2;
       for (let i = 0; i < extent; i++) {
-        v[i] = velocity[i] as number;
-        x[i] = (position[i] as number) + (velocity[i] as number) * widthS;
+        v[i] = velocity[i];
+        x[i] = position[i] + velocity[i] * widthS;
       }
-      x[left] = (x[left] as number) + (widthS * widthS) / 3;
-      x[left + 1] = (x[left + 1] as number) + (widthS * widthS) / 6;
-      v[left] = (v[left] as number) + widthS / 2;
-      v[left + 1] = (v[left + 1] as number) + widthS / 2;
+      x[left] = x[left] + (widthS * widthS) / 3;
+      x[left + 1] = x[left + 1] + (widthS * widthS) / 6;
+      v[left] = v[left] + widthS / 2;
+      v[left + 1] = v[left + 1] + widthS / 2;
       [position, velocity, extent] = [x, v, left + 2];
     }
   }

@@ -1,3 +1,4 @@
+import { lastOf } from "../quantity/known-element.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { motionBasis } from "./motion-basis.ts";
 import { improvedSmoothness, type MotionPosterior, motionPosterior } from "./motion-posterior.ts";
@@ -67,11 +68,11 @@ export class MotionCandidates {
   }
 
   get endS(): number {
-    return this.times.at(-1) as number;
+    return lastOf(this.times);
   }
 
   get frameS(): number {
-    return (this.endS - (this.times[0] as number)) / (this.times.length - 1);
+    return (this.endS - this.times[0]) / (this.times.length - 1);
   }
 
   /** Prior precision of the acceleration right after the start, as a share of the typical one. */
@@ -125,7 +126,7 @@ export class MotionCandidates {
    */
   score(posterior: MotionPosterior): number {
     const { push } = posterior.basis;
-    const atRelease = posterior.mean[push.first + push.count - 1] as number;
+    const atRelease = posterior.mean[push.first + push.count - 1];
     const braking = 1 / (1 + Math.exp(atRelease / (0.05 * this.initial.typical.translation)));
     return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking;
   }

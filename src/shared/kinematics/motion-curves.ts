@@ -67,12 +67,12 @@ function quadratic(
   const from = coordinate * posterior.basis.size;
   let sum = 0;
   for (let i = 0; i < row.length; i++) {
-    const bi = row[i] as number;
+    const bi = row[i];
     if (bi === 0) continue;
     const at = (from + i) * n + from;
     let below = 0;
-    for (let j = 0; j < i; j++) below += (row[j] as number) * (covariance[at + j] as number);
-    sum += bi * (2 * below + bi * (covariance[at + i] as number));
+    for (let j = 0; j < i; j++) below += row[j] * covariance[at + j];
+    sum += bi * (2 * below + bi * covariance[at + i]);
   }
   return Math.max(0, sum);
 }

@@ -31,7 +31,7 @@ export function sampleMotion(fit: MotionFit, count = DRAWS): MotionSample {
     for (let draw = Math.max(1, Math.round(weight * count)); draw > 0; draw--) {
       const z = Float64Array.from({ length: mean.length }, () => chance.normal() * scale);
       const offset = backSubstitute(factor, mean.length, z);
-      for (let i = 0; i < offset.length; i++) offset[i] = (offset[i] as number) + (mean[i] as number);
+      for (let i = 0; i < offset.length; i++) offset[i] = offset[i] + mean[i];
       draws.push(motionNumbers(posterior, offset, fit.directionRad));
     }
   }

@@ -74,15 +74,13 @@ export function fitMotion(
     if (shape === null) return refuse("no-axis");
     const initial = initialMotion(frames, shape);
     if (!initial.ok) return initial;
-    const scanned = first === undefined ? scan(frames, shape, initial.value, input.release) : ok(first);
-    if (!scanned.ok) return scanned;
-    const linear = linearised(frames, input.axis, shape, initial.value, scanned.value);
-    if (linear === null) {
-      if (first !== undefined) return fitMotion(input);
-      return refuse("undetermined");
-    }
+    const about = linearisedAbout(frames, shape, initial.value, input, first);
+    // Times of an earlier fit that do not serve these marks: the search starts afresh.
+    if (!about.ok) return first === undefined ? about : fitMotion(input);
+    const linear = about.value;
     const gross = grossMarks(linear.residuals);
-    if (gross.length > 0 && setAside.length + gross.length <= MOST_SET_ASIDE * input.marks.length) {
+    const mayLose = setAside.length + gross.length <= MOST_SET_ASIDE * input.marks.length;
+    if (gross.length > 0 && mayLose) {
       setAside = [...setAside, ...gross];
       continue;
     }
@@ -93,27 +91,39 @@ export function fitMotion(
       continue;
     }
     const candidates = new MotionCandidates(linear.problem, linear.initial);
-    const found =
-      first === undefined
-        ? refineTimes(candidates, linear.settled, input.release)
-        : [linear.settled, ...others];
-    const settled = found.map((one) => withSpreads(candidates, one));
+    const found = first === undefined ? refineTimes(candidates, linear.settled, input.release) : null;
+    const settled = (found ?? [linear.settled, ...others]).map((one) => withSpreads(candidates, one));
     const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
-    const best = parts[0];
-    if (!best) return refuse("undetermined");
-    return ok({
-      parts,
-      best: best.posterior,
-      directionRad: linear.initial.directionRad,
-      initial: linear.initial,
-      atRest: initial.value.atRest,
-      shape: linear.shape,
-      frames: linear.frames,
-      setAside,
-      settled,
-      converged: linear.converged,
-    });
+    return mixedFit(parts, linear, settled, setAside, initial.value.atRest);
   }
+}
+
+function mixedFit(
+  parts: readonly WeightedPosterior[],
+  linear: Linearised,
+  settled: readonly Settled[],
+  setAside: readonly PlaneMark[],
+  atRest: boolean,
+): Result<MotionFit, MotionRefusal> {
+  if (parts.length === 0) return refuse("undetermined");
+  const { initial, shape, frames, converged } = linear;
+  const best = parts[0].posterior;
+  const { directionRad } = initial;
+  return ok({ parts, best, directionRad, initial, atRest, shape, frames, setAside, settled, converged });
+}
+
+/** The motion linearised about the times given, or where there are none, about those of a scan. */
+function linearisedAbout(
+  frames: readonly FrameMarks[],
+  shape: BodyShape,
+  initial: InitialMotion,
+  { axis, release }: MotionInput,
+  settled: Settled | undefined,
+): Result<Linearised, MotionRefusal> {
+  const times = settled === undefined ? scan(frames, shape, initial, release) : ok(settled);
+  if (!times.ok) return times;
+  const linear = linearised(frames, axis, shape, initial, times.value);
+  return linear === null ? refuse("undetermined") : ok(linear);
 }
 
 function scan(

@@ -43,8 +43,7 @@ export function motionNumbers(
   const rows = releaseRows(posterior);
   const dot = (row: Float64Array, coordinate: number) => {
     let sum = 0;
-    for (let i = 0; i < size; i++)
-      sum += (row[i] as number) * (coefficients[coordinate * size + i] as number);
+    for (let i = 0; i < size; i++) sum += row[i] * coefficients[coordinate * size + i];
     return sum;
   };
   const [vs, vn, pitchRate] = [0, 1, 2].map((c) => dot(rows.velocity, c)) as [number, number, number];
@@ -54,12 +53,12 @@ export function motionNumbers(
   let peakPower = 0;
   const along = STANDARD_GRAVITY * Math.sin(directionRad);
   for (let i = 0; i < push.count; i++) {
-    const a = coefficients[push.first + i] as number;
-    if (a > peak) [peak, peakAt] = [a, pushKnotsS[i] as number];
+    const a = coefficients[push.first + i];
+    if (a > peak) [peak, peakAt] = [a, pushKnotsS[i]];
     peakPower = Math.max(peakPower, dot(rows.knotVelocity[i] as Float64Array, 0) * (a + along));
   }
   let drag = 0;
-  for (let i = 0; i < flight.count; i++) drag -= (coefficients[flight.first + i] as number) / flight.count;
+  for (let i = 0; i < flight.count; i++) drag -= coefficients[flight.first + i] / flight.count;
   const pushTime = releaseS - startS;
   return {
     releaseS,
@@ -111,5 +110,5 @@ function releaseRows(posterior: MotionPosterior): ReleaseRows {
 }
 
 function less(a: Float64Array, b: Float64Array): Float64Array {
-  return a.map((x, i) => x - (b[i] as number));
+  return a.map((x, i) => x - b[i]);
 }

@@ -73,7 +73,7 @@ export function improvedSmoothness(
         const unit = new Float64Array(n);
         row.forEach((w, j) => {
           unit[first + i + j] = w;
-          difference += w * (mean[first + i + j] as number);
+          difference += w * mean[first + i + j];
         });
         roughness += difference * difference;
         for (const z of forwardSubstitute(factor, n, unit, first + i)) trace += z * z;
@@ -82,8 +82,7 @@ export function improvedSmoothness(
     const freedom = Math.max(count - precision * trace, 1e-9 * count);
     return (noiseVariance * freedom) / Math.max(roughness, 1e-300);
   });
-  const bounded = (i: number, low: number, high: number) =>
-    Math.min(Math.max(improved[i] as number, low), high);
+  const bounded = (i: number, low: number, high: number) => Math.min(Math.max(improved[i], low), high);
   return {
     onset: posterior.smoothness.onset,
     rise: posterior.smoothness.rise,

@@ -117,17 +117,17 @@ function addUp(
     terms[2] = left < 0 ? 0 : (t * t) / 2 - right;
     terms[3] = right;
     for (let a = 0; a < TERMS; a++) {
-      const ta = terms[a] as number;
-      moments[a] = (moments[a] as number) + ta * es;
-      moments[TERMS + a] = (moments[TERMS + a] as number) + ta * en;
-      moments[2 * TERMS + a] = (moments[2 * TERMS + a] as number) + ta * ea;
+      const ta = terms[a];
+      moments[a] = moments[a] + ta * es;
+      moments[TERMS + a] = moments[TERMS + a] + ta * en;
+      moments[2 * TERMS + a] = moments[2 * TERMS + a] + ta * ea;
       for (let b = 0; b <= a; b++) {
         const at = a * TERMS + b;
-        const product = ta * (terms[b] as number);
-        along[at] = (along[at] as number) + product * weight;
-        alongPitch[at] = (alongPitch[at] as number) + product * alongArm;
-        acrossPitch[at] = (acrossPitch[at] as number) + product * acrossArm;
-        pitch[at] = (pitch[at] as number) + product * turning;
+        const product = ta * terms[b];
+        along[at] = along[at] + product * weight;
+        alongPitch[at] = alongPitch[at] + product * alongArm;
+        acrossPitch[at] = acrossPitch[at] + product * acrossArm;
+        pitch[at] = pitch[at] + product * turning;
       }
     }
   }
@@ -146,7 +146,7 @@ function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram
   if (segment.left < 0) return;
   const starts = triangleStarts(k);
   for (let kind = 0; kind < 4; kind++) {
-    spreadOwn(products[kind] as Float64Array, segment, 3 * k, starts[kind] as number, gram);
+    spreadOwn(products[kind] as Float64Array, segment, 3 * k, starts[kind], gram);
   }
 }
 
@@ -160,25 +160,22 @@ function spreadCarried(
   const n = 3 * k;
   const [s, ps, pn, pp] = triangleStarts(k);
   for (let i = 0; i < extent; i++) {
-    const [p, v] = [position[i] as number, velocity[i] as number];
-    const [sp, sv] = [
-      (along[0] as number) * p + (along[4] as number) * v,
-      (along[4] as number) * p + (along[5] as number) * v,
-    ];
-    const psp = (alongPitch[0] as number) * p + (alongPitch[4] as number) * v;
-    const psv = (alongPitch[4] as number) * p + (alongPitch[5] as number) * v;
-    const pnp = (acrossPitch[0] as number) * p + (acrossPitch[4] as number) * v;
-    const pnv = (acrossPitch[4] as number) * p + (acrossPitch[5] as number) * v;
-    const ppp = (pitch[0] as number) * p + (pitch[4] as number) * v;
-    const ppv = (pitch[4] as number) * p + (pitch[5] as number) * v;
+    const [p, v] = [position[i], velocity[i]];
+    const [sp, sv] = [along[0] * p + along[4] * v, along[4] * p + along[5] * v];
+    const psp = alongPitch[0] * p + alongPitch[4] * v;
+    const psv = alongPitch[4] * p + alongPitch[5] * v;
+    const pnp = acrossPitch[0] * p + acrossPitch[4] * v;
+    const pnv = acrossPitch[4] * p + acrossPitch[5] * v;
+    const ppp = pitch[0] * p + pitch[4] * v;
+    const ppv = pitch[4] * p + pitch[5] * v;
     const row = i * n;
     for (let j = 0; j <= i; j++) {
-      const [pj, vj] = [position[j] as number, velocity[j] as number];
+      const [pj, vj] = [position[j], velocity[j]];
       const at = row + j;
-      gram[s + at] = (gram[s + at] as number) + sp * pj + sv * vj;
-      gram[ps + at] = (gram[ps + at] as number) + psp * pj + psv * vj;
-      gram[pn + at] = (gram[pn + at] as number) + pnp * pj + pnv * vj;
-      gram[pp + at] = (gram[pp + at] as number) + ppp * pj + ppv * vj;
+      gram[s + at] = gram[s + at] + sp * pj + sv * vj;
+      gram[ps + at] = gram[ps + at] + psp * pj + psv * vj;
+      gram[pn + at] = gram[pn + at] + pnp * pj + pnv * vj;
+      gram[pp + at] = gram[pp + at] + ppp * pj + ppv * vj;
     }
   }
 }
@@ -193,17 +190,17 @@ function spreadOwn(
 ): void {
   for (let term = 2; term < TERMS; term++) {
     const row = left + term - 2;
-    const byPosition = m[term * TERMS] as number;
-    const bySlope = m[term * TERMS + 1] as number;
+    const byPosition = m[term * TERMS];
+    const bySlope = m[term * TERMS + 1];
     for (let j = 0; j < extent; j++) {
-      const value = byPosition * (position[j] as number) + bySlope * (velocity[j] as number);
+      const value = byPosition * position[j] + bySlope * velocity[j];
       // On the diagonal the term meets itself twice: once from each side of the product.
       add(gram, start + (row >= j ? row * n + j : j * n + row), row === j ? 2 * value : value);
     }
   }
-  add(gram, start + left * n + left, m[10] as number);
-  add(gram, start + (left + 1) * n + left, m[14] as number);
-  add(gram, start + (left + 1) * n + left + 1, m[15] as number);
+  add(gram, start + left * n + left, m[10]);
+  add(gram, start + (left + 1) * n + left, m[14]);
+  add(gram, start + (left + 1) * n + left + 1, m[15]);
 }
 
 function spreadMoments(
@@ -213,18 +210,18 @@ function spreadMoments(
   moment: Float64Array,
 ): void {
   for (let c = 0; c < 3; c++) {
-    const [constant, slope] = [moments[c * TERMS] as number, moments[c * TERMS + 1] as number];
+    const [constant, slope] = [moments[c * TERMS], moments[c * TERMS + 1]];
     for (let i = 0; i < extent; i++) {
-      add(moment, c * k + i, constant * (position[i] as number) + slope * (velocity[i] as number));
+      add(moment, c * k + i, constant * position[i] + slope * velocity[i]);
     }
     if (left < 0) continue;
-    add(moment, c * k + left, moments[c * TERMS + 2] as number);
-    add(moment, c * k + left + 1, moments[c * TERMS + 3] as number);
+    add(moment, c * k + left, moments[c * TERMS + 2]);
+    add(moment, c * k + left + 1, moments[c * TERMS + 3]);
   }
 }
 
 function add(to: Float64Array, at: number, value: number): void {
-  to[at] = (to[at] as number) + value;
+  to[at] = to[at] + value;
 }
 
 /** Fills what symmetry gives: n with n is s with s, and the cross blocks are symmetric in themselves. */
@@ -233,9 +230,9 @@ function completeBlocks(gram: Float64Array, k: number): void {
   const [, alongPitch, acrossPitch] = triangleStarts(k);
   for (let i = 0; i < k; i++) {
     for (let j = 0; j <= i; j++) {
-      gram[(k + i) * n + k + j] = gram[i * n + j] as number;
-      gram[alongPitch + j * n + i] = gram[alongPitch + i * n + j] as number;
-      gram[acrossPitch + j * n + i] = gram[acrossPitch + i * n + j] as number;
+      gram[(k + i) * n + k + j] = gram[i * n + j];
+      gram[alongPitch + j * n + i] = gram[alongPitch + i * n + j];
+      gram[acrossPitch + j * n + i] = gram[acrossPitch + i * n + j];
     }
   }
 }

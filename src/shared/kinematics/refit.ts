@@ -60,8 +60,8 @@ function middle(marks: FrameMarks): readonly [number, number] {
 /** The instant in the new times that lies between the same frames, in the same proportion. */
 function carried(timeS: number, before: readonly number[], after: readonly number[]): number {
   let k = 0;
-  while (k < before.length - 2 && (before[k + 1] as number) <= timeS) k++;
-  const [b0, b1] = [before[k] as number, before[k + 1] as number];
-  const [a0, a1] = [after[k] as number, after[k + 1] as number];
+  while (k < before.length - 2 && before[k + 1] <= timeS) k++;
+  const [b0, b1] = [before[k], before[k + 1]];
+  const [a0, a1] = [after[k], after[k + 1]];
   return b1 === b0 ? a0 + (timeS - b0) : a0 + ((timeS - b0) * (a1 - a0)) / (b1 - b0);
 }

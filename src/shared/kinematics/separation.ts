@@ -71,9 +71,9 @@ function joinedChi2(gaps: readonly Gap[], joinS: number): number {
     const weight = 1 / (u * u);
     constant += weight * gapM * gapM;
     for (let i = 0; i < n; i++) {
-      moment[i] = (moment[i] as number) + weight * (row[i] as number) * gapM;
+      moment[i] = moment[i] + weight * row[i] * gapM;
       for (let j = 0; j < n; j++) {
-        gram[i * n + j] = (gram[i * n + j] as number) + weight * (row[i] as number) * (row[j] as number);
+        gram[i * n + j] = gram[i * n + j] + weight * row[i] * row[j];
       }
     }
   }
@@ -81,6 +81,6 @@ function joinedChi2(gaps: readonly Gap[], joinS: number): number {
   const half = forwardSubstitute(gram, n, moment);
   const x = backSubstitute(gram, n, half);
   let explained = 0;
-  for (let i = 0; i < n; i++) explained += (moment[i] as number) * (x[i] as number);
+  for (let i = 0; i < n; i++) explained += moment[i] * x[i];
   return Math.max(0, constant - explained);
 }

@@ -52,8 +52,8 @@ const LOOSE_BENDS = 10;
  */
 function bendWeights(knotsS: Float64Array): readonly (readonly number[])[] {
   return Array.from({ length: Math.max(0, knotsS.length - 2) }, (_, row) => {
-    const before = (knotsS[row + 1] as number) - (knotsS[row] as number);
-    const after = (knotsS[row + 2] as number) - (knotsS[row + 1] as number);
+    const before = knotsS[row + 1] - knotsS[row];
+    const after = knotsS[row + 2] - knotsS[row + 1];
     const loose = 1 + (LOOSER - 1) * Math.max(0, 1 - row / LOOSE_BENDS);
     const share = 2 / (loose * (before + after));
     return [share * after, -share * (before + after), share * before];
@@ -104,7 +104,7 @@ function addSquare(
   for (let i = 0; i < weights.length; i++) {
     for (let j = 0; j <= i; j++) {
       const at = (first + i) * n + first + j;
-      a[at] = (a[at] as number) + precision * (weights[i] as number) * (weights[j] as number);
+      a[at] = a[at] + precision * weights[i] * weights[j];
     }
   }
 }

@@ -86,7 +86,7 @@ export function measuredBifilarInertia(
 ): Result<Measured, "swing-too-wide" | "no-inertia"> {
   const names = ["massKg", "spacingM", "lengthM", "periodS", "swingRad"] as const;
   const at = (values: readonly number[]) =>
-    Object.fromEntries(names.map((name, i) => [name, values[i]!])) as unknown as BifilarInputs;
+    Object.fromEntries(names.map((name, i) => [name, values[i]])) as unknown as BifilarInputs;
   const centre = bifilarInertia(at(names.map((name) => inputs[name].value)));
   if (!centre.ok) return centre;
   const result = propagate(
@@ -96,5 +96,5 @@ export function measuredBifilarInertia(
     },
     names.map((name) => (name === "swingRad" ? zeroOrMore : aboveZero)(name, inputs[name])),
   );
-  return result.ok ? ok({ value: centre.value, u: result.value.u[0]! }) : refuse("no-inertia");
+  return result.ok ? ok({ value: centre.value, u: result.value.u[0] }) : refuse("no-inertia");
 }

@@ -68,11 +68,11 @@ export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): 
   let t = 0;
   let { y } = path;
   return timesS.map((timeS, i) => {
-    if (!(timeS >= (i === 0 ? 0 : timesS[i - 1]!) && timeS < Infinity)) {
+    if (!(timeS >= (i === 0 ? 0 : timesS[i - 1]) && timeS < Infinity)) {
       throw new RangeError(`flyOnWing: times must be >= 0 and increasing; got ${timeS} at ${i}`);
     }
     if (timeS > t) ({ t, y } = integrate(path, t, y, timeS));
-    return { timeS, x: y[0]!, y: y[1]!, vx: y[2]!, vy: y[3]! };
+    return { timeS, x: y[0], y: y[1], vx: y[2], vy: y[3] };
   });
 }
 
@@ -91,8 +91,8 @@ export function timeToGround(
   if (!(heightM >= 0 && heightM < Infinity))
     throw new RangeError(`timeToGround: need a height of 0 or more; got ${heightM}`);
   const path = pathOf({ ...inputs, greatestLiftAreaM2: 0 });
-  if (heightM === 0 && path.y[3]! <= 0) return 0;
-  const down: OdeEvent = { name: "down", direction: -1, value: (_t, y) => y[1]! + heightM };
+  if (heightM === 0 && path.y[3] <= 0) return 0;
+  const down: OdeEvent = { name: "down", direction: -1, value: (_t, y) => y[1] + heightM };
   const run = integrate({ ...path, events: [down] }, 0, path.y, LONGEST_S);
   return run.event === null ? null : run.t;
 }
@@ -106,10 +106,10 @@ export function highestPlace(
   inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">,
 ): { readonly heightM: number; readonly timeS: number } | null {
   const path = pathOf({ ...inputs, greatestLiftAreaM2: 0 });
-  if (path.y[3]! <= 0) return { heightM: 0, timeS: 0 };
-  const level: OdeEvent = { name: "level", direction: -1, value: (_t, y) => y[3]! };
+  if (path.y[3] <= 0) return { heightM: 0, timeS: 0 };
+  const level: OdeEvent = { name: "level", direction: -1, value: (_t, y) => y[3] };
   const run = integrate({ ...path, events: [level] }, 0, path.y, LONGEST_S);
-  return run.event === null ? null : { heightM: run.y[1]!, timeS: run.t };
+  return run.event === null ? null : { heightM: run.y[1], timeS: run.t };
 }
 
 function pathOf(inputs: WingFlightInputs) {
@@ -118,14 +118,14 @@ function pathOf(inputs: WingFlightInputs) {
   const drag = (airDensity * inputs.dragAreaM2) / (2 * massKg);
   const lift = (airDensity * inputs.greatestLiftAreaM2) / (2 * massKg);
   const rhs: Rhs = (_t, y, out) => {
-    const wx = y[2]! + headwindMPerS;
-    const wy = y[3]!;
+    const wx = y[2] + headwindMPerS;
+    const wy = y[3];
     const w = Math.hypot(wx, wy);
     // Lift over m w: wanted is g cos γ = g |wx|/w across the path, the wing gives lift w² at most.
     const given = w === 0 ? 0 : Math.min((G * Math.abs(wx)) / w ** 2, lift * w);
     const side = wx < 0 ? -1 : 1; // up, whichever way the air comes
-    out[0] = y[2]!;
-    out[1] = y[3]!;
+    out[0] = y[2];
+    out[1] = y[3];
     out[2] = -drag * w * wx - side * given * wy;
     out[3] = -drag * w * wy + side * given * wx - G;
   };

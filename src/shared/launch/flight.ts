@@ -48,7 +48,7 @@ export function flyAfterRelease(inputs: FlightInputs, timesS: readonly number[])
   ]);
   return timesS.map((timeS) => {
     if (timeS > t) ({ t, y } = integrate({ rhs, relTol: 1e-11, absTol }, t, y, timeS));
-    return { timeS, x: y[0]!, y: y[1]!, vx: y[2]!, vy: y[3]! };
+    return { timeS, x: y[0], y: y[1], vx: y[2], vy: y[3] };
   });
 }
 
@@ -56,11 +56,11 @@ function flightRhs(inputs: FlightInputs): Rhs {
   const drag = (inputs.airDensity * inputs.dragAreaM2) / (2 * inputs.massKg);
   const lift = (inputs.airDensity * inputs.liftAreaM2) / (2 * inputs.massKg);
   return (_t, y, out) => {
-    const wx = y[2]! + inputs.headwindMPerS;
-    const wy = y[3]!;
+    const wx = y[2] + inputs.headwindMPerS;
+    const wy = y[3];
     const w = Math.hypot(wx, wy);
-    out[0] = y[2]!;
-    out[1] = y[3]!;
+    out[0] = y[2];
+    out[1] = y[3];
     out[2] = w * (-drag * wx - lift * wy);
     out[3] = w * (-drag * wy + lift * wx) - STANDARD_GRAVITY;
   };
@@ -79,7 +79,7 @@ function check(inputs: FlightInputs, timesS: readonly number[]): void {
       throw new RangeError(`flyAfterRelease: ${name} must be >= 0; got ${inputs[name]}`);
   }
   timesS.forEach((t, i) => {
-    if (!(t >= (i === 0 ? 0 : timesS[i - 1]!) && t < Infinity)) {
+    if (!(t >= (i === 0 ? 0 : timesS[i - 1]) && t < Infinity)) {
       throw new RangeError(`flyAfterRelease: times must be >= 0 and increasing; got ${t} at ${i}`);
     }
   });

@@ -4,6 +4,7 @@ import { readResidual } from "../compare/read-residual.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
 import type { ResidualSignatures } from "../launchers/residual-signatures.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
+import { entryOf, lastOf } from "../quantity/known-element.ts";
 import type {
   BudgetLine,
   Comparison,
@@ -89,7 +90,7 @@ function residualU(
   { stated }: ResidualSignatures,
 ): Readonly<Record<"position" | "speed" | "acceleration", ResidualU>> {
   const indexOf = new Map(curves.timeS.map((t, i) => [t, i]));
-  const end = (timeS: readonly number[]) => timeS.at(-1)!;
+  const end = (timeS: readonly number[]) => lastOf(timeS);
   const states = residuals.timeS.map((t) => ({
     plain: modelStateAt(stated.motion, t + end(stated.motion.timeS)),
     moved: stated.inputs.map(({ moved }) => modelStateAt(moved, t + end(moved.timeS))),
@@ -99,7 +100,7 @@ function residualU(
       partOf(budget[result] ?? [], (source) => source !== "marks") /
       Math.max(Math.abs(quantities[result]?.value ?? 0), Number.MIN_VALUE);
     const parts = residuals.timeS.map((t, i) => {
-      const at = indexOf.get(t)!;
+      const at = entryOf(indexOf, t);
       const { plain, moved } = states[i]!;
       const model = Math.hypot(...moved.map((state) => state[name] - plain[name]));
       const common = share * Math.abs(curves[name].value[at]!);

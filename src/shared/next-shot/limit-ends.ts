@@ -1,3 +1,4 @@
+import { elementAt, lastOf } from "../quantity/known-element.ts";
 import { isInside, type LimitCheck } from "./limits.ts";
 import type { LimitName } from "./next-notices.ts";
 import type { SpeedCurve, SpeedPoint } from "./speed-curve.ts";
@@ -34,15 +35,16 @@ export function limitEnds(
       let from: number | null = null;
       seen.forEach(({ x, names }, i) => {
         const fails = names.includes(name);
-        const before = seen[i - 1];
         if (fails && from === null) {
+          const before = seen[i - 1];
           from = before === undefined ? x : border(before.x, x, (at) => failing(at).includes(name));
         } else if (!fails && from !== null) {
-          ends.push({ name, from, to: border(x, before!.x, (at) => failing(at).includes(name)) });
+          const before = elementAt(seen, i - 1);
+          ends.push({ name, from, to: border(x, before.x, (at) => failing(at).includes(name)) });
           from = null;
         }
       });
-      if (from !== null) ends.push({ name, from, to: seen.at(-1)!.x });
+      if (from !== null) ends.push({ name, from, to: lastOf(seen).x });
       return ends;
     });
   });
@@ -71,38 +73,47 @@ export function insideSpeeds(
   speedAt: (x: number) => number | null,
   keeps: (x: number) => boolean,
 ): { readonly slowest: InsideSpeed; readonly fastest: InsideSpeed } | null {
-  const found: InsideSpeed[] = [];
-  for (const run of curve) {
-    const span = run.at(-1)!.x - run[0]!.x;
-    const within = (x: number) =>
-      ends.every(({ from, to }) => x <= from + SLACK * span || x >= to - SLACK * span);
-    for (const point of run) {
-      const isEnd = ends.some(({ from, to }) => point.x > from && point.x < to);
-      // The outermost places of a run belong to an end that reaches them.
-      const atEdge = ends.some(
-        ({ from, to }) =>
-          (point.x === from && from === run[0]!.x) || (point.x === to && to === run.at(-1)!.x),
-      );
-      if (!isEnd && !atEdge) found.push({ ...point, bound: [] });
-    }
-    for (const { name, from, to } of ends) {
-      for (const [x, inwards] of [
-        [from, -1],
-        [to, 1],
-      ] as const) {
-        if (!(x > run[0]!.x && x < run.at(-1)!.x) || !within(x)) continue;
-        const kept = movedInside(x, inwards * STEP * span, keeps);
-        const speed = kept === null ? null : speedAt(kept);
-        if (kept !== null && speed !== null) found.push({ x: kept, speed, bound: [name] });
-      }
-    }
-  }
+  const found = curve.flatMap((run) => [
+    ...pointsOutside(run, ends),
+    ...bordersInside(run, ends, speedAt, keeps),
+  ]);
   const [first] = found;
   if (first === undefined) return null;
   return {
     slowest: found.reduce((least, one) => (one.speed < least.speed ? one : least), first),
     fastest: found.reduce((most, one) => (one.speed > most.speed ? one : most), first),
   };
+}
+
+/** The places of a run that lie in no end. */
+function pointsOutside(run: readonly SpeedPoint[], ends: readonly LimitEnd[]): readonly InsideSpeed[] {
+  const [low, high] = [elementAt(run, 0).x, lastOf(run).x];
+  // The outermost places of a run belong to an end that reaches them.
+  const isIn = (x: number, { from, to }: LimitEnd) =>
+    (x > from && x < to) || (x === from && from === low) || (x === to && to === high);
+  return run.filter(({ x }) => !ends.some((end) => isIn(x, end))).map((point) => ({ ...point, bound: [] }));
+}
+
+/** The borders of ends within a run, each moved to where all limits are kept. */
+function bordersInside(
+  run: readonly SpeedPoint[],
+  ends: readonly LimitEnd[],
+  speedAt: (x: number) => number | null,
+  keeps: (x: number) => boolean,
+): readonly InsideSpeed[] {
+  const [low, high] = [elementAt(run, 0).x, lastOf(run).x];
+  const span = high - low;
+  const isFree = (x: number) =>
+    x > low && x < high && ends.every(({ from, to }) => x <= from + SLACK * span || x >= to - SLACK * span);
+  const borders = ends.flatMap(({ name, from, to }) => [
+    { name, x: from, inwards: -1 },
+    { name, x: to, inwards: 1 },
+  ]);
+  return borders.flatMap(({ name, x, inwards }) => {
+    const kept = isFree(x) ? movedInside(x, inwards * STEP * span, keeps) : null;
+    const speed = kept === null ? null : speedAt(kept);
+    return kept === null || speed === null ? [] : [{ x: kept, speed, bound: [name] }];
+  });
 }
 
 const SLACK = 1e-9; // of the range: the border of an end is inside

@@ -1,4 +1,5 @@
 import { modelOf } from "../launchers/launcher-models.ts";
+import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
 import type { Session } from "../session/schema.ts";
@@ -65,7 +66,7 @@ export function repeatGroups(speeds: readonly ShotSpeed[], hasTank: boolean): re
       first !== undefined &&
       shot.gaugePa.value - first.gaugePa.value <=
         Math.hypot(shot.gaugePa.u, first.gaugePa.u) + ROUNDING * Math.abs(first.gaugePa.value);
-    if (near) groups.at(-1)!.push(shot);
+    if (near) lastOf(groups).push(shot);
     else groups.push([shot]);
   }
   return groups.map((shots) =>

@@ -12,42 +12,42 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
     let j = 0;
     for (; j + 3 < i; j += 4) {
       const [row0, row1, row2, row3] = [j * n, (j + 1) * n, (j + 2) * n, (j + 3) * n];
-      let sum0 = a[rowI + j] as number;
-      let sum1 = a[rowI + j + 1] as number;
-      let sum2 = a[rowI + j + 2] as number;
-      let sum3 = a[rowI + j + 3] as number;
+      let sum0 = a[rowI + j];
+      let sum1 = a[rowI + j + 1];
+      let sum2 = a[rowI + j + 2];
+      let sum3 = a[rowI + j + 3];
       for (let k = 0; k < j; k++) {
-        const x = a[rowI + k] as number;
-        sum0 -= x * (a[row0 + k] as number);
-        sum1 -= x * (a[row1 + k] as number);
-        sum2 -= x * (a[row2 + k] as number);
-        sum3 -= x * (a[row3 + k] as number);
+        const x = a[rowI + k];
+        sum0 -= x * a[row0 + k];
+        sum1 -= x * a[row1 + k];
+        sum2 -= x * a[row2 + k];
+        sum3 -= x * a[row3 + k];
       }
-      const x0 = sum0 / (a[row0 + j] as number);
-      sum1 -= x0 * (a[row1 + j] as number);
-      const x1 = sum1 / (a[row1 + j + 1] as number);
-      sum2 -= x0 * (a[row2 + j] as number);
-      sum2 -= x1 * (a[row2 + j + 1] as number);
-      const x2 = sum2 / (a[row2 + j + 2] as number);
-      sum3 -= x0 * (a[row3 + j] as number);
-      sum3 -= x1 * (a[row3 + j + 1] as number);
-      sum3 -= x2 * (a[row3 + j + 2] as number);
+      const x0 = sum0 / a[row0 + j];
+      sum1 -= x0 * a[row1 + j];
+      const x1 = sum1 / a[row1 + j + 1];
+      sum2 -= x0 * a[row2 + j];
+      sum2 -= x1 * a[row2 + j + 1];
+      const x2 = sum2 / a[row2 + j + 2];
+      sum3 -= x0 * a[row3 + j];
+      sum3 -= x1 * a[row3 + j + 1];
+      sum3 -= x2 * a[row3 + j + 2];
       a[rowI + j] = x0;
       a[rowI + j + 1] = x1;
       a[rowI + j + 2] = x2;
-      a[rowI + j + 3] = sum3 / (a[row3 + j + 3] as number);
+      a[rowI + j + 3] = sum3 / a[row3 + j + 3];
     }
     for (; j <= i; j++) {
       const rowJ = j * n;
-      let sum = a[rowI + j] as number;
-      for (let k = 0; k < j; k++) sum -= (a[rowI + k] as number) * (a[rowJ + k] as number);
+      let sum = a[rowI + j];
+      for (let k = 0; k < j; k++) sum -= a[rowI + k] * a[rowJ + k];
       if (i === j) {
         if (!(sum > 0)) return null;
         const pivot = Math.sqrt(sum);
         a[rowI + i] = pivot;
         logDet += 2 * Math.log(pivot);
       } else {
-        a[rowI + j] = sum / (a[rowJ + j] as number);
+        a[rowI + j] = sum / a[rowJ + j];
       }
     }
   }
@@ -62,9 +62,9 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
 export function forwardSubstitute(l: Float64Array, n: number, b: ArrayLike<number>, first = 0): Float64Array {
   const z = new Float64Array(n);
   for (let i = first; i < n; i++) {
-    let sum = b[i] as number;
-    for (let k = first; k < i; k++) sum -= (l[i * n + k] as number) * (z[k] as number);
-    z[i] = sum / (l[i * n + i] as number);
+    let sum = b[i];
+    for (let k = first; k < i; k++) sum -= l[i * n + k] * z[k];
+    z[i] = sum / l[i * n + i];
   }
   return z;
 }
@@ -72,13 +72,13 @@ export function forwardSubstitute(l: Float64Array, n: number, b: ArrayLike<numbe
 /** Solves Lᵀ x = z. @returns x, a fresh array */
 export function backSubstitute(l: Float64Array, n: number, z: ArrayLike<number>): Float64Array {
   const x = new Float64Array(n);
-  for (let i = 0; i < n; i++) x[i] = z[i] as number;
+  for (let i = 0; i < n; i++) x[i] = z[i];
   // Row by row: each solved entry is taken from the ones above it at once.
   for (let i = n - 1; i >= 0; i--) {
     const row = i * n;
-    const xi = (x[i] as number) / (l[row + i] as number);
+    const xi = x[i] / l[row + i];
     x[i] = xi;
-    for (let k = 0; k < i; k++) x[k] = (x[k] as number) - xi * (l[row + k] as number);
+    for (let k = 0; k < i; k++) x[k] = x[k] - xi * l[row + k];
   }
   return x;
 }

@@ -10,12 +10,12 @@ export function carried(j: ArrayLike<number>, c: ArrayLike<number>, n: number): 
     let cx = 0;
     let cy = 0;
     for (let b = 0; b < n; b++) {
-      cx += c[a * n + b]! * j[b]!;
-      cy += c[a * n + b]! * j[n + b]!;
+      cx += c[a * n + b] * j[b];
+      cy += c[a * n + b] * j[n + b];
     }
-    xx += j[a]! * cx;
-    xy += j[a]! * cy;
-    yy += j[n + a]! * cy;
+    xx += j[a] * cx;
+    xy += j[a] * cy;
+    yy += j[n + a] * cy;
   }
   return [xx, xy, yy];
 }
@@ -24,7 +24,7 @@ export function carried(j: ArrayLike<number>, c: ArrayLike<number>, n: number): 
 export function varianceOf(g: ArrayLike<number>, c: ArrayLike<number>): number {
   const n = g.length;
   let sum = 0;
-  for (let a = 0; a < n; a++) for (let b = 0; b < n; b++) sum += g[a]! * c[a * n + b]! * g[b]!;
+  for (let a = 0; a < n; a++) for (let b = 0; b < n; b++) sum += g[a] * c[a * n + b] * g[b];
   return sum;
 }
 

@@ -52,7 +52,7 @@ export function cubicSpline(image: SampleGrid, box: SampleBox = wholeOf(image)):
   const c = new Float64Array(width * height);
   for (let y = 0; y < height; y++) {
     const from = (top + y) * image.width + left;
-    for (let x = 0; x < width; x++) c[y * width + x] = image.data[from + x] as number;
+    for (let x = 0; x < width; x++) c[y * width + x] = image.data[from + x];
     prefilter(c, y * width, 1, width);
   }
   for (let x = 0; x < width; x++) prefilter(c, x, width, height);
@@ -66,11 +66,11 @@ function wholeOf({ width, height }: SampleGrid): SampleBox {
 /** One line of `n` samples, `step` apart, into its coefficients in place. */
 function prefilter(c: Float64Array, from: number, step: number, n: number): void {
   if (n < 2) return;
-  const at = (k: number) => c[from + k * step] as number;
+  const at = (k: number) => c[from + k * step];
   c[from] = GAIN * firstCausal(at, n);
   for (let k = 1; k < n; k++) c[from + k * step] = GAIN * at(k) + POLE * at(k - 1);
   const last = from + (n - 1) * step;
-  c[last] = (POLE / (POLE * POLE - 1)) * ((c[last] as number) + POLE * (c[last - step] as number));
+  c[last] = (POLE / (POLE * POLE - 1)) * (c[last] + POLE * c[last - step]);
   for (let k = n - 2; k >= 0; k--) c[from + k * step] = POLE * (at(k + 1) - at(k));
 }
 
@@ -104,9 +104,8 @@ export function valueAt({ box, coefficients }: CubicSpline, x: number, y: number
   for (let b = 0; b < 4; b++) {
     const row = mirrored(j - 1 + b, height) * width;
     let line = 0;
-    for (let a = 0; a < 4; a++)
-      line += (wx[a] as number) * (coefficients[row + mirrored(i - 1 + a, width)] as number);
-    sum += (wy[b] as number) * line;
+    for (let a = 0; a < 4; a++) line += wx[a] * coefficients[row + mirrored(i - 1 + a, width)];
+    sum += wy[b] * line;
   }
   return sum;
 }
@@ -123,13 +122,13 @@ export function sampleAt({ box, coefficients }: CubicSpline, x: number, y: numbe
     const row = mirrored(j - 1 + b, height) * width;
     let [line, slope] = [0, 0];
     for (let a = 0; a < 4; a++) {
-      const c = coefficients[row + mirrored(i - 1 + a, width)] as number;
-      line += (wx[a] as number) * c;
-      slope += (sx[a] as number) * c;
+      const c = coefficients[row + mirrored(i - 1 + a, width)];
+      line += wx[a] * c;
+      slope += sx[a] * c;
     }
-    value += (wy[b] as number) * line;
-    dx += (wy[b] as number) * slope;
-    dy += (sy[b] as number) * line;
+    value += wy[b] * line;
+    dx += wy[b] * slope;
+    dy += sy[b] * line;
   }
   return { value, dx, dy };
 }

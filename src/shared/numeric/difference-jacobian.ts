@@ -21,20 +21,20 @@ export function differenceJacobian(
   const minus = new Float64Array(m);
   const at = p.slice();
   for (let j = 0; j < n; j++) {
-    let h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]!), typical[j]!);
+    let h = Math.cbrt(ROUNDING) * Math.max(Math.abs(p[j]), typical[j]);
     for (const last of [false, true]) {
-      at[j] = p[j]! + h;
+      at[j] = p[j] + h;
       residuals(at, plus);
-      const above = at[j]!;
-      at[j] = p[j]! - h;
+      const above = at[j];
+      at[j] = p[j] - h;
       residuals(at, minus);
-      const width = above - at[j]!;
-      at[j] = p[j]!;
+      const width = above - at[j];
+      at[j] = p[j];
       let [straight, bent] = [0, 0];
       for (let i = 0; i < m; i++) {
-        straight += (plus[i]! - minus[i]!) ** 2;
-        bent += (plus[i]! + minus[i]! - 2 * r[i]!) ** 2;
-        out[i * n + j] = (plus[i]! - minus[i]!) / width;
+        straight += (plus[i] - minus[i]) ** 2;
+        bent += (plus[i] + minus[i] - 2 * r[i]) ** 2;
+        out[i * n + j] = (plus[i] - minus[i]) / width;
       }
       const curved = Math.sqrt(bent / straight);
       if (last || !(curved > MOST_CURVED)) break;

@@ -74,22 +74,22 @@ export function step(rhs: Rhs, t: number, y: Float64Array, h: number, s: StepScr
   const k6 = s.k[5];
   const k7 = s.k[6];
   const n = y.length;
-  for (let i = 0; i < n; i++) stage[i] = y[i]! + h * A21 * k1[i]!;
+  for (let i = 0; i < n; i++) stage[i] = y[i] + h * A21 * k1[i];
   rhs(t + C[1] * h, stage, k2);
-  for (let i = 0; i < n; i++) stage[i] = y[i]! + h * (A31 * k1[i]! + A32 * k2[i]!);
+  for (let i = 0; i < n; i++) stage[i] = y[i] + h * (A31 * k1[i] + A32 * k2[i]);
   rhs(t + C[2] * h, stage, k3);
-  for (let i = 0; i < n; i++) stage[i] = y[i]! + h * (A41 * k1[i]! + A42 * k2[i]! + A43 * k3[i]!);
+  for (let i = 0; i < n; i++) stage[i] = y[i] + h * (A41 * k1[i] + A42 * k2[i] + A43 * k3[i]);
   rhs(t + C[3] * h, stage, k4);
   for (let i = 0; i < n; i++) {
-    stage[i] = y[i]! + h * (A51 * k1[i]! + A52 * k2[i]! + A53 * k3[i]! + A54 * k4[i]!);
+    stage[i] = y[i] + h * (A51 * k1[i] + A52 * k2[i] + A53 * k3[i] + A54 * k4[i]);
   }
   rhs(t + C[4] * h, stage, k5);
   for (let i = 0; i < n; i++) {
-    stage[i] = y[i]! + h * (A61 * k1[i]! + A62 * k2[i]! + A63 * k3[i]! + A64 * k4[i]! + A65 * k5[i]!);
+    stage[i] = y[i] + h * (A61 * k1[i] + A62 * k2[i] + A63 * k3[i] + A64 * k4[i] + A65 * k5[i]);
   }
   rhs(t + h, stage, k6);
   for (let i = 0; i < n; i++) {
-    end[i] = y[i]! + h * (A71 * k1[i]! + A73 * k3[i]! + A74 * k4[i]! + A75 * k5[i]! + A76 * k6[i]!);
+    end[i] = y[i] + h * (A71 * k1[i] + A73 * k3[i] + A74 * k4[i] + A75 * k5[i] + A76 * k6[i]);
   }
   rhs(t + h, end, k7);
 }
@@ -111,8 +111,8 @@ export function stepError(
   let sum = 0;
   for (let i = 0; i < y.length; i++) {
     const error =
-      h * (E[0] * k1[i]! + E[2] * k3[i]! + E[3] * k4[i]! + E[4] * k5[i]! + E[5] * k6[i]! + E[6] * k7[i]!);
-    const scale = absTol[i]! + relTol * Math.max(Math.abs(y[i]!), Math.abs(s.end[i]!));
+      h * (E[0] * k1[i] + E[2] * k3[i] + E[3] * k4[i] + E[4] * k5[i] + E[5] * k6[i] + E[6] * k7[i]);
+    const scale = absTol[i] + relTol * Math.max(Math.abs(y[i]), Math.abs(s.end[i]));
     sum += (error / scale) ** 2;
   }
   return Math.sqrt(sum / y.length);
@@ -129,14 +129,14 @@ export function denseStep(t0: number, y: Float64Array, h: number, s: StepScratch
   const k6 = s.k[5];
   const k7 = s.k[6];
   for (let i = 0; i < n; i++) {
-    const rise = s.end[i]! - y[i]!;
-    const bend = h * k1[i]! - rise;
-    terms[i] = y[i]!;
+    const rise = s.end[i] - y[i];
+    const bend = h * k1[i] - rise;
+    terms[i] = y[i];
     terms[n + i] = rise;
     terms[2 * n + i] = bend;
-    terms[3 * n + i] = rise - h * k7[i]! - bend;
+    terms[3 * n + i] = rise - h * k7[i] - bend;
     terms[4 * n + i] =
-      h * (D[0] * k1[i]! + D[2] * k3[i]! + D[3] * k4[i]! + D[4] * k5[i]! + D[5] * k6[i]! + D[6] * k7[i]!);
+      h * (D[0] * k1[i] + D[2] * k3[i] + D[3] * k4[i] + D[4] * k5[i] + D[5] * k6[i] + D[6] * k7[i]);
   }
   return { t0, h, terms, implicit: false };
 }
@@ -147,8 +147,8 @@ export function denseAt({ t0, h, terms }: DenseStep, t: number): Float64Array {
   const y = new Float64Array(n);
   const x = (t - t0) / h;
   for (let i = 0; i < n; i++) {
-    const inner = terms[2 * n + i]! + x * (terms[3 * n + i]! + (1 - x) * terms[4 * n + i]!);
-    y[i] = terms[i]! + x * (terms[n + i]! + (1 - x) * inner);
+    const inner = terms[2 * n + i] + x * (terms[3 * n + i] + (1 - x) * terms[4 * n + i]);
+    y[i] = terms[i] + x * (terms[n + i] + (1 - x) * inner);
   }
   return y;
 }

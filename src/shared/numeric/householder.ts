@@ -40,7 +40,7 @@ export function leastSquares(
   const condition = scaledCondition(r, n);
   if (!(condition < CONDITION_LIMIT)) return refuse("rank-deficient", { condition, limit: CONDITION_LIMIT });
   let sumOfSquares = 0;
-  for (let i = n; i < m; i++) sumOfSquares += rotated[i]! ** 2;
+  for (let i = n; i < m; i++) sumOfSquares += rotated[i] ** 2;
   return ok({ x: solveUpper(r, n, rotated), sumOfSquares, covariance: inverseGram(r, n), condition });
 }
 
@@ -53,33 +53,50 @@ export function triangularise(a: Float64Array, m: number, n: number, b: Float64A
   const dots = new Float64Array(n);
   for (let k = 0; k < n; k++) {
     let square = 0;
-    for (let i = k; i < m; i++) square += a[i * n + k]! ** 2;
+    for (let i = k; i < m; i++) square += a[i * n + k] ** 2;
     const norm = Math.sqrt(square);
     if (norm === 0) continue;
     // The sign that avoids cancellation: the pivot moves away from zero.
-    const pivot = a[k * n + k]! > 0 ? -norm : norm;
-    for (let i = k; i < m; i++) v[i] = a[i * n + k]!;
-    v[k] = v[k]! - pivot;
-    const beta = -1 / (pivot * v[k]!);
-    // vᵀA and vᵀb, then A - beta v (vᵀA): both passes run along the rows as they lie in memory.
-    dots.fill(0);
-    let dotB = 0;
-    for (let i = k; i < m; i++) {
-      const vi = v[i]!;
-      if (vi === 0) continue;
-      const row = i * n;
-      for (let j = k + 1; j < n; j++) dots[j]! += vi * a[row + j]!;
-      dotB += vi * b[i]!;
-    }
-    for (let i = k; i < m; i++) {
-      const vi = beta * v[i]!;
-      if (vi === 0) continue;
-      const row = i * n;
-      for (let j = k + 1; j < n; j++) a[row + j]! -= vi * dots[j]!;
-      b[i]! -= vi * dotB;
-    }
+    const pivot = a[k * n + k] > 0 ? -norm : norm;
+    for (let i = k; i < m; i++) v[i] = a[i * n + k];
+    v[k] = v[k] - pivot;
+    const beta = -1 / (pivot * v[k]);
+    reflect(a, m, n, b, k, v, beta, dots);
     a[k * n + k] = pivot;
     for (let i = k + 1; i < m; i++) a[i * n + k] = 0;
+  }
+}
+
+/**
+ * A - beta v (vᵀA) and b - beta v (vᵀb), in place, for the rows from k and the columns after it: both passes run along the rows
+ * as they lie in memory.
+ * @param dots [n], scratch for vᵀA
+ */
+function reflect(
+  a: Float64Array,
+  m: number,
+  n: number,
+  b: Float64Array,
+  k: number,
+  v: Float64Array,
+  beta: number,
+  dots: Float64Array,
+): void {
+  dots.fill(0);
+  let dotB = 0;
+  for (let i = k; i < m; i++) {
+    const vi = v[i];
+    if (vi === 0) continue;
+    const row = i * n;
+    for (let j = k + 1; j < n; j++) dots[j] += vi * a[row + j];
+    dotB += vi * b[i];
+  }
+  for (let i = k; i < m; i++) {
+    const vi = beta * v[i];
+    if (vi === 0) continue;
+    const row = i * n;
+    for (let j = k + 1; j < n; j++) a[row + j] -= vi * dots[j];
+    b[i] -= vi * dotB;
   }
 }
 
@@ -87,9 +104,9 @@ export function triangularise(a: Float64Array, m: number, n: number, b: Float64A
 export function solveUpper(r: Float64Array, n: number, c: ArrayLike<number>): Float64Array {
   const x = new Float64Array(n);
   for (let i = n - 1; i >= 0; i--) {
-    let sum = c[i]!;
-    for (let k = i + 1; k < n; k++) sum -= r[i * n + k]! * x[k]!;
-    x[i] = sum / r[i * n + i]!;
+    let sum = c[i];
+    for (let k = i + 1; k < n; k++) sum -= r[i * n + k] * x[k];
+    x[i] = sum / r[i * n + i];
   }
   return x;
 }
@@ -102,13 +119,13 @@ export function inverseGram(r: Float64Array, n: number): Float64Array {
     unit.fill(0);
     unit[j] = 1;
     const column = solveUpper(r, n, unit);
-    for (let i = 0; i <= j; i++) inverse[i * n + j] = column[i]!;
+    for (let i = 0; i <= j; i++) inverse[i * n + j] = column[i];
   }
   const gram = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = 0;
-      for (let k = i; k < n; k++) sum += inverse[i * n + k]! * inverse[j * n + k]!;
+      for (let k = i; k < n; k++) sum += inverse[i * n + k] * inverse[j * n + k];
       gram[i * n + j] = sum;
       gram[j * n + i] = sum;
     }
@@ -121,11 +138,11 @@ export function scaledCondition(r: Float64Array, n: number): number {
   const scaled = new Float64Array(n * n);
   for (let j = 0; j < n; j++) {
     let norm = 0;
-    for (let i = 0; i <= j; i++) norm = Math.hypot(norm, r[i * n + j]!);
+    for (let i = 0; i <= j; i++) norm = Math.hypot(norm, r[i * n + j]);
     if (!(norm > 0)) return Infinity;
-    for (let i = 0; i <= j; i++) scaled[i * n + j] = r[i * n + j]! / norm;
+    for (let i = 0; i <= j; i++) scaled[i * n + j] = r[i * n + j] / norm;
   }
   const { s } = singularValues(scaled, n, n);
-  const least = s[n - 1]!;
-  return least > 0 ? s[0]! / least : Infinity;
+  const least = s[n - 1];
+  return least > 0 ? s[0] / least : Infinity;
 }

@@ -78,11 +78,9 @@ export function integrate(
   tEnd: number,
   firstH?: number,
 ): OdeRun {
-  const { relTol, absTol, events = [], explicitSteps = EXPLICIT_STEPS, maxSteps = MAX_STEPS } = problem;
+  const { events = [], explicitSteps = EXPLICIT_STEPS, maxSteps = MAX_STEPS } = problem;
   if (!(tEnd >= t0)) throw new RangeError(`integrate: tEnd ${tEnd} is before t0 ${t0}`);
-  if (!(relTol > 0) || absTol.length !== y0.length || absTol.some((tol) => !(tol > 0))) {
-    throw new RangeError(`integrate: need positive tolerances, one for each of ${y0.length} components`);
-  }
+  checkTolerances(problem, y0.length);
   let t = t0;
   const y = Float64Array.from(y0);
   let rejected = 0;
@@ -108,11 +106,10 @@ export function integrate(
     if (!(error <= 1)) {
       rejected++;
       mayGrow = false;
-      h *= Number.isFinite(error) ? Math.max(SHRINK, SAFETY * error ** -proportional) : SHRINK;
+      h *= shrinkOf(error, proportional);
       continue;
     }
-    const change = SAFETY * Math.max(error, 1e-10) ** -proportional * lastError ** BETA;
-    const nextH = h * Math.min(mayGrow ? GROW : 1, Math.max(SHRINK, change));
+    const nextH = h * Math.min(mayGrow ? GROW : 1, growthOf(error, lastError, proportional));
     const dense = stepper.dense();
     const found = firstEvent(dense);
     if (found) {
@@ -140,8 +137,8 @@ export function integrate(
   function firstEvent(dense: DenseStep): { event: string; hit: number } | null {
     const crossed: OdeEvent[] = [];
     for (let i = 0; i < events.length; i++) {
-      const event = events[i]!;
-      const before = sides[i]!;
+      const event = events[i];
+      const before = sides[i];
       const after = sideOf(event.value(t + h, stepper.end));
       if (after !== 0) sides[i] = after;
       if (before === 0 || after === 0 || after === before) continue;
@@ -179,6 +176,23 @@ export function integrate(
   }
 }
 
+/** @throws RangeError when the tolerances are not positive, or not one for each component */
+function checkTolerances({ relTol, absTol }: OdeSystem, components: number): void {
+  if (!(relTol > 0) || absTol.length !== components || absTol.some((tol) => !(tol > 0))) {
+    throw new RangeError(`integrate: need positive tolerances, one for each of ${components} components`);
+  }
+}
+
+/** What a rejected step is shortened by. */
+function shrinkOf(error: number, exponent: number): number {
+  return Number.isFinite(error) ? Math.max(SHRINK, SAFETY * error ** -exponent) : SHRINK;
+}
+
+/** What an accepted step is changed by, from its error and that of the step before (a PI controller: Hairer & Wanner II, IV.2). */
+function growthOf(error: number, lastError: number, exponent: number): number {
+  return Math.max(SHRINK, SAFETY * Math.max(error, 1e-10) ** -exponent * lastError ** BETA);
+}
+
 function sideOf(value: number): -1 | 0 | 1 {
   return value > ON_SURFACE ? 1 : value < -ON_SURFACE ? -1 : 0;
 }
@@ -187,16 +201,16 @@ function sideOf(value: number): -1 | 0 | 1 {
 function firstStep({ rhs, relTol, absTol }: OdeSystem, t: number, y: Float64Array): number {
   const slope = new Float64Array(y.length);
   rhs(t, y, slope);
-  const scale = absTol.map((tol, i) => tol + relTol * Math.abs(y[i]!));
+  const scale = absTol.map((tol, i) => tol + relTol * Math.abs(y[i]));
   const norm = (v: (i: number) => number) =>
     Math.sqrt(scale.reduce((sum, s, i) => sum + (v(i) / s) ** 2, 0) / scale.length);
-  const d0 = norm((i) => y[i]!);
-  const d1 = norm((i) => slope[i]!);
+  const d0 = norm((i) => y[i]);
+  const d1 = norm((i) => slope[i]);
   const h0 = d0 < 1e-5 || d1 < 1e-5 ? 1e-6 : (0.01 * d0) / d1;
-  const probe = y.map((v, i) => v + h0 * slope[i]!);
+  const probe = y.map((v, i) => v + h0 * slope[i]);
   const probeSlope = new Float64Array(y.length);
   rhs(t + h0, probe, probeSlope);
-  const d2 = norm((i) => probeSlope[i]! - slope[i]!) / h0;
+  const d2 = norm((i) => probeSlope[i] - slope[i]) / h0;
   const most = Math.max(d1, d2);
   const h1 = most <= 1e-15 ? Math.max(1e-6, h0 * 1e-3) : (0.01 / most) ** 0.2;
   return Math.min(100 * h0, h1);

@@ -53,6 +53,7 @@ const ROUNDING = 2.220446049250313e-16;
 const FIRST_DAMPING = 1e-3;
 const EVALUATIONS_EACH = 1e-3; // work of one product in the factorisation: a nanosecond, where an evaluation is a microsecond
 const LEAST_DAMPING = 1e-24;
+const MOST_STEPS = 200;
 const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
 const BEND_FROM = 1e-6; // least promised reduction, of the sum of squares, for which a step is bent
 const BEND_LIMIT = 0.375; // most bend, of the step: half of Transtrum & Sethna's 0.75, since the bend here is half their acceleration
@@ -84,54 +85,49 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
   let damping = problem.firstDamping ?? FIRST_DAMPING;
   let growth = 2;
   let steps = 0;
-  let end: Fit["end"] = "too-many-steps";
-  if (!Number.isFinite(sum) || !factored.finite) end = "not-finite";
-  while (end !== "not-finite" && steps < (problem.mostSteps ?? 200)) {
-    const enough = (problem.enough ?? SETTLED) * Math.max(1, sum / Math.max(1, m - n));
-    if (squared(factored.c.subarray(0, n)) <= enough) {
-      end = "settled";
-      break;
-    }
+  let end: Fit["end"] | null = Number.isFinite(sum) && factored.finite ? null : "not-finite";
+  while (end === null) {
+    end = endBefore(problem, steps, sum, factored);
+    if (end !== null) break;
     steps++;
     spend(Math.ceil(m * n * n * EVALUATIONS_EACH));
-    const damped = dampedStep(factored, n, damping, columns);
-    const promised = promisedBy(factored, n, damped.step, damping, columns);
-    // Near the end the bend would be rounding, and is not needed.
-    const bend = promised > BEND_FROM * sum ? bendOf(problem, p, r, factored, damped) : new Float64Array(n);
-    const bends = BEND_LIMIT * scaledNorm(damped.step, columns) < scaledNorm(bend, columns);
-    const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]!));
-    const next = p.map((value, j) => value + step[j]!);
-    const small = step.every(
-      (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]!), problem.typical[j]!),
-    );
-    const nextR = new Float64Array(m);
-    problem.residuals(next, nextR);
-    const nextSum = squared(nextR);
-    const gain = Number.isFinite(nextSum) && !bends ? (sum - nextSum) / promised : -1;
-    if (gain > 0) {
-      p = next;
-      r = nextR;
-      sum = nextSum;
+    const tried = tryStep(problem, { p, r, sum }, factored, damping, columns);
+    if (tried.gain > 0) {
+      ({ p, r, sum } = tried);
       factored = factorAt(problem, p, r, columns);
-      if (!factored.finite) {
-        end = "not-finite";
-        break;
-      }
-      damping = Math.max(LEAST_DAMPING, damping * Math.max(1 / 3, 1 - (2 * Math.min(gain, 2) - 1) ** 3));
+      damping = Math.max(
+        LEAST_DAMPING,
+        damping * Math.max(1 / 3, 1 - (2 * Math.min(tried.gain, 2) - 1) ** 3),
+      );
       growth = 2;
-      if (small) {
-        end = "small-step";
-        break;
-      }
+      end = factored.finite ? null : "not-finite";
     } else {
-      if (small || promised <= ROUNDING * sum) {
-        end = small ? "small-step" : "no-reduction";
-        break;
-      }
       damping *= growth;
       growth *= 2;
+      end = tried.promised <= ROUNDING * sum ? "no-reduction" : null;
     }
+    if (tried.small && end !== "not-finite") end = "small-step";
   }
+  return fitOf(problem, { p, r, sum }, factored, steps, end);
+}
+
+/** Why no further step is due; null where one is. */
+function endBefore(problem: FitProblem, steps: number, sum: number, { c }: Factored): Fit["end"] | null {
+  const n = problem.start.length;
+  if (steps >= (problem.mostSteps ?? MOST_STEPS)) return "too-many-steps";
+  const enough = (problem.enough ?? SETTLED) * Math.max(1, sum / Math.max(1, problem.count - n));
+  return squared(c.subarray(0, n)) <= enough ? "settled" : null;
+}
+
+function fitOf(
+  problem: FitProblem,
+  { p, r, sum }: Place,
+  factored: Factored,
+  steps: number,
+  end: Fit["end"],
+): Fit {
+  const n = p.length;
+  const m = problem.count;
   const promised = squared(factored.c.subarray(0, n));
   const condition = factored.finite ? scaledCondition(factored.r, n) : Infinity;
   return {
@@ -149,6 +145,47 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     condition,
     covariance: condition < CONDITION_LIMIT ? inverseGram(factored.r, n) : null,
   };
+}
+
+/** Parameters with their residuals and the sum of squares of these. */
+interface Place {
+  readonly p: Float64Array;
+  readonly r: Float64Array;
+  readonly sum: number;
+}
+
+interface TriedStep extends Place {
+  /** The reduction over the promised one; -1 where the step cannot be taken. */
+  readonly gain: number;
+  readonly promised: number;
+  /** Whether no parameter moves by more than rounding. */
+  readonly small: boolean;
+}
+
+/** Where the damped and bent step from a place leads. */
+function tryStep(
+  problem: FitProblem,
+  { p, r, sum }: Place,
+  factored: Factored,
+  damping: number,
+  columns: Float64Array,
+): TriedStep {
+  const n = p.length;
+  const damped = dampedStep(factored, n, damping, columns);
+  const promised = promisedBy(factored, n, damped.step, damping, columns);
+  // Near the end the bend would be rounding, and is not needed.
+  const bend = promised > BEND_FROM * sum ? bendOf(problem, p, r, factored, damped) : new Float64Array(n);
+  const bends = BEND_LIMIT * scaledNorm(damped.step, columns) < scaledNorm(bend, columns);
+  const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]));
+  const next = p.map((value, j) => value + step[j]);
+  const small = step.every(
+    (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]), problem.typical[j]),
+  );
+  const nextR = new Float64Array(problem.count);
+  problem.residuals(next, nextR);
+  const nextSum = squared(nextR);
+  const gain = Number.isFinite(nextSum) && !bends ? (sum - nextSum) / promised : -1;
+  return { p: next, r: nextR, sum: nextSum, gain, promised, small };
 }
 
 interface Factored {
@@ -171,7 +208,7 @@ function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns
   const finite = j.every(Number.isFinite) && r.every(Number.isFinite);
   for (let k = 0; k < n; k++) {
     let norm = 0;
-    for (let i = 0; i < m; i++) norm += j[i * n + k]! ** 2;
+    for (let i = 0; i < m; i++) norm += j[i * n + k] ** 2;
     columns[k] = Math.sqrt(norm);
   }
   const c = r.slice();
@@ -192,8 +229,8 @@ function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Flo
   a.set(r.subarray(0, n * n));
   const b = new Float64Array(2 * n);
   for (let k = 0; k < n; k++) {
-    b[k] = -c[k]!;
-    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k]! > 0 ? columns[k]! : 1);
+    b[k] = -c[k];
+    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k] > 0 ? columns[k] : 1);
   }
   triangularise(a, 2 * n, n, b);
   return { step: solveUpper(a, n, b), triangle: a };
@@ -214,15 +251,15 @@ function bendOf(
   const m = problem.count;
   const ahead = new Float64Array(m);
   problem.residuals(
-    p.map((value, k) => value + PROBE * step[k]!),
+    p.map((value, k) => value + PROBE * step[k]),
     ahead,
   );
   const moment = new Float64Array(n);
   for (let i = 0; i < m; i++) {
     let along = 0;
-    for (let k = 0; k < n; k++) along += j[i * n + k]! * step[k]!;
-    const second = (2 / PROBE) * ((ahead[i]! - r[i]!) / PROBE - along);
-    for (let k = 0; k < n; k++) moment[k]! -= (j[i * n + k]! * second) / 2;
+    for (let k = 0; k < n; k++) along += j[i * n + k] * step[k];
+    const second = (2 / PROBE) * ((ahead[i] - r[i]) / PROBE - along);
+    for (let k = 0; k < n; k++) moment[k] -= (j[i * n + k] * second) / 2;
   }
   const bend = solveUpper(triangle, n, solveLower(triangle, n, moment));
   return bend.every(Number.isFinite) ? bend : new Float64Array(n);
@@ -232,16 +269,16 @@ function bendOf(
 function solveLower(r: Float64Array, n: number, b: Float64Array): Float64Array {
   const x = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    let sum = b[i]!;
-    for (let k = 0; k < i; k++) sum -= r[k * n + i]! * x[k]!;
-    x[i] = sum / r[i * n + i]!;
+    let sum = b[i];
+    for (let k = 0; k < i; k++) sum -= r[k * n + i] * x[k];
+    x[i] = sum / r[i * n + i];
   }
   return x;
 }
 
 function scaledNorm(step: Float64Array, columns: Float64Array): number {
   let sum = 0;
-  for (let k = 0; k < step.length; k++) sum += (columns[k]! * step[k]!) ** 2;
+  for (let k = 0; k < step.length; k++) sum += (columns[k] * step[k]) ** 2;
   return Math.sqrt(sum);
 }
 
@@ -256,14 +293,14 @@ function promisedBy(
   let sum = 0;
   for (let i = 0; i < n; i++) {
     let row = 0;
-    for (let j = i; j < n; j++) row += r[i * n + j]! * step[j]!;
-    sum += row * row + 2 * damping * ((columns[i]! > 0 ? columns[i]! : 1) * step[i]!) ** 2;
+    for (let j = i; j < n; j++) row += r[i * n + j] * step[j];
+    sum += row * row + 2 * damping * ((columns[i] > 0 ? columns[i] : 1) * step[i]) ** 2;
   }
   return sum;
 }
 
 function squared(x: Float64Array): number {
   let sum = 0;
-  for (let i = 0; i < x.length; i++) sum += x[i]! * x[i]!;
+  for (let i = 0; i < x.length; i++) sum += x[i] * x[i];
   return sum;
 }

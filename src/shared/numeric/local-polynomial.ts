@@ -22,11 +22,9 @@ export function localPolynomialWeights(
   const values = Array.from({ length: samples }, (_, i) => orthogonal(i - centre, degree, 0, samples));
   const atPoint = orthogonal(at - centre, degree, derivative, samples);
   const norms = Array.from({ length: degree + 1 }, (_, k) =>
-    values.reduce((sum, row) => sum + (row[k] as number) ** 2, 0),
+    values.reduce((sum, row) => sum + row[k] ** 2, 0),
   );
-  return values.map((row) =>
-    row.reduce((sum, value, k) => sum + (value * (atPoint[k] as number)) / (norms[k] as number), 0),
-  );
+  return values.map((row) => row.reduce((sum, value, k) => sum + (value * atPoint[k]) / norms[k], 0));
 }
 
 /**
@@ -44,9 +42,9 @@ function orthogonal(x: number, degree: number, derivative: number, n: number): r
         row.push(d === 0 ? 1 : 0);
         continue;
       }
-      const before = row[k - 1] as number;
-      const lower = d > 0 ? d * ((table[d - 1] as number[])[k - 1] as number) : 0;
-      const older = k > 1 ? b * (row[k - 2] as number) : 0;
+      const before = row[k - 1];
+      const lower = d > 0 ? d * (table[d - 1] as number[])[k - 1] : 0;
+      const older = k > 1 ? b * row[k - 2] : 0;
       row.push(x * before + lower - older);
     }
   }

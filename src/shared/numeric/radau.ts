@@ -55,32 +55,22 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
   function prepare(t: number, y: Float64Array): void {
     from.set(y);
     rhs(t, y, slope);
-    for (let i = 0; i < n; i++) weight[i] = absTol[i]! + relTol * Math.abs(y[i]!);
+    for (let i = 0; i < n; i++) weight[i] = absTol[i] + relTol * Math.abs(y[i]);
     for (let j = 0; j < n; j++) {
-      const delta = (DIFFERENCE * weight[j]!) / relTol;
+      const delta = (DIFFERENCE * weight[j]) / relTol;
       probe.set(y);
-      probe[j] = y[j]! + delta;
+      probe[j] = y[j] + delta;
       rhs(t, probe, probeSlope);
       for (let i = 0; i < n; i++) {
-        jacobian[i * n + j] = (((probeSlope[i]! - slope[i]!) / delta) * weight[j]!) / weight[i]!;
+        jacobian[i * n + j] = (((probeSlope[i] - slope[i]) / delta) * weight[j]) / weight[i];
       }
     }
   }
 
   function factorBoth(h: number): boolean {
-    for (let a = 0; a < 3; a++) {
-      for (let b = 0; b < 3; b++) {
-        const by = -h * RADAU.a[a]![b]!;
-        for (let i = 0; i < n; i++) {
-          for (let j = 0; j < n; j++) {
-            const one = a === b && i === j ? 1 : 0;
-            big[(a * n + i) * 3 * n + b * n + j] = one + by * jacobian[i * n + j]!;
-          }
-        }
-      }
-    }
-    for (let i = 0; i < n * n; i++) small[i] = -jacobian[i]!;
-    for (let i = 0; i < n; i++) small[i * n + i] = small[i * n + i]! + RADAU.mu / h;
+    fillStages(big, h, jacobian, n);
+    for (let i = 0; i < n * n; i++) small[i] = -jacobian[i];
+    for (let i = 0; i < n; i++) small[i * n + i] = small[i * n + i] + RADAU.mu / h;
     return factor(big, bigPivots) && factor(small, smallPivots);
   }
 
@@ -88,8 +78,8 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
   function guess(t: number, h: number): void {
     const carried = last !== null && Math.abs(last.t0 + last.h - t) <= 1e-12 * Math.abs(t) ? last : null;
     for (let a = 0; a < 3; a++) {
-      const ahead = carried === null ? from : denseAt(carried, t + RADAU.c[a]! * h);
-      for (let i = 0; i < n; i++) stages[a * n + i] = (ahead[i]! - from[i]!) / weight[i]!;
+      const ahead = carried === null ? from : denseAt(carried, t + RADAU.c[a] * h);
+      for (let i = 0; i < n; i++) stages[a * n + i] = (ahead[i] - from[i]) / weight[i];
     }
   }
 
@@ -100,15 +90,15 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
       for (let a = 0; a < 3; a++) {
         for (let i = 0; i < n; i++) {
           let sum = 0;
-          for (let b = 0; b < 3; b++) sum += RADAU.a[a]![b]! * stageSlopes[b * n + i]!;
-          change[a * n + i] = (h * sum) / weight[i]! - stages[a * n + i]!;
+          for (let b = 0; b < 3; b++) sum += RADAU.a[a][b] * stageSlopes[b * n + i];
+          change[a * n + i] = (h * sum) / weight[i] - stages[a * n + i];
         }
       }
       solve(big, bigPivots, change);
       let size2 = 0;
       for (let i = 0; i < 3 * n; i++) {
-        stages[i] = stages[i]! + change[i]!;
-        size2 += change[i]! ** 2;
+        stages[i] = stages[i] + change[i];
+        size2 += change[i] ** 2;
       }
       const now = Math.sqrt(size2 / (3 * n));
       if (now <= NEWTON_DONE) return true;
@@ -120,8 +110,8 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
 
   function evaluateStages(t: number, h: number): void {
     for (let a = 0; a < 3; a++) {
-      for (let i = 0; i < n; i++) probe[i] = from[i]! + stages[a * n + i]! * weight[i]!;
-      rhs(t + RADAU.c[a]! * h, probe, probeSlope);
+      for (let i = 0; i < n; i++) probe[i] = from[i] + stages[a * n + i] * weight[i];
+      rhs(t + RADAU.c[a] * h, probe, probeSlope);
       stageSlopes.set(probeSlope, a * n);
     }
   }
@@ -129,8 +119,8 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
   /** Fills `error` from the slope at y or near it; returns its root mean square. */
   function estimate(slopeNear: Float64Array, h: number): number {
     for (let i = 0; i < n; i++) {
-      let sum = slopeNear[i]! / weight[i]!;
-      for (let a = 0; a < 3; a++) sum += (RADAU.e[a]! * stages[a * n + i]!) / h;
+      let sum = slopeNear[i] / weight[i];
+      for (let a = 0; a < 3; a++) sum += (RADAU.e[a] * stages[a * n + i]) / h;
       error[i] = sum;
     }
     solve(small, smallPivots, error);
@@ -150,12 +140,12 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
         for (let i = 0; i < 3 * n; i++) stages[i] = 0;
         if (!newton(t, h)) return Number.NaN;
       }
-      for (let i = 0; i < n; i++) end[i] = from[i]! + stages[2 * n + i]! * weight[i]!;
+      for (let i = 0; i < n; i++) end[i] = from[i] + stages[2 * n + i] * weight[i];
       rhs(t + h, end, endSlope);
       let size1 = estimate(slope, h);
       if (size1 > 1) {
         // Hairer & Wanner's second pass, which takes the stiff components out of the estimate.
-        for (let i = 0; i < n; i++) probe[i] = from[i]! + error[i]! * weight[i]!;
+        for (let i = 0; i < n; i++) probe[i] = from[i] + error[i] * weight[i];
         rhs(t, probe, probeSlope);
         size1 = estimate(probeSlope, h);
       }
@@ -166,6 +156,21 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
       return last;
     },
   };
+}
+
+/** The stages' matrix 1 - h A ⊗ J, [3n*3n]. */
+function fillStages(big: Float64Array, h: number, jacobian: Float64Array, n: number): void {
+  for (let a = 0; a < 3; a++) {
+    for (let b = 0; b < 3; b++) {
+      const by = -h * RADAU.a[a][b];
+      for (let i = 0; i < n; i++) {
+        for (let j = 0; j < n; j++) {
+          const one = a === b && i === j ? 1 : 0;
+          big[(a * n + i) * 3 * n + b * n + j] = one + by * jacobian[i * n + j];
+        }
+      }
+    }
+  }
 }
 
 /** The cubic through y and the three stages, in the terms of `DenseStep` (whose fifth term is then 0). */
@@ -181,17 +186,17 @@ function collocation(
   const terms = new Array<number>(5 * n).fill(0);
   const [c1, c2] = RADAU.c;
   for (let i = 0; i < n; i++) {
-    const rise = stages[2 * n + i]! * weight[i]!;
+    const rise = stages[2 * n + i] * weight[i];
     // Divided differences of z(θ)/θ at c1, c2, 1 give z'(0).
-    const [g1, g2, g3] = [(stages[i]! * weight[i]!) / c1, (stages[n + i]! * weight[i]!) / c2, rise];
+    const [g1, g2, g3] = [(stages[i] * weight[i]) / c1, (stages[n + i] * weight[i]) / c2, rise];
     const d12 = (g2 - g1) / (c2 - c1);
     const d123 = ((g3 - g2) / (1 - c2) - d12) / (1 - c1);
     const startSlope = g1 - c1 * d12 + c1 * c2 * d123;
     const bend = startSlope - rise;
-    terms[i] = y[i]!;
+    terms[i] = y[i];
     terms[n + i] = rise;
     terms[2 * n + i] = bend;
-    terms[3 * n + i] = rise - h * endSlope[i]! - bend;
+    terms[3 * n + i] = rise - h * endSlope[i] - bend;
   }
   return { t0, h, terms, implicit: true };
 }

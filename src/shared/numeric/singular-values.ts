@@ -35,14 +35,14 @@ export function singularValues(a: Float64Array, m: number, n: number): SingularV
     if (!turned) break;
   }
   const norms = Float64Array.from({ length: n }, (_, j) => norm(w, j * m, m));
-  const order = [...norms.keys()].sort((i, j) => norms[j]! - norms[i]!);
-  const s = Float64Array.from(order, (j) => norms[j]!);
+  const order = [...norms.keys()].sort((i, j) => norms[j] - norms[i]);
+  const s = Float64Array.from(order, (j) => norms[j]);
   const u = new Float64Array(m * n);
   const sortedV = new Float64Array(n * n);
   order.forEach((from, to) => {
-    const size = norms[from]!;
-    for (let i = 0; i < m; i++) u[i * n + to] = size > 0 ? w[from * m + i]! / size : 0;
-    for (let i = 0; i < n; i++) sortedV[i * n + to] = v[from * n + i]!;
+    const size = norms[from];
+    for (let i = 0; i < m; i++) u[i * n + to] = size > 0 ? w[from * m + i] / size : 0;
+    for (let i = 0; i < n; i++) sortedV[i * n + to] = v[from * n + i];
   });
   return { u, s, v: sortedV };
 }
@@ -53,8 +53,8 @@ function turnPair(w: Float64Array, v: Float64Array, m: number, n: number, p: num
   let qq = 0;
   let pq = 0;
   for (let i = 0; i < m; i++) {
-    const x = w[p * m + i]!;
-    const y = w[q * m + i]!;
+    const x = w[p * m + i];
+    const y = w[q * m + i];
     pp += x * x;
     qq += y * y;
     pq += x * y;
@@ -71,8 +71,8 @@ function turnPair(w: Float64Array, v: Float64Array, m: number, n: number, p: num
 
 function turn(rows: Float64Array, p: number, q: number, length: number, cos: number, sin: number): void {
   for (let i = 0; i < length; i++) {
-    const x = rows[p + i]!;
-    const y = rows[q + i]!;
+    const x = rows[p + i];
+    const y = rows[q + i];
     rows[p + i] = cos * x - sin * y;
     rows[q + i] = sin * x + cos * y;
   }
@@ -80,12 +80,12 @@ function turn(rows: Float64Array, p: number, q: number, length: number, cos: num
 
 function transposed(a: Float64Array, m: number, n: number): Float64Array {
   const out = new Float64Array(m * n);
-  for (let i = 0; i < m; i++) for (let j = 0; j < n; j++) out[j * m + i] = a[i * n + j]!;
+  for (let i = 0; i < m; i++) for (let j = 0; j < n; j++) out[j * m + i] = a[i * n + j];
   return out;
 }
 
 function norm(row: Float64Array, from: number, length: number): number {
   let sum = 0;
-  for (let i = 0; i < length; i++) sum += row[from + i]! ** 2;
+  for (let i = 0; i < length; i++) sum += row[from + i] ** 2;
   return Math.sqrt(sum);
 }

@@ -31,7 +31,7 @@ export function weightedPolynomial(
 ): WeightedPolynomial {
   const n = x.length;
   const size = degree + 1;
-  const usable = x.every((one, i) => Number.isFinite(one) && Number.isFinite(y[i]) && (u[i] as number) > 0);
+  const usable = x.every((one, i) => Number.isFinite(one) && Number.isFinite(y[i]) && u[i] > 0);
   if (!usable || y.length !== n || u.length !== n || u.includes(Number.POSITIVE_INFINITY)) {
     throw new RangeError(
       `weightedPolynomial: need finite x, y and u > 0 of one length; got ${n}, ${y.length}, ${u.length}`,
@@ -47,31 +47,31 @@ export function weightedPolynomial(
   const sums = new Float64Array(2 * size - 1);
   const right = new Array<number>(size).fill(0);
   for (let i = 0; i < n; i++) {
-    const z = ((x[i] as number) - centre) / half;
-    let power = 1 / ((u[i] as number) * (u[i] as number));
+    const z = (x[i] - centre) / half;
+    let power = 1 / (u[i] * u[i]);
     for (let m = 0; m < sums.length; m++) {
-      sums[m] = (sums[m] as number) + power;
-      if (m < size) right[m] = (right[m] as number) + power * (y[i] as number);
+      sums[m] = sums[m] + power;
+      if (m < size) right[m] = right[m] + power * y[i];
       power *= z;
     }
   }
-  const normal = right.map((_, j) => right.map((_, k) => sums[j + k] as number));
+  const normal = right.map((_, j) => right.map((_, k) => sums[j + k]));
   const covariance = inverse(normal);
   const coefficients = covariance.map((row) => dot(row, right));
-  const residuals = x.map((one, i) => (y[i] as number) - valueAt(coefficients, (one - centre) / half));
-  const chi2 = residuals.reduce((sum, r, i) => sum + (r / (u[i] as number)) ** 2, 0);
+  const residuals = x.map((one, i) => y[i] - valueAt(coefficients, (one - centre) / half));
+  const chi2 = residuals.reduce((sum, r, i) => sum + (r / u[i]) ** 2, 0);
   return { centre, half, coefficients, covariance, residuals, chi2, dof: n - size };
 }
 
 /** Horner's scheme. */
 function valueAt(coefficients: readonly number[], z: number): number {
   let value = 0;
-  for (let j = coefficients.length - 1; j >= 0; j--) value = value * z + (coefficients[j] as number);
+  for (let j = coefficients.length - 1; j >= 0; j--) value = value * z + coefficients[j];
   return value;
 }
 
 function dot(a: readonly number[], b: readonly number[]): number {
-  return a.reduce((sum, one, i) => sum + one * (b[i] as number), 0);
+  return a.reduce((sum, one, i) => sum + one * b[i], 0);
 }
 
 /** Inverse of a small symmetric positive definite matrix by Gauss-Jordan elimination, which needs no pivoting for such. */
@@ -80,13 +80,13 @@ function inverse(matrix: readonly (readonly number[])[]): number[][] {
   const work = matrix.map((row, i) => [...row, ...row.map((_, j) => (i === j ? 1 : 0))]);
   for (let i = 0; i < n; i++) {
     const pivotRow = work[i] as number[];
-    const pivot = pivotRow[i] as number;
-    for (let j = 0; j < 2 * n; j++) pivotRow[j] = (pivotRow[j] as number) / pivot;
+    const pivot = pivotRow[i];
+    for (let j = 0; j < 2 * n; j++) pivotRow[j] = pivotRow[j] / pivot;
     for (let k = 0; k < n; k++) {
       if (k === i) continue;
       const row = work[k] as number[];
-      const factor = row[i] as number;
-      for (let j = 0; j < 2 * n; j++) row[j] = (row[j] as number) - factor * (pivotRow[j] as number);
+      const factor = row[i];
+      for (let j = 0; j < 2 * n; j++) row[j] = row[j] - factor * pivotRow[j];
     }
   }
   return work.map((row) => row.slice(n));

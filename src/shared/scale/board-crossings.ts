@@ -76,6 +76,6 @@ function boardToPicture(picked: readonly Crossing[]): Float64Array | null {
   );
   if (h === null) return null;
   const full = denormalisedMatrix([...h, 1], byPlace, byPx);
-  const last = full[8] as number;
+  const last = full[8];
   return Math.abs(last) < 1e-12 ? null : full.subarray(0, 8).map((value) => value / last);
 }

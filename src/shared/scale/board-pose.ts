@@ -25,31 +25,31 @@ export function rotationOf(x: number, y: number, z: number): number[] {
 
 /** Rotation vector of a rotation matrix, by the quaternion of its largest component. */
 export function rotationVectorOf(r: ArrayLike<number>): [number, number, number] {
-  const [xx, yy, zz] = [r[0]!, r[4]!, r[8]!];
+  const [xx, yy, zz] = [r[0], r[4], r[8]];
   const squares = [1 + xx + yy + zz, 1 + xx - yy - zz, 1 - xx + yy - zz, 1 - xx - yy + zz];
   const k = squares.indexOf(Math.max(...squares));
-  const q = Math.sqrt(squares[k]!) / 2;
-  const [a, b, c] = [(r[7]! - r[5]!) / (4 * q), (r[2]! - r[6]!) / (4 * q), (r[3]! - r[1]!) / (4 * q)];
-  const [d, e, f] = [(r[1]! + r[3]!) / (4 * q), (r[2]! + r[6]!) / (4 * q), (r[5]! + r[7]!) / (4 * q)];
+  const q = Math.sqrt(squares[k]) / 2;
+  const [a, b, c] = [(r[7] - r[5]) / (4 * q), (r[2] - r[6]) / (4 * q), (r[3] - r[1]) / (4 * q)];
+  const [d, e, f] = [(r[1] + r[3]) / (4 * q), (r[2] + r[6]) / (4 * q), (r[5] + r[7]) / (4 * q)];
   const quaternion = [
     [q, a, b, c],
     [a, q, d, e],
     [b, d, q, f],
     [c, e, f, q],
-  ][k]! as [number, number, number, number];
+  ][k] as [number, number, number, number];
   const [w, x, y, z] = quaternion[0] < 0 ? quaternion.map((v) => -v) : quaternion;
-  const sine = Math.hypot(x!, y!, z!);
-  const factor = sine < 1e-12 ? 2 : (2 * Math.atan2(sine, w!)) / sine;
-  return [factor * x!, factor * y!, factor * z!];
+  const sine = Math.hypot(x, y, z);
+  const factor = sine < 1e-12 ? 2 : (2 * Math.atan2(sine, w)) / sine;
+  return [factor * x, factor * y, factor * z];
 }
 
 /** Place of a board point before the camera over its depth; null when it is behind. */
 export function viewed(rotation: readonly number[], t: Pair3, [x, y]: Pair): Pair | null {
-  const depth = rotation[6]! * x + rotation[7]! * y + t[2];
+  const depth = rotation[6] * x + rotation[7] * y + t[2];
   if (!(depth > 0)) return null;
   return [
-    (rotation[0]! * x + rotation[1]! * y + t[0]) / depth,
-    (rotation[3]! * x + rotation[4]! * y + t[1]) / depth,
+    (rotation[0] * x + rotation[1] * y + t[0]) / depth,
+    (rotation[3] * x + rotation[4] * y + t[1]) / depth,
   ];
 }
 
@@ -65,9 +65,9 @@ export function focalFromHomographies(homographies: readonly Homography8[]): num
   let [top, bottom] = [0, 0];
   for (const h of homographies) {
     // Every homography has the same weight: its scale is taken out.
-    const size = Math.hypot(h[0]!, h[3]!, h[1]!, h[4]!);
-    const [a1, a2, a3] = [h[0]! / size, h[3]! / size, h[6]! / size];
-    const [b1, b2, b3] = [h[1]! / size, h[4]! / size, h[7]! / size];
+    const size = Math.hypot(h[0], h[3], h[1], h[4]);
+    const [a1, a2, a3] = [h[0] / size, h[3] / size, h[6] / size];
+    const [b1, b2, b3] = [h[1] / size, h[4] / size, h[7] / size];
     for (const [p, q] of [
       [a1 * b1 + a2 * b2, a3 * b3],
       [a1 * a1 + a2 * a2 - b1 * b1 - b2 * b2, a3 * a3 - b3 * b3],
@@ -83,29 +83,23 @@ export function focalFromHomographies(homographies: readonly Homography8[]): num
 /** Pose from the homography of a board (board metres -> px from the centre) and f. Source: Zhang (2000), 3.1. */
 export function poseFromHomography(h: Homography8, focalPx: number): number[] {
   const [a, b, t] = [
-    [h[0]! / focalPx, h[3]! / focalPx, h[6]!],
-    [h[1]! / focalPx, h[4]! / focalPx, h[7]!],
-    [h[2]! / focalPx, h[5]! / focalPx, 1],
+    [h[0] / focalPx, h[3] / focalPx, h[6]],
+    [h[1] / focalPx, h[4] / focalPx, h[7]],
+    [h[2] / focalPx, h[5] / focalPx, 1],
   ] as [number[], number[], number[]];
   const size = 2 / (Math.hypot(...a) + Math.hypot(...b));
   const [r1, r2] = [a.map((v) => v * size), b.map((v) => v * size)] as [number[], number[]];
-  const r3 = [
-    r1[1]! * r2[2]! - r1[2]! * r2[1]!,
-    r1[2]! * r2[0]! - r1[0]! * r2[2]!,
-    r1[0]! * r2[1]! - r1[1]! * r2[0]!,
-  ];
+  const r3 = [r1[1] * r2[2] - r1[2] * r2[1], r1[2] * r2[0] - r1[0] * r2[2], r1[0] * r2[1] - r1[1] * r2[0]];
   // Nearest rotation: U Vᵀ of the columns.
   const { u, v } = singularValues(
-    Float64Array.of(r1[0]!, r2[0]!, r3[0]!, r1[1]!, r2[1]!, r3[1]!, r1[2]!, r2[2]!, r3[2]!),
+    Float64Array.of(r1[0], r2[0], r3[0], r1[1], r2[1], r3[1], r1[2], r2[2], r3[2]),
     3,
     3,
   );
   const rotation = Array.from({ length: 9 }, (_, i) => {
     const [row, column] = [Math.floor(i / 3), i % 3];
     return (
-      u[3 * row]! * v[3 * column]! +
-      u[3 * row + 1]! * v[3 * column + 1]! +
-      u[3 * row + 2]! * v[3 * column + 2]!
+      u[3 * row] * v[3 * column] + u[3 * row + 1] * v[3 * column + 1] + u[3 * row + 2] * v[3 * column + 2]
     );
   });
   return [...rotationVectorOf(rotation), ...t.map((value) => value * size)];

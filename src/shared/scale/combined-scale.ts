@@ -60,7 +60,7 @@ export function combinedScale(
   const v = covariance(rods, combined.mean);
   const deviations = values.map((s, i) => {
     // var(s_i - s) = V_ii - var(s) for the best linear combination
-    const variance = v[i * values.length + i]! - combined.variance;
+    const variance = v[i * values.length + i] - combined.variance;
     return variance > 1e-12 * combined.variance ? (s - combined.mean) / Math.sqrt(variance) : 0;
   });
   if (consistency.chance < WRONG_ENTRY) {
@@ -71,7 +71,7 @@ export function combinedScale(
     scale: { value: combined.mean, u: statedU * Math.max(1, consistency.birge) },
     statedU,
     agreement: consistency,
-    rods: scales.map((scale, i) => ({ scale, deviation: deviations[i]! })),
+    rods: scales.map((scale, i) => ({ scale, deviation: deviations[i] })),
     spread,
   });
 }
@@ -81,14 +81,14 @@ function covariance(rods: readonly PlacedRod[], scale: number): Float64Array {
   const n = rods.length;
   const v = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
-    const { a, b, uPx, rodM, sameRod } = rods[i]!;
+    const { a, b, uPx, rodM, sameRod } = rods[i];
     const own = Math.max(2 * (uPx / Math.hypot(b[0] - a[0], b[1] - a[1])) ** 2, 1e-18);
     for (let j = 0; j <= i; j++) {
-      const other = rods[j]!;
+      const other = rods[j];
       const shared = i === j || (sameRod !== null && sameRod === other.sameRod);
       const common = shared ? (rodM.u / rodM.value) * (other.rodM.u / other.rodM.value) : 0;
       v[i * n + j] = scale ** 2 * ((i === j ? own : 0) + common);
-      v[j * n + i] = v[i * n + j]!;
+      v[j * n + i] = v[i * n + j];
     }
   }
   return v;
@@ -110,7 +110,7 @@ function weighted(values: readonly number[], v: Float64Array) {
     ),
   );
   const information = ones.reduce((sum, w) => sum + w, 0);
-  const mean = values.reduce((sum, s, i) => sum + s * ones[i]!, 0) / information;
+  const mean = values.reduce((sum, s, i) => sum + s * ones[i], 0) / information;
   const left = forwardSubstitute(
     factor,
     n,

@@ -31,24 +31,24 @@ export function denormalised({ centre, scale }: Normaliser, [x, y]: Pair): Pair 
 
 /** Image of a place; `depth` is the third homogeneous coordinate, positive in front of the camera. */
 export function project(h: Homography8, [x, y]: Pair): { readonly at: Pair; readonly depth: number } {
-  const depth = h[6]! * x + h[7]! * y + 1;
+  const depth = h[6] * x + h[7] * y + 1;
   return {
-    at: [(h[0]! * x + h[1]! * y + h[2]!) / depth, (h[3]! * x + h[4]! * y + h[5]!) / depth],
+    at: [(h[0] * x + h[1] * y + h[2]) / depth, (h[3] * x + h[4] * y + h[5]) / depth],
     depth,
   };
 }
 
 /** Place whose image is (u, v), by Cramer's rule on the two equations linear in the place. */
 export function unproject(h: Homography8, [u, v]: Pair): { readonly at: Pair; readonly depth: number } {
-  const a = h[0]! - u * h[6]!;
-  const b = h[1]! - u * h[7]!;
-  const c = h[3]! - v * h[6]!;
-  const d = h[4]! - v * h[7]!;
-  const e = u - h[2]!;
-  const f = v - h[5]!;
+  const a = h[0] - u * h[6];
+  const b = h[1] - u * h[7];
+  const c = h[3] - v * h[6];
+  const d = h[4] - v * h[7];
+  const e = u - h[2];
+  const f = v - h[5];
   const det = a * d - b * c;
   const at = [(e * d - b * f) / det, (a * f - e * c) / det] as const;
-  return { at, depth: h[6]! * at[0] + h[7]! * at[1] + 1 };
+  return { at, depth: h[6] * at[0] + h[7] * at[1] + 1 };
 }
 
 /** d(image)/d(place), [2*2] row by row. */
@@ -58,10 +58,10 @@ export function byPlace(h: Homography8, place: Pair): readonly [number, number, 
     depth,
   } = project(h, place);
   return [
-    (h[0]! - u * h[6]!) / depth,
-    (h[1]! - u * h[7]!) / depth,
-    (h[3]! - v * h[6]!) / depth,
-    (h[4]! - v * h[7]!) / depth,
+    (h[0] - u * h[6]) / depth,
+    (h[1] - u * h[7]) / depth,
+    (h[3] - v * h[6]) / depth,
+    (h[4] - v * h[7]) / depth,
   ];
 }
 
@@ -84,14 +84,14 @@ export function directLinear(places: readonly Pair[], images: readonly Pair[]): 
   const rows = Math.max(9, 2 * places.length);
   const a = new Float64Array(rows * 9);
   places.forEach(([x, y], i) => {
-    const [u, v] = images[i]!;
+    const [u, v] = images[i];
     a.set([-x, -y, -1, 0, 0, 0, u * x, u * y, u], 18 * i);
     a.set([0, 0, 0, -x, -y, -1, v * x, v * y, v], 18 * i + 9);
   });
   const { s, v } = singularValues(a, rows, 9);
-  if (s[7]! < 1e-10 * s[0]!) return null;
-  const h = Float64Array.from({ length: 9 }, (_, i) => v[i * 9 + 8]!);
-  const last = h[8]!;
+  if (s[7] < 1e-10 * s[0]) return null;
+  const h = Float64Array.from({ length: 9 }, (_, i) => v[i * 9 + 8]);
+  const last = h[8];
   if (Math.abs(last) < 1e-12) return null;
   return h.subarray(0, 8).map((value) => value / last);
 }
@@ -106,8 +106,8 @@ export function denormalisedMatrix(
   for (let row = 0; row < 3; row++) {
     // T2⁻¹ = [[1/s, 0, cx], [0, 1/s, cy], [0, 0, 1]]
     const own = row < 2 ? 1 / images.scale : 1;
-    const shift = row < 2 ? images.centre[row]! : 0;
-    const [a, b, c] = [0, 1, 2].map((k) => own * hn[row * 3 + k]! + shift * hn[6 + k]!) as [
+    const shift = row < 2 ? images.centre[row] : 0;
+    const [a, b, c] = [0, 1, 2].map((k) => own * hn[row * 3 + k] + shift * hn[6 + k]) as [
       number,
       number,
       number,

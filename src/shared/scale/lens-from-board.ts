@@ -96,7 +96,7 @@ export function lensFromBoard(of: BoardAndLens): Result<LensFromBoard, Refused> 
   // Without perspective the focal length trades with the distances: its own uncertainty tells that better than the condition.
   if (fit.covariance !== null) {
     const enlarge = Math.max(1, Math.sqrt(fit.sumOfSquares / fit.degreesOfFreedom));
-    const relativeU = (enlarge * Math.sqrt(fit.covariance[0]!)) / fit.parameters[0]!;
+    const relativeU = (enlarge * Math.sqrt(fit.covariance[0])) / fit.parameters[0];
     if (!(relativeU < FOCAL_NEEDED)) return refuse("board-not-tilted", { relativeU, limit: FOCAL_NEEDED });
   }
   if (!(fit.condition < CONDITION_LIMIT) || fit.covariance === null) {
@@ -109,7 +109,7 @@ export function lensFromBoard(of: BoardAndLens): Result<LensFromBoard, Refused> 
   const leftPx = Math.sqrt(perView.reduce((sum, { squares }) => sum + squares, 0) / count);
   const terms = start.slice();
   find.forEach((term, i) => {
-    terms[term] = fit.parameters[i]!;
+    terms[term] = fit.parameters[i];
   });
   const profile: LensProfile = {
     ...lensOf(terms),
@@ -149,7 +149,7 @@ function homographyOf(points: BoardView["points"], centre: PxPoint): Float64Arra
     centre: [images.centre[0] - centre[0], images.centre[1] - centre[1]] as const,
   };
   const full = denormalisedMatrix([...h, 1], places, shifted);
-  return full[8]! > 0 ? full.subarray(0, 8).map((value) => value / full[8]!) : null;
+  return full[8] > 0 ? full.subarray(0, 8).map((value) => value / full[8]) : null;
 }
 
 function fitted(
@@ -159,8 +159,8 @@ function fitted(
   find: readonly number[],
   poses: readonly number[][],
 ): Fit {
-  const typicalLens = typicalTerms(start[0]!);
-  const lensTypical = find.map((term) => typicalLens[term]!);
+  const typicalLens = typicalTerms(start[0]);
+  const lensTypical = find.map((term) => typicalLens[term]);
   const typical = [
     ...lensTypical,
     ...poses.flatMap((pose) => [1, 1, 1, ...[0, 1, 2].map(() => Math.hypot(...pose.slice(3)))]),
@@ -174,26 +174,26 @@ function fitted(
   const termsAt = (p: ArrayLike<number>) => {
     const terms = start.slice();
     find.forEach((term, i) => {
-      terms[term] = p[i]!;
+      terms[term] = p[i];
     });
     return terms;
   };
   const writeView = (p: ArrayLike<number>, v: number, out: Float64Array, first: number) => {
     const at = find.length + POSE * v;
     predictedMinusPicked(
-      views[v]!,
+      views[v],
       termsAt(p),
-      [0, 1, 2, 3, 4, 5].map((k) => p[at + k]!),
+      [0, 1, 2, 3, 4, 5].map((k) => p[at + k]),
       out,
       first,
     );
   };
   return levenbergMarquardt({
     count,
-    start: [...find.map((term) => start[term]!), ...poses.flat()],
+    start: [...find.map((term) => start[term]), ...poses.flat()],
     typical,
     residuals: (p, out) => {
-      for (let v = 0; v < views.length; v++) writeView(p, v, out, firsts[v]!);
+      for (let v = 0; v < views.length; v++) writeView(p, v, out, firsts[v]);
     },
     // Central differences, view by view: a pose moves its own view only.
     jacobian: (p, out) => {
@@ -203,13 +203,13 @@ function fitted(
         const [plus, minus] = [new Float64Array(rows), new Float64Array(rows)];
         const columns = [...find.keys(), ...[0, 1, 2, 3, 4, 5].map((k) => find.length + POSE * v + k)];
         for (const j of columns) {
-          const h = 6e-6 * Math.max(Math.abs(p[j]!), typical[j]!);
-          at[j] = p[j]! + h;
+          const h = 6e-6 * Math.max(Math.abs(p[j]), typical[j]);
+          at[j] = p[j] + h;
           writeView(at, v, plus, 0);
-          at[j] = p[j]! - h;
+          at[j] = p[j] - h;
           writeView(at, v, minus, 0);
-          at[j] = p[j]!;
-          for (let i = 0; i < rows; i++) out[(firsts[v]! + i) * n + j] = (plus[i]! - minus[i]!) / (2 * h);
+          at[j] = p[j];
+          for (let i = 0; i < rows; i++) out[(firsts[v] + i) * n + j] = (plus[i] - minus[i]) / (2 * h);
         }
       });
     },
@@ -224,8 +224,8 @@ function predictedMinusPicked(
   first: number,
 ): void {
   const lens = lensOf(terms);
-  const rotation = rotationOf(pose[0]!, pose[1]!, pose[2]!);
-  const t = [pose[3]!, pose[4]!, pose[5]!] as const;
+  const rotation = rotationOf(pose[0], pose[1], pose[2]);
+  const t = [pose[3], pose[4], pose[5]] as const;
   const u = Math.max(uPx, EXACT_PX);
   points.forEach(({ px, boardM }, i) => {
     const at = viewed(rotation, t, boardM);
@@ -241,7 +241,7 @@ function leftOver(views: readonly BoardView[], whitened: Float64Array) {
     let squares = 0;
     let worst = { point: 0, deviation: 0 };
     points.forEach((_, point) => {
-      const deviation = Math.hypot(whitened[next]!, whitened[next + 1]!);
+      const deviation = Math.hypot(whitened[next], whitened[next + 1]);
       next += 2;
       squares += (deviation * Math.max(uPx, EXACT_PX)) ** 2;
       if (deviation > worst.deviation) worst = { point, deviation };

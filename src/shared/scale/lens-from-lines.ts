@@ -77,7 +77,7 @@ export function lensFromLines(of: LinesAndLens): Result<LensFromLines, Refused> 
   if (short >= 0) {
     return refuse("too-few-points", {
       line: short,
-      points: lines[short]!.points.length,
+      points: lines[short].points.length,
       needed: FEWEST_ON_A_LINE,
     });
   }
@@ -112,7 +112,7 @@ export function lensFromLines(of: LinesAndLens): Result<LensFromLines, Refused> 
   const afterPx = rmsPx(lines, fit.residuals);
   const terms = start.slice();
   find.forEach((term, i) => {
-    terms[term] = fit.parameters[i]!;
+    terms[term] = fit.parameters[i];
   });
   const profile: LensProfile = {
     ...lensOf(terms),
@@ -149,15 +149,15 @@ function fitted(
   find: readonly number[],
   normals: readonly Pair[],
 ): Fit {
-  const typical = typicalTerms(start[0]!);
+  const typical = typicalTerms(start[0]);
   return levenbergMarquardt({
     count: lines.reduce((sum, line) => sum + line.points.length, 0),
-    start: find.map((term) => start[term]!),
-    typical: find.map((term) => typical[term]!),
+    start: find.map((term) => start[term]),
+    typical: find.map((term) => typical[term]),
     residuals: (p, out) => {
       const terms = start.slice();
       find.forEach((term, i) => {
-        terms[term] = p[i]!;
+        terms[term] = p[i];
       });
       distances(lines, terms, normals, out);
     },
@@ -184,7 +184,7 @@ function distances(
       return;
     }
     const { mean, normal } = lineThrough(straight as Pair[]);
-    const way = normal[0] * normals[l]![0] + normal[1] * normals[l]![1] < 0 ? -1 : 1;
+    const way = normal[0] * normals[l][0] + normal[1] * normals[l][1] < 0 ? -1 : 1;
     for (const at of straight as Pair[]) {
       const distance = way * ((at[0] - mean[0]) * normal[0] + (at[1] - mean[1]) * normal[1]);
       // A seen error e moves the straightened point by J⁻¹ e, the distance by n·J⁻¹ e: its size is |J⁻¹ n|.
@@ -215,7 +215,7 @@ function rmsPx(lines: readonly MarkedLine[], whitened: Float64Array): number {
   let sum = 0;
   let next = 0;
   for (const { points, uPx } of lines)
-    for (const _ of points) sum += (whitened[next++]! * Math.max(uPx, EXACT_PX)) ** 2;
+    for (const _ of points) sum += (whitened[next++] * Math.max(uPx, EXACT_PX)) ** 2;
   return Math.sqrt(sum / next);
 }
 
@@ -224,7 +224,7 @@ function worstOf(lines: readonly MarkedLine[], whitened: Float64Array): LensFrom
   let next = 0;
   lines.forEach(({ points }, line) => {
     points.forEach((_, point) => {
-      const deviation = Math.abs(whitened[next++]!);
+      const deviation = Math.abs(whitened[next++]);
       if (deviation > worst.deviation) worst = { line, point, deviation };
     });
   });

@@ -55,7 +55,7 @@ export interface Lens {
 
 /** Standard uncertainties of the lens terms, [8] in the order of LENS_TERMS. */
 export function lensUncertainties(profile: LensProfile): number[] {
-  return LENS_TERMS.map((_, k) => Math.sqrt(profile.covariance[9 * k]!));
+  return LENS_TERMS.map((_, k) => Math.sqrt(profile.covariance[9 * k]));
 }
 
 /**
@@ -105,7 +105,7 @@ export function createLens(profile: LensProfile): Result<Lens, "folds-inside-pic
       [xd / f, yd / f],
       [1 / f, 0],
       [0, 1 / f],
-      ...[0, 1, 2, 3, 4].map((k) => [t[k]!, t[5 + k]!] as const),
+      ...[0, 1, 2, 3, 4].map((k) => [t[k], t[5 + k]] as const),
     ];
     const direct = [
       [at[0], at[1]],
@@ -156,17 +156,17 @@ function foldInside(lens: Distortion, corner: number): number | null {
 
 function moved(profile: LensProfile, z: ArrayLike<number>): LensProfile {
   // Held terms have no variance: factor what is left.
-  const used = LENS_TERMS.map((_, k) => k).filter((k) => profile.covariance[9 * k]! > 0);
+  const used = LENS_TERMS.map((_, k) => k).filter((k) => profile.covariance[9 * k] > 0);
   const n = used.length;
   const factor = Float64Array.from(
     { length: n * n },
-    (_, i) => profile.covariance[8 * used[Math.floor(i / n)]! + used[i % n]!]!,
+    (_, i) => profile.covariance[8 * used[Math.floor(i / n)] + used[i % n]],
   );
   if (n > 0 && choleskyInPlace(factor, n) === null)
     throw new RangeError("lens: the covariance is not positive definite");
   const shift = new Array<number>(8).fill(0);
   used.forEach((term, i) => {
-    for (let k = 0; k <= i; k++) shift[term]! += factor[i * n + k]! * z[used[k]!]!;
+    for (let k = 0; k <= i; k++) shift[term] += factor[i * n + k] * z[used[k]];
   });
   const [df, dx, dy, d1, d2, d3, e1, e2] = shift as [
     number,

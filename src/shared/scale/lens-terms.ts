@@ -12,13 +12,13 @@ export function termsOf(focalPx: number, centrePx: PxPoint): number[] {
 /** Lens numbers as the model takes them. */
 export function lensOf(terms: ArrayLike<number>) {
   return {
-    focalPx: terms[0]!,
-    centrePx: [terms[1]!, terms[2]!] as const,
-    k1: terms[3]!,
-    k2: terms[4]!,
-    k3: terms[5]!,
-    p1: terms[6]!,
-    p2: terms[7]!,
+    focalPx: terms[0],
+    centrePx: [terms[1], terms[2]] as const,
+    k1: terms[3],
+    k2: terms[4],
+    k3: terms[5],
+    p1: terms[6],
+    p2: terms[7],
   };
 }
 
@@ -37,7 +37,7 @@ export function spreadCovariance(
   const out = new Array<number>(64).fill(0);
   fitted.forEach((term, i) => {
     fitted.forEach((other, j) => {
-      out[8 * term + other] = enlarge * covariance[i * n + j]!;
+      out[8 * term + other] = enlarge * covariance[i * n + j];
     });
   });
   return out;
@@ -45,5 +45,5 @@ export function spreadCovariance(
 
 /** Indices of terms, in the order of LENS_TERMS. */
 export function indicesOf(terms: readonly LensTerm[]): number[] {
-  return LENS_TERMS.map((_, k) => k).filter((k) => terms.includes(LENS_TERMS[k]!));
+  return LENS_TERMS.map((_, k) => k).filter((k) => terms.includes(LENS_TERMS[k]));
 }

@@ -42,9 +42,9 @@ export function rollFromLines(
   }
   // Angles are compared near the first plumb, or near an upright picture when only level lines are known.
   const plumb = lines.findIndex((line) => line.kind === "plumb");
-  const near = plumb >= 0 ? rolls[plumb]!.value : 0;
+  const near = plumb >= 0 ? rolls[plumb].value : 0;
   const turned = rolls.map(({ value, u }, i) => {
-    const period = lines[i]!.kind === "level" ? Math.PI : 2 * Math.PI;
+    const period = lines[i].kind === "level" ? Math.PI : 2 * Math.PI;
     return { value: value - period * Math.round((value - near) / period), u };
   });
   const exact = turned.filter((one) => one.u === 0);
@@ -61,12 +61,12 @@ export function rollFromLines(
   if (consistency.chance < WRONG_ENTRY) {
     const sizes = turned.map(({ value }) => Math.abs(value - mean));
     const line = sizes.indexOf(Math.max(...sizes));
-    return refuse("lines-disagree", { birge: consistency.birge, line, differenceRad: sizes[line]! });
+    return refuse("lines-disagree", { birge: consistency.birge, line, differenceRad: sizes[line] });
   }
   return ok({
     rollRad: { value: mean, u: Math.sqrt(variance) * Math.max(1, consistency.birge) },
     agreement: consistency,
-    lines: turned.map((rollRad, i) => ({ rollRad, deviation: deviations[i]! })),
+    lines: turned.map((rollRad, i) => ({ rollRad, deviation: deviations[i] })),
   });
 }
 

@@ -98,8 +98,8 @@ export function planeHomography(points: readonly KnownPoint[]): Result<FittedPla
 
   const consistency = agreement(fit.sumOfSquares, fit.degreesOfFreedom);
   const left = points.map(({ px }, i) => {
-    const [fx, fy] = project(h, x[i]!).at;
-    const deviation = Math.hypot(fit.residuals[2 * i]!, fit.residuals[2 * i + 1]!);
+    const [fx, fy] = project(h, x[i]).at;
+    const deviation = Math.hypot(fit.residuals[2 * i], fit.residuals[2 * i + 1]);
     const [cx, cy] = images.centre;
     return { px: [px[0] - cx - fx / images.scale, px[1] - cy - fy / images.scale] as const, deviation };
   });
@@ -131,7 +131,7 @@ function whiteners(
   return points.map(({ uPx, uM }, i) => {
     const own = (Math.max(uPx, EXACT_PX) * images.scale) ** 2;
     const common = (uM * places.scale) ** 2;
-    const [a, b, c, d] = byPlace(h, x[i]!);
+    const [a, b, c, d] = byPlace(h, x[i]);
     // Cholesky S = L Lᵀ; W = L⁻¹.
     const l11 = Math.sqrt(own + common * (a * a + b * b));
     const l21 = (common * (a * c + b * d)) / l11;
@@ -148,9 +148,9 @@ function fitted(start: Homography8, x: readonly Pair[], u: readonly Pair[], w: r
     residuals: (h, out) => {
       x.forEach((place, i) => {
         const { at, depth } = project(h, place);
-        const [a, b, c] = w[i]!;
-        const ex = u[i]![0] - at[0];
-        const ey = u[i]![1] - at[1];
+        const [a, b, c] = w[i];
+        const ex = u[i][0] - at[0];
+        const ey = u[i][1] - at[1];
         // A step that puts a point behind the camera is no view of the plane.
         out[2 * i] = depth > 0 ? a * ex : Number.NaN;
         out[2 * i + 1] = b * ex + c * ey;
@@ -159,10 +159,10 @@ function fitted(start: Homography8, x: readonly Pair[], u: readonly Pair[], w: r
     jacobian: (h, out) => {
       x.forEach((place, i) => {
         const j = byHomography(h, place);
-        const [a, b, c] = w[i]!;
+        const [a, b, c] = w[i];
         for (let k = 0; k < 8; k++) {
-          out[16 * i + k] = -a * j[k]!;
-          out[16 * i + 8 + k] = -b * j[k]! - c * j[8 + k]!;
+          out[16 * i + k] = -a * j[k];
+          out[16 * i + 8 + k] = -b * j[k] - c * j[8 + k];
         }
       });
     },
@@ -180,7 +180,7 @@ function inLine(points: readonly KnownPoint[]): { height: number; needed: number
     { at: points.map(({ metres }) => metres), u: Math.max(...points.map(({ uM }) => uM)) },
   ];
   for (const { at, u } of sides) {
-    const extent = Math.max(...at.map(([x, y]) => Math.hypot(x - at[0]![0], y - at[0]![1])));
+    const extent = Math.max(...at.map(([x, y]) => Math.hypot(x - at[0][0], y - at[0][1])));
     const needed = Math.max(NEEDED_IN_U * u, SMALLEST_SHAPE * extent);
     const height = fourPointHeight(at);
     if (!(height > needed)) return { height, needed };

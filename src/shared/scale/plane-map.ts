@@ -95,8 +95,8 @@ export function planeMap(of: NormalisedHomography): PlaneMap {
     const dh = byHomography(h, place);
     const out = new Float64Array(16);
     for (let k = 0; k < 8; k++) {
-      out[k] = -(a * dh[k]! + b * dh[8 + k]!) / places.scale;
-      out[8 + k] = -(c * dh[k]! + d * dh[8 + k]!) / places.scale;
+      out[k] = -(a * dh[k] + b * dh[8 + k]) / places.scale;
+      out[8 + k] = -(c * dh[k] + d * dh[8 + k]) / places.scale;
     }
     return out;
   };
@@ -109,7 +109,7 @@ export function planeMap(of: NormalisedHomography): PlaneMap {
     const [jp, jq] = [byTerms(from), byTerms(to)];
     const gradient = Float64Array.from(
       { length: 8 },
-      (_, k) => (ex * (jq[k]! - jp[k]!) + ey * (jq[8 + k]! - jp[8 + k]!)) / length,
+      (_, k) => (ex * (jq[k] - jp[k]) + ey * (jq[8 + k] - jp[8 + k])) / length,
     );
     return Math.sqrt(Math.max(0, varianceOf(gradient, covariance)));
   };
@@ -121,7 +121,7 @@ export function planeMap(of: NormalisedHomography): PlaneMap {
   };
   const full = () => {
     const matrix = denormalisedMatrix([...Array.from(h), 1], places, images);
-    if (!(matrix[8]! > 0))
+    if (!(matrix[8] > 0))
       throw new RangeError("planeMap: the origin of the metres is not in front of the camera");
     return matrix;
   };
@@ -150,22 +150,22 @@ export function planeMap(of: NormalisedHomography): PlaneMap {
       const out = new Float64Array(16);
       for (let row = 0; row < 2; row++)
         for (let k = 0; k < 8; k++)
-          for (let i = k; i < 8; i++) out[8 * row + k]! += j[8 * row + i]! * factor[8 * i + k]!;
+          for (let i = k; i < 8; i++) out[8 * row + k] += j[8 * row + i] * factor[8 * i + k];
       return out;
     },
     disturbed: (z) => {
       const moved = Float64Array.from(h);
-      for (let i = 0; i < 8; i++) for (let k = 0; k <= i; k++) moved[i]! += factor[8 * i + k]! * z[k]!;
+      for (let i = 0; i < 8; i++) for (let k = 0; k <= i; k++) moved[i] += factor[8 * i + k] * z[k];
       return planeMap({ ...of, h: moved });
     },
-    matrix: () => full().map((value, _, all) => value / all[8]!),
+    matrix: () => full().map((value, _, all) => value / all[8]),
     matrixCovariance: () => {
       const matrix = full();
-      const last = matrix[8]!;
+      const last = matrix[8];
       const j = new Float64Array(64);
       for (let k = 0; k < 8; k++) {
         const d = denormalisedMatrix(unitVector(k), places, images);
-        for (let i = 0; i < 8; i++) j[8 * i + k] = (d[i]! - (matrix[i]! / last) * d[8]!) / last;
+        for (let i = 0; i < 8; i++) j[8 * i + k] = (d[i] - (matrix[i] / last) * d[8]) / last;
       }
       return sandwich(j, covariance);
     },
@@ -190,9 +190,8 @@ function sandwich(j: Float64Array, c: Float64Array): Float64Array {
   const half = new Float64Array(64);
   const out = new Float64Array(64);
   for (let i = 0; i < 8; i++)
-    for (let k = 0; k < 8; k++) for (let l = 0; l < 8; l++) half[8 * i + k]! += j[8 * i + l]! * c[8 * l + k]!;
+    for (let k = 0; k < 8; k++) for (let l = 0; l < 8; l++) half[8 * i + k] += j[8 * i + l] * c[8 * l + k];
   for (let i = 0; i < 8; i++)
-    for (let k = 0; k < 8; k++)
-      for (let l = 0; l < 8; l++) out[8 * i + k]! += half[8 * i + l]! * j[8 * k + l]!;
+    for (let k = 0; k < 8; k++) for (let l = 0; l < 8; l++) out[8 * i + k] += half[8 * i + l] * j[8 * k + l];
   return out;
 }

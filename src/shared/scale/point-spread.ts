@@ -14,10 +14,10 @@ export function fourPointHeight(points: readonly Pair[]): number {
   for (let a = 0; a < n - 3; a++)
     for (let b = a + 1; b < n - 2; b++)
       for (let c = b + 1; c < n - 1; c++) {
-        const abc = leastHeight(used[a]!, used[b]!, used[c]!);
+        const abc = leastHeight(used[a], used[b], used[c]);
         if (abc <= best) continue;
         for (let d = c + 1; d < n; d++) {
-          const [p, q, r, s] = [used[a]!, used[b]!, used[c]!, used[d]!];
+          const [p, q, r, s] = [used[a], used[b], used[c], used[d]];
           best = Math.max(
             best,
             Math.min(abc, leastHeight(p, q, s), leastHeight(p, r, s), leastHeight(q, r, s)),
@@ -37,10 +37,10 @@ function leastHeight(a: Pair, b: Pair, c: Pair): number {
 /** Farthest-point choice: each next point is the one farthest from those already taken. */
 function thinned(points: readonly Pair[]): readonly Pair[] {
   if (points.length <= MOST_POINTS) return points;
-  const taken = [points[0]!];
+  const taken = [points[0]];
   while (taken.length < MOST_POINTS) {
     const gaps = points.map((p) => Math.min(...taken.map((t) => distance(p, t))));
-    taken.push(points[gaps.indexOf(Math.max(...gaps))]!);
+    taken.push(points[gaps.indexOf(Math.max(...gaps))]);
   }
   return taken;
 }

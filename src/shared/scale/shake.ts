@@ -1,4 +1,5 @@
 import { added, type Covariance2, carried } from "../numeric/covariance.ts";
+import { entryOf } from "../quantity/known-element.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type Agreement, agreement } from "./agreement.ts";
@@ -104,7 +105,7 @@ export function shake(
 
   const tied = tie(marks, referenceFrame);
   const counts = new Float64Array(tied.frames.length);
-  for (const mark of tied.marks) counts[mark.frame]!++;
+  for (const mark of tied.marks) counts[mark.frame]++;
   const shows = counts.some((count, f) => f > 0 && count > 1);
   let chosen: { fit: ShakeFit; kind: ShakeKind; agreement: Agreement } | null = null;
   for (const { kind, freedom } of shows ? KINDS : KINDS.slice(0, 1)) {
@@ -131,11 +132,11 @@ export function shake(
     tied.frames.map((frame, f) => {
       // With one post, and a fit of shifts only, the turn and zoom that it cannot show still leave the picture in doubt.
       const blind =
-        kind === "shift" && f > 0 && counts[f]! < 2 ? { at: lonePost(tied.marks, f, fit), ...unseen } : null;
-      return [frame, steadyFrame(fit, f, tied.centre, counts[f]!, enlarge, blind)];
+        kind === "shift" && f > 0 && counts[f] < 2 ? { at: lonePost(tied.marks, f, fit), ...unseen } : null;
+      return [frame, steadyFrame(fit, f, tied.centre, counts[f], enlarge, blind)];
     }),
   );
-  const worstMark = marks[tied.from[worst]!]!;
+  const worstMark = marks[tied.from[worst]];
   return ok({
     kind,
     referenceFrame,
@@ -143,7 +144,7 @@ export function shake(
     unsupported: [...asked].filter((frame) => !transforms.has(frame)).sort((a, b) => a - b),
     agreement: consistency,
     worst: { postId: worstMark.postId, frame: worstMark.frame, deviation: deviations[worst]! },
-    posts: new Map(tied.posts.map((id, p) => [id, [fit.posts[2 * p]!, fit.posts[2 * p + 1]!] as const])),
+    posts: new Map(tied.posts.map((id, p) => [id, [fit.posts[2 * p], fit.posts[2 * p + 1]] as const])),
   });
 }
 
@@ -190,13 +191,13 @@ function tie(marks: readonly PostMark[], referenceFrame: number): Tied {
   const shifts = new Map<number, PxPoint>([[referenceFrame, [0, 0]]]);
   const waiting = [referenceFrame];
   for (let frame = waiting.shift(); frame !== undefined; frame = waiting.shift()) {
-    const [dx, dy] = shifts.get(frame)!;
-    for (const { postId, px } of byFrame.get(frame)!) {
+    const [dx, dy] = entryOf(shifts, frame);
+    for (const { postId, px } of entryOf(byFrame, frame)) {
       if (posts.has(postId)) continue;
       posts.set(postId, [px[0] - dx, px[1] - dy]);
-      for (const other of byPost.get(postId)!) {
+      for (const other of entryOf(byPost, postId)) {
         if (shifts.has(other.frame)) continue;
-        const at = posts.get(postId)!;
+        const at = entryOf(posts, postId);
         shifts.set(other.frame, [other.px[0] - at[0], other.px[1] - at[1]]);
         waiting.push(other.frame);
       }
@@ -209,18 +210,18 @@ function tie(marks: readonly PostMark[], referenceFrame: number): Tied {
     new Map(ids.map((id, i) => [id, i])),
   ];
   const from = marks.flatMap((mark, i) => (frameIndex.has(mark.frame) ? [i] : []));
-  const reference = byFrame.get(referenceFrame)!;
+  const reference = entryOf(byFrame, referenceFrame);
   const mean = (k: 0 | 1) => reference.reduce((sum, mark) => sum + mark.px[k], 0) / reference.length;
   return {
     frames,
     posts: ids,
     from,
     marks: from.map((i) => {
-      const { frame, postId, px, uPx } = marks[i]!;
-      return { frame: frameIndex.get(frame)!, post: postIndex.get(postId)!, px, uPx };
+      const { frame, postId, px, uPx } = marks[i];
+      return { frame: entryOf(frameIndex, frame), post: entryOf(postIndex, postId), px, uPx };
     }),
-    startPosts: Float64Array.from(ids.flatMap((id) => posts.get(id)!)),
-    startShifts: Float64Array.from(frames.flatMap((frame) => shifts.get(frame)!)),
+    startPosts: Float64Array.from(ids.flatMap((id) => entryOf(posts, id))),
+    startShifts: Float64Array.from(frames.flatMap((frame) => entryOf(shifts, frame))),
     centre: [mean(0), mean(1)],
   };
 }
@@ -242,7 +243,7 @@ function fitOf(inputs: ShakeInputs, tied: Tied, counts: Float64Array, freedom: F
   const first = fitShake({ ...problem, turnU: wide, zoomU: wide });
   if (freedom === 2 || first === null || counts.every((count) => count > 1)) return first;
   const { turnRad, zoom } = unseenOf(inputs, first, counts);
-  const narrow = (u: number) => wide.map((value, f) => (counts[f]! > 1 ? value : Math.max(u, LEAST_TURN)));
+  const narrow = (u: number) => wide.map((value, f) => (counts[f] > 1 ? value : Math.max(u, LEAST_TURN)));
   return fitShake({ ...problem, turnU: narrow(turnRad), zoomU: narrow(zoom) });
 }
 
@@ -252,7 +253,7 @@ function unseenOf({ unseenTurnRad, unseenZoom }: ShakeInputs, fit: ShakeFit, cou
     let [sum, n] = [0, 0];
     counts.forEach((count, f) => {
       if (f === 0 || count < 2) return;
-      sum += fit.frames[4 * f + term]! ** 2;
+      sum += fit.frames[4 * f + term] ** 2;
       n++;
     });
     return n > 0 ? Math.sqrt(sum / n) : 0;
@@ -262,7 +263,7 @@ function unseenOf({ unseenTurnRad, unseenZoom }: ShakeInputs, fit: ShakeFit, cou
 
 function lonePost(marks: readonly IndexedMark[], frame: number, fit: ShakeFit): PxPoint {
   const post = marks.find((mark) => mark.frame === frame)!.post;
-  return [fit.posts[2 * post]!, fit.posts[2 * post + 1]!];
+  return [fit.posts[2 * post], fit.posts[2 * post + 1]];
 }
 
 interface Blind {
@@ -280,7 +281,7 @@ function steadyFrame(
   enlarge: number,
   blind: Blind | null,
 ): SteadyFrame {
-  const [tx, ty, turn, logZoom] = [0, 1, 2, 3].map((k) => fit.frames[4 * f + k]!) as [
+  const [tx, ty, turn, logZoom] = [0, 1, 2, 3].map((k) => fit.frames[4 * f + k]) as [
     number,
     number,
     number,
@@ -293,7 +294,7 @@ function steadyFrame(
     return [centre[0] + (cos * dx + sin * dy) / zoom, centre[1] + (cos * dy - sin * dx) / zoom];
   };
   const back = [cos / zoom, sin / zoom, -sin / zoom, cos / zoom];
-  const [own, common] = [fit.own[f]!, fit.common[f]!].map((c) => c.map((value) => enlarge * value)) as [
+  const [own, common] = [fit.own[f], fit.common[f]].map((c) => c.map((value) => enlarge * value)) as [
     Float64Array,
     Float64Array,
   ];
@@ -307,7 +308,7 @@ function steadyFrame(
       const [x, y] = steady(px);
       const [dx, dy] = [x - centre[0], y - centre[1]];
       // q - c = R(-a) e^-s (z - c - t): by shift -R(-a) e^-s, by turn (y, -x), by zoom -(x, y).
-      const j = [-back[0]!, -back[1]!, dy, -dx, -back[2]!, -back[3]!, -dx, -dy];
+      const j = [-back[0], -back[1], dy, -dx, -back[2], -back[3], -dx, -dy];
       const mark = carried(back, [xx, xy, xy, yy], 2);
       let frame = carried(j, own, 4);
       if (blind) {

@@ -78,12 +78,10 @@ export function turnedPlane(turn: Turn): Result<TurnedPlane, "turned-too-far" | 
     }),
     covariance: ([x, y]) => {
       const byTurn = [0, 1].map(
-        (k) => derivative((angle) => map(x, y, angle, inverse)[k]!, phi, 1e-4) * turnRad.u,
+        (k) => derivative((angle) => map(x, y, angle, inverse)[k], phi, 1e-4) * turnRad.u,
       );
-      const byDistance = [0, 1].map(
-        (k) => derivative((q) => map(x, y, phi, q)[k]!, inverse, 1e-4) * uInverse,
-      );
-      const product = (i: number, j: number) => byTurn[i]! * byTurn[j]! + byDistance[i]! * byDistance[j]!;
+      const byDistance = [0, 1].map((k) => derivative((q) => map(x, y, phi, q)[k], inverse, 1e-4) * uInverse);
+      const product = (i: number, j: number) => byTurn[i] * byTurn[j] + byDistance[i] * byDistance[j];
       return [product(0, 0), product(0, 1), product(1, 1)];
     },
   });

@@ -3,6 +3,7 @@ import type { PushTrack } from "../measure/push-track.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import { predictShot } from "../predict/predict-shot.ts";
+import { entryOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
@@ -64,7 +65,7 @@ export function tuneSession(
   for (const id of request.shotIds) {
     const tunable = tunableOfShot(session, shotOf(session, id));
     if (!tunable.ok) return tunable;
-    shots.push({ track: tracks.get(id)!, model: tunable.model });
+    shots.push({ track: entryOf(tracks, id), model: tunable.model });
   }
   const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
   if (!worked.ok) return { ok: false, fault: tooMuchWork(session, request) };

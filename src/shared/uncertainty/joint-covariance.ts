@@ -19,28 +19,28 @@ export function jointCovariance(
     ...[...fitted.keys()].filter((j) => !fitted[j]),
   ];
   const free = fitted.filter(Boolean).length;
-  const a = Float64Array.from({ length: m * n }, (_, i) => jacobian[Math.floor(i / n) * n + order[i % n]!]!);
+  const a = Float64Array.from({ length: m * n }, (_, i) => jacobian[Math.floor(i / n) * n + order[i % n]]);
   triangularise(a, m, n, new Float64Array(m));
-  const r = Float64Array.from({ length: free * free }, (_, i) => a[Math.floor(i / free) * n + (i % free)]!);
+  const r = Float64Array.from({ length: free * free }, (_, i) => a[Math.floor(i / free) * n + (i % free)]);
   const own = inverseGram(r, free);
   const shifts = Array.from({ length: n - free }, (_, k) =>
     solveUpper(
       r,
       free,
-      Float64Array.from({ length: free }, (_, i) => -a[i * n + free + k]!),
+      Float64Array.from({ length: free }, (_, i) => -a[i * n + free + k]),
     ),
   );
   const out = new Float64Array(n * n);
   const put = (i: number, j: number, value: number) => {
-    out[order[i]! * n + order[j]!] = value;
-    out[order[j]! * n + order[i]!] = value;
+    out[order[i] * n + order[j]] = value;
+    out[order[j] * n + order[i]] = value;
   };
   for (let i = 0; i < free; i++) {
     for (let j = 0; j <= i; j++) {
-      put(i, j, own[i * free + j]! + shifts.reduce((sum, shift) => sum + shift[i]! * shift[j]!, 0));
+      put(i, j, own[i * free + j] + shifts.reduce((sum, shift) => sum + shift[i] * shift[j], 0));
     }
     shifts.forEach((shift, k) => {
-      put(i, free + k, shift[i]!);
+      put(i, free + k, shift[i]);
     });
   }
   shifts.forEach((_, k) => {

@@ -21,10 +21,10 @@ export function jointInputs(
   const left = u.map((a, i) => u.map((b, j) => a * b * (i === j ? 1 : (correlation[i]?.[j] ?? 0))));
   const directions: number[][] = [];
   for (let k = 0; k < n; k++) {
-    const pivot = left[k]![k]!;
-    if (!(pivot > ROUNDING * u[k]! ** 2)) continue;
-    const column = left.map((row, i) => (i < k ? 0 : row[k]! / Math.sqrt(pivot)));
-    for (let i = k; i < n; i++) for (let j = k; j < n; j++) left[i]![j]! -= column[i]! * column[j]!;
+    const pivot = left[k][k];
+    if (!(pivot > ROUNDING * u[k] ** 2)) continue;
+    const column = left.map((row, i) => (i < k ? 0 : row[k] / Math.sqrt(pivot)));
+    for (let i = k; i < n; i++) for (let j = k; j < n; j++) left[i][j] -= column[i] * column[j];
     directions.push(column);
   }
   return { names, directions };

@@ -68,6 +68,6 @@ const NORMAL_95 = 1.959964; // 97.5 % quantile of the normal distribution
 function quantile(sorted: Float64Array, p: number): number {
   const at = p * (sorted.length - 1);
   const i = Math.floor(at);
-  const next = sorted[Math.min(i + 1, sorted.length - 1)]!;
-  return sorted[i]! + (at - i) * (next - sorted[i]!);
+  const next = sorted[Math.min(i + 1, sorted.length - 1)];
+  return sorted[i] + (at - i) * (next - sorted[i]);
 }

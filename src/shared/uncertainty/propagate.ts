@@ -74,7 +74,7 @@ export function propagate(
     if (part === null) return refuse("no-neighbour", { input: shift.findIndex((by) => by !== 0) });
     parts.push(part);
   }
-  const u = values.map((_, j) => Math.hypot(...parts.map((part) => part[j]!)));
+  const u = values.map((_, j) => Math.hypot(...parts.map((part) => part[j])));
   return ok({ values, u, parts });
 }
 
@@ -92,7 +92,7 @@ function partOf(
     const from = fBelow ? below : value;
     const to = fAbove ? above : value;
     if (from === to) continue;
-    return values.map((_, j) => (((fAbove ?? values)[j]! - (fBelow ?? values)[j]!) / (to - from)) * u);
+    return values.map((_, j) => (((fAbove ?? values)[j] - (fBelow ?? values)[j]) / (to - from)) * u);
   }
   return null;
 }
@@ -105,9 +105,9 @@ function partAlong(
   shift: readonly number[],
 ): number[] | null {
   const at = (step: number) => {
-    const moved = inputs.map(({ value }, i) => value + step * shift[i]!);
+    const moved = inputs.map(({ value }, i) => value + step * shift[i]);
     const inside = inputs.every(
-      ({ low = -Infinity, high = Infinity }, i) => shift[i] === 0 || (moved[i]! >= low && moved[i]! <= high),
+      ({ low = -Infinity, high = Infinity }, i) => shift[i] === 0 || (moved[i] >= low && moved[i] <= high),
     );
     return inside ? model(moved) : null;
   };
@@ -115,7 +115,7 @@ function partAlong(
     const [below, above] = [at(-step), at(step)];
     const width = (below ? step : 0) + (above ? step : 0);
     if (width === 0) continue;
-    return values.map((_, j) => ((above ?? values)[j]! - (below ?? values)[j]!) / width);
+    return values.map((_, j) => ((above ?? values)[j] - (below ?? values)[j]) / width);
   }
   return null;
 }

@@ -1,3 +1,5 @@
+import { lastOf } from "../../quantity/known-element.ts";
+
 /** A point of a line's force-extension table: m stretched beyond the length at rest, N. */
 export type ForcePoint = readonly [extensionM: number, forceN: number];
 
@@ -55,28 +57,28 @@ export function elasticCurve(points: readonly ForcePoint[]): ElasticCurve {
   }
   const x = points.map(([extension]) => extension);
   const f = points.map(([, force]) => force);
-  const h = x.slice(1).map((end, i) => end - x[i]!);
-  const rise = h.map((width, i) => (f[i + 1]! - f[i]!) / width);
+  const h = x.slice(1).map((end, i) => end - x[i]);
+  const rise = h.map((width, i) => (f[i + 1] - f[i]) / width);
   const slope = slopesOf(h, rise);
   // On piece i, with s from its start: F = f + a s + b s² + c s³.
   const pieces = h.map((width, i) => ({
-    a: slope[i]!,
-    b: (3 * rise[i]! - 2 * slope[i]! - slope[i + 1]!) / width,
-    c: (slope[i]! + slope[i + 1]! - 2 * rise[i]!) / width ** 2,
+    a: slope[i],
+    b: (3 * rise[i] - 2 * slope[i] - slope[i + 1]) / width,
+    c: (slope[i] + slope[i + 1] - 2 * rise[i]) / width ** 2,
   }));
   const below = [0];
-  for (const [i, width] of h.entries()) below.push(below[i]! + energyOn(i, width));
-  const lastM = x.at(-1)!;
+  for (const [i, width] of h.entries()) below.push(below[i] + energyOn(i, width));
+  const lastM = lastOf(x);
 
   function energyOn(i: number, s: number): number {
-    const { a, b, c } = pieces[i]!;
-    return s * (f[i]! + s * (a / 2 + s * (b / 3 + (s * c) / 4)));
+    const { a, b, c } = pieces[i];
+    return s * (f[i] + s * (a / 2 + s * (b / 3 + (s * c) / 4)));
   }
   function pieceAt(extension: number): number {
     let [low, high] = [0, h.length - 1];
     while (low < high) {
       const middle = (low + high + 1) >> 1;
-      if (x[middle]! <= extension) low = middle;
+      if (x[middle] <= extension) low = middle;
       else high = middle - 1;
     }
     return low;
@@ -88,31 +90,31 @@ export function elasticCurve(points: readonly ForcePoint[]): ElasticCurve {
     force(extensionM) {
       const at = within(extensionM);
       const i = pieceAt(at);
-      const s = at - x[i]!;
-      const { a, b, c } = pieces[i]!;
-      return f[i]! + s * (a + s * (b + s * c));
+      const s = at - x[i];
+      const { a, b, c } = pieces[i];
+      return f[i] + s * (a + s * (b + s * c));
     },
     energy(extensionM) {
       const at = within(extensionM);
       const i = pieceAt(at);
-      return below[i]! + energyOn(i, at - x[i]!);
+      return below[i] + energyOn(i, at - x[i]);
     },
   };
 }
 
 function slopesOf(h: readonly number[], rise: readonly number[]): readonly number[] {
-  if (h.length === 1) return [rise[0]!, rise[0]!];
+  if (h.length === 1) return [rise[0], rise[0]];
   const inner = h.slice(1).map((after, i) => {
-    const before = h[i]!;
-    const [left, right] = [rise[i]!, rise[i + 1]!];
+    const before = h[i];
+    const [left, right] = [rise[i], rise[i + 1]];
     if (left * right <= 0) return 0;
     const [w1, w2] = [2 * after + before, after + 2 * before];
     return (w1 + w2) / (w1 / left + w2 / right);
   });
   return [
-    endSlope(h[0]!, h[1]!, rise[0]!, rise[1]!),
+    endSlope(h[0], h[1], rise[0], rise[1]),
     ...inner,
-    endSlope(h.at(-1)!, h.at(-2)!, rise.at(-1)!, rise.at(-2)!),
+    endSlope(lastOf(h), h.at(-2)!, lastOf(rise), rise.at(-2)!),
   ];
 }
 

@@ -1,3 +1,4 @@
+import { lastOf } from "../../quantity/known-element.ts";
 import type { Measured } from "../../quantity/measured.ts";
 import { aboveZero, type UncertainInput, zeroOrMore } from "../../uncertainty/propagate.ts";
 import type { InputProblem } from "../input-problem.ts";
@@ -43,7 +44,7 @@ export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null 
         need: fault.need,
       };
     }
-    const last = table.at(-1)![0];
+    const last = lastOf(table)[0];
     if (inputs.drawM > last) {
       return { field: "drawM", value: inputs.drawM, need: `at most ${last} m, where the ${name} table ends` };
     }
@@ -97,7 +98,7 @@ export function uncertainElastic(line: MeasuredElastic): readonly UncertainInput
 
 /** ElasticInputs from the values of `uncertainElastic`, in its order. */
 export function elasticInputsOf(line: MeasuredElastic, values: readonly number[]): ElasticInputs {
-  const at = Object.fromEntries(NAMES.map((name, i) => [name, values[i]!])) as Record<
+  const at = Object.fromEntries(NAMES.map((name, i) => [name, values[i]])) as Record<
     (typeof NAMES)[number],
     number
   >;

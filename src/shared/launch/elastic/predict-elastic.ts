@@ -99,8 +99,8 @@ export function predictElastic(
     const run = integrate(
       {
         rhs: (_t, now, slope) => {
-          slope[TRAVEL] = now[SPEED]!;
-          slope[SPEED] = accelerationAt(now[TRAVEL]!);
+          slope[TRAVEL] = now[SPEED];
+          slope[SPEED] = accelerationAt(now[TRAVEL]);
         },
         relTol,
         absTol: [1e-4 * relTol * travelM, 1e-4 * relTol * speedScale],
@@ -114,17 +114,17 @@ export function predictElastic(
     );
     runs.push({ t0: t, run });
     ({ t, y } = run);
-    if (run.event !== "reached") return refuse("stops", { positionM: y[TRAVEL]!, travelM });
-    y = Float64Array.from([stop, y[SPEED]!]); // on the knot itself, not beside it by rounding
+    if (run.event !== "reached") return refuse("stops", { positionM: y[TRAVEL], travelM });
+    y = Float64Array.from([stop, y[SPEED]]); // on the knot itself, not beside it by rounding
   }
 
   // Between knots the force lies between theirs, so that its greatest value stands at one of them or at the draw.
   const peak = runs
-    .map(({ t0 }, i) => ({ value: accelerationAt(i === 0 ? 0 : stops[i - 1]!), timeS: t0 }))
+    .map(({ t0 }, i) => ({ value: accelerationAt(i === 0 ? 0 : stops[i - 1]), timeS: t0 }))
     .reduce((best, one) => (one.value > best.value ? one : best));
   return ok({
     pushS: t,
-    releaseSpeedMPerS: y[SPEED]!,
+    releaseSpeedMPerS: y[SPEED],
     travelM,
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
@@ -138,11 +138,11 @@ export function predictElastic(
       const at = Math.min(t, Math.max(0, timeS));
       const { run } = runs.findLast(({ t0 }) => t0 <= at)!;
       const state = at === t ? y : denseAt(run.steps.findLast(({ t0 }) => t0 <= at)!, at);
-      const positionM = Math.min(travelM, Math.max(0, state[TRAVEL]!));
+      const positionM = Math.min(travelM, Math.max(0, state[TRAVEL]));
       return {
         timeS: at,
         positionM,
-        speedMPerS: state[SPEED]!,
+        speedMPerS: state[SPEED],
         accelerationMPerS2: accelerationAt(positionM),
         forceN: forceAt(positionM),
       };
@@ -156,9 +156,9 @@ function slackAt(curve: ElasticCurve, drawM: number): number {
 }
 
 function reached(stop: number, travelM: number): OdeEvent {
-  return { name: "reached", direction: 1, value: (_t, y) => (y[TRAVEL]! - stop) / travelM };
+  return { name: "reached", direction: 1, value: (_t, y) => (y[TRAVEL] - stop) / travelM };
 }
 
 function atRest(speedScale: number): OdeEvent {
-  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED]! / speedScale };
+  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
 }

@@ -83,10 +83,10 @@ export function measuredFillTime(
   const timeAt = (values: readonly number[]) => {
     const [tankVolumeM3, gaugePressurePa, airPressurePa, first, strokesPerS, clearanceM3] = values;
     return fillTime(
-      { tankVolumeM3: tankVolumeM3!, gaugePressurePa: gaugePressurePa!, airPressurePa: airPressurePa! },
+      { tankVolumeM3: tankVolumeM3, gaugePressurePa: gaugePressurePa, airPressurePa: airPressurePa },
       means.by === "compressor"
-        ? { by: "compressor", freeAirM3PerS: first! }
-        : { by: "hand-pump", strokeVolumeM3: first!, strokesPerS: strokesPerS!, clearanceM3: clearanceM3! },
+        ? { by: "compressor", freeAirM3PerS: first }
+        : { by: "hand-pump", strokeVolumeM3: first, strokesPerS: strokesPerS, clearanceM3: clearanceM3 },
     );
   };
   const centre = timeAt(inputs.map(({ value }) => value));
@@ -96,5 +96,5 @@ export function measuredFillTime(
     return one.ok ? [one.value] : null;
   }, inputs);
   if (!result.ok) return refuse("cannot-reach", { mostPa: task.gaugePressurePa.value });
-  return ok({ value: centre.value, u: result.value.u[0]! });
+  return ok({ value: centre.value, u: result.value.u[0] });
 }

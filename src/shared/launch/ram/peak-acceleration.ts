@@ -16,7 +16,7 @@ export function peakAcceleration(
   const consider = (value: number, timeS: number) => {
     if (value > best.value) best = { value, timeS };
   };
-  const size = runs[0]!.run.y.length;
+  const size = runs[0].run.y.length;
   const before = new Float64Array(size);
   const after = new Float64Array(size);
   for (const { phase, run } of runs.filter(({ phase }) => phase.moving)) {
@@ -24,14 +24,14 @@ export function peakAcceleration(
     for (const dense of run.steps) {
       const { t0, h } = dense;
       endSlopes(dense, before, after);
-      consider(before[SPEED]!, t0);
-      consider(after[SPEED]!, t0 + h);
+      consider(before[SPEED], t0);
+      consider(after[SPEED], t0 + h);
       const rising = model.jerk(before);
       const falling = model.jerk(after);
       if (!(rising > 0 && falling < 0)) continue;
       const slopeAfter = dense.implicit ? slopeOnDense(rhs, dense, size) : slopeByStep(rhs, dense, size);
       const part = findRoot((x) => model.jerk(slopeAfter(x)), 0, rising, h, falling, 1e-15 * (t0 + h));
-      consider(slopeAfter(part)[SPEED]!, t0 + part);
+      consider(slopeAfter(part)[SPEED], t0 + part);
     }
   }
   return best;
@@ -61,9 +61,9 @@ function slopeOnDense(rhs: Rhs, dense: DenseStep, size: number): (part: number) 
 function endSlopes({ h, terms }: DenseStep, before: Float64Array, after: Float64Array): void {
   const n = before.length;
   for (let i = 0; i < n; i++) {
-    const rise = terms[n + i]!;
-    const bend = terms[2 * n + i]!;
+    const rise = terms[n + i];
+    const bend = terms[2 * n + i];
     before[i] = (rise + bend) / h;
-    after[i] = (rise - bend - terms[3 * n + i]!) / h;
+    after[i] = (rise - bend - terms[3 * n + i]) / h;
   }
 }

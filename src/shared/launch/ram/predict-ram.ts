@@ -1,5 +1,6 @@
 import { denseAt } from "../../numeric/dormand-prince.ts";
 import { IntegrationError, integrate } from "../../numeric/integrate.ts";
+import { lastOf } from "../../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
@@ -86,7 +87,7 @@ function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Resu
     firstH = undefined;
     if (run.event === "exit") return ok({ runs, startS });
     if (run.event === "stall" || t >= lastS) {
-      return refuse("stalls", { positionM: y[TRAVEL]!, strokeM: inputs.strokeM, timeS: t });
+      return refuse("stalls", { positionM: y[TRAVEL], strokeM: inputs.strokeM, timeS: t });
     }
     if (run.event === "start") {
       moving = true;
@@ -99,13 +100,13 @@ function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Resu
 function greatestStaticForce(inputs: RamInputs, model: RamModel): number {
   const { tankVolumeM3: vt, deadVolumeM3: vd } = inputs;
   const y = Float64Array.from(model.start);
-  y[TANK] = y[TANK]! - (y[DROP]! * vd) / (vt + vd);
+  y[TANK] = y[TANK] - (y[DROP] * vd) / (vt + vd);
   y[DROP] = 0;
   return model.netForce(y);
 }
 
 function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
-  const last = runs.at(-1)!;
+  const last = lastOf(runs);
   const { t: exitS, y } = last.run;
   const slope = new Float64Array(y.length);
   model.rhs(last.phase)(exitS, y, slope);
@@ -114,18 +115,18 @@ function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
   return {
     startS,
     exitS,
-    exitSpeedMPerS: y[SPEED]!,
+    exitSpeedMPerS: y[SPEED],
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
-    exitAccelerationMPerS2: slope[SPEED]!,
+    exitAccelerationMPerS2: slope[SPEED],
     tankPaAtExit: gas.tankPa,
     chamberPaAtExit: gas.chamberPa,
     tankKAtExit: gas.tankK,
     chamberKAtExit: gas.chamberK,
     rodChamberPaAtExit: gas.rodChamberPa,
-    airPassedKg: y[PASSED]!,
+    airPassedKg: y[PASSED],
     leakedKg: gas.leakedKg,
-    pistonWorkJ: y[WORK]!,
+    pistonWorkJ: y[WORK],
     steps: {
       taken: runs.reduce((sum, { run }) => sum + run.steps.length, 0),
       rejected: runs.reduce((sum, { run }) => sum + run.rejected, 0),
@@ -144,25 +145,25 @@ function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
 }
 
 function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamState {
-  const exitS = runs.at(-1)!.run.t;
+  const exitS = lastOf(runs).run.t;
   if (Number.isNaN(timeS)) throw new RangeError("RamPrediction.at: time is not a number");
   const t = Math.min(exitS, Math.max(0, timeS));
   const { phase, run } = runs.findLast(({ t0 }) => t0 <= t)!;
   let [low, high] = [0, run.steps.length - 1];
   while (low < high) {
     const middle = (low + high + 1) >> 1;
-    if (run.steps[middle]!.t0 <= t) low = middle;
+    if (run.steps[middle].t0 <= t) low = middle;
     else high = middle - 1;
   }
-  const y = t === exitS ? run.y : denseAt(run.steps[low]!, t);
+  const y = t === exitS ? run.y : denseAt(run.steps[low], t);
   const slope = new Float64Array(y.length);
   model.rhs(phase)(t, y, slope);
   const gas = model.gas(y);
   return {
     timeS: t,
-    positionM: y[TRAVEL]!,
-    speedMPerS: y[SPEED]!,
-    accelerationMPerS2: slope[SPEED]!,
+    positionM: y[TRAVEL],
+    speedMPerS: y[SPEED],
+    accelerationMPerS2: slope[SPEED],
     tankPa: gas.tankPa,
     tankK: gas.tankK,
     chamberPa: gas.chamberPa,

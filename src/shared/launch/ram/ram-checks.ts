@@ -4,6 +4,10 @@ import type { RamInputs, ValveInputs } from "./ram-inputs.ts";
 
 /** The first impossible input, or null when the ram model can run. Gauge pressure may be any: the run refuses it. */
 export function ramInputProblem(inputs: RamInputs): InputProblem | null {
+  return numberProblem(inputs) ?? gasProblem(inputs) ?? valvesProblem(inputs) ?? rodProblem(inputs);
+}
+
+function numberProblem(inputs: RamInputs): InputProblem | null {
   const positive = [
     "tankVolumeM3",
     "airPressurePa",
@@ -35,27 +39,34 @@ export function ramInputProblem(inputs: RamInputs): InputProblem | null {
   for (const [field, value] of times) {
     if (!(value >= 0 && value < Infinity)) return fail(field, value, "0 or more");
   }
-  const { gas, polytropicExponent = Number.NaN } = inputs;
+  return null;
+}
+
+function gasProblem({ gas, polytropicExponent = Number.NaN }: RamInputs): InputProblem | null {
   if (gas === "polytropic" && !(polytropicExponent >= 1 && polytropicExponent <= AIR_GAMMA)) {
     return fail("polytropicExponent", polytropicExponent, `from 1 to ${AIR_GAMMA}`);
   }
-  const rod = inputs.rodChamber;
-  // A closed vent is a gas spring and may be asked for; a closed drive valve never shoots.
-  const problem =
-    valveProblem("valve", inputs.valve, false) ??
-    more
-      .map(({ valve }, i) => valveProblem(`moreValves.${i}.valve`, valve, false))
+  return null;
+}
+
+/** A closed vent is a gas spring and may be asked for; a closed drive valve never shoots. */
+function valvesProblem({ valve, moreValves = [], rodChamber }: RamInputs): InputProblem | null {
+  return (
+    valveProblem("valve", valve, false) ??
+    moreValves
+      .map((more, i) => valveProblem(`moreValves.${i}.valve`, more.valve, false))
       .find((one) => one !== null) ??
-    (rod ? valveProblem("rodChamber.vent", rod.vent, true) : null);
-  if (problem) return problem;
-  if (rod) {
-    if (!(rod.rodDiameterM > 0 && rod.rodDiameterM < inputs.boreM)) {
-      return fail("rodChamber.rodDiameterM", rod.rodDiameterM, "above 0 and below the bore");
-    }
-    if (!(rod.volumeM3 > 0 && rod.volumeM3 < Infinity)) {
-      return fail("rodChamber.volumeM3", rod.volumeM3, "above 0");
-    }
+    (rodChamber ? valveProblem("rodChamber.vent", rodChamber.vent, true) : null)
+  );
+}
+
+function rodProblem({ rodChamber, boreM }: RamInputs): InputProblem | null {
+  if (!rodChamber) return null;
+  const { rodDiameterM, volumeM3 } = rodChamber;
+  if (!(rodDiameterM > 0 && rodDiameterM < boreM)) {
+    return fail("rodChamber.rodDiameterM", rodDiameterM, "above 0 and below the bore");
   }
+  if (!(volumeM3 > 0 && volumeM3 < Infinity)) return fail("rodChamber.volumeM3", volumeM3, "above 0");
   return null;
 }
 

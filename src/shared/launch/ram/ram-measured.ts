@@ -91,13 +91,13 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
 
 /** RamInputs from the values of `uncertainInputs`, in its order. */
 export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInputs {
-  const at = Object.fromEntries(PLAIN.map((name, i) => [name, values[i]!])) as Record<
+  const at = Object.fromEntries(PLAIN.map((name, i) => [name, values[i]])) as Record<
     (typeof PLAIN)[number],
     number
   >;
   const { movingMassKg, airframeMassKg, ...plain } = at;
   let next = PLAIN.length;
-  const take = () => values[next++]!;
+  const take = () => values[next++];
   const takeValve = (): ValveInputs => ({ conductance: take(), criticalRatio: take() });
   const valve = takeValve();
   const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;

@@ -109,29 +109,52 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const chamberKg = (pa * vd) / (R * airK);
   const rodKg = (pa * (rodVolume + rodArea * stroke)) / (R * airK);
 
-  const tankK = (y: Float64Array) => (isothermal ? airK : (y[TANK]! * vt) / ((tankKg - y[PASSED]!) * R));
-  const leakedKg = (y: Float64Array) => (leak > 0 ? y[leaked]! : 0);
+  const tankK = (y: Float64Array) => (isothermal ? airK : (y[TANK] * vt) / ((tankKg - y[PASSED]) * R));
+  const leakedKg = (y: Float64Array) => (leak > 0 ? y[leaked] : 0);
   const chamberK = (y: Float64Array) =>
     isothermal
       ? airK
-      : ((y[TANK]! - y[DROP]!) * (vd + area * y[TRAVEL]!)) / ((chamberKg + y[PASSED]! - leakedKg(y)) * R);
+      : ((y[TANK] - y[DROP]) * (vd + area * y[TRAVEL])) / ((chamberKg + y[PASSED] - leakedKg(y)) * R);
   const netForce = (y: Float64Array) =>
-    (y[TANK]! - y[DROP]! - pa) * area - (rod ? y[ROD_GAUGE]! * rodArea : 0) - weight;
+    (y[TANK] - y[DROP] - pa) * area - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
+
+  /** What flows through all drive valves, kg/s. */
+  function driveFlow(
+    phases: RamPhase["valves"],
+    t: number,
+    y: Float64Array,
+    fromK: number,
+    toK: number,
+  ): number {
+    let q = 0;
+    for (let i = 0; i < valves.length; i++) {
+      const valve = valves[i];
+      const open = valve.share(phases[i], t);
+      if (open > 0) {
+        q += signedFlow(open * valve.conductance, valve.criticalRatio, y[TANK], fromK, y[DROP], toK);
+      }
+    }
+    return q;
+  }
+
+  /** Sets the slopes of the chamber round the rod, which the piston empties through its vent. */
+  function setRodSlopes(y: Float64Array, v: number, out: Float64Array): void {
+    const volume = rodVolume + rodArea * (stroke - y[TRAVEL]);
+    const rodPa = pa + y[ROD_GAUGE];
+    const rodK = isothermal ? airK : (rodPa * volume) / (y[ROD_MASS] * R);
+    const qr = signedFlow(ventC, ventB, rodPa, rodK, y[ROD_GAUGE], airK);
+    out[ROD_MASS] = -qr;
+    out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
+  }
 
   function rhs({ moving, valves: phases }: RamPhase): Rhs {
     return (t, y, out) => {
       const fromK = tankK(y);
       const toK = chamberK(y);
-      let q = 0;
-      for (let i = 0; i < valves.length; i++) {
-        const valve = valves[i]!;
-        const open = valve.share(phases[i]!, t);
-        if (open > 0)
-          q += signedFlow(open * valve.conductance, valve.criticalRatio, y[TANK]!, fromK, y[DROP]!, toK);
-      }
+      const q = driveFlow(phases, t, y, fromK, toK);
       const carried = n * R * (q >= 0 ? fromK : toK) * q;
-      const v = moving ? y[SPEED]! : 0;
-      const chamberPa = y[TANK]! - y[DROP]!;
+      const v = moving ? y[SPEED] : 0;
+      const chamberPa = y[TANK] - y[DROP];
       const power = chamberPa * area * v;
       let lost = 0;
       if (leak > 0) {
@@ -141,17 +164,11 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       }
       out[PASSED] = q;
       out[TANK] = -carried / vt;
-      out[DROP] = out[TANK]! - (carried - lost - n * power) / (vd + area * y[TRAVEL]!);
+      out[DROP] = out[TANK] - (carried - lost - n * power) / (vd + area * y[TRAVEL]);
       out[TRAVEL] = v;
       out[SPEED] = moving ? (netForce(y) - sliding - viscous * v) / mass : 0;
       out[WORK] = power;
-      if (!rod) return;
-      const volume = rodVolume + rodArea * (stroke - y[TRAVEL]!);
-      const rodPa = pa + y[ROD_GAUGE]!;
-      const rodK = isothermal ? airK : (rodPa * volume) / (y[ROD_MASS]! * R);
-      const qr = signedFlow(ventC, ventB, rodPa, rodK, y[ROD_GAUGE]!, airK);
-      out[ROD_MASS] = -qr;
-      out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
+      if (rod) setRodSlopes(y, v, out);
     };
   }
 
@@ -167,20 +184,20 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const flowEvents = [
     ...valves.flatMap(({ criticalRatio }, i) =>
       // All valves reverse together: one event will do.
-      lawChanges(`valve ${i}`, criticalRatio, (y) => y[DROP]! / y[TANK]!).slice(0, i === 0 ? 3 : 2),
+      lawChanges(`valve ${i}`, criticalRatio, (y) => y[DROP] / y[TANK]).slice(0, i === 0 ? 3 : 2),
     ),
     ...(leak > 0
-      ? lawChanges("leak", LEAK_CRITICAL_RATIO, (y) => 1 - pa / (y[TANK]! - y[DROP]!)).slice(0, 1)
+      ? lawChanges("leak", LEAK_CRITICAL_RATIO, (y) => 1 - pa / (y[TANK] - y[DROP])).slice(0, 1)
       : []),
-    ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE]! / (pa + y[ROD_GAUGE]!)) : []),
+    ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE] / (pa + y[ROD_GAUGE])) : []),
   ];
   const startEvent: OdeEvent = {
     name: "start",
     direction: 1,
     value: (_t, y) => (netForce(y) - breakaway) * forceScale,
   };
-  const exitEvent: OdeEvent = { name: "exit", direction: 1, value: (_t, y) => y[TRAVEL]! / stroke - 1 };
-  const stallEvent: OdeEvent = { name: "stall", direction: -1, value: (_t, y) => y[SPEED]! / speedScale };
+  const exitEvent: OdeEvent = { name: "exit", direction: 1, value: (_t, y) => y[TRAVEL] / stroke - 1 };
+  const stallEvent: OdeEvent = { name: "stall", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
 
   return {
     start: Float64Array.from([
@@ -198,9 +215,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     forceRounding: ON_SURFACE / forceScale,
     rhs,
     jerk: (slope) =>
-      ((slope[TANK]! - slope[DROP]!) * area -
-        (rod ? slope[ROD_GAUGE]! * rodArea : 0) -
-        viscous * slope[SPEED]!) /
+      ((slope[TANK] - slope[DROP]) * area - (rod ? slope[ROD_GAUGE] * rodArea : 0) - viscous * slope[SPEED]) /
       mass,
     valvesFrom: (t) => ({
       phases: valves.map((valve) => valve.phaseFrom(t)),
@@ -208,11 +223,11 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     }),
     events: ({ moving }) => [...(moving ? [exitEvent, stallEvent] : [startEvent]), ...flowEvents],
     gas: (y) => ({
-      tankPa: y[TANK]!,
+      tankPa: y[TANK],
       tankK: tankK(y),
-      chamberPa: y[TANK]! - y[DROP]!,
+      chamberPa: y[TANK] - y[DROP],
       chamberK: chamberK(y),
-      rodChamberPa: rod ? pa + y[ROD_GAUGE]! : null,
+      rodChamberPa: rod ? pa + y[ROD_GAUGE] : null,
       leakedKg: leakedKg(y),
     }),
     // Small against each component's size in the launch, so that early, tiny motion is followed too.

@@ -21,7 +21,7 @@ export function storedEnergy(pressurePa: number, volumeM3: number, airPa: number
 /** `storedEnergy` for a gauge pressure, with its standard uncertainty; 0 for a tank at or below the air outside. */
 export function measuredStoredEnergy(gaugePa: Measured, volumeM3: Measured, airPa: Measured): Measured {
   const result = propagate(
-    ([gauge, volume, air]) => [storedEnergy(Math.max(0, gauge!) + air!, volume!, air!)],
+    ([gauge, volume, air]) => [storedEnergy(Math.max(0, gauge) + air, volume, air)],
     [
       { name: "gauge pressure", ...gaugePa },
       aboveZero("tank volume", volumeM3),
@@ -29,5 +29,5 @@ export function measuredStoredEnergy(gaugePa: Measured, volumeM3: Measured, airP
     ],
   );
   if (!result.ok) throw new Error(`measuredStoredEnergy: ${result.code}`); // the formula refuses nothing
-  return { value: result.value.values[0]!, u: result.value.u[0]! };
+  return { value: result.value.values[0], u: result.value.u[0] };
 }

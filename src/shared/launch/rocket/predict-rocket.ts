@@ -1,6 +1,7 @@
 import { denseAt } from "../../numeric/dormand-prince.ts";
 import { findRoot } from "../../numeric/find-root.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import { lastOf } from "../../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { rocketInputProblem } from "./rocket-checks.ts";
 import type { RocketInputs, RocketPeak, RocketPrediction, RocketState } from "./rocket-inputs.ts";
@@ -63,7 +64,7 @@ export function predictRocket(
   const stretches = thrustStretches(inputs, endS + LONGEST_COAST_S);
   const motion = rocketMotion(inputs, stretches, endS, relTol);
   if (Number.isNaN(motion.liftOffS)) return refuse("never-lifts-off", greatestExcess(inputs, stretches));
-  const farthestM = Math.max(...motion.pieces.map(({ start, run }) => (run?.y ?? start)[TRAVEL]!));
+  const farthestM = Math.max(...motion.pieces.map(({ start, run }) => (run?.y ?? start)[TRAVEL]));
   if (Number.isNaN(motion.leaveS)) {
     return refuse("never-leaves", { positionM: farthestM, railM: inputs.railM });
   }
@@ -96,7 +97,7 @@ function describe(
     cradlePeak,
     boostPeak: freePeak.value > cradlePeak.value ? freePeak : cradlePeak,
     burningAtSeparation: inputs.motors
-      .filter(({ lit, delayS, curve }) => lit && delayS + curve.at(-1)![0] > separationS)
+      .filter(({ lit, delayS, curve }) => lit && delayS + lastOf(curve)[0] > separationS)
       .map(({ name }) => name),
     endS,
     steps: {
@@ -117,15 +118,15 @@ function stateAt(inputs: RocketInputs, motion: RocketMotion, t: number): RocketS
   const yaws = inputs.yawInertiaKgM2 !== null;
   return {
     timeS: t,
-    positionM: y[TRAVEL]!,
-    speedMPerS: y[SPEED]!,
-    accelerationMPerS2: slope[SPEED]!,
+    positionM: y[TRAVEL],
+    speedMPerS: y[SPEED],
+    accelerationMPerS2: slope[SPEED],
     massKg: massAt(piece.stretch, tau),
     thrustN: lineAt(piece.stretch.along, tau),
-    pitchRad: pitches ? y[PITCH]! : null,
-    pitchRateRadPerS: pitches ? y[PITCH_RATE]! : null,
-    yawRad: yaws ? y[YAW]! : null,
-    yawRateRadPerS: yaws ? y[YAW_RATE]! : null,
+    pitchRad: pitches ? y[PITCH] : null,
+    pitchRateRadPerS: pitches ? y[PITCH_RATE] : null,
+    yawRad: yaws ? y[YAW] : null,
+    yawRateRadPerS: yaws ? y[YAW_RATE] : null,
   };
 }
 
@@ -134,16 +135,16 @@ function pieceAt(pieces: readonly RocketPiece[], t: number): RocketPiece {
   let [low, high] = [0, pieces.length - 1];
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (pieces[middle]!.t1 >= t) high = middle;
+    if (pieces[middle].t1 >= t) high = middle;
     else low = middle + 1;
   }
-  return pieces[low]!;
+  return pieces[low];
 }
 
 function stateIn({ t0, t1, start, run }: RocketPiece, t: number): Float64Array {
   if (run === null || t <= t0) return start;
   if (t >= t1) return run.y;
-  const step = run.steps.findLast((one) => one.t0 <= t) ?? run.steps[0]!;
+  const step = run.steps.findLast((one) => one.t0 <= t) ?? run.steps[0];
   return denseAt(step, t);
 }
 
@@ -160,7 +161,7 @@ function peakBetween(inputs: RocketInputs, motion: RocketMotion, fromS: number, 
     const looked = (timeS: number) => {
       const y = stateIn(piece, timeS);
       rhs(timeS, y, slope);
-      const value = slope[SPEED]!;
+      const value = slope[SPEED];
       if (value > best.value) best = { value, timeS };
       return jerkOf(inputs, piece, timeS, y, value);
     };
@@ -186,7 +187,7 @@ function jerkOf(
   a: number,
 ): number {
   const tau = t - stretch.t0;
-  const air = Math.abs(y[SPEED]! + inputs.headwindMPerS * Math.cos(inputs.angleRad));
+  const air = Math.abs(y[SPEED] + inputs.headwindMPerS * Math.cos(inputs.angleRad));
   const dragRate = inputs.airDensity * inputs.dragAreaM2 * air * a;
   const lost = lineAt(stretch.burn, tau) * (a + STANDARD_GRAVITY * Math.sin(inputs.angleRad));
   return (stretch.along.slope - dragRate + lost) / massAt(stretch, tau);

@@ -74,7 +74,7 @@ function curveBreach({ curve }: RocketMotor, i: number): InputProblem | null {
   if (bad >= 0) {
     return {
       field: `motors.${i}.thrust.points.${bad}.0`,
-      value: curve[bad]![0],
+      value: curve[bad][0],
       need: "not before the point ahead of it, with a thrust of 0 or more",
     };
   }

@@ -115,7 +115,7 @@ export function rocketInputsOf(
   values: readonly number[],
 ): Result<RocketInputs, "rise-and-fall-too-long"> {
   const left = values.values();
-  const take = (measured: Measured | null) => (measured === null ? null : left.next().value!);
+  const take = (measured: Measured | null) => (measured === null ? null : left.next().value);
   const plain = Object.fromEntries(AIRFRAME.map(([key]) => [key, take(rocket[key])])) as Taken<
     AirframeKey,
     "pitchInertiaKgM2" | "yawInertiaKgM2"

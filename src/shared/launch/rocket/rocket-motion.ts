@@ -59,11 +59,11 @@ export function rocketRhs(inputs: RocketInputs, phase: RocketPhase, stretch: Thr
       return;
     }
     const mass = massAt(stretch, tau);
-    out[TRAVEL] = y[SPEED]!;
-    out[SPEED] = (lineAt(stretch.along, tau) - againstThrust(inputs, mass, y[SPEED]!) - friction) / mass;
-    out[PITCH] = turns ? y[PITCH_RATE]! : 0;
+    out[TRAVEL] = y[SPEED];
+    out[SPEED] = (lineAt(stretch.along, tau) - againstThrust(inputs, mass, y[SPEED]) - friction) / mass;
+    out[PITCH] = turns ? y[PITCH_RATE] : 0;
     out[PITCH_RATE] = turns && pitchInertia !== null ? lineAt(stretch.pitch, tau) / pitchInertia : 0;
-    out[YAW] = turns ? y[YAW_RATE]! : 0;
+    out[YAW] = turns ? y[YAW_RATE] : 0;
     out[YAW_RATE] = turns && yawInertia !== null ? lineAt(stretch.yaw, tau) / yawInertia : 0;
   };
 }
@@ -82,12 +82,12 @@ export function rocketMotion(
   const { railM } = inputs;
   const speedScale = Math.sqrt(2 * STANDARD_GRAVITY * railM);
   const absTol = [railM, speedScale, 1, 1, 1, 1].map((scale) => 1e-4 * relTol * scale);
-  const leaves: OdeEvent = { name: "leave", direction: 1, value: (_t, y) => y[TRAVEL]! / railM - 1 };
-  const bottom: OdeEvent = { name: "bottom", direction: -1, value: (_t, y) => y[TRAVEL]! / railM };
+  const leaves: OdeEvent = { name: "leave", direction: 1, value: (_t, y) => y[TRAVEL] / railM - 1 };
+  const bottom: OdeEvent = { name: "bottom", direction: -1, value: (_t, y) => y[TRAVEL] / railM };
   const rests = (direction: 1 | -1): OdeEvent => ({
     name: "rest",
     direction,
-    value: (_t, y) => y[SPEED]! / speedScale,
+    value: (_t, y) => y[SPEED] / speedScale,
   });
   const EVENTS: Readonly<Record<RocketPhase, readonly OdeEvent[]>> = {
     held: [],
@@ -95,49 +95,56 @@ export function rocketMotion(
     back: [bottom, rests(1)],
     free: [],
   };
+  const passedBefore = (travelM: number): OdeEvent | null =>
+    travelM > railM ? leaves : travelM < 0 ? bottom : null;
   const follow = (phase: RocketPhase, stretch: ThrustStretch, t: number, y: Float64Array): OdeRun => {
     // No stretch is stiff: drag and thrust change over tens of milliseconds.
     const problem = { rhs: rocketRhs(inputs, phase, stretch), relTol, absTol, explicitSteps: Infinity };
     const end = phase === "free" ? stretch.t1 : Math.min(stretch.t1, t + LOOK_S);
     const run = integrate({ ...problem, events: EVENTS[phase] }, t, y, end, end - t);
     // Travel is one-way until the airframe rests, so a rest beyond an end of the cradle has passed that end before, in the same step.
-    const passed =
-      run.event !== "rest" ? null : run.y[TRAVEL]! > railM ? leaves : run.y[TRAVEL]! < 0 ? bottom : null;
+    const passed = run.event === "rest" ? passedBefore(run.y[TRAVEL]) : null;
     return passed ? integrate({ ...problem, events: [passed] }, t, y, run.t, run.t - t) : run;
   };
   const pieces: RocketPiece[] = [];
-  let phase: RocketPhase = "held";
+  let phase = "held" as RocketPhase;
   let y: Float64Array = new Float64Array(6);
   let [liftOffS, leaveS, changes] = [Number.NaN, Number.NaN, 0];
+
+  /** Rests in the cradle from t on. @returns when that ends, at the latest with the stretch */
+  const rest = (stretch: ThrustStretch, t: number): number => {
+    const next = endOfRest(inputs, stretch, t, y[TRAVEL]);
+    if (next.t > t) pieces.push({ phase, stretch, t0: t, t1: next.t, start: y, run: null });
+    if (next.phase === null) return next.t;
+    phase = next.phase;
+    changes++;
+    if (phase === "up") liftOffS = next.t;
+    return next.t;
+  };
+  /** Moves from t on. @returns when it was followed to, at the latest the end of the stretch */
+  const move = (stretch: ThrustStretch, t: number): number => {
+    const run = follow(phase, stretch, t, y);
+    if (run.steps.length > 0) pieces.push({ phase, stretch, t0: t, t1: run.t, start: y, run });
+    y = run.y;
+    if (run.event === null) return run.t;
+    changes++;
+    if (run.event === "leave") {
+      phase = "free";
+      leaveS = run.t;
+      return run.t;
+    }
+    phase = "held";
+    y[SPEED] = 0;
+    if (run.event === "bottom") y[TRAVEL] = 0;
+    return run.t;
+  };
 
   for (const stretch of stretches) {
     if (phase === "free" && stretch.t0 >= endS) break;
     let t = stretch.t0;
     while (t < stretch.t1) {
       if (changes > MOST_CHANGES) return { pieces, liftOffS, leaveS: Number.NaN };
-      if (phase === "held") {
-        const next = endOfRest(inputs, stretch, t, y[TRAVEL]!);
-        if (next.t > t) pieces.push({ phase, stretch, t0: t, t1: next.t, start: y, run: null });
-        t = next.t;
-        if (next.phase === null) break;
-        phase = next.phase;
-        changes++;
-        if (phase === "up") liftOffS = t;
-        continue;
-      }
-      const run = follow(phase, stretch, t, y);
-      if (run.steps.length > 0) pieces.push({ phase, stretch, t0: t, t1: run.t, start: y, run });
-      ({ t, y } = run);
-      if (run.event === null) continue;
-      changes++;
-      if (run.event === "leave") {
-        phase = "free";
-        leaveS = t;
-        continue;
-      }
-      phase = "held";
-      y[SPEED] = 0;
-      if (run.event === "bottom") y[TRAVEL] = 0;
+      t = phase === "held" ? rest(stretch, t) : move(stretch, t);
     }
   }
   return { pieces, liftOffS, leaveS };

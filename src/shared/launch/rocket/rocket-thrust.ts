@@ -1,3 +1,4 @@
+import { lastOf } from "../../quantity/known-element.ts";
 import type { RocketInputs, RocketMotor } from "./rocket-inputs.ts";
 import { cumulativeImpulse } from "./thrust-curve.ts";
 
@@ -55,12 +56,12 @@ export function thrustStretches(inputs: RocketInputs, untilS: number): readonly 
   ]
     .filter((t) => t >= 0 && t <= untilS)
     .sort((a, b) => a - b);
-  const ends = bends.filter((t, i) => i === 0 || t - bends[i - 1]! > SAME_INSTANT);
+  const ends = bends.filter((t, i) => i === 0 || t - bends[i - 1] > SAME_INSTANT);
   const motors = lit.map(burningOf);
   const emptyKg =
     inputs.massKg - inputs.boosterKg - inputs.motors.reduce((sum, motor) => sum + motor.propellantKg, 0);
   return ends.slice(1).map((t1, i): ThrustStretch => {
-    const t0 = ends[i]!;
+    const t0 = ends[i];
     const now = t0 >= separationS - SAME_INSTANT ? [] : motors.map((burning) => burning(t0, t1));
     const sum = (part: (one: Burning) => Line): Line => ({
       start: now.reduce((total, one) => total + part(one).start, 0),
@@ -101,7 +102,7 @@ interface Burning {
 function burningOf(motor: RocketMotor): (t0: number, t1: number) => Burning {
   const { curve, delayS, thrustScale: scale, tiltUpRad: up, tiltRightRad: right } = motor;
   const impulses = cumulativeImpulse(curve);
-  const total = impulses.at(-1)!;
+  const total = lastOf(impulses);
   const [forward, upward, sideways] = [
     Math.cos(up) * Math.cos(right),
     Math.sin(up),
@@ -134,7 +135,7 @@ function burningOf(motor: RocketMotor): (t0: number, t1: number) => Burning {
     let [low, high] = [0, curve.length];
     while (low < high) {
       const half = (low + high) >> 1;
-      if (curve[half]![0] <= t) low = half + 1;
+      if (curve[half][0] <= t) low = half + 1;
       else high = half;
     }
     return low;
@@ -142,14 +143,14 @@ function burningOf(motor: RocketMotor): (t0: number, t1: number) => Burning {
 
   /** The line before the point `after`, seen from a time on it. */
   function segmentFrom(after: number, t: number): Line & { impulse: number } {
-    const [ta, fa] = curve[after - 1]!;
-    const [tb, fb] = curve[after]!;
+    const [ta, fa] = curve[after - 1];
+    const [tb, fb] = curve[after];
     const slope = (fb - fa) / (tb - ta);
     const tau = t - ta;
-    return { start: fa + slope * tau, slope, impulse: impulses[after - 1]! + tau * (fa + (slope * tau) / 2) };
+    return { start: fa + slope * tau, slope, impulse: impulses[after - 1] + tau * (fa + (slope * tau) / 2) };
   }
 }
 
 function endOf({ delayS, curve }: RocketMotor): number {
-  return delayS + curve.at(-1)![0];
+  return delayS + lastOf(curve)[0];
 }

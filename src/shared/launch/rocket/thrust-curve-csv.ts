@@ -1,4 +1,5 @@
 import type { ThrustCurveFaultCode } from "../../quantity/fault-codes.ts";
+import { lastOf } from "../../quantity/known-element.ts";
 import { type Fault, FaultError } from "../../quantity/notice.ts";
 import type { ThrustCurve, ThrustPoint } from "./thrust-curve.ts";
 
@@ -40,7 +41,7 @@ export function readThrustCurve(text: string): ThrustCurve {
   }
   const fault = thrustCurveFault(points, (at) => `Line ${lines[at]}`);
   if (fault) throw new FaultError(fault.code, fault.cause, fault.remedy);
-  return points[0]![0] > 0 ? [[0, 0], ...points] : points;
+  return points[0][0] > 0 ? [[0, 0], ...points] : points;
 }
 
 /**
@@ -94,7 +95,7 @@ export function thrustCurveFault(points: ThrustCurve, nameOf: (at: number) => st
   if (!points.some(([, f]) => f > 0)) {
     return fault("none", "The thrust curve is 0 throughout.", "Give the thrust in N.");
   }
-  const [lastT, lastF] = points.at(-1)!;
+  const [lastT, lastF] = lastOf(points);
   if (lastF !== 0) {
     return fault(
       "end",

@@ -51,7 +51,7 @@ export function burnLimits(curve: ThrustCurve, share = 0.05): readonly [number, 
   }
   const first = curve.findIndex(([, f]) => f > level);
   const last = curve.findLastIndex(([, f]) => f > level);
-  return [crossing(curve[first - 1], curve[first]!, level), crossing(curve[last + 1], curve[last]!, level)];
+  return [crossing(curve[first - 1], curve[first], level), crossing(curve[last + 1], curve[last], level)];
 }
 
 /** Specific impulse I/(m_p g), s, with the standard acceleration of free fall. @throws RangeError when the mass is not > 0 */

@@ -16,6 +16,7 @@ import {
 import { airspeed, stallSpeed } from "../../launch/stall.ts";
 import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import { lastOf } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
@@ -200,7 +201,7 @@ function tableNotices(
   const energy = (one: Measured) => showMeasured(one, "J", units).text;
   if (unloading === null) return [PUSH_NOTICES["elastic-no-unloading"](energy(drawnInJ))];
   const lost = Math.round(100 * (1 - givenBackJ.value / drawnInJ.value));
-  const last = unloading.at(-1)![0];
+  const last = lastOf(unloading)[0];
   return [
     TABLE_NOTICES["elastic-energy"](energy(drawnInJ), energy(givenBackJ), lost),
     ...(drawM.value < PART_DRAW * last

@@ -22,7 +22,7 @@ export const INPUT_NOTICES = noticeCatalogue(
 );
 
 /** An input as `oddestInput` finds it: the likeliest cause of work without end. */
-interface OddInput {
+export interface OddInput {
   readonly words: string;
   readonly value: string;
   readonly path: string;
