@@ -1,3 +1,4 @@
+import { ROCKET_CRADLE } from "../../shared/inputs/rocket-inputs.ts";
 import { rocketCautions } from "../../shared/launch/rocket/rocket-cautions.ts";
 import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { Airframe, RocketLauncher } from "../../shared/session/schema.ts";
@@ -5,7 +6,7 @@ import { useDesk, useDeskState } from "../state/desk-context.ts";
 import { Choice } from "./Choice.tsx";
 import { withOneMore } from "./fresh-rocket.ts";
 import { MeasuredField } from "./MeasuredField.tsx";
-import { type MeasuredLine, MeasuredLines } from "./MeasuredLines.tsx";
+import { linesOf, MeasuredLines } from "./MeasuredLines.tsx";
 import { MotorFields } from "./MotorFields.tsx";
 import { NoticeList } from "./NoticeList.tsx";
 import { noticesBeside } from "./notices.ts";
@@ -13,11 +14,7 @@ import { TextField } from "./TextField.tsx";
 
 const MOST_MOTORS = 8;
 
-const CRADLE: readonly MeasuredLine<RocketLauncher>[] = [
-  { key: "angleRad" },
-  { key: "railM" },
-  { key: "slidingN" },
-];
+const CRADLE = linesOf(ROCKET_CRADLE);
 const AIRFRAME = ["dragAreaM2", "pitchInertiaKgM2", "yawInertiaKgM2"] as const;
 
 /** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */
