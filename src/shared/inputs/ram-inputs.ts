@@ -1,4 +1,5 @@
 import { type Input, MEMORY } from "./input.ts";
+import { guess, type LauncherRows, launcherInputs } from "./launcher-rows.ts";
 import { inputs, type Row } from "./rows.ts";
 
 const RAM = "compressed-air-ram";
@@ -27,59 +28,154 @@ const valveRows = (at: string, words: (what: string) => string): readonly Row[] 
   ],
 ];
 
+/** The tank. */
+export const RAM_TANK = {
+  tankVolumeM3: {
+    kind: "volume",
+    label: "Tank volume, with the pipe to the valve",
+    words: "the tank volume",
+    about: "m³, tank volume with the pipe up to the valve",
+    value: "above-zero",
+    possible: [1e-7, 10],
+    plausible: [1e-5, 0.5],
+    guess: guess(0.003),
+  },
+} satisfies LauncherRows;
+
+/** The cylinder. */
+export const RAM_CYLINDER = {
+  boreM: {
+    kind: "small-length",
+    label: "Bore",
+    words: "the bore",
+    about: "m, cylinder bore",
+    value: "above-zero",
+    possible: [5e-4, 1],
+    plausible: [0.004, 0.3],
+    guess: guess(0.032),
+  },
+  strokeM: {
+    kind: "length",
+    label: "Stroke until contact ends",
+    words: "the stroke",
+    about: "m, travel from rest until contact with the airframe ends",
+    value: "above-zero",
+    possible: [1e-3, 50],
+    plausible: [0.02, 8],
+    guess: guess(0.8),
+  },
+  deadVolumeM3: {
+    kind: "small-volume",
+    label: "Dead volume, valve to piston",
+    words: "the dead volume",
+    about: "m³, volume between valve and piston at rest",
+    value: "above-zero",
+    possible: [1e-9, 1],
+    plausible: [1e-7, 0.02],
+    guess: guess(0.0001, 0.5),
+  },
+} satisfies LauncherRows;
+
+/** How the first valve opens. */
+export const RAM_OPENING = {
+  openingS: {
+    kind: "time",
+    label: "Time to open fully",
+    words: "the valve's opening time",
+    about: "s, time the valve takes to open fully (linear in flow area); 0 for instant",
+    value: "zero-or-more",
+    possible: [0, 10],
+    plausible: [0, 1],
+    guess: guess(0.01, 0.5),
+  },
+} satisfies LauncherRows;
+
+/** What moves, and where to. */
+export const RAM_MOVING = {
+  movingMassKg: {
+    kind: "mass",
+    label: "Piston, rod and cradle",
+    words: "the mass of piston, rod and cradle",
+    about: "kg, piston, rod and cradle that move with the airframe",
+    value: "zero-or-more",
+    possible: [0, 1000],
+    plausible: [0, 50],
+    guess: guess(0.3),
+  },
+  angleRad: {
+    kind: "angle",
+    label: "Push direction above horizontal",
+    words: "the push direction",
+    about: "rad, push direction above the horizontal",
+    value: "any",
+    possible: [-1.5708, 1.5708],
+    plausible: [-0.3, 1.5708],
+    guess: { value: Math.PI / 6, u: 0.1 },
+  },
+} satisfies LauncherRows;
+
+/** What holds the ram back. */
+export const RAM_FRICTION = {
+  breakawayN: {
+    kind: "force",
+    label: "Break-away",
+    words: "the break-away friction",
+    about: "N, friction to overcome before motion starts",
+    value: "zero-or-more",
+    possible: [0, 1e6],
+    plausible: [0, 3000],
+    guess: guess(10, 0.5),
+  },
+  slidingN: {
+    kind: "force",
+    label: "Sliding",
+    words: "the sliding friction",
+    about: "N, constant friction while moving",
+    value: "zero-or-more",
+    possible: [0, 1e6],
+    plausible: [0, 3000],
+    guess: guess(5, 0.5),
+  },
+  viscousNsPerM: {
+    kind: "viscous",
+    label: "Growing with speed",
+    words: "the friction growing with speed",
+    about: "N·s/m, friction proportional to speed",
+    value: "zero-or-more",
+    possible: [0, 1e5],
+    plausible: [0, 500],
+    guess: { value: 0, u: 1 },
+  },
+} satisfies LauncherRows;
+
+/** What passes the piston. */
+export const RAM_LEAK = {
+  leak: {
+    kind: "conductance",
+    label: "Sonic conductance of the gap",
+    words: "the leak past the piston",
+    about:
+      "m³/(s·Pa), sonic conductance of the gap past the piston, from the drive chamber to the air outside",
+    value: "zero-or-more",
+    possible: [0, MOST_CONDUCTANCE],
+    plausible: [0, 1e-7],
+    hint: "From the drive chamber to the air outside; empty for none.",
+  },
+} satisfies LauncherRows;
+
 /** Everything typed of a compressed-air ram. */
 export const RAM_INPUTS: readonly Input[] = [
+  ...launcherInputs(RAM, { ...RAM_TANK, ...RAM_CYLINDER }, true),
+  ...inputs("launcher.", "measured", "model", [...valveRows("valve", (what) => `the valve's ${what}`)], {
+    of: RAM,
+    tunable: true,
+  }),
+  ...launcherInputs(RAM, { ...RAM_OPENING, ...RAM_MOVING, ...RAM_FRICTION }, true),
   ...inputs(
     "launcher.",
     "measured",
     "model",
     [
-      [
-        "tankVolumeM3",
-        "volume",
-        "Tank volume, with the pipe to the valve",
-        "the tank volume",
-        [1e-7, 10],
-        [1e-5, 0.5],
-      ],
-      ["boreM", "small-length", "Bore", "the bore", [5e-4, 1], [0.004, 0.3]],
-      ["strokeM", "length", "Stroke until contact ends", "the stroke", [1e-3, 50], [0.02, 8]],
-      [
-        "deadVolumeM3",
-        "small-volume",
-        "Dead volume, valve to piston",
-        "the dead volume",
-        [1e-9, 1],
-        [1e-7, 0.02],
-      ],
-      ...valveRows("valve", (what) => `the valve's ${what}`),
-      ["openingS", "time", "Time to open fully", "the valve's opening time", [0, 10], [0, 1]],
-      [
-        "movingMassKg",
-        "mass",
-        "Piston, rod and cradle",
-        "the mass of piston, rod and cradle",
-        [0, 1000],
-        [0, 50],
-      ],
-      [
-        "angleRad",
-        "angle",
-        "Push direction above horizontal",
-        "the push direction",
-        [-1.5708, 1.5708],
-        [-0.3, 1.5708],
-      ],
-      ["breakawayN", "force", "Break-away", "the break-away friction", [0, 1e6], [0, 3000]],
-      ["slidingN", "force", "Sliding", "the sliding friction", [0, 1e6], [0, 3000]],
-      [
-        "viscousNsPerM",
-        "viscous",
-        "Growing with speed",
-        "the friction growing with speed",
-        [0, 1e5],
-        [0, 500],
-      ],
       [
         "rodChamber.rodDiameterM",
         "small-length",
@@ -123,17 +219,10 @@ export const RAM_INPUTS: readonly Input[] = [
         [0, 10],
         [0, 2],
       ],
-      [
-        "leak",
-        "conductance",
-        "Sonic conductance of the gap",
-        "the leak past the piston",
-        [0, MOST_CONDUCTANCE],
-        [0, 1e-7],
-      ],
     ],
     { of: RAM, tunable: true },
   ),
+  ...launcherInputs(RAM, RAM_LEAK, true),
   ...inputs(
     "launcher.",
     "measured",

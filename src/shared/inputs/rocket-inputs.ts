@@ -1,37 +1,62 @@
 import { type Input, MEMORY } from "./input.ts";
+import { guess, type LauncherRows, launcherInputs } from "./launcher-rows.ts";
 import { inputs } from "./rows.ts";
 
 const ROCKET = "rocket-boost";
 const CLASSES = `${MEMORY}: model rocket motors from class A to O`;
 
+/** The cradle. */
+export const ROCKET_CRADLE = {
+  angleRad: {
+    kind: "angle",
+    label: "Cradle above horizontal",
+    words: "the angle of the cradle",
+    about: "rad, cradle above the horizontal",
+    value: "any",
+    possible: [-1.5708, 1.5708],
+    plausible: [-0.3, 1.5708],
+    guess: { value: Math.PI / 6, u: 0.1 },
+  },
+  railM: {
+    kind: "length",
+    label: "Travel until free of it",
+    words: "the travel along the cradle",
+    about: "m, travel along the cradle until the airframe is free of it",
+    value: "above-zero",
+    possible: [1e-3, 1000],
+    plausible: [0.02, 20],
+    guess: guess(1),
+  },
+  slidingN: {
+    kind: "force",
+    label: "Friction along it",
+    words: "the friction along the cradle",
+    about: "N, constant friction along the cradle",
+    value: "zero-or-more",
+    possible: [0, 1e6],
+    plausible: [0, 500],
+    guess: guess(1, 0.5),
+  },
+} satisfies LauncherRows;
+
+/** The booster. */
+export const ROCKET_BOOSTER = {
+  boosterKg: {
+    kind: "mass",
+    label: "Booster dropped at the ejection charge",
+    words: "the mass of the booster",
+    about:
+      "kg, booster with spent motors, dropped at the ejection charge; part of the airframe's all-up mass",
+    value: "zero-or-more",
+    possible: [0, 1000],
+    plausible: [0, 20],
+    guess: { value: 0, u: 0 },
+  },
+} satisfies LauncherRows;
+
 /** Everything typed of a launcher with rocket motors. */
 export const ROCKET_INPUTS: readonly Input[] = [
-  ...inputs(
-    "launcher.",
-    "measured",
-    "model",
-    [
-      [
-        "angleRad",
-        "angle",
-        "Cradle above horizontal",
-        "the angle of the cradle",
-        [-1.5708, 1.5708],
-        [-0.3, 1.5708],
-      ],
-      ["railM", "length", "Travel until free of it", "the travel along the cradle", [1e-3, 1000], [0.02, 20]],
-      ["slidingN", "force", "Friction along it", "the friction along the cradle", [0, 1e6], [0, 500]],
-      [
-        "boosterKg",
-        "mass",
-        "Booster dropped at the ejection charge",
-        "the mass of the booster",
-        [0, 1000],
-        [0, 20],
-      ],
-    ],
-    { of: ROCKET, tunable: true },
-  ),
+  ...launcherInputs(ROCKET, { ...ROCKET_CRADLE, ...ROCKET_BOOSTER }, true),
   ...inputs(
     "launcher.motors[].",
     "measured",

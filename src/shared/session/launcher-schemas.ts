@@ -1,4 +1,15 @@
 import { z } from "zod";
+import { ELASTIC_DRAW, ELASTIC_LOAD, ELASTIC_PULL, ELASTIC_SCALE } from "../inputs/elastic-inputs.ts";
+import {
+  RAM_CYLINDER,
+  RAM_FRICTION,
+  RAM_LEAK,
+  RAM_MOVING,
+  RAM_OPENING,
+  RAM_TANK,
+} from "../inputs/ram-inputs.ts";
+import { ROCKET_BOOSTER, ROCKET_CRADLE } from "../inputs/rocket-inputs.ts";
+import { measuredFields } from "./measured-fields.ts";
 import { finite, id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
 
 const ValveSchema = z.strictObject({
@@ -9,23 +20,18 @@ const ValveSchema = z.strictObject({
 export const RamLauncherSchema = z.strictObject({
   kind: z.literal("compressed-air-ram").describe("which launch model the launcher is given to"),
   name: z.string().max(80).describe("what the person calls the launcher"),
-  tankVolumeM3: measuredPositive("m³, tank volume with the pipe up to the valve"),
+  ...measuredFields(RAM_TANK),
   tankMaterial: z.enum(["metal", "plastic-pipe", "unknown"]).describe("decides which caution is shown"),
   tankRatingPa: z
     .number()
     .positive()
     .nullable()
     .describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
-  boreM: measuredPositive("m, cylinder bore"),
-  strokeM: measuredPositive("m, travel from rest until contact with the airframe ends"),
-  deadVolumeM3: measuredPositive("m³, volume between valve and piston at rest"),
+  ...measuredFields(RAM_CYLINDER),
   valve: ValveSchema,
-  openingS: measuredNonnegative("s, time the valve takes to open fully (linear in flow area); 0 for instant"),
-  movingMassKg: measuredNonnegative("kg, piston, rod and cradle that move with the airframe"),
-  angleRad: measured("rad, push direction above the horizontal"),
-  breakawayN: measuredNonnegative("N, friction to overcome before motion starts"),
-  slidingN: measuredNonnegative("N, constant friction while moving"),
-  viscousNsPerM: measuredNonnegative("N·s/m, friction proportional to speed"),
+  ...measuredFields(RAM_OPENING),
+  ...measuredFields(RAM_MOVING),
+  ...measuredFields(RAM_FRICTION),
   rodChamber: z
     .strictObject({
       rodDiameterM: measuredPositive("m, piston rod diameter"),
@@ -51,9 +57,7 @@ export const RamLauncherSchema = z.strictObject({
     .max(8)
     .optional()
     .describe("further valves side by side with the first"),
-  leak: measuredNonnegative(
-    "m³/(s·Pa), sonic conductance of the gap past the piston, from the drive chamber to the air outside",
-  ).optional(),
+  ...measuredFields(RAM_LEAK),
   endStop: z
     .strictObject({
       bufferTravelM: measuredPositive("m, travel in which the buffer stops piston, rod and cradle"),
@@ -127,26 +131,22 @@ const MotorSchema = z.strictObject({
 export const RocketLauncherSchema = z.strictObject({
   kind: z.literal("rocket-boost").describe("which launch model the launcher is given to"),
   name: z.string().max(80).describe("what the person calls the launcher"),
-  angleRad: measured("rad, cradle above the horizontal"),
-  railM: measuredPositive("m, travel along the cradle until the airframe is free of it"),
-  slidingN: measuredNonnegative("N, constant friction along the cradle"),
+  ...measuredFields(ROCKET_CRADLE),
   turnsOnCradle: z
     .boolean()
     .optional()
     .describe(
       "true for a cradle that lets the airframe pitch and yaw from lift-off; left out or false for one that keeps it in line until it has left",
     ),
-  boosterKg: measuredNonnegative(
-    "kg, booster with spent motors, dropped at the ejection charge; part of the airframe's all-up mass",
-  ),
+  ...measuredFields(ROCKET_BOOSTER),
   motors: z.array(MotorSchema).min(1).max(8),
 });
 
 export const ElasticLauncherSchema = z.strictObject({
   kind: z.literal("elastic-line").describe("which launch model the launcher is given to"),
   name: z.string().max(80).describe("what the person calls the launcher"),
-  angleRad: measured("rad, pull above the horizontal"),
-  drawM: measuredPositive("m, extension of the line at the start of the shot"),
+  ...measuredFields(ELASTIC_PULL),
+  ...measuredFields(ELASTIC_DRAW),
   loading: z
     .array(z.tuple([finite, finite]))
     .min(2)
@@ -160,15 +160,9 @@ export const ElasticLauncherSchema = z.strictObject({
     .describe(
       "[extension m, force N] measured while letting in, extensions increasing from 0; null when not measured",
     ),
-  forceScale: measuredPositive(
-    "1, force of the line over the table; its u is the table's common uncertainty",
-  ),
+  ...measuredFields(ELASTIC_SCALE),
   lines: z.number().int().min(1).max(20).describe("lines side by side"),
-  lineMassKg: measuredNonnegative("kg, one line, stretched part"),
-  carriageKg: measuredNonnegative(
-    "kg, carriage or cradle that moves with the airframe and stays on the launcher",
-  ),
-  slidingN: measuredNonnegative("N, constant friction while moving"),
+  ...measuredFields(ELASTIC_LOAD),
 });
 
 const NoModelLauncherSchema = z.strictObject({

@@ -1,25 +1,22 @@
+import {
+  ELASTIC_DRAW,
+  ELASTIC_LOAD,
+  ELASTIC_PULL,
+  ELASTIC_SCALE,
+} from "../../../shared/inputs/elastic-inputs.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { ElasticLauncher } from "../../../shared/session/schema.ts";
 import { useActions } from "../../actions/app-context.ts";
-import { type MeasuredLine, MeasuredLines } from "../fields/MeasuredLines.tsx";
+import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
 
-type Line = MeasuredLine<ElasticLauncher>;
-
-const PULL: readonly Line[] = [{ key: "drawM", hint: "Beyond its length at rest." }, { key: "angleRad" }];
-const LOAD: readonly Line[] = [
-  { key: "lineMassKg", hint: "A third of it moves with the airframe." },
-  { key: "carriageKg" },
-  { key: "slidingN" },
-];
-const SCALE: Line = {
-  key: "forceScale",
-  hint: "1 as measured; its ± is what the spring balance and the day's cold or warmth leave open.",
-};
+const PULL = linesOf({ ...ELASTIC_DRAW, ...ELASTIC_PULL });
+const SCALE = linesOf(ELASTIC_SCALE);
+const LOAD = linesOf(ELASTIC_LOAD);
 const MOST_LINES = 20;
 
 /** All that the elastic-line model takes of the launcher. */
@@ -62,7 +59,7 @@ export function ElasticFields(props: {
         optional
         onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}
       />
-      <MeasuredLines lines={[SCALE]} of={launcher} onEntry={patch} />
+      <MeasuredLines lines={SCALE} of={launcher} onEntry={patch} />
       <NoticeList notices={noticesBeside("tables", notices)} />
       <h3>What it moves</h3>
       <MeasuredLines lines={LOAD} of={launcher} onEntry={patch} />

@@ -1,10 +1,18 @@
+import {
+  RAM_CYLINDER,
+  RAM_FRICTION,
+  RAM_LEAK,
+  RAM_MOVING,
+  RAM_OPENING,
+  RAM_TANK,
+} from "../../../shared/inputs/ram-inputs.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";
 import { useActions } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
-import { type MeasuredLine, MeasuredLines } from "../fields/MeasuredLines.tsx";
+import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
 import { More } from "../fields/More.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
@@ -14,17 +22,11 @@ import { FillFields } from "./FillFields.tsx";
 import { MoreValves } from "./MoreValves.tsx";
 import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
-type Line = MeasuredLine<RamLauncher>;
-
-const TANK: readonly Line[] = [{ key: "tankVolumeM3" }];
-const RAM: readonly Line[] = [
-  { key: "boreM" },
-  { key: "strokeM" },
-  { key: "deadVolumeM3" },
-  { key: "movingMassKg" },
-  { key: "angleRad" },
-];
-const FRICTION: readonly Line[] = [{ key: "breakawayN" }, { key: "slidingN" }, { key: "viscousNsPerM" }];
+const TANK = linesOf(RAM_TANK);
+const OPENING = linesOf(RAM_OPENING);
+const RAM = linesOf({ ...RAM_CYLINDER, ...RAM_MOVING });
+const FRICTION = linesOf(RAM_FRICTION);
+const LEAK = linesOf(RAM_LEAK);
 
 /** All that the ram model takes of the launcher, in the units of a workshop. */
 export function RamFields(props: {
@@ -70,12 +72,7 @@ export function RamFields(props: {
         valve={valve}
         onValve={(next) => patch({ valve: next })}
       />
-      <MeasuredField
-        field="launcher openingS"
-        path="launcher.openingS"
-        measured={launcher.openingS}
-        onEntry={(openingS) => openingS && patch({ openingS })}
-      />
+      <MeasuredLines lines={OPENING} of={launcher} onEntry={patch} />
       <MoreValves
         first={{ valve, openingS: launcher.openingS }}
         valves={launcher.moreValves ?? []}
@@ -84,14 +81,7 @@ export function RamFields(props: {
       <h3>Ram</h3>
       <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
-        <MeasuredField
-          field="launcher leak"
-          path="launcher.leak"
-          optional
-          measured={leak ?? null}
-          hint="From the drive chamber to the air outside; empty for none."
-          onEntry={(entry) => patch({ leak: entry ?? undefined })}
-        />
+        <MeasuredLines lines={LEAK} of={launcher} onEntry={patch} />
       </More>
       <h3>Friction</h3>
       <MeasuredLines lines={FRICTION} of={launcher} onEntry={patch} />

@@ -1,10 +1,11 @@
+import { ROCKET_CRADLE } from "../../../shared/inputs/rocket-inputs.ts";
 import { rocketCautions } from "../../../shared/launch/rocket/rocket-cautions.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { Airframe, RocketLauncher } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
-import { type MeasuredLine, MeasuredLines } from "../fields/MeasuredLines.tsx";
+import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
@@ -13,11 +14,7 @@ import { MotorFields } from "./MotorFields.tsx";
 
 const MOST_MOTORS = 8;
 
-const CRADLE: readonly MeasuredLine<RocketLauncher>[] = [
-  { key: "angleRad" },
-  { key: "railM" },
-  { key: "slidingN" },
-];
+const CRADLE = linesOf(ROCKET_CRADLE);
 const AIRFRAME = ["dragAreaM2", "pitchInertiaKgM2", "yawInertiaKgM2"] as const;
 
 /** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */

@@ -1,3 +1,10 @@
+import {
+  ELASTIC_DRAW,
+  ELASTIC_LOAD,
+  ELASTIC_PULL,
+  ELASTIC_SCALE,
+} from "../../../shared/inputs/elastic-inputs.ts";
+import { guessesOf } from "../../../shared/inputs/launcher-rows.ts";
 import type { ElasticLauncher } from "../../../shared/session/schema.ts";
 
 /**
@@ -5,12 +12,10 @@ import type { ElasticLauncher } from "../../../shared/session/schema.ts";
  * seen to be a guess. No unloading table, for no two lines lose the same share: the speed is an upper bound until one is measured.
  */
 export function freshElastic(): ElasticLauncher {
-  const guess = (value: number, share = 0.33) => ({ value, u: value * share });
   return {
     kind: "elastic-line",
     name: "",
-    angleRad: { value: Math.PI / 12, u: 0.1 },
-    drawM: guess(5),
+    ...guessesOf({ ...ELASTIC_DRAW, ...ELASTIC_PULL, ...ELASTIC_SCALE, ...ELASTIC_LOAD }),
     loading: [
       [0, 0],
       [1, 15],
@@ -20,10 +25,6 @@ export function freshElastic(): ElasticLauncher {
       [8, 66],
     ],
     unloading: null,
-    forceScale: { value: 1, u: 0.33 },
     lines: 1,
-    lineMassKg: guess(0.1),
-    carriageKg: { value: 0, u: 0.05 },
-    slidingN: guess(2, 0.5),
   };
 }

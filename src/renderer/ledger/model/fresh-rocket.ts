@@ -1,3 +1,5 @@
+import { guess, guessesOf } from "../../../shared/inputs/launcher-rows.ts";
+import { ROCKET_BOOSTER, ROCKET_CRADLE } from "../../../shared/inputs/rocket-inputs.ts";
 import {
   burnLimits,
   meanThrust,
@@ -5,14 +7,11 @@ import {
   totalImpulse,
   trapezoidCurve,
 } from "../../../shared/launch/rocket/thrust-curve.ts";
-import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { Motor, RocketLauncher } from "../../../shared/session/schema.ts";
 
 type Thrust = Motor["thrust"];
 export type CurveThrust = Extract<Thrust, { by: "curve" }>;
 export type PacketThrust = Extract<Thrust, { by: "trapezoid" }>;
-
-const guess = (value: number, share = 0.33): Measured => ({ value, u: value * share });
 
 /**
  * A cradle with one motor to be overwritten: round numbers of a small boost, each uncertain enough (a third, or more) that every
@@ -22,10 +21,7 @@ export function freshRocket(): RocketLauncher {
   return {
     kind: "rocket-boost",
     name: "",
-    angleRad: { value: Math.PI / 6, u: 0.1 },
-    railM: guess(1),
-    slidingN: guess(1, 0.5),
-    boosterKg: { value: 0, u: 0 },
+    ...guessesOf({ ...ROCKET_CRADLE, ...ROCKET_BOOSTER }),
     motors: [
       {
         id: "motor-1",

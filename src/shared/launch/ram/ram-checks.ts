@@ -1,6 +1,6 @@
 import { AIR_GAMMA } from "../air.ts";
 import type { InputProblem } from "../input-problem.ts";
-import type { RamInputs, ValveInputs } from "./ram-inputs.ts";
+import { OPTIONAL_RAM_INPUTS, type RamInputs, type ValveInputs } from "./ram-inputs.ts";
 
 /** The first impossible input, or null when the ram model can run. Gauge pressure may be any: the run refuses it. */
 export function ramInputProblem(inputs: RamInputs): InputProblem | null {
@@ -30,7 +30,7 @@ function numberProblem(inputs: RamInputs): InputProblem | null {
   const more = inputs.moreValves ?? [];
   const times: readonly (readonly [string, number])[] = [
     ["delayS", inputs.delayS ?? 0],
-    ["leak", inputs.leak ?? 0],
+    ...OPTIONAL_RAM_INPUTS.map((name) => [name, inputs[name] ?? 0] as const),
     ...more.flatMap(({ openingS, delayS }, i): [string, number][] => [
       [`moreValves.${i}.openingS`, openingS],
       [`moreValves.${i}.delayS`, delayS],

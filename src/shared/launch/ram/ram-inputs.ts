@@ -11,8 +11,15 @@ export interface FurtherValve {
   readonly delayS: number;
 }
 
+/**
+ * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the session's launcher. `leak`, m³/(s·Pa): sonic
+ * conductance of the gap past the piston, from the drive chamber to the air outside.
+ */
+export const OPTIONAL_RAM_INPUTS = ["leak"] as const;
+export type OptionalRamInput = (typeof OPTIONAL_RAM_INPUTS)[number];
+
 /** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
-export interface RamInputs {
+export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, number | undefined>>> {
   readonly tankVolumeM3: number;
   readonly gaugePressurePa: number;
   readonly airPressurePa: number;
@@ -26,8 +33,6 @@ export interface RamInputs {
   /** s, from t = 0 until the first valve starts to open; 0 when left out. */
   readonly delayS?: number | undefined;
   readonly moreValves?: readonly FurtherValve[] | undefined;
-  /** m³/(s·Pa), sonic conductance of the gap past the piston, from the drive chamber to the air outside; 0 when left out. */
-  readonly leak?: number | undefined;
   /** kg, airframe plus everything that moves with it. */
   readonly totalMassKg: number;
   readonly angleRad: number;

@@ -2,7 +2,13 @@ import type { Measured } from "../../quantity/measured.ts";
 import { aboveZero, type UncertainInput, zeroOrMore } from "../../uncertainty/propagate.ts";
 import { AIR_GAMMA } from "../air.ts";
 import type { FillMeans } from "./fill-tank.ts";
-import type { GasKind, RamInputs, ValveInputs } from "./ram-inputs.ts";
+import {
+  type GasKind,
+  OPTIONAL_RAM_INPUTS,
+  type OptionalRamInput,
+  type RamInputs,
+  type ValveInputs,
+} from "./ram-inputs.ts";
 
 interface MeasuredValve {
   readonly conductance: Measured;
@@ -10,7 +16,7 @@ interface MeasuredValve {
 }
 
 /** A ram, its load and the air as a person measured them: RamInputs with a standard uncertainty on each number. */
-export interface MeasuredRam {
+export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, Measured | undefined>>> {
   readonly tankVolumeM3: Measured;
   readonly gaugePressurePa: Measured;
   readonly airPressurePa: Measured;
@@ -23,7 +29,6 @@ export interface MeasuredRam {
   readonly moreValves?:
     | readonly { readonly valve: MeasuredValve; readonly openingS: Measured; readonly delayS: Measured }[]
     | undefined;
-  readonly leak?: Measured | undefined;
   readonly movingMassKg: Measured;
   readonly airframeMassKg: Measured;
   readonly angleRad: Measured;
@@ -82,7 +87,10 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
       zeroOrMore(`moreValves.${i}.openingS`, openingS),
       zeroOrMore(`moreValves.${i}.delayS`, delayS),
     ]),
-    ...(ram.leak ? [zeroOrMore("leak", ram.leak)] : []),
+    ...OPTIONAL_RAM_INPUTS.flatMap((name) => {
+      const measured = ram[name];
+      return measured ? [zeroOrMore(name, measured)] : [];
+    }),
     ...(ram.gas === "polytropic" && ram.polytropicExponent
       ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
       : []),
@@ -102,14 +110,14 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   const valve = takeValve();
   const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
   const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
-  const leak = ram.leak && take();
+  const optional = Object.fromEntries(OPTIONAL_RAM_INPUTS.map((name) => [name, ram[name] && take()]));
   const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
   return {
     ...plain,
     totalMassKg: movingMassKg + airframeMassKg,
     valve,
     moreValves,
-    leak,
+    ...optional,
     rodChamber,
     gas: ram.gas,
     polytropicExponent,
