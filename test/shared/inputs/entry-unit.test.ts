@@ -152,9 +152,9 @@ describe("entryUnit", () => {
       const { si, zero } = oneOf(kind, symbol);
       expect(unit.symbol).toBe(symbol);
       const entry = readEntry({ value: "37", u: "3" }, unit, "any");
-      if (entry.kind !== "measured") throw new Error(`read as ${entry.kind}`);
-      expect(share(entry.measured.value, zero + 37 * si)).toBeLessThan(1e-12);
-      expect(share(entry.measured.u, 3 * si)).toBeLessThan(1e-12);
+      if (entry.kind !== "stands") throw new Error(`read as ${entry.kind}`);
+      expect(share(entry.stands.value, zero + 37 * si)).toBeLessThan(1e-12);
+      expect(share(entry.stands.u, 3 * si)).toBeLessThan(1e-12);
     },
   );
 

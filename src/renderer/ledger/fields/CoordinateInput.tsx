@@ -1,5 +1,5 @@
 import { useRef, useState } from "react";
-import { numberOf } from "./measured-entry.ts";
+import { numberOf } from "./entry.ts";
 
 export interface CoordinateInputProps {
   readonly label: string;

@@ -1,13 +1,14 @@
-import { useId, useRef, useState } from "react";
 import { type EntryKind, entryUnit } from "../../../shared/inputs/entry-unit.ts";
 import { useAppState } from "../../actions/app-context.ts";
 import { type Asked, askedInput } from "./asked-input.ts";
-import { inputSays } from "./input-says.ts";
-import { numberOf } from "./measured-entry.ts";
-import { OddNote } from "./OddNote.tsx";
+import { withinRanges } from "./input-says.ts";
+import { NumberInputs } from "./NumberInputs.tsx";
+import { numberText, readNumber } from "./number-entry.ts";
+import { useTyped } from "./use-typed.ts";
 
 export type NumberFieldProps = Asked & {
   readonly value: number | null;
+  /** An empty field means "not known"; else emptying it is an unfinished entry. */
   readonly optional?: boolean;
   /** significant digits shown of a value from the document */
   readonly digits?: number;
@@ -22,66 +23,17 @@ export function NumberField(props: NumberFieldProps) {
   const launcher = useAppState((s) => s.history.present.launcher?.kind ?? null);
   const { label, kind, rule, input } = askedInput(props, launcher);
   const unit = entryUnit(kind, units);
-  const id = useId();
-  const textOf = (si: number | null) =>
-    si === null ? "" : String(Number((si * unit.factor).toPrecision(digits)));
-  const [text, setText] = useState(textOf(value));
-  const seen = useRef({ value, unit });
-  if (seen.current.value !== value || seen.current.unit !== unit) {
-    seen.current = { value, unit };
-    const typed = numberOf(text);
-    if (typed === null || value === null || textOf(typed / unit.factor) !== textOf(value)) {
-      setText(textOf(value));
-    }
-  }
-  const number = numberOf(text);
-  const allowed =
-    number !== null && (rule === "any" || number > 0 || (rule === "not-negative" && number === 0));
-  const says =
-    !allowed || input === null ? null : inputSays(input, siOf(number / unit.factor, kind), null, units);
-  const stands = allowed && says?.state !== "impossible";
-  const kept = value === null || text === textOf(value) ? "" : " Until then the value before it stands.";
-  const wrong =
-    stands || (optional && text.trim() === "")
-      ? null
-      : says !== null
-        ? says.text
-        : rule === "any"
-          ? "Type a number, such as 1.25."
-          : `Type a number ${rule === "not-negative" ? "of zero or more" : "above zero"}, such as ${kind === "pixels" ? "0.5" : "1"}.`;
-  const problem = wrong && wrong + kept;
-
-  function take(): void {
-    if (stands && text !== textOf(value)) onEntry(number / unit.factor);
-    if (optional && text.trim() === "" && value !== null) onEntry(null);
-  }
-  return (
-    <div className="field">
-      <label className="field-label" htmlFor={id}>
-        {label}
-      </label>
-      <span className="field-entry">
-        <input
-          id={id}
-          className="field-value alone"
-          type="text"
-          inputMode="decimal"
-          autoComplete="off"
-          value={text}
-          aria-invalid={problem !== null}
-          aria-describedby={says?.state === "odd" ? `${id}-odd ${id}-says` : `${id}-says`}
-          onChange={(event) => setText(event.target.value)}
-          onBlur={take}
-          onKeyDown={(event) => event.key === "Enter" && take()}
-        />
-        <span className="field-unit">{unit.symbol}</span>
-      </span>
-      <OddNote id={`${id}-odd`} text={says?.state === "odd" ? says.text : null} />
-      <p className={problem ? "field-problem" : "field-hint"} id={`${id}-says`} hidden={!problem && !hint}>
-        {problem ?? hint}
-      </p>
-    </div>
-  );
+  const of = useTyped<number>({
+    field: null,
+    optional,
+    onEntry,
+    unit: unit.symbol,
+    shown: numberText(value, unit, digits),
+    show: (stands) => numberText(stands, unit, digits),
+    read: (typed) =>
+      withinRanges(readNumber(typed, unit, rule), input, units, (stands) => [siOf(stands, kind), null]),
+  });
+  return <NumberInputs label={label} unit={unit.symbol} hint={hint} hasUncertainty={false} of={of} />;
 }
 
 /** "1/2500 s" is typed as the 2500. */

@@ -1,7 +1,7 @@
 import type { EntryKind } from "../../../shared/inputs/entry-unit.ts";
 import type { Input, LauncherKind } from "../../../shared/inputs/input.ts";
+import type { EntryRule } from "./entry.ts";
 import { inputOf } from "./input-says.ts";
-import type { EntryRule } from "./measured-entry.ts";
 
 /** What a field asks for: a row of the table of inputs, or a number that no document holds. */
 export type Asked =

@@ -1,4 +1,4 @@
-import type { Typed } from "./measured-entry.ts";
+import type { Typed } from "./entry.ts";
 
 /** What was typed and cannot stand in the document yet, by field: kept while headings close and open. */
 export type Drafts = Map<string, Typed>;

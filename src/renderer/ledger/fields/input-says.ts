@@ -2,6 +2,7 @@ import { inputAtPath } from "../../../shared/inputs/all-inputs.ts";
 import type { Input, LauncherKind } from "../../../shared/inputs/input.ts";
 import { judgedWords, judgeInput } from "../../../shared/inputs/judge-input.ts";
 import type { UnitSet } from "../../../shared/quantity/display.ts";
+import { type Entry, wrong } from "./entry.ts";
 
 /** What a field says of a number outside the ranges of its input. */
 export interface InputSays {
@@ -24,4 +25,22 @@ export function inputSays(input: Input, value: number, u: number | null, set: Un
   const { cause, slip } = judgedWords(input, judged, value, u, set, "");
   const text = slip === "" ? cause : `${cause} ${slip}`;
   return { state: judged.state, text: judged.state === "odd" ? `${text} Leave it if it is right.` : text };
+}
+
+/**
+ * An entry held against the ranges of its input: what cannot be is wrong, what is odd may stand and says so.
+ * `numbersOf` gives the value that stands and its u, SI.
+ */
+export function withinRanges<T>(
+  entry: Entry<T>,
+  input: Input | null,
+  set: UnitSet,
+  numbersOf: (stands: T) => readonly [value: number, u: number | null],
+): Entry<T> {
+  if (entry.kind !== "stands" || input === null) return entry;
+  const says = inputSays(input, ...numbersOf(entry.stands), set);
+  if (says === null) return entry;
+  return says.state === "impossible"
+    ? wrong(says.text, "Type what was measured.")
+    : { ...entry, odd: says.text };
 }

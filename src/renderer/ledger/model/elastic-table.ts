@@ -1,5 +1,5 @@
 import { type ForcePoint, tableProblem } from "../../../shared/launch/elastic/elastic-curve.ts";
-import { numberOf } from "../fields/measured-entry.ts";
+import { numberOf } from "../fields/entry.ts";
 
 /** What a force-extension table reads as: its points, or what keeps a line of it from standing. */
 export type ReadTable =

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { askedInput } from "../../../../src/renderer/ledger/fields/asked-input.ts";
-import { withinRanges } from "../../../../src/renderer/ledger/fields/measured-entry.ts";
+import { withinRanges } from "../../../../src/renderer/ledger/fields/input-says.ts";
 
 describe("what a field asks for", () => {
   it("is said by the row at its path, of the session's launcher", () => {
@@ -31,8 +31,8 @@ describe("what a field asks for", () => {
 
   it("refuses a critical pressure ratio of 1 by its row", () => {
     const { input } = askedInput({ path: "launcher.valve.criticalRatio" }, "compressed-air-ram");
-    const entry = { kind: "measured", measured: { value: 1, u: 0.1 } } as const;
-    expect(withinRanges(entry, input, "SI")).toMatchObject({
+    const entry = { kind: "stands", stands: 1 } as const;
+    expect(withinRanges(entry, input, "SI", (ratio) => [ratio, 0.1])).toMatchObject({
       kind: "wrong",
       cause: expect.stringContaining("0 to 0.9999"),
     });

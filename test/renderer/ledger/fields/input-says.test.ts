@@ -1,18 +1,20 @@
 import { describe, expect, it } from "vitest";
-import { inputOf, inputSays } from "../../../../src/renderer/ledger/fields/input-says.ts";
-import { readEntry, withinRanges } from "../../../../src/renderer/ledger/fields/measured-entry.ts";
+import { inputOf, inputSays, withinRanges } from "../../../../src/renderer/ledger/fields/input-says.ts";
+import { readEntry } from "../../../../src/renderer/ledger/fields/measured-entry.ts";
 import { entryUnit } from "../../../../src/shared/inputs/entry-unit.ts";
+import type { Input } from "../../../../src/shared/inputs/input.ts";
 
 const CONDUCTANCE = inputOf("launcher.valve.conductance", "compressed-air-ram");
 const unit = entryUnit("conductance", "SI");
-const typed = (value: string, u = "1") =>
-  withinRanges(readEntry({ value, u }, unit, "positive"), CONDUCTANCE, "SI");
+const held = (value: string, u: string, input: Input | null) =>
+  withinRanges(readEntry({ value, u }, unit, "positive"), input, "SI", (one) => [one.value, one.u]);
+const typed = (value: string, u = "1") => held(value, u, CONDUCTANCE);
 
 describe("withinRanges", () => {
   it("lets a usual number into the document without a word", () => {
     const entry = typed("15.66");
-    if (entry.kind !== "measured") throw new Error(entry.kind);
-    expect(entry.measured.value).toBeCloseTo(15.66e-8, 20);
+    if (entry.kind !== "stands") throw new Error(entry.kind);
+    expect(entry.stands.value).toBeCloseTo(15.66e-8, 20);
     expect(entry.odd).toBeUndefined();
   });
 
@@ -28,7 +30,7 @@ describe("withinRanges", () => {
 
   it("lets what is odd stand, and asks", () => {
     expect(typed("700")).toMatchObject({
-      kind: "measured",
+      kind: "stands",
       odd: expect.stringMatching(
         /^700 dm³\/\(s·bar\) is far outside what is usual \(0\.05 to 500 .* Leave it if it is right\.$/,
       ),
@@ -37,9 +39,7 @@ describe("withinRanges", () => {
 
   it("says nothing of an entry that is not finished, or of a field without a row in the table", () => {
     expect(typed("")).toMatchObject({ kind: "unfinished" });
-    expect(withinRanges(readEntry({ value: "15660", u: "1" }, unit, "positive"), null, "SI").kind).toBe(
-      "measured",
-    );
+    expect(held("15660", "1", null).kind).toBe("stands");
   });
 });
 

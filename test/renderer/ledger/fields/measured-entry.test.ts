@@ -1,10 +1,6 @@
 import { expect, it } from "vitest";
-import {
-  numberOf,
-  readEntry,
-  sameMeasured,
-  typedOf,
-} from "../../../../src/renderer/ledger/fields/measured-entry.ts";
+import { numberOf } from "../../../../src/renderer/ledger/fields/entry.ts";
+import { readEntry, typedOf } from "../../../../src/renderer/ledger/fields/measured-entry.ts";
 import { entryUnit } from "../../../../src/shared/inputs/entry-unit.ts";
 
 const mm = entryUnit("length", "SI");
@@ -12,14 +8,14 @@ const celsius = entryUnit("temperature", "SI");
 
 it("reads a value and its u in the field's unit into SI", () => {
   expect(readEntry({ value: "1200", u: "1.5" }, mm, "positive")).toEqual({
-    kind: "measured",
-    measured: { value: 1.2, u: 0.0015 },
+    kind: "stands",
+    stands: { value: 1.2, u: 0.0015 },
   });
 });
 
 it("applies an offset to the value and never to u", () => {
   const entry = readEntry({ value: "15", u: "2" }, celsius, "positive");
-  expect(entry).toEqual({ kind: "measured", measured: { value: 288.15, u: 2 } });
+  expect(entry).toEqual({ kind: "stands", stands: { value: 288.15, u: 2 } });
 });
 
 it("takes a decimal comma, a true minus and a pasted ±", () => {
@@ -32,7 +28,7 @@ it("takes a decimal comma, a true minus and a pasted ±", () => {
     numberOf(""),
   ]).toEqual([0.82, -3.5, 0.001, null, null, null]);
   expect(readEntry({ value: "1200 ± 1", u: "" }, mm, "positive")).toMatchObject({
-    measured: { value: 1.2, u: 0.001 },
+    stands: { value: 1.2, u: 0.001 },
   });
 });
 
@@ -75,8 +71,14 @@ it("shows u to three digits and the value to the same place, so that what is cut
   expect(typedOf(null, mm)).toEqual({ value: "", u: "" });
 });
 
-it("takes as the same what the field would show alike", () => {
-  expect(sameMeasured({ value: 1.2000001, u: 0.001 }, { value: 1.2, u: 0.001 }, mm)).toBe(true);
-  expect(sameMeasured({ value: 1.2001, u: 0.001 }, { value: 1.2, u: 0.001 }, mm)).toBe(false);
-  expect(sameMeasured(null, { value: 1.2, u: 0.001 }, mm)).toBe(false);
+it("divides a bound typed after < by the root of three, as JCGM 100:2008, 4.3.7 has it", () => {
+  const read = (u: string) => readEntry({ value: "1200", u }, mm, "positive");
+  const entry = read("<1.5");
+  if (entry.kind !== "stands") throw new Error(entry.kind);
+  expect(entry.stands.u).toBeCloseTo(0.0015 / 1.7320508, 10);
+  expect(read(" < 1,5 ")).toEqual(entry);
+  expect(readEntry({ value: "1200 ± <1.5", u: "" }, mm, "positive")).toEqual(entry);
+  expect(read("<")).toMatchObject({ kind: "unfinished", cause: "The bound is missing." });
+  expect(read("<-1")).toMatchObject({ kind: "wrong", cause: "An uncertainty is never below zero." });
+  expect(read("<x")).toMatchObject({ kind: "wrong", cause: "“<x” is not a number." });
 });

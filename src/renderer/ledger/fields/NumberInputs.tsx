@@ -1,0 +1,99 @@
+import { useId, useRef } from "react";
+import { WITHIN } from "./measured-entry.ts";
+import { OddNote } from "./OddNote.tsx";
+import type { TypedField } from "./use-typed.ts";
+
+/** A label, the text inputs of one number with or without its ±, the unit, and below them what is to be said of it. */
+export function NumberInputs(props: {
+  readonly label: string;
+  readonly unit: string;
+  readonly hint: string | undefined;
+  readonly hasUncertainty: boolean;
+  readonly of: TypedField;
+}) {
+  const { label, unit, hint, hasUncertainty, of } = props;
+  const { typed, problem, odd } = of;
+  const id = useId();
+  const uInput = useRef<HTMLInputElement>(null);
+  const described = problem
+    ? [`${id}-problem`]
+    : [...(odd ? [`${id}-odd`] : []), ...(hint ? [`${id}-hint`] : [])];
+  const shared = {
+    type: "text",
+    inputMode: "decimal",
+    autoComplete: "off",
+    spellCheck: false,
+    "aria-invalid": problem !== null,
+    "aria-describedby": described.length === 0 ? undefined : described.join(" "),
+    onKeyDown: (event: React.KeyboardEvent) => {
+      if (event.key === "Enter") of.take();
+    },
+  } as const;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset would need a legend of its own for every number
+    <div
+      className="field"
+      role="group"
+      aria-labelledby={`${id}-label`}
+      onFocus={(event) => {
+        if (!event.currentTarget.contains(event.relatedTarget)) of.enter();
+      }}
+      onBlur={(event) => {
+        if (!event.currentTarget.contains(event.relatedTarget)) of.leave();
+      }}
+    >
+      <label className="field-label" id={`${id}-label`} htmlFor={`${id}-value`}>
+        {label}
+      </label>
+      <span className="field-entry">
+        <input
+          {...shared}
+          id={`${id}-value`}
+          className={hasUncertainty ? "field-value" : "field-value alone"}
+          value={typed.value}
+          onChange={(event) => of.type({ value: event.target.value })}
+        />
+        {hasUncertainty ? (
+          <>
+            <button
+              type="button"
+              className="field-pm"
+              tabIndex={-1}
+              title={`Only know what it is good to within? Press here, or type ${WITHIN} before that number; it is divided by √3.`}
+              aria-label={`${label}: type what it is good to within`}
+              onClick={() => {
+                of.type({ u: WITHIN });
+                uInput.current?.focus();
+              }}
+            >
+              ±
+            </button>
+            <input
+              {...shared}
+              ref={uInput}
+              aria-label={`${label}: standard uncertainty`}
+              className="field-u"
+              value={typed.u}
+              onChange={(event) => of.type({ u: event.target.value })}
+            />
+          </>
+        ) : null}
+        <span className="field-unit">{unit}</span>
+      </span>
+      {problem !== null ? (
+        <p className="field-problem" id={`${id}-problem`} role="alert">
+          {problem}
+        </p>
+      ) : (
+        <>
+          <OddNote id={`${id}-odd`} text={odd} />
+          {hint ? (
+            <p className="field-hint" id={`${id}-hint`}>
+              {hint}
+            </p>
+          ) : null}
+        </>
+      )}
+    </div>
+  );
+}
