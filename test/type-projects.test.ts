@@ -23,12 +23,12 @@ const names = ["tsconfig.json", ...referencesOf("tsconfig.json").map((path) => p
 const projects = new Map(names.map((name) => [name, shownBy(name)]));
 
 describe("the type projects", () => {
-  it("are all there are, and hold every source and test once", () => {
+  it("are all there are, and hold every source, test and tool once", () => {
     const configs = readdirSync(ROOT).filter((name) => /^tsconfig.*\.json$/.test(name));
     expect([...names].sort()).toEqual(configs.sort());
     const held = [...projects.values()].flatMap(({ files }) => files).sort();
     expect(held).toEqual([...new Set(held)]);
-    const missing = ["src", "test"].flatMap(typedFilesBelow).filter((file) => !held.includes(file));
+    const missing = ["src", "test", "tools"].flatMap(typedFilesBelow).filter((file) => !held.includes(file));
     expect(missing).toEqual([]);
   });
 
@@ -49,6 +49,10 @@ describe("the type projects", () => {
     };
     expect(Object.keys(strictness("tsconfig.json"))).toContain("exactOptionalPropertyTypes");
     for (const name of names) expect([name, strictness(name)]).toEqual([name, strictness("tsconfig.json")]);
+  });
+
+  it("check the tools, which are plain JavaScript, by their comments", () => {
+    expect(optionsOf("tsconfig.json")).toMatchObject({ allowJs: true, checkJs: true });
   });
 
   it("know neither Node nor the browser outside of the hosts, the page and the tests", () => {
@@ -85,6 +89,6 @@ function shownBy(name: string): Project {
 
 function typedFilesBelow(folder: string): readonly string[] {
   return readdirSync(join(ROOT, folder), { recursive: true, encoding: "utf8" })
-    .filter((name) => /\.tsx?$/.test(name))
+    .filter((name) => /\.(tsx?|mjs)$/.test(name))
     .map((name) => posix.join(folder, name.replaceAll("\\", "/")));
 }

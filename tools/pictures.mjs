@@ -27,8 +27,10 @@ const MOST_BYTES = 250_000;
 const COLOURS = [256, 208, 160, 128];
 
 const { ok, found } = ensurePrograms(["ffmpeg", "chromium"]);
-if (!ok || !buildIfStale()) process.exit(1);
-const ffmpegPath = String(found.ffmpeg?.path);
+const { ffmpeg, chromium: browserProgram } = found;
+if (!ok || ffmpeg === null || browserProgram === null || !buildIfStale()) process.exit(1);
+const ffmpegPath = ffmpeg.path;
+const browserPath = browserProgram.path;
 
 const folder = join(mkdtempSync(join(tmpdir(), "loftmark-pictures-")), "spring-meadow");
 const env = { ...process.env, LOFTMARK_CACHE: join(dirname(folder), "cache") };
@@ -47,7 +49,7 @@ async function takeAll() {
   if (made.status !== 0) throw new Error("The example launch could not be made.");
   const host = await serve();
   const browser = await chromium.launch({
-    executablePath: found.chromium?.path,
+    executablePath: browserPath,
     chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
     args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
   });
@@ -244,7 +246,11 @@ async function typeInto(field, text) {
  * @param {Locator} until
  */
 async function takeBetween(page, name, from, until) {
-  const [ledger, top, bottom] = await Promise.all([page.locator(".ledger"), from, until].map(boxOf));
+  const [ledger, top, bottom] = await Promise.all([
+    boxOf(page.locator(".ledger")),
+    boxOf(from),
+    boxOf(until),
+  ]);
   await take(page, name, {
     x: ledger.x,
     y: top.y + 2,

@@ -1,2 +1,0 @@
-export function buildIfStale(say?: (line: string) => void): boolean;
-export function isStale(): boolean;
