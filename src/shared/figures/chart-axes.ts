@@ -1,14 +1,13 @@
 import { type Axis, axisOf, spanOf, unitText } from "./axis.ts";
 import type { Chart } from "./chart.ts";
+import { axisHeading, LABEL_PX, PAD, textElement, uprightTick } from "./labels-svg.ts";
 import type { Look } from "./look.ts";
 import { textWidthPx } from "./text-width.ts";
 import { element, escapeXml } from "./xml.ts";
 
-export const PAD = 14;
 export const HEADING = 28;
 const FOOT = 40;
 export const END_ROW = 15; // px, one row for each forbidden end's name
-export const LABEL_PX = 11.5;
 const AIR = 0.06; // of the span, above and below what is drawn
 const BAND_SHARE = 0.3; // a band may widen the axis by this part of the curves' own span
 
@@ -57,16 +56,7 @@ export function chartPlace(chart: Chart, width: number, height: number): ChartPl
 
 /** The quantity on the upright axis, with its unit. */
 export function chartHeading({ y }: Chart, place: ChartPlace, look: Look): string {
-  const unit = unitText(y.unit, place.y.exponent);
-  return element(
-    "text",
-    { x: PAD, y: PAD + 9, "font-size": 13.5, "font-weight": 600 },
-    escapeXml(y.quantity),
-    y.symbol === ""
-      ? ""
-      : ` ${element("tspan", { "font-style": "italic", "font-weight": 400 }, escapeXml(y.symbol))}`,
-    unit === "" ? "" : element("tspan", { "font-weight": 400, fill: look.soft }, escapeXml(`, ${unit}`)),
-  );
+  return axisHeading({ ...y, unit: unitText(y.unit, place.y.exponent) }, PAD + 9, look);
 }
 
 /** Lines across at the ticks of the upright axis. */
@@ -76,7 +66,7 @@ export function chartGrid({ left, right, y }: ChartPlace, look: Look): string {
       const py = y.px(value);
       return (
         element("line", { x1: left, x2: right, y1: py, y2: py, stroke: look.hairline, "stroke-width": 0.8 }) +
-        element("text", { x: left - 7, y: py + 4, "text-anchor": "end", fill: look.soft }, escapeXml(text))
+        uprightTick(left, py, text, look)
       );
     })
     .join("");
@@ -103,7 +93,7 @@ export function chartFoot(
     const label = { x: px, y: bottom + 16, "text-anchor": "middle", fill: look.soft };
     return [
       element("line", { x1: px, x2: px, y1: bottom, y2: bottom + 4, stroke: look.soft }),
-      px + half < width - 2 ? element("text", label, escapeXml(text)) : "",
+      px + half < width - 2 ? textElement(label, text) : "",
     ].join("");
   });
   const unit = unitText(axis.unit, x.exponent);

@@ -1,4 +1,4 @@
-import { area, line as polyline } from "d3-shape";
+import { area } from "d3-shape";
 import type { Chart, ForbiddenEnd, Level, MeasuredPoint } from "./chart.ts";
 import {
   type ChartPlace,
@@ -8,16 +8,14 @@ import {
   chartPlace,
   END_ROW,
   HEADING,
-  LABEL_PX,
-  PAD,
 } from "./chart-axes.ts";
 import type { XY } from "./figure.ts";
+import { labelSize, namesAtRight, PAD, pathOf, textElement, valueIn } from "./labels-svg.ts";
 import { type Look, PREDICTED_DASHES } from "./look.ts";
-import { type Box, bestPlace, spread } from "./place-labels.ts";
+import { type Box, bestPlace } from "./place-labels.ts";
 import { textWidthPx } from "./text-width.ts";
-import { element, escapeXml } from "./xml.ts";
+import { element } from "./xml.ts";
 
-const LINE_GAP = 15;
 const STALL_DASHES = "1 4";
 
 /** Draws a chart's heading, axes, curves and labels into a width and height, px. */
@@ -36,7 +34,7 @@ export function drawChart(chart: Chart, width: number, height: number, look: Loo
     ...chart.model.map(({ points }) => modelLine(points, at, look)),
     ...chart.shots.map((shot) => measured(shot, place, look)),
     answer(chart, place, at, look),
-    namesAtRight(chart, place, at, look),
+    namesOf(chart, place, at, look),
     chartFoot(chart, place, look, width),
   ].join("");
 }
@@ -71,7 +69,7 @@ function forbidden(end: ForbiddenEnd, row: number, place: ChartPlace, look: Look
     ...borders.map((px) =>
       element("line", { x1: px, x2: px, y1: rowTop, y2: bottom, stroke: look.danger, "stroke-width": 1 }),
     ),
-    element("text", { ...text, y: Math.min(rowTop + 11, top), fill: look.danger }, escapeXml(end.label)),
+    textElement({ ...text, y: Math.min(rowTop + 11, top), fill: look.danger }, end.label),
   ].join("");
 }
 
@@ -133,15 +131,6 @@ function levelLine({ kind, points }: Level, at: (xy: XY) => [number, number], lo
   return element("path", { d: pathOf(points, at), fill: "none", ...style });
 }
 
-function pathOf(points: readonly XY[], at: (xy: XY) => [number, number]): string {
-  return (
-    polyline<XY>()
-      .x((point) => at(point)[0])
-      .y((point) => at(point)[1])
-      .digits(1)(points) ?? ""
-  );
-}
-
 /** A ring with bars; a bar shorter than the ring is not drawn. */
 function measured({ at: [a, b], halfX, halfY }: MeasuredPoint, { x, y }: ChartPlace, look: Look): string {
   const [cx, cy] = [x.px(a), y.px(b)];
@@ -162,7 +151,7 @@ function answer(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number
   const { left, right, top, bottom } = place;
   const [cx, cy] = at(chart.answer.at);
   const { text } = chart.answer;
-  const size = { width: textWidthPx(text, LABEL_PX, true) + 8, height: 16 };
+  const size = labelSize(text);
   const bounds: Box = { x: left + 2, y: top, width: right - left - 4, height: bottom - top };
   const rows = [18, 34, 50, 66].map((up) => bottom - up - 2);
   const beside = rows.flatMap((y) => [
@@ -182,63 +171,25 @@ function answer(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number
   return [
     element("line", { x1: cx, x2: cx, y1: cy, y2: bottom + 5, stroke: look.ink, "stroke-width": 1.2 }),
     element("circle", { cx, cy, r: 3.8, fill: look.paper, stroke: look.ink, "stroke-width": 1.5 }),
-    element(
-      "text",
-      {
-        x: box.x + 4,
-        y: box.y + 12,
-        "font-size": LABEL_PX,
-        "font-weight": 600,
-        stroke: look.paper,
-        "stroke-width": 3,
-        "stroke-opacity": 0.75,
-        "stroke-linejoin": "round",
-        "paint-order": "stroke",
-      },
-      escapeXml(text),
-    ),
+    valueIn(box, text, look),
   ].join("");
 }
 
 /** Names at the right of the lines, set apart from each other. */
-function namesAtRight(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number], look: Look): string {
+function namesOf(chart: Chart, place: ChartPlace, at: (xy: XY) => [number, number], look: Look): string {
   const last = chart.model.at(-1)?.points.at(-1);
+  const named = (text: string, end: readonly [number, number], fill: string) => ({
+    text,
+    end,
+    fill,
+    stroke: fill,
+  });
   const names = [
-    ...(last === undefined
-      ? []
-      : [{ text: "predicted", end: at([last[0], last[1]]), fill: look.predictedText }]),
+    ...(last === undefined ? [] : [named("predicted", at([last[0], last[1]]), look.predictedText)]),
     ...chart.levels.flatMap(({ kind, label, points }) => {
       const end = points.at(-1);
-      return end === undefined
-        ? []
-        : [{ text: label, end: at(end), fill: kind === "wanted" ? look.ink : look.soft }];
+      return end === undefined ? [] : [named(label, at(end), kind === "wanted" ? look.ink : look.soft)];
     }),
   ];
-  const middles = spread(
-    names.map(({ end }) => end[1]),
-    LINE_GAP,
-    place.top + 6,
-    place.bottom - 6,
-  );
-  return names
-    .map(({ text, end, fill }, i) => {
-      const y = middles[i]!;
-      const moved = Math.abs(y - end[1]) > 3 || end[0] < place.right - 3;
-      return [
-        moved
-          ? element("path", {
-              d: `M${Math.round(end[0])},${Math.round(end[1])}L${Math.round(place.right + 5)},${Math.round(y)}`,
-              fill: "none",
-              stroke: fill,
-              "stroke-width": 0.8,
-            })
-          : "",
-        element(
-          "text",
-          { x: place.right + 7, y: y + 4, fill, "font-size": LABEL_PX, "font-weight": 600 },
-          escapeXml(text),
-        ),
-      ].join("");
-    })
-    .join("");
+  return namesAtRight(names, place).join("");
 }

@@ -1,7 +1,8 @@
 import type { Chart } from "./chart.ts";
 import { drawChart } from "./chart-svg.ts";
 import type { Figure, Panel } from "./figure.ts";
-import { type Layout, layoutOf } from "./layout.ts";
+import { axisHeading, PAD, textElement } from "./labels-svg.ts";
+import { type Layout, layoutOf, type PanelLayout } from "./layout.ts";
 import { LOOKS, type Look, type Theme } from "./look.ts";
 import { drawPanel } from "./panel-svg.ts";
 import { textWidthPx } from "./text-width.ts";
@@ -55,44 +56,25 @@ export function figureSvg(figure: Figure | Chart, options: FigureSvgOptions): st
   );
 }
 
-const PAD = 14;
-
 /** A figure over time: main panel, residuals below it, the grounds of push and free flight behind both. */
 function overTime(figure: Figure, width: number, height: number, look: Look): string {
   const layout = layoutOf(figure, width, height);
   return [
-    heading(figure.main, layout, look),
+    axisHeading({ ...figure.main, unit: layout.main.unit }, layout.headingPx, look),
     washes(figure, layout, look),
     drawPanel(figure.main, layout.main, layout, look),
     figure.residual && layout.residual
-      ? residualHeading(figure.residual, layout, look) +
+      ? residualHeading(figure.residual, layout.residual, look) +
         drawPanel(figure.residual, layout.residual, layout, look)
       : "",
     timeAxis(layout, look),
   ].join("");
 }
 
-/** "Speed v, m/s", the axis title of the main panel and the heading of the figure in one. */
-function heading(panel: Panel, layout: Layout, look: Look): string {
-  const symbol =
-    panel.symbol === ""
-      ? ""
-      : ` ${element("tspan", { "font-style": "italic", "font-weight": 400 }, escapeXml(panel.symbol))}`;
-  const unit = layout.main.unit === "" ? "" : `, ${layout.main.unit}`;
-  const rest = unit === "" ? "" : element("tspan", { "font-weight": 400, fill: look.soft }, escapeXml(unit));
-  return element(
-    "text",
-    { x: PAD, y: layout.headingPx, "font-size": 13.5, "font-weight": 600 },
-    escapeXml(panel.quantity) + symbol + rest,
-  );
-}
-
-function residualHeading(panel: Panel, layout: Layout, look: Look): string {
-  const unit = layout.residual!.unit;
-  return element(
-    "text",
-    { x: PAD, y: layout.residual!.top - 9, fill: look.soft },
-    escapeXml(panel.quantity + (unit === "" ? "" : `, ${unit}`)),
+function residualHeading(panel: Panel, place: PanelLayout, look: Look): string {
+  return textElement(
+    { x: PAD, y: place.top - 9, fill: look.soft },
+    panel.quantity + (place.unit === "" ? "" : `, ${place.unit}`),
   );
 }
 
@@ -118,7 +100,7 @@ function washes(figure: Figure, layout: Layout, look: Look): string {
     const fits = right - left >= textWidthPx(wash.label, 11) + 10;
     return [
       ...upright(left, right, isPush ? look.pushWash : look.freeFlightWash),
-      fits ? element("text", { ...at, y: layout.stripTop + 12, fill: look.soft }, escapeXml(wash.label)) : "",
+      fits ? textElement({ ...at, y: layout.stripTop + 12, fill: look.soft }, wash.label) : "",
     ];
   });
   const release = layout.releasePx;
@@ -143,8 +125,7 @@ function timeAxis(layout: Layout, look: Look): string {
   const ticks = layout.timeTicks.map(
     (tick) =>
       element("line", { x1: tick.px, x2: tick.px, y1: foot, y2: foot + 4, stroke: look.soft }) +
-      element(
-        "text",
+      textElement(
         {
           x: tick.px,
           y: foot + 16,
@@ -152,7 +133,7 @@ function timeAxis(layout: Layout, look: Look): string {
           fill: tick.isRelease ? look.ink : look.soft,
           "font-weight": tick.isRelease ? 600 : undefined,
         },
-        escapeXml(tick.text),
+        tick.text,
       ),
   );
   const label = element(
@@ -165,7 +146,7 @@ function timeAxis(layout: Layout, look: Look): string {
 
 function caption(lines: readonly string[], topPx: number, look: Look): string {
   return lines
-    .map((line, i) => element("text", { x: PAD, y: topPx + 12 + 14 * i, fill: look.soft }, escapeXml(line)))
+    .map((line, i) => textElement({ x: PAD, y: topPx + 12 + 14 * i, fill: look.soft }, line))
     .join("");
 }
 

@@ -1,5 +1,6 @@
 import { type Axis, axisOf, spanOf, unitText } from "./axis.ts";
 import type { Figure, Panel } from "./figure.ts";
+import { LABEL_PX, PAD } from "./labels-svg.ts";
 import { textWidthPx } from "./text-width.ts";
 
 /** Where everything of a figure stands, px. */
@@ -24,7 +25,6 @@ export interface PanelLayout {
   readonly unit: string;
 }
 
-const PAD = 14;
 const HEADING = 28; // baseline of the heading and the air below it
 const STRIP = 17; // holds the names push and free flight
 const FOOT = 40; // tick labels and the name of the time axis
@@ -109,7 +109,10 @@ function tickWidths(axis: Axis): readonly number[] {
 function endLabelPx(panel: Panel): number {
   return (
     10 +
-    Math.max(0, ...panel.lines.map((line) => (line.label === "" ? 0 : textWidthPx(line.label, 11.5, true))))
+    Math.max(
+      0,
+      ...panel.lines.map((line) => (line.label === "" ? 0 : textWidthPx(line.label, LABEL_PX, true))),
+    )
   );
 }
 

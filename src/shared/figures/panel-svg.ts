@@ -1,15 +1,13 @@
-import { area, line as polyline } from "d3-shape";
+import { area } from "d3-shape";
 import type { Line, Panel, XY } from "./figure.ts";
+import { labelSize, nameOf, namesAtRight, pathOf, uprightTick, valueIn } from "./labels-svg.ts";
 import type { Layout, PanelLayout } from "./layout.ts";
 import { type Look, PREDICTED_DASHES } from "./look.ts";
-import { type Box, bestPlace, spread } from "./place-labels.ts";
-import { textWidthPx } from "./text-width.ts";
+import { type Box, bestPlace } from "./place-labels.ts";
 import { thinned } from "./thin.ts";
-import { element, escapeXml } from "./xml.ts";
+import { element } from "./xml.ts";
 
-const LABEL_PX = 11.5;
 const LEAST_PX = 0.7; // a third of the width of a line
-const LINE_GAP = 15; // px between the middles of two labels at the right
 
 /** Draws one panel: grid, band, curves, dots, and the labels set apart from them and from each other. */
 export function drawPanel(panel: Panel, place: PanelLayout, layout: Layout, look: Look): string {
@@ -60,12 +58,7 @@ function grid(place: PanelLayout, layout: Layout, look: Look): string {
           y2: y,
           stroke: value === 0 ? look.soft : look.hairline,
           "stroke-width": value === 0 ? 0.9 : 0.8,
-        }) +
-        element(
-          "text",
-          { x: layout.left - 7, y: y + 4, "text-anchor": "end", fill: look.soft },
-          escapeXml(text),
-        )
+        }) + uprightTick(layout.left, y, text, look)
       );
     })
     .join("");
@@ -74,12 +67,8 @@ function grid(place: PanelLayout, layout: Layout, look: Look): string {
 function curve(line: Line, at: (xy: XY) => [number, number], zeroPx: number, look: Look): string {
   const drawable = (point: XY) => point.every(Number.isFinite);
   const points = thinned(line.points, at, LEAST_PX);
-  const d = polyline<XY>()
-    .defined(drawable)
-    .x((point) => at(point)[0])
-    .y((point) => at(point)[1])
-    .digits(1)(points);
-  if (!d) return "";
+  const d = pathOf(points, at);
+  if (d === "") return "";
   const stroke = { d, fill: "none", "stroke-linejoin": "round" };
   if (line.role === "measured") {
     return element("path", {
@@ -131,41 +120,30 @@ function labels(
   });
   const atEdge = ends.filter(({ end }) => end[0] >= layout.right - 24);
   const inside = ends.filter(({ end }) => end[0] < layout.right - 24);
-  const middles = spread(
-    atEdge.map(({ end }) => end[1]),
-    LINE_GAP,
-    place.top + 6,
-    place.bottom - 6,
-  );
-  const drawn: string[] = [];
-  atEdge.forEach(({ line, end }, i) => {
-    const y = middles[i]!;
-    if (Math.abs(y - end[1]) > 3 || end[0] < layout.right - 3) {
-      const path = `M${Math.round(end[0])},${Math.round(end[1])}L${Math.round(layout.right + 5)},${Math.round(y)}`;
-      drawn.push(
-        element("path", { d: path, fill: "none", stroke: lineColour(line, look), "stroke-width": 0.8 }),
-      );
-    }
-    drawn.push(name(line, layout.right + 7, y + 4, look));
-  });
+  const drawn = [
+    ...namesAtRight(
+      atEdge.map(({ line, end }) => ({
+        text: line.label,
+        end,
+        fill: nameColour(line, look),
+        stroke: lineColour(line, look),
+      })),
+      { ...place, right: layout.right },
+    ),
+  ];
   for (const { at: where, text } of panel.callouts) {
     const [cx, cy] = at(where);
-    const size = { width: textWidthPx(text, LABEL_PX, true) + 8, height: 16 };
+    const size = labelSize(text);
     const box = bestPlace(around(cx, cy, size, bounds), bounds, taken, points);
     taken.push(box);
-    const middle = { x: box.x + 4, y: box.y + 12 };
     drawn.push(
       leader([cx, cy], box, look),
       element("circle", { cx, cy, r: 3.6, fill: look.paper, stroke: look.ink, "stroke-width": 1.4 }),
-      element(
-        "text",
-        { ...middle, "font-size": LABEL_PX, "font-weight": 600, ...halo(look) },
-        escapeXml(text),
-      ),
+      valueIn(box, text, look),
     );
   }
   for (const { line, end } of inside) {
-    const size = { width: textWidthPx(line.label, LABEL_PX, true) + 8, height: 16 };
+    const size = labelSize(line.label);
     const along = line.points.filter((point) => point.every(Number.isFinite)).map(at);
     const back = along
       .filter((_, i) => (along.length - 1 - i) % Math.ceil(along.length / 24) === 0)
@@ -173,29 +151,17 @@ function labels(
     const candidates = [end, ...back].flatMap(([px, py]) => around(px, py, size, bounds).slice(0, 12));
     const box = bestPlace(candidates, bounds, taken, points);
     taken.push(box);
-    drawn.push(name(line, box.x + 4, box.y + 12, look));
+    drawn.push(nameOf(line.label, box.x + 4, box.y + 12, nameColour(line, look)));
   }
   return drawn.join("");
 }
 
-function name(line: Line, x: number, y: number, look: Look): string {
-  const fill = line.role === "predicted" ? look.predictedText : look.measuredText;
-  return element("text", { x, y, fill, "font-size": LABEL_PX, "font-weight": 600 }, escapeXml(line.label));
+function nameColour(line: Line, look: Look): string {
+  return line.role === "predicted" ? look.predictedText : look.measuredText;
 }
 
 function lineColour(line: Line, look: Look): string {
   return line.role === "predicted" ? look.predicted : look.measured;
-}
-
-/** A rim of paper that keeps a word readable where a hairline runs under it. */
-function halo(look: Look) {
-  return {
-    stroke: look.paper,
-    "stroke-width": 3,
-    "stroke-opacity": 0.75,
-    "stroke-linejoin": "round",
-    "paint-order": "stroke",
-  };
 }
 
 /** A hairline from a point to its label, where the label had to move away from it. */
