@@ -6,15 +6,17 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm run bench [-- --rounds N] [-- --only PART]: the figures of docs/bench.md in one table. Ends with 0 whether or not
- * the targets are met, because a busy machine is no fault of the program; with 1 when a figure could not be had.
+ * npm run bench [-- --rounds N] [-- --only PART]: the figures of docs/bench.md in one table. Ends with 0
+ * whether or not the targets are met, because a busy machine is no fault of the program; with 1 when a
+ * figure could not be had.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "bench", "program");
 
 if (!ensurePrograms(["ffmpeg", "chromium"]).ok || !buildIfStale()) process.exit(1);
 
-// Bundled as the product is, so that what is timed runs as it runs for a person: no transforming, no test runner.
+// Bundled as the product is, so that what is timed runs as it runs for a person: no
+// transforming, no test runner.
 await build({
   root: ROOT,
   configFile: false,

@@ -21,8 +21,8 @@ const RESULTS = [
 const STAMP = "out/built-at.txt";
 
 /**
- * Builds out/ when any source is newer than the last build, or a part of out/ is missing. What the build says goes to
- * standard error, so that a program's own output stays clean.
+ * Builds out/ when any source is newer than the last build, or a part of out/ is missing. What the build says
+ * goes to standard error, so that a program's own output stays clean.
  * @param {(line: string) => void} [say]
  * @returns {boolean} false when the build failed
  */

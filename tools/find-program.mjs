@@ -12,8 +12,9 @@ const WINDOWS = process.platform === "win32";
  */
 
 /**
- * The ffmpeg to use: LOFTMARK_FFMPEG, then the binary of the package ffmpeg-static if its download worked, then PATH.
- * A LOFTMARK_FFMPEG that names nothing gives null, not the next choice: the person asked for that one.
+ * The ffmpeg to use: LOFTMARK_FFMPEG, then the binary of the package ffmpeg-static if its download
+ * worked, then PATH. A LOFTMARK_FFMPEG that names nothing gives null, not the next choice: the
+ * person asked for that one.
  * @param {NodeJS.ProcessEnv} [env]
  * @returns {FoundProgram | null}
  */
@@ -39,7 +40,8 @@ export function findFfprobe(ffmpegPath, env = process.env) {
 }
 
 /**
- * A Chromium to drive in browser tests: LOFTMARK_CHROMIUM, then the usual names on PATH, then the usual places.
+ * A Chromium to drive in browser tests: LOFTMARK_CHROMIUM, then the usual names on
+ * PATH, then the usual places.
  * @param {NodeJS.ProcessEnv} [env]
  * @returns {FoundProgram | null}
  */

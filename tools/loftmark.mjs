@@ -3,7 +3,8 @@ import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { buildIfStale } from "./build-if-stale.mjs";
 
-// The command line: builds when needed, then runs in the folder the person is in (npm moves to the project's root).
+// The command line: builds when needed, then runs in the folder the person is in (npm
+// moves to the project's root).
 if (!buildIfStale()) process.exit(1);
 
 const program = join(dirname(dirname(fileURLToPath(import.meta.url))), "out", "main", "cli.js");

@@ -140,7 +140,8 @@ function leaves(node) {
 }
 
 /**
- * @param {any} node  @param {(node: any) => void} see  types are left out: they are gone when the program runs
+ * @param {any} node
+ * @param {(node: any) => void} see  types are left out: they are gone when the program runs
  */
 function walk(node, see) {
   if (node === null || typeof node !== "object") return;

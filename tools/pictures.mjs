@@ -9,8 +9,8 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm run pictures: the pictures of docs/guide.md, taken of the app as a person would use it on a new example launch.
- * Nothing is drawn or retouched; the colours are only reduced to a palette, to keep the files small.
+ * npm run pictures: the pictures of docs/guide.md, taken of the app as a person would use it on a new example
+ * launch. Nothing is drawn or retouched; the colours are only reduced to a palette, to keep the files small.
  */
 
 /** @typedef {import("playwright-core").Page} Page */
@@ -270,7 +270,11 @@ async function takeReport(page) {
   await take(page, "report");
 }
 
-/** Opens a heading of the ledger and waits until everything stands still. @param {Page} page @param {string} step */
+/**
+ * Opens a heading of the ledger and waits until everything stands still.
+ * @param {Page} page
+ * @param {string} step
+ */
 async function lookAt(page, step) {
   const button = page.locator(`[data-step=${step}] h2 button`);
   if ((await button.getAttribute("aria-expanded")) === "false") await button.click();
@@ -338,7 +342,8 @@ function around({ x, y, width, height }, margin) {
 }
 
 /**
- * Takes a picture of the page, or of a part of it, and says how large it became: in the most colours that keep it small.
+ * Takes a picture of the page, or of a part of it, and says how large it became: in the most
+ * colours that keep it small.
  * @param {Page} page
  * @param {string} name
  * @param {Box} [clip]

@@ -10,7 +10,8 @@ const FONT = "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf";
 
 /**
  * What each platform's person types to get a program; the Debian packages are what this file installs itself.
- * @type {Record<ProgramName, { variable: string, debian: string, darwin: string, win32: string, linux: string }>}
+ * @type {Record<ProgramName, { variable: string, debian: string, darwin: string, win32:
+ *   string, linux: string }>}
  */
 const SOURCES = {
   ffmpeg: {
@@ -37,11 +38,13 @@ const SOURCES = {
 };
 
 /**
- * Makes sure the named programs are there and says what it found, one line each. Missing on a Debian family system
- * as root: installs the packages with apt-get, saying so. Missing elsewhere: one line with the command to run.
+ * Makes sure the named programs are there and says what it found, one line each. Missing on a Debian
+ * family system as root: installs the packages with apt-get, saying so. Missing elsewhere: one line
+ * with the command to run.
  * @param {readonly ProgramName[]} wanted
  * @param {(line: string) => void} [say]
- * @returns {{ ok: boolean, found: Record<ProgramName, FoundProgram | null> }} ok is false when any is still missing
+ * @returns {{ ok: boolean, found: Record<ProgramName, FoundProgram | null> }} ok is false
+ *   when any is still missing
  */
 export function ensurePrograms(wanted, say = console.log) {
   let found = findAll();
@@ -65,7 +68,8 @@ function findAll() {
 }
 
 /**
- * True when the person's own variable points at nothing: installing a package would not help, correcting it would.
+ * True when the person's own variable points at nothing: installing a package would not
+ * help, correcting it would.
  * @param {ProgramName} name
  */
 function isMisnamed(name) {

@@ -7,8 +7,8 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm start [folder]: the desktop window where Electron is there or can be fetched, else the browser of this machine.
- * LOFTMARK_HOST=loopback takes the browser at once.
+ * npm start [folder]: the desktop window where Electron is there or can be fetched, else the browser of this
+ * machine. LOFTMARK_HOST=loopback takes the browser at once.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const FETCH_WAIT_MS = 60_000; // Electron is about 110 MB; a slower line is better told to fetch it beforehand

@@ -6,15 +6,16 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm run stress [-- --only PART] [-- --seed N] [-- --short]: the long attacks on what must never be lost, part after part. Ends
- * with 1 when a part failed.
+ * npm run stress [-- --only PART] [-- --seed N] [-- --short]: the long attacks on what must never be lost,
+ * part after part. Ends with 1 when a part failed.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "stress", "program");
 
 if (!ensurePrograms(["ffmpeg"]).ok || !buildIfStale()) process.exit(1);
 
-// Bundled as the product is, so that what is attacked runs as it runs for a person: no transforming, no test runner.
+// Bundled as the product is, so that what is attacked runs as it runs for a person: no
+// transforming, no test runner.
 await build({
   root: ROOT,
   configFile: false,

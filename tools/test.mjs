@@ -6,8 +6,9 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm test: finds or installs the programs the tests need, then types, lint, build and every test. All steps run even
- * when an earlier one fails, so that one run tells everything; the exit status is 0 only when all of them passed.
+ * npm test: finds or installs the programs the tests need, then types, lint, build and every test. All
+ * steps run even when an earlier one fails, so that one run tells everything; the exit status is 0 only
+ * when all of them passed.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const REPORT = join(ROOT, "out", "test-report.json");

@@ -10,8 +10,8 @@ const FOLDERS = ["test/shared", "test/published", "test/reference", "test/render
 /**
  * Finds, for a source file, the test files that run any of it, nearest first.
  * @param {string} root
- * @returns {(file: string) => string[][]} paths from the root, in stages: its own tests and those that import it; those that import
- *   what imports it; all others
+ * @returns {(file: string) => string[][]} paths from the root, in stages: its own tests and those that import
+ *   it; those that import what imports it; all others
  */
 export function testsOf(root) {
   /** @type {Map<string, readonly string[]>} */
@@ -38,7 +38,9 @@ export function testsOf(root) {
 }
 
 /**
- * @param {string} start  @param {(file: string) => readonly string[]} importsOf  @returns {Map<string, number>}
+ * @param {string} start
+ * @param {(file: string) => readonly string[]} importsOf
+ * @returns {Map<string, number>}
  */
 function distancesFrom(start, importsOf) {
   const seen = new Map([[start, 0]]);
@@ -47,7 +49,9 @@ function distancesFrom(start, importsOf) {
 }
 
 /**
- * @param {string} root  @param {string} file  @returns {string[]} what it imports by a relative path, types left out
+ * @param {string} root
+ * @param {string} file
+ * @returns {string[]} what it imports by a relative path, types left out
  */
 function ownImports(root, file) {
   const text = readFileSync(join(root, file), "utf8");

@@ -6,8 +6,8 @@ import { runCli } from "./cli/run-cli.ts";
 const STATUS_OF = { SIGINT: 130, SIGTERM: 143 } as const;
 
 /**
- * The headless host: runs the command line of this process when it is the program that was started. A signal stops what is being done,
- * threads and ffmpeg with it; what is being written is written whole first.
+ * The headless host: runs the command line of this process when it is the program that was started. A signal
+ * stops what is being done, threads and ffmpeg with it; what is being written is written whole first.
  */
 async function main(): Promise<void> {
   const stop = new AbortController();

@@ -29,9 +29,10 @@ import { createMedia } from "./media/create-media.ts";
 import { faultFrom } from "./service/replies.ts";
 
 /**
- * The desktop host. The page lives at loftmark://app/ and talks to the same handler as everywhere, through a scheme of
- * our own: no port is opened. The page can reach nothing else; this file adds the folder picker, the menu, dropped
- * files and printing, and waits for the page's last save before its window shows another folder or goes.
+ * The desktop host. The page lives at loftmark://app/ and talks to the same handler as everywhere,
+ * through a scheme of our own: no port is opened. The page can reach nothing else; this file adds the
+ * folder picker, the menu, dropped files and printing, and waits for the page's last save before its
+ * window shows another folder or goes.
  */
 
 protocol.registerSchemesAsPrivileged([
@@ -76,7 +77,8 @@ if (app.requestSingleInstanceLock()) {
     contents.on("will-attach-webview", (event) => event.preventDefault());
     contents.setWindowOpenHandler(() => ({ action: "deny" }));
     contents.on("did-navigate", (_navigated, url) => void nowShows(url));
-    // A page with something unsaved holds itself back; without this, nothing would be said and nothing would happen.
+    // A page with something unsaved holds itself back; without this, nothing would be said
+    // and nothing would happen.
     contents.on("will-prevent-unload", (event) => {
       if (mayGo || dialog.showMessageBoxSync(leaveQuestion(NOT_SAVED)) === LEAVE) event.preventDefault();
     });
@@ -142,7 +144,10 @@ async function start(): Promise<void> {
   await window.loadURL(pageOf(first.id));
 }
 
-/** Keeps the window until its page has saved, then goes on with what was wanted; unless the person would rather stay. */
+/**
+ * Keeps the window until its page has saved, then goes on with what was wanted; unless the
+ * person would rather stay.
+ */
 function holdBack(event: { preventDefault(): void }, goOn: () => void): void {
   if (mayGo) return;
   event.preventDefault();
@@ -194,8 +199,8 @@ function showFolder(path: string): Promise<void> {
 }
 
 /**
- * Opens a folder and shows it, once the page has saved what it has; a folder that cannot be opened is said in words, and
- * the one before stays.
+ * Opens a folder and shows it, once the page has saved what it has; a folder that cannot be opened is said in
+ * words, and the one before stays.
  */
 async function showNow(path: string): Promise<void> {
   try {

@@ -1,7 +1,10 @@
 import { contextBridge, ipcRenderer, webUtils } from "electron";
 import { FINISH_SAVES, PICK_FOLDER, SAVE_PDF, SAVES_FINISHED, SHOW_FOLDER } from "./host/desktop-channels.ts";
 
-/** Saves what the page has, and says why when something is left unsaved. Before there is a document, nothing is. */
+/**
+ * Saves what the page has, and says why when something is left unsaved. Before there
+ * is a document, nothing is.
+ */
 let finishSaves: () => Promise<unknown> = async () => null;
 
 /** What only a desktop has, and nothing more: the page does the rest through fetch. */
@@ -27,7 +30,8 @@ ipcRenderer.on(FINISH_SAVES, async (_event, question: number) => {
   await ipcRenderer.invoke(SAVES_FINISHED, question, fault);
 });
 
-// A folder or a clip dropped anywhere on the window opens its field folder. Only here can a dropped file's path be had.
+// A folder or a clip dropped anywhere on the window opens its field folder. Only here can a
+// dropped file's path be had.
 window.addEventListener("dragover", (event) => event.preventDefault());
 window.addEventListener("drop", (event) => {
   event.preventDefault();

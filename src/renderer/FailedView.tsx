@@ -14,7 +14,10 @@ const OF_FILE: ReadonlySet<FaultCode> = new Set<FaultCode>([
   "bad-session",
 ]);
 
-/** What is shown when a folder could not be opened: why, what to do, and the last good state where the history has one. */
+/**
+ * What is shown when a folder could not be opened: why, what to do, and the last good state
+ * where the history has one.
+ */
 export function FailedView({ fault }: { readonly fault: Fault }) {
   const actions = useActions();
   return (

@@ -181,8 +181,8 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
 }
 
 /**
- * On the session as it is now: somebody may have marked while the point was followed. What the clip held is noted with the
- * marks, unless it was before.
+ * On the session as it is now: somebody may have marked while the point was followed. What the clip held is
+ * noted with the marks, unless it was before.
  */
 function save(
   folder: FieldFolder,

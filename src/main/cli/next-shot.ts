@@ -122,7 +122,8 @@ async function measured(
   const { cacheDir } = personDirs();
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
   const factsOf = createFactsCache(media, cacheDir);
-  // Clock checks look at other shots, so the session stays whole; measuring a shot without marks costs nothing.
+  // Clock checks look at other shots, so the session stays whole; measuring a shot
+  // without marks costs nothing.
   const options = {
     signal: terminal.signal,
     onProgress,

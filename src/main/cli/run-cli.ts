@@ -30,8 +30,8 @@ const VERBS: readonly Verb[] = [
 /**
  * Runs one command line.
  * @param argv the arguments after the program
- * @returns the exit status: 0 done; 1 could not, with cause and remedy on standard error (and as { error } on standard
- *   output with --json); 2 the arguments do not fit
+ * @returns the exit status: 0 done; 1 could not, with cause and remedy on standard error (and as { error } on
+ *   standard output with --json); 2 the arguments do not fit
  */
 export async function runCli(argv: readonly string[], terminal: Terminal): Promise<number> {
   const [name, ...rest] = argv;
@@ -58,7 +58,10 @@ export async function runCli(argv: readonly string[], terminal: Terminal): Promi
   }
 }
 
-/** Writes why something could not be done: words on standard error and, with --json, { error } on standard output. */
+/**
+ * Writes why something could not be done: words on standard error and, with --json, {
+ * error } on standard output.
+ */
 function tellFault(terminal: Terminal, fault: Fault, json: boolean): void {
   if (json) terminal.out(`${JSON.stringify({ error: fault }, null, 2)}\n`);
   terminal.err(`${fault.cause}\n${fault.remedy}\n`);

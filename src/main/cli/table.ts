@@ -16,7 +16,9 @@ function width(text: string): number {
   return [...text].length;
 }
 
-/** Breaks words into lines of at most `columns`, each after the indent; a word longer than that stands alone. */
+/**
+ * Breaks words into lines of at most `columns`, each after the indent; a word longer than that stands alone.
+ */
 export function wrapped(text: string, indent: string, columns = 100): string {
   const lines: string[] = [];
   let line = "";

@@ -10,7 +10,9 @@ import {
   worldToPixel,
 } from "./example-scene.ts";
 
-/** Body places are [forward, up] in metres from the centre of gravity; a place given twice is a sharp corner. */
+/**
+ * Body places are [forward, up] in metres from the centre of gravity; a place given twice is a sharp corner.
+ */
 type Body = World;
 
 const FUSELAGE: readonly Body[] = [

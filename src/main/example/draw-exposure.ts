@@ -38,9 +38,9 @@ interface Part {
 }
 
 /**
- * The box around everything that moves, drawn as the mean over the exposure of a frame. The shaft of the rod slides along
- * itself and looks the same at every instant, so only the parts around fork and airframe are drawn for each instant:
- * together while they overlap, and apart once the airframe is clear of the fork.
+ * The box around everything that moves, drawn as the mean over the exposure of a frame. The shaft of the rod
+ * slides along itself and looks the same at every instant, so only the parts around fork and airframe are
+ * drawn for each instant: together while they overlap, and apart once the airframe is clear of the fork.
  * @returns a part of a picture as large as `still`, which it is drawn on
  */
 export function drawExposure(still: Canvas, camera: ExampleCamera, frame: number): Canvas {
@@ -97,7 +97,10 @@ function spanOf(part: Part, camera: ExampleCamera, middle: number): Span {
   return [middle + low - exposureS / 2, middle + high + exposureS / 2];
 }
 
-/** A part on the still picture, as the mean over instants evenly spread over the exposure and symmetric about its middle. */
+/**
+ * A part on the still picture, as the mean over instants evenly spread over the exposure and
+ * symmetric about its middle.
+ */
 function meanOver(span: Span, part: Part, still: Canvas, camera: ExampleCamera): Canvas {
   const { sum, instants } = emptyMean(span, part, still, camera);
   const [from, to] = span;
@@ -114,8 +117,8 @@ function meanOver(span: Span, part: Part, still: Canvas, camera: ExampleCamera):
 }
 
 /**
- * The same where each row has its own exposure: instants are spread over all of them, each standing for the time around it, and count
- * in a pixel by the share of its exposure that falls into that time.
+ * The same where each row has its own exposure: instants are spread over all of them, each standing for the
+ * time around it, and count in a pixel by the share of its exposure that falls into that time.
  */
 function meanByRows(span: Span, part: Part, still: Canvas, camera: ExampleCamera, middle: number): Canvas {
   const { sum, instants } = emptyMean(span, part, still, camera);
@@ -142,7 +145,10 @@ function meanByRows(span: Span, part: Part, still: Canvas, camera: ExampleCamera
   return sum;
 }
 
-/** When the exposure of each pixel of a box begins, kept within a span; and the earliest and latest of each row. */
+/**
+ * When the exposure of each pixel of a box begins, kept within a span; and the
+ * earliest and latest of each row.
+ */
 function exposureBegins(box: Canvas, camera: ExampleCamera, middle: number, [low, high]: Span) {
   const times = new Float64Array(box.width * box.height);
   const rows: Span[] = [];
@@ -151,7 +157,8 @@ function exposureBegins(box: Canvas, camera: ExampleCamera, middle: number, [low
     return Math.min(high, Math.max(low, begin));
   };
   for (let row = 0; row < box.height; row++) {
-    // Along a row the seen row changes by a few px in all, and evenly: straight between its ends is good to 0.3 px, or 2 µs.
+    // Along a row the seen row changes by a few px in all, and evenly: straight between its ends is
+    // good to 0.3 px, or 2 µs.
     const y = box.top + row + 0.5;
     const [first, last] = [beginAt(box.left, y), beginAt(box.left + box.width, y)];
     for (let column = 0, i = row * box.width; column < box.width; column++, i++) {

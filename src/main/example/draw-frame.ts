@@ -14,7 +14,10 @@ export interface FramePainter {
   readonly frames: number;
   /** Bytes of one frame: planes Y, Cb, Cr in turn, rows from the top, Cb and Cr at half size (yuv420p). */
   readonly bytes: number;
-  /** Paints one frame with the noise of the sensor. @throws RangeError when the frame is not in the clip or `into` is too short */
+  /**
+   * Paints one frame with the noise of the sensor.
+   * @throws RangeError when the frame is not in the clip or `into` is too short
+   */
   paint(frame: number, into: Uint8Array): void;
   /** The same frame without noise and before rounding. */
   clean(frame: number): Canvas;
@@ -28,8 +31,9 @@ interface PicturePainter {
 }
 
 /**
- * Draws the example clip frame by frame. What does not move is drawn once; each frame redraws the box around what moves,
- * as the mean of several instants of its exposure. Through a lens or a shaking hand the whole picture is then drawn again.
+ * Draws the example clip frame by frame. What does not move is drawn once; each frame redraws the box around
+ * what moves, as the mean of several instants of its exposure. Through a lens or a shaking hand the whole
+ * picture is then drawn again.
  * @param seed of the noise: the same seed gives the same clip
  */
 export function createFramePainter(seed: number, variant: ExampleVariant = "plain"): FramePainter {
@@ -107,7 +111,10 @@ function flatPictures(camera: ExampleCamera): PicturePainter {
   };
 }
 
-/** Pictures seen through a lens or from a shaking hand: all of each is drawn again from a pinhole camera's picture with a margin. */
+/**
+ * Pictures seen through a lens or from a shaking hand: all of each is drawn again from a pinhole
+ * camera's picture with a margin.
+ */
 function bentPictures(camera: ExampleCamera, posts: boolean): PicturePainter {
   const { width, height } = PICTURE;
   const still = drawStill(camera, posts, [
@@ -164,7 +171,10 @@ function toBytes(plane: Float32Array, bytes: Uint8Array): void {
   for (let i = 0; i < plane.length; i++) bytes[i] = plane[i] + 0.5;
 }
 
-/** Rounds luma plus noise to bytes; luma lies in 16 to 235 and the noise within seven standard deviations: no overflow. */
+/**
+ * Rounds luma plus noise to bytes; luma lies in 16 to 235 and the noise within seven standard
+ * deviations: no overflow.
+ */
 function addNoise(
   luma: Int16Array,
   lumaAt: number,

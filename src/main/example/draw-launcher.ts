@@ -3,7 +3,10 @@ import { type Canvas, type Colour, colour, fill, type Paint } from "./draw-paint
 import { bar, circle, ribbon, smoothOutline } from "./draw-shape.ts";
 import { type Pixel, rampToWorld, TRUE_CAMERA, type World, worldToPixel } from "./example-scene.ts";
 
-/** Ramp places are [along, above]: metres along the push line and above it, from the centre of gravity at rest. */
+/**
+ * Ramp places are [along, above]: metres along the push line and above it, from the
+ * centre of gravity at rest.
+ */
 const AXIS_M = -0.087; // the barrel lies this far below the push line
 const MOUTH_M = -0.03;
 const REAR_M = -0.93;
@@ -32,7 +35,9 @@ function tube(canvas: Canvas, from: number, to: number, width: number, colours: 
   fill(canvas, bar(at([from, AXIS_M]), at([to, AXIS_M]), px(width)), across(from, AXIS_M, width, colours));
 }
 
-/** The parts of the launcher that stand still: legs, tank, hose, barrel and the rest that carries the tail. */
+/**
+ * The parts of the launcher that stand still: legs, tank, hose, barrel and the rest that carries the tail.
+ */
 export function drawLauncher(canvas: Canvas): void {
   leg(canvas, [-0.13, AXIS_M], -0.2);
   leg(canvas, [-0.13, AXIS_M], 0.03);
@@ -142,14 +147,19 @@ function drawTank(canvas: Canvas): void {
   fill(canvas, bar(worldToPixel(gauge), worldToPixel(needle), px(0.0045), px(0.002)), HOSE);
 }
 
-/** The rod, out of the barrel by its travel, with the collar that carries the fork; at most `shownM` of its shaft. */
+/**
+ * The rod, out of the barrel by its travel, with the collar that carries the fork; at
+ * most `shownM` of its shaft.
+ */
 export function drawRod(canvas: Canvas, travelM: number, shownM = Number.POSITIVE_INFINITY): void {
   const tip = ROD_TIP_M + travelM;
   tube(canvas, Math.max(MOUTH_M, tip - shownM), tip, 0.016, CHROME);
   tube(canvas, tip - 0.045, tip + 0.012, 0.03, COLLAR);
 }
 
-/** The arm of the fork, from the rod up to the peg on the far side of the airframe, which hides its upper end. */
+/**
+ * The arm of the fork, from the rod up to the peg on the far side of the airframe, which hides its upper end.
+ */
 export function drawFork(canvas: Canvas, travelM: number): void {
   const root = travelM + ROD_TIP_M - 0.018;
   const places: readonly World[] = [

@@ -1,7 +1,10 @@
 import type { Outline } from "./draw-shape.ts";
 import type { Pixel } from "./example-scene.ts";
 
-/** A part of the picture in luma and colour difference (BT.709, 16 to 235), not yet rounded; rows from the top. */
+/**
+ * A part of the picture in luma and colour difference (BT.709, 16 to 235), not yet
+ * rounded; rows from the top.
+ */
 export interface Canvas {
   readonly left: number;
   readonly top: number;
@@ -41,7 +44,9 @@ export function makeCanvas(
   };
 }
 
-/** A colour of the screen, "#rrggbb", as luma and colour difference: ITU-R BT.709-6, item 3, quantised range. */
+/**
+ * A colour of the screen, "#rrggbb", as luma and colour difference: ITU-R BT.709-6, item 3, quantised range.
+ */
 export function colour(hex: string): Colour {
   const [r, g, b] = [1, 3, 5].map((i) => Number.parseInt(hex.slice(i, i + 2), 16) / 255) as [
     number,
@@ -57,8 +62,9 @@ export function mixed(a: Colour, b: Colour, share: number): Colour {
 }
 
 /**
- * Fills an outline with exact area coverage at its edges: each edge adds the area it cuts from every pixel to a table of
- * differences, and the running sum along a row is the coverage. Parts outside the canvas are left out.
+ * Fills an outline with exact area coverage at its edges: each edge adds the area it cuts from every
+ * pixel to a table of differences, and the running sum along a row is the coverage. Parts outside
+ * the canvas are left out.
  */
 export function fill(canvas: Canvas, drawn: Outline, paint: Paint, alpha = 1): void {
   const outline = canvas.view === null ? drawn : drawn.map(canvas.view);
@@ -121,7 +127,9 @@ function shades(
 
 let table = new Float32Array(0);
 
-/** Differences along each row of the signed area an outline covers. The table is used again by the next call. */
+/**
+ * Differences along each row of the signed area an outline covers. The table is used again by the next call.
+ */
 function coverage(outline: Outline, left: number, top: number, width: number, height: number): Float32Array {
   const n = width * height;
   if (table.length < n) table = new Float32Array(n);
@@ -136,7 +144,10 @@ function coverage(outline: Outline, left: number, top: number, width: number, he
   return table;
 }
 
-/** One edge from (x0, y0) down to (x1, y1), y0 < y1, row by row; in a row it is a trapezium cut from each pixel it meets. */
+/**
+ * One edge from (x0, y0) down to (x1, y1), y0 < y1, row by row; in a row it is a trapezium cut
+ * from each pixel it meets.
+ */
 function addEdge(width: number, x0: number, y0: number, x1: number, y1: number, sign: number): void {
   const slope = (x1 - x0) / (y1 - y0);
   let x = x0;

@@ -23,7 +23,10 @@ const SCALE_MARK_RADIUS_M = 0.021;
 
 const px = (metres: number) => metres / TRUE_CAMERA.metresPerPx;
 
-/** The scale board: bands of a tenth of the rod's length and a target at each end, whose middles are one rod length apart. */
+/**
+ * The scale board: bands of a tenth of the rod's length and a target at each end, whose middles
+ * are one rod length apart.
+ */
 export function drawScaleBoard(canvas: Canvas): void {
   const { a, b } = TRUE_SCALE_ROD;
   const length = Math.hypot(b[0] - a[0], b[1] - a[1]);

@@ -10,8 +10,9 @@ export interface Resampler {
   /** Sets the time of the frame that is seen, which decides the shake. */
   setTime(timeS: number): void;
   /**
-   * Fills a plane of the seen picture from one of the pinhole camera's: each pixel takes its value from where the inverse of `seen`
-   * says, between the four nearest samples. With a step of 2, every second pixel each way: for colour, which is stored at half size.
+   * Fills a plane of the seen picture from one of the pinhole camera's: each pixel takes its value from where
+   * the inverse of `seen` says, between the four nearest samples. With a step of 2, every second pixel each
+   * way: for colour, which is stored at half size.
    */
   resample(values: Float32Array, step: 1 | 2, into: Float32Array): void;
 }
@@ -63,7 +64,10 @@ function alongRow(nodes: Places, y: number, line: Places): void {
   }
 }
 
-/** One row of the seen picture, from the four samples around each place; every `step`-th pixel, the first half a step in. */
+/**
+ * One row of the seen picture, from the four samples around each place; every `step`-th pixel,
+ * the first half a step in.
+ */
 function sampleRow(
   values: Float32Array,
   width: number,

@@ -8,7 +8,9 @@ export function circle([cx, cy]: Pixel, radius: number): Outline {
   return pieSlice([cx, cy], radius, 0, 2 * Math.PI);
 }
 
-/** The part of a disc between two angles, rad, with the corner at the centre when it is less than the whole. */
+/**
+ * The part of a disc between two angles, rad, with the corner at the centre when it is less than the whole.
+ */
 export function pieSlice([cx, cy]: Pixel, radius: number, from: number, to: number): Outline {
   const whole = to - from >= 2 * Math.PI - 1e-9;
   const n = Math.max(2, Math.ceil(((to - from) / (2 * Math.PI)) * 144));
@@ -32,7 +34,9 @@ export function bar(a: Pixel, b: Pixel, widthA: number, widthB = widthA): Outlin
   ];
 }
 
-/** A ribbon of constant width along a line of three or more points, mitred at the joints: for smooth curves. */
+/**
+ * A ribbon of constant width along a line of three or more points, mitred at the joints: for smooth curves.
+ */
 export function ribbon(line: readonly Pixel[], width: number): Outline {
   const left: Pixel[] = [];
   const right: Pixel[] = [];
@@ -47,8 +51,8 @@ export function ribbon(line: readonly Pixel[], width: number): Outline {
 }
 
 /**
- * A smooth closed outline through the given points (Catmull and Rom's interpolating cubic, 1974); a point given twice
- * in a row makes a sharp corner.
+ * A smooth closed outline through the given points (Catmull and Rom's interpolating cubic, 1974); a point
+ * given twice in a row makes a sharp corner.
  */
 export function smoothOutline(through: readonly Pixel[], closed = true): readonly Pixel[] {
   const n = through.length;

@@ -6,8 +6,8 @@ const WHITE = colour("#f4f4f0");
 const BLACK = colour("#16181a");
 
 /**
- * A round target with alternating black and white quarters in a thin black ring. It looks the same turned by half a turn, so its middle
- * is where the quarters meet, however it is blurred or scaled.
+ * A round target with alternating black and white quarters in a thin black ring. It looks the same turned by
+ * half a turn, so its middle is where the quarters meet, however it is blurred or scaled.
  * @param angle rad, direction of one border between quarters, anticlockwise from the picture's x axis
  */
 export function drawTarget(canvas: Canvas, centre: Pixel, radiusM: number, angle: number): void {

@@ -1,6 +1,10 @@
-/** Smooth random fields for sky, trees and grass. The same place always has the same value: no state, no seed. */
+/**
+ * Smooth random fields for sky, trees and grass. The same place always has the same value: no state, no seed.
+ */
 
-/** A number in [0, 1) that belongs to a lattice point; integer mixing after Jenkins' one-at-a-time function. */
+/**
+ * A number in [0, 1) that belongs to a lattice point; integer mixing after Jenkins' one-at-a-time function.
+ */
 export function latticeChance(ix: number, iy: number): number {
   let h = (Math.imul(ix, 0x27d4eb2d) ^ Math.imul(iy, 0x165667b1)) | 0;
   h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
@@ -18,7 +22,10 @@ export function smoothNoise(x: number, y: number): number {
   return upper * (1 - wy) + lower * wy;
 }
 
-/** Layers of value noise, each at twice the pitch and half the height of the one before; in [0, 1], mean about 0.5. */
+/**
+ * Layers of value noise, each at twice the pitch and half the height of the one before;
+ * in [0, 1], mean about 0.5.
+ */
 export function layeredNoise(x: number, y: number, layers: number): number {
   let [sum, weight, scale] = [0, 0, 1];
   for (let i = 0; i < layers; i++) {

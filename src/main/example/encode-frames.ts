@@ -20,10 +20,12 @@ export interface EncodeJob {
 const LAST_WORDS = 4000; // characters of ffmpeg's messages kept to tell why it stopped
 
 /**
- * Encodes frames as an H.264 clip (MP4, constant rate unless given timestamps, B-frames, BT.709) by piping them to ffmpeg one at a time, each
- * only after the last was taken, so that no more than a few frames are in memory.
+ * Encodes frames as an H.264 clip (MP4, constant rate unless given timestamps, B-frames, BT.709) by
+ * piping them to ffmpeg one at a time, each only after the last was taken, so that no more than a
+ * few frames are in memory.
  * @param paint fills the buffer with one frame, yuv420p; the buffer is used again for the next
- * @throws FaultError when ffmpeg cannot be started or fails; "cancelled" when stopped; in any case ffmpeg has ended
+ * @throws FaultError when ffmpeg cannot be started or fails; "cancelled" when stopped; in
+ *   any case ffmpeg has ended
  */
 export async function encodeFrames(
   job: EncodeJob,
@@ -78,7 +80,10 @@ function taking(pipe: NodeJS.WritableStream, buffer: Uint8Array, ended: Promise<
   });
 }
 
-/** Gives each frame its own timestamp. A filter sees one frame at a time, so the steps up to frame N are summed. */
+/**
+ * Gives each frame its own timestamp. A filter sees one frame at a time, so the steps
+ * up to frame N are summed.
+ */
 async function stampArguments(
   ffmpegPath: string,
   { ticks, ticksPerS }: NonNullable<EncodeJob["stamps"]>,
@@ -92,7 +97,10 @@ async function stampArguments(
   ];
 }
 
-/** A sum in balanced brackets: ffmpeg takes no expression that is more than a hundred deep, and a plain sum is as deep as long. */
+/**
+ * A sum in balanced brackets: ffmpeg takes no expression that is more than a hundred deep, and a
+ * plain sum is as deep as long.
+ */
 function sumOf(terms: readonly string[]): string {
   if (terms.length <= 1) return terms[0] ?? "0";
   const half = terms.length >> 1;

@@ -10,15 +10,21 @@ import {
 import { type ExampleVariant, hasFault } from "./example-variant.ts";
 
 /**
- * The cameras of the example's variants: from the flat picture of the flight plane (what worldToPixel gives) to the pixel that is
- * seen, and from a frame to its time. Flat -> view (turned flight plane) -> shake -> lens. Written apart from the rooms that undo
- * these, so that a slip in one of them cannot hide in the other.
+ * The cameras of the example's variants: from the flat picture of the flight plane (what worldToPixel gives)
+ * to the pixel that is seen, and from a frame to its time. Flat -> view (turned flight plane) -> shake ->
+ * lens. Written apart from the rooms that undo these, so that a slip in one of them cannot hide in the other.
  */
 
-/** Brown's radial lens: seen = c + (p - c)(1 + k1 r² + k2 r⁴), r = |p - c| / focalPx. Its focalPx only scales k1 and k2. */
+/**
+ * Brown's radial lens: seen = c + (p - c)(1 + k1 r² + k2 r⁴), r = |p - c| / focalPx. Its
+ * focalPx only scales k1 and k2.
+ */
 export const TRUE_LENS = { focalPx: 1900, centre: [966, 535], k1: -0.12, k2: 0.03 } as const;
 
-/** The flight plane of the turned variants, about the vertical through the middle of the scale board, which faces the camera. */
+/**
+ * The flight plane of the turned variants, about the vertical through the middle of the scale
+ * board, which faces the camera.
+ */
 export const TRUE_TURN = { turnRad: (15 * Math.PI) / 180, distanceM: 9 } as const;
 
 /** s, from the reading of the top row to that of the bottom row. */
@@ -46,13 +52,18 @@ export interface ExampleCamera {
   readonly bends: boolean;
   /** The frame whose picture a frame shows. */
   shows(frame: number): number;
-  /** s of clip time, when the file says that a frame was taken: the middle of its exposure, at the middle row. */
+  /**
+   * s of clip time, when the file says that a frame was taken: the middle of its exposure, at the middle row.
+   */
   stampOf(frame: number): number;
   /** s of clip time, when the picture that a frame shows was taken; straight between whole frames. */
   timeOf(frame: number): number;
   /** s, how much later than the middle row a row is exposed; `y` px from the top of the seen picture. */
   lagOf(y: number): number;
-  /** From the flat picture of the flight plane to the picture of a pinhole camera; null when they are the same. */
+  /**
+   * From the flat picture of the flight plane to the picture of a pinhole camera;
+   * null when they are the same.
+   */
   readonly view: ((flat: Pixel) => Pixel) | null;
   /** Where a place of the pinhole camera's picture is seen in a frame taken at a time. */
   seen(ideal: Pixel, timeS: number): Pixel;
@@ -110,7 +121,10 @@ function makeCamera(variant: ExampleVariant): ExampleCamera {
   };
 }
 
-/** Where something on the flight plane, given by its flat pixel, is seen when it is in motion: at the time of its own row. */
+/**
+ * Where something on the flight plane, given by its flat pixel, is seen when it is in motion: at
+ * the time of its own row.
+ */
 export function seenInMotion(camera: ExampleCamera, frame: number, flatAt: (timeS: number) => Pixel): Pixel {
   const middle = camera.timeOf(frame);
   const at = (lagS: number): Pixel => {
@@ -124,7 +138,10 @@ export function seenInMotion(camera: ExampleCamera, frame: number, flatAt: (time
   return pixel;
 }
 
-/** Times of about 960 frames a second, each early or late by up to a quarter of the interval, one in sixteen or so missing. */
+/**
+ * Times of about 960 frames a second, each early or late by up to a quarter of the interval, one
+ * in sixteen or so missing.
+ */
 function irregularTicks(): readonly number[] {
   const interval = TICKS_PER_S / TRUE_CAMERA.captureRateHz;
   const ticks = [0];
@@ -136,8 +153,8 @@ function irregularTicks(): readonly number[] {
 }
 
 /**
- * Pinhole view of the turned plane: with c along the plane from its pivot at x0, X = Z (x0 + c cos phi)/(Z + c sin phi),
- * Y = Z y/(Z + c sin phi), metres from the optical axis at the pivot's distance Z.
+ * Pinhole view of the turned plane: with c along the plane from its pivot at x0, X = Z (x0 + c cos phi)/(Z +
+ * c sin phi), Y = Z y/(Z + c sin phi), metres from the optical axis at the pivot's distance Z.
  */
 function turned(flat: Pixel, axis: Pixel): Pixel {
   const { turnRad, distanceM: z } = TRUE_TURN;
@@ -190,7 +207,10 @@ function shakeAt(timeS: number): Similarity {
   return latest.shake;
 }
 
-/** Shift in px, and turn and zoom about the picture's middle. The hand is taken to hold still while one frame is read. */
+/**
+ * Shift in px, and turn and zoom about the picture's middle. The hand is taken to hold still
+ * while one frame is read.
+ */
 function handAt(timeS: number): Similarity {
   const wave = (hz: number, phase: number) => Math.sin(2 * Math.PI * hz * timeS + phase);
   return {

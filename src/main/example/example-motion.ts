@@ -36,10 +36,11 @@ export interface ExampleMotion {
 let made: ExampleMotion | null = null;
 
 /**
- * The motion of the example launch. During the push the centre of gravity follows the ram model along the straight
- * push line; the push line passes d below it, so that I dω/dt = F d with F = m (a + g sin θ), the contact force on the
- * airframe. F is integrable in closed form: ω = (m d / I) (v + g sin θ (t - t_start)). After release a point mass under
- * gravity, drag and lift (both at fixed coefficients, ∝ v²), and ω decays with the time constant of the airframe.
+ * The motion of the example launch. During the push the centre of gravity follows the ram model along the
+ * straight push line; the push line passes d below it, so that I dω/dt = F d with F = m (a + g sin θ), the
+ * contact force on the airframe. F is integrable in closed form: ω = (m d / I) (v + g sin θ (t - t_start)).
+ * After release a point mass under gravity, drag and lift (both at fixed coefficients, ∝ v²), and ω decays
+ * with the time constant of the airframe.
  */
 export function exampleMotion(): ExampleMotion {
   made ??= makeMotion();
@@ -111,7 +112,10 @@ function step(s: FlightState, rate: FlightState, h: number): FlightState {
   return [s[0] + h * rate[0], s[1] + h * rate[1], s[2] + h * rate[2], s[3] + h * rate[3]];
 }
 
-/** Drag against the velocity, lift square to it on the upper side, both ½ ρ S c v², ρ by the ideal gas law for dry air. */
+/**
+ * Drag against the velocity, lift square to it on the upper side, both ½ ρ S c v², ρ by the
+ * ideal gas law for dry air.
+ */
 function flightRate([, , vx, vy]: FlightState): FlightState {
   const density = TRUE_RAM.airPressurePa / (287.05 * TRUE_RAM.temperatureK);
   const { massKg, wingAreaM2, dragCoefficient, liftCoefficient } = TRUE_AIRFRAME;
@@ -140,14 +144,18 @@ function between(states: readonly FlightState[], timeS: number): readonly [numbe
   return [at(0, 2), at(1, 3)];
 }
 
-/** True position of the centre of gravity, m in the world (x right, y up, origin at rest), and pitch, rad, at a clip time. */
+/**
+ * True position of the centre of gravity, m in the world (x right, y up, origin at rest), and
+ * pitch, rad, at a clip time.
+ */
 export function examplePose(timeS: number): Pose {
   return exampleMotion().pose(timeS);
 }
 
 /**
- * The exact pixel of a target of the airframe in a frame (fractions allowed): at the middle of its row's exposure, as the variant's
- * camera sees it. Pixels as in the session: (0, 0) is the top left corner of the picture, pixel centres at half integers.
+ * The exact pixel of a target of the airframe in a frame (fractions allowed): at the middle of its row's
+ * exposure, as the variant's camera sees it. Pixels as in the session: (0, 0) is the top left corner of the
+ * picture, pixel centres at half integers.
  */
 export function examplePixel(pointId: TargetId, frame: number, variant: ExampleVariant = "plain"): Pixel {
   const place = TRUE_AIRFRAME.targets[pointId];

@@ -2,9 +2,10 @@ import type { RamInputs } from "../../shared/launch/ram/ram-inputs.ts";
 import { DEGREE } from "../../shared/quantity/angle.ts";
 
 /**
- * The true numbers of the example launch: an invented airframe, launcher, field and camera. Everything here is what
- * "really" happened; the example session holds what its builder believes, near these numbers but not equal to them.
- * World: the flight plane, metres, x to the right, y up along true vertical, origin at the centre of gravity at rest.
+ * The true numbers of the example launch: an invented airframe, launcher, field and camera. Everything here
+ * is what "really" happened; the example session holds what its builder believes, near these numbers but not
+ * equal to them. World: the flight plane, metres, x to the right, y up along true vertical, origin at the
+ * centre of gravity at rest.
  */
 
 export type World = readonly [x: number, y: number];
@@ -88,7 +89,9 @@ export const TRUE_PLUMB: { readonly top: World; readonly bottom: World } = {
   bottom: [-0.655, 0.012],
 };
 
-/** Targets on posts that stand still behind and beside the flight, where a shaken camera's variant has them. */
+/**
+ * Targets on posts that stand still behind and beside the flight, where a shaken camera's variant has them.
+ */
 export const TRUE_POSTS = {
   "post-left": [-0.9, -0.06],
   "post-middle": [0.26, -0.27],
@@ -98,8 +101,8 @@ export const TRUE_POSTS = {
 export type PostId = keyof typeof TRUE_POSTS;
 
 /**
- * The pixel of a place in the flight plane: a similarity with the camera's roll; (0, 0) is the top left corner of the
- * top left pixel. No lens distortion, square pixels.
+ * The pixel of a place in the flight plane: a similarity with the camera's roll; (0, 0) is the top left
+ * corner of the top left pixel. No lens distortion, square pixels.
  */
 export function worldToPixel([x, y]: World): Pixel {
   const { rollRad, metresPerPx, origin } = TRUE_CAMERA;
@@ -121,7 +124,10 @@ export function bodyToWorld(pose: Pose, [forward, up]: readonly [number, number]
   return [pose.x + c * forward - s * up, pose.y + s * forward + c * up];
 }
 
-/** The place in the world of a point given along the push line and above it, metres from the centre of gravity at rest. */
+/**
+ * The place in the world of a point given along the push line and above it, metres from the
+ * centre of gravity at rest.
+ */
 export function rampToWorld([along, above]: readonly [number, number]): World {
   const [c, s] = [Math.cos(TRUE_RAM.angleRad), Math.sin(TRUE_RAM.angleRad)];
   return [c * along - s * above, s * along + c * above];

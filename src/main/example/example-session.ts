@@ -43,10 +43,11 @@ const FRAMES_BEFORE = 20; // before first motion
 const FRAMES_AFTER = 50; // after release
 
 /**
- * The session of the example as a builder would have left it: every pick and every tape measure is the truth plus a
- * seeded error of its stated standard uncertainty. The launcher's inputs do not depend on the seed: they are what its
- * builder believes, most within their uncertainty, with a valve said to pass 8 % more and friction said to be less than true.
- * Where the camera shakes, scale and plumb are picked in the first frame that is marked.
+ * The session of the example as a builder would have left it: every pick and every tape measure is the
+ * truth plus a seeded error of its stated standard uncertainty. The launcher's inputs do not depend on the
+ * seed: they are what its builder believes, most within their uncertainty, with a valve said to pass 8 %
+ * more and friction said to be less than true. Where the camera shakes, scale and plumb are picked in the
+ * first frame that is marked.
  * @param seed the same seed gives the same session; another changes every pick, length and rate in it
  * @param variant how the launch was filmed, and so what the builder had to find out about the camera
  */
@@ -247,7 +248,10 @@ function postMarks(chance: Chance, frames: readonly number[], camera: ExampleCam
   );
 }
 
-/** The line's two beads as picked, with the whole line hanging out of true by its own small error about the upper bead. */
+/**
+ * The line's two beads as picked, with the whole line hanging out of true by its own small
+ * error about the upper bead.
+ */
 function plumbPicks(
   chance: Chance,
   seen: (flat: Pixel) => Pixel,

@@ -11,7 +11,10 @@ export interface TrueQuantity {
   readonly how: string;
 }
 
-/** The document `truth.json`: the numbers the example's clip was drawn from, under the names of results. SI, radians. */
+/**
+ * The document `truth.json`: the numbers the example's clip was drawn from, under the names
+ * of results. SI, radians.
+ */
 export interface ExampleTruth {
   readonly shots: readonly {
     readonly id: string;
@@ -19,7 +22,10 @@ export interface ExampleTruth {
   }[];
 }
 
-/** What truly happened in the example launch, from the motion the clip is drawn from; nothing here is measured. */
+/**
+ * What truly happened in the example launch, from the motion the clip is drawn from;
+ * nothing here is measured.
+ */
 export function exampleTruth(): ExampleTruth {
   const { ram, startS, releaseS, pose, pitchRate } = exampleMotion();
   const pushS = releaseS - startS;

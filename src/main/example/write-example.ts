@@ -21,9 +21,11 @@ export interface WriteExampleOptions extends MediaOptions {
 }
 
 /**
- * Writes the example field folder: the clip, `truth.json` and `loftmark.json`. The folder is made if missing. All files
- * are written under other names first and appear together, `loftmark.json` last; after a failure or a stop none is left.
- * @throws FaultError "example-exists" when one of the three is there already; those of encodeFrames; "example-unwritable"; "cancelled"
+ * Writes the example field folder: the clip, `truth.json` and `loftmark.json`. The folder is made if
+ * missing. All files are written under other names first and appear together, `loftmark.json` last; after a
+ * failure or a stop none is left.
+ * @throws FaultError "example-exists" when one of the three is there already; those of encodeFrames;
+ *   "example-unwritable"; "cancelled"
  */
 export async function writeExample(directory: string, options: WriteExampleOptions): Promise<void> {
   const { ffmpegPath, seed = 1, variant = "plain", signal, onProgress } = options;

@@ -1,4 +1,7 @@
-/** Names of what passes between the preload and the desktop host. No imports: the sandboxed preload bundles this file. */
+/**
+ * Names of what passes between the preload and the desktop host. No imports: the sandboxed
+ * preload bundles this file.
+ */
 export const PICK_FOLDER = "loftmark:pick-folder";
 export const SHOW_FOLDER = "loftmark:show-folder";
 export const SAVE_PDF = "loftmark:save-pdf";

@@ -2,7 +2,10 @@
 export const SCHEME = "loftmark";
 export const HOME = `${SCHEME}://app/`;
 
-/** True for addresses of the page itself. Chromium's URL gives our scheme no origin, so its parts are compared. */
+/**
+ * True for addresses of the page itself. Chromium's URL gives our scheme no origin,
+ * so its parts are compared.
+ */
 export function isOurs(url: string): boolean {
   const { protocol: scheme, host: name } = new URL(url);
   return scheme === `${SCHEME}:` && name === "app";

@@ -1,12 +1,18 @@
 import type { Fault } from "../../shared/quantity/notice.ts";
 
-/** How the page's last saves ended: all saved; left, though something is not saved; or the person would rather stay. */
+/**
+ * How the page's last saves ended: all saved; left, though something is not saved; or the
+ * person would rather stay.
+ */
 export type Finish = "saved" | "left" | "stay";
 
 export interface FinishPageParts {
   /** Asks the page to finish its saves; false when there is no page that could. */
   readonly ask: (question: number) => boolean;
-  /** Asks the person whether to wait for what is not saved. `fault` says why it is not; null when the page is late. */
+  /**
+   * Asks the person whether to wait for what is not saved. `fault` says why it is not;
+   * null when the page is late.
+   */
   readonly waitOrLeave: (fault: Fault | null) => Promise<"wait" | "leave">;
   readonly later: (run: () => void, ms: number) => () => void;
 }
@@ -21,7 +27,10 @@ export interface FinishPage {
 /** ms a save may take before the person is asked; on a slow card a large document takes seconds. */
 export const PATIENCE_MS = 5000;
 
-/** Waits for the page's last save before its window goes on, and asks the person when that takes long or fails. */
+/**
+ * Waits for the page's last save before its window goes on, and asks the person when
+ * that takes long or fails.
+ */
 export function createFinishPage({ ask, waitOrLeave, later }: FinishPageParts): FinishPage {
   let question = 0;
   let answer: (fault: Fault | null) => void = () => {};

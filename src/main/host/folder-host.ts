@@ -12,14 +12,14 @@ import { createRendererFiles } from "./renderer-files.ts";
 /**
  * What a window needs from its host beside the service:
  *
- * GET  /host/info?folder=ID -> { host, id, folder, name, canPickFolder } of that folder; without one, of the folder opened last
- * GET  /host/folders        -> { folders: [{ id, folder, name }] }: what is open, the folder opened last first
- * POST /host/open {path}    -> { id, folder, name }: opens a folder beside the others; a clip's path opens the folder it lies in
- * ...  /api/folders/ID/...  -> the service of that folder, as /api/... in its contract
- * GET  /...                 -> the page
+ * GET  /host/info?folder=ID -> { host, id, folder, name, canPickFolder } of that folder; without one, of the
+ * folder opened last GET  /host/folders        -> { folders: [{ id, folder, name }] }: what is open, the
+ * folder opened last first POST /host/open {path}    -> { id, folder, name }: opens a folder beside the
+ * others; a clip's path opens the folder it lies in ...  /api/folders/ID/...  -> the service of that folder,
+ * as /api/... in its contract GET  /...                 -> the page
  *
- * A request for a folder that is not open is refused (410 "folder-not-open"), and so is one that names no folder: none
- * is ever answered from another folder.
+ * A request for a folder that is not open is refused (410 "folder-not-open"), and so is one that names no
+ * folder: none is ever answered from another folder.
  */
 export interface FolderHostOptions {
   readonly folder: string;
@@ -111,7 +111,9 @@ function moved(request: Request, url: URL): Request {
   return new Request(url, { method, headers, signal, ...(body && { body, duplex: "half" }) });
 }
 
-/** Takes ~ for the home folder, and a file for the folder it lies in: people drop clips as well as folders. */
+/**
+ * Takes ~ for the home folder, and a file for the folder it lies in: people drop clips as well as folders.
+ */
 async function folderFor(given: string): Promise<string> {
   const path = resolve(/^~(?=$|[\\/])/.test(given) ? join(homedir(), given.slice(1)) : given);
   const isFile = await stat(path).then(

@@ -10,7 +10,10 @@ export const NOT_SAVED: Fault = {
   remedy: "The window says why.",
 };
 
-/** The dialog before a window goes on with something unsaved: stay or leave when a save failed, wait or leave when it is late. */
+/**
+ * The dialog before a window goes on with something unsaved: stay or leave when a save failed, wait
+ * or leave when it is late.
+ */
 export function leaveQuestion(fault: Fault | null) {
   const { cause, remedy } = fault ?? {
     cause: "Your last changes are still being saved.",

@@ -16,11 +16,11 @@ export type Passage =
 const READING = new Set(["GET", "HEAD"]);
 
 /**
- * Decides who may ask the loopback host. Other programs and web pages on the same machine can reach its port, so:
- * the Host must be the very address that was opened (a page that had its name rebound to 127.0.0.1 sends its own
- * name); a foreign Origin is refused; a secret token must come as a cookie or as "Authorization: Bearer"; and what
- * changes something by cookie must say that it comes from this page. The port is part of the cookie's name, since
- * browsers do not keep the cookies of ports apart.
+ * Decides who may ask the loopback host. Other programs and web pages on the same machine can reach its port,
+ * so: the Host must be the very address that was opened (a page that had its name rebound to 127.0.0.1 sends
+ * its own name); a foreign Origin is refused; a secret token must come as a cookie or as "Authorization:
+ * Bearer"; and what changes something by cookie must say that it comes from this page. The port is part of
+ * the cookie's name, since browsers do not keep the cookies of ports apart.
  */
 export function createLoopbackGuard(port: number, token: string): (asked: Asked) => Passage {
   const host = `127.0.0.1:${port}`;

@@ -13,11 +13,14 @@ export interface OpenFolder {
 }
 
 /**
- * The field folders that a host has open, each with a service of its own. A request reaches the service of the folder
- * that it names, or none.
+ * The field folders that a host has open, each with a service of its own. A request reaches the service of
+ * the folder that it names, or none.
  */
 export interface OpenFolders {
-  /** Opens a folder; one that is open already stays open under its id. @throws FaultError when it cannot be opened */
+  /**
+   * Opens a folder; one that is open already stays open under its id.
+   * @throws FaultError when it cannot be opened
+   */
   open(path: string): Promise<OpenFolder>;
   /** @throws FaultError "folder-not-open" */
   find(id: string): OpenFolder;
@@ -61,7 +64,8 @@ export function createOpenFolders(serve: (path: string) => Service): OpenFolders
   return {
     async open(path) {
       const { path: folder, name } = await openFieldFolder(path);
-      // A service whose folder was exchanged for another at the same path answers nothing any more: the new one gets its own.
+      // A service whose folder was exchanged for another at the same path answers nothing any more:
+      // the new one gets its own.
       for (const { id, service } of [...entries.values()].filter((one) => one.folder === folder)) {
         if (!(await service.isThere())) await close(id);
       }

@@ -4,8 +4,8 @@ import { extname, join, sep } from "node:path";
 import { isMissing } from "../store/missing-file.ts";
 
 /**
- * What the page may load: itself and nothing else. Styles may stand in elements, because React and the canvas library
- * set them there; scripts may not. blob: and data: pictures are frames and bundled icons.
+ * What the page may load: itself and nothing else. Styles may stand in elements, because React and the canvas
+ * library set them there; scripts may not. blob: and data: pictures are frames and bundled icons.
  */
 const PAGE_POLICY = [
   "default-src 'none'",
@@ -60,7 +60,10 @@ export function createRendererFiles(directory: string): RendererFiles {
   };
 }
 
-/** The built renderer beside the bundle that runs, or in out/ when the sources run. @throws Error when it is not built */
+/**
+ * The built renderer beside the bundle that runs, or in out/ when the sources run.
+ * @throws Error when it is not built
+ */
 export function findRendererDir(from: string): string {
   const places = ["../renderer", "../../renderer", "../../out/renderer", "../../../out/renderer"];
   const found = places

@@ -24,7 +24,11 @@ export function requireFfmpeg(): string {
   return found.path;
 }
 
-/** The example launch in the person's data directory, made on first use. @returns its folder @throws FaultError */
+/**
+ * The example launch in the person's data directory, made on first use.
+ * @returns its folder
+ * @throws FaultError
+ */
 export async function exampleFolder(
   dataDir: string,
   ffmpegPath: string,

@@ -11,7 +11,10 @@ import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import type { TuneOutcome } from "../../shared/tune/tune-session.ts";
 import type { WriteUpFile } from "../write-up/make-write-up.ts";
 
-/** What each kind of heavy work takes beside the session, and what it gives: plain data both, as it crosses threads. */
+/**
+ * What each kind of heavy work takes beside the session, and what it gives: plain data
+ * both, as it crosses threads.
+ */
 export interface HeavyWork {
   /** One shot, with all its inputs drawn `draws` times where that is not null. */
   readonly measure: {

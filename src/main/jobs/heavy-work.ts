@@ -10,7 +10,10 @@ import type { FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";
 
 const TELL_EVERY = 20; // draws: a few times a second
 
-/** Does what a thread is told, one message after the other; `onFraction` is told how far the present one is, 0 to 1. */
+/**
+ * Does what a thread is told, one message after the other; `onFraction` is told how far
+ * the present one is, 0 to 1.
+ */
 export function createHeavyWork(onFraction: (fraction: number) => void): (message: ToThread) => unknown {
   let session: Session | null = null;
   let follower: ReturnType<typeof createFollower> | null = null;

@@ -4,8 +4,8 @@ import type { FromThread, ThreadError, ToThread } from "./heavy-task.ts";
 import { createHeavyWork } from "./heavy-work.ts";
 
 /*
- * The program of a thread: every message is answered once. Built as a file of its own beside the hosts, because a thread is
- * started from a file.
+ * The program of a thread: every message is answered once. Built as a file of its own beside the hosts,
+ * because a thread is started from a file.
  */
 const port = parentPort;
 if (port === null) throw new Error("heavy-worker: runs only as a thread of a host");

@@ -5,7 +5,10 @@ import { createWorkers, type Workers } from "./workers.ts";
 
 let made: Workers | null = null;
 
-/** The threads of this process, shared by all that work in it: one core is left to the host, which has to answer. */
+/**
+ * The threads of this process, shared by all that work in it: one core is left to the
+ * host, which has to answer.
+ */
 export function processWorkers(): Workers {
   made ??= createWorkers({
     file: findWorkerFile(import.meta.dirname),

@@ -18,7 +18,8 @@ export interface Thread {
   readonly ended: boolean;
   /**
    * Asks, and waits for the answer. When the signal aborts the thread is ended in the middle of what it does.
-   * @throws the signal's reason once aborted; OutOfPatience; what the work threw; Error when the thread ended by itself
+   * @throws the signal's reason once aborted; OutOfPatience; what the work threw; Error when
+   *   the thread ended by itself
    */
   ask(message: ToThread, asking?: Asking): Promise<unknown>;
   end(): Promise<void>;

@@ -15,7 +15,10 @@ export interface WorkOptions {
   readonly patienceMs?: number;
 }
 
-/** Threads for the work that would keep a host from answering. Aborting ends the thread in the middle of its work. */
+/**
+ * Threads for the work that would keep a host from answering. Aborting ends the thread
+ * in the middle of its work.
+ */
 export interface Workers {
   /**
    * Does one task, when its turn has come.
@@ -45,7 +48,8 @@ export interface WorkersSetup {
   readonly later?: (run: () => void, ms: number) => () => void;
 }
 
-const IDLE_MS = 60_000; // an idle thread keeps some 50 MB and its compiled code; after a minute the memory is worth more
+// an idle thread keeps some 50 MB and its compiled code; after a minute the memory is worth more
+const IDLE_MS = 60_000;
 
 interface Idle {
   readonly thread: Thread;

@@ -1,11 +1,12 @@
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 
-const REGULAR = 0.95; // share of the steps that are one and the same in a clip of constant rate from which frames are gone
+// share of the steps that are one and the same in a clip of constant rate from which frames are gone
+const REGULAR = 0.95;
 
 /**
- * Frames that may be predicted from one that is not there: in a clip whose steps of time are otherwise the same, those after a step of two or more,
- * up to the next key frame. A camera that left a frame out predicted nothing from it; a file that lost one may show any of these wrong,
- * without a word of the decoder.
+ * Frames that may be predicted from one that is not there: in a clip whose steps of time are otherwise the
+ * same, those after a step of two or more, up to the next key frame. A camera that left a frame out predicted
+ * nothing from it; a file that lost one may show any of these wrong, without a word of the decoder.
  * @returns the frames and, of each, the one before the gap
  */
 export function framesAfterGap({

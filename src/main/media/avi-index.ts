@@ -6,9 +6,9 @@ const ENTRY_BYTES = 16; // of the index: name of the chunk, flags, place, length
 const MOST_INDEX_BYTES = 64e6; // four million chunks
 
 /**
- * Lengths of the first video stream's chunks as the index of an AVI file ("idx1") lists them, in bytes, one for each step of the stream's clock; 0
- * where a frame was left out. Source: Microsoft, "AVI RIFF File Reference" (AVIOLDINDEX). Of a longer file (OpenDML) this index covers
- * the first part.
+ * Lengths of the first video stream's chunks as the index of an AVI file ("idx1") lists them, in bytes, one
+ * for each step of the stream's clock; 0 where a frame was left out. Source: Microsoft, "AVI RIFF File
+ * Reference" (AVIOLDINDEX). Of a longer file (OpenDML) this index covers the first part.
  * @returns null when the file has no such index, or it cannot be read
  */
 export async function aviIndex(path: string): Promise<readonly number[] | null> {
@@ -68,9 +68,10 @@ function nameAt(bytes: Buffer, at: number): string {
 }
 
 /**
- * The first frame of a listing that the index has elsewhere: something between the frames could not be read, and those from there on
- * are shown at other times than the file's own.
- * @param index as aviIndex gives it  @param packets of a listing, in the order of the file, with whole steps of the stream's clock
+ * The first frame of a listing that the index has elsewhere: something between the frames could not be read,
+ * and those from there on are shown at other times than the file's own.
+ * @param index as aviIndex gives it
+ * @param packets of a listing, in the order of the file, with whole steps of the stream's clock
  * @returns null when all that are in the index stand where they should
  */
 export function firstMisplaced(

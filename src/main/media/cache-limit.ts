@@ -56,7 +56,10 @@ export function createCacheLimit(cacheDir: string, limitBytes: number): CacheLim
   };
 }
 
-/** Every pack or other derived thing, and the bytes of what is being made or taken away, which count and are let be. */
+/**
+ * Every pack or other derived thing, and the bytes of what is being made or taken away,
+ * which count and are let be.
+ */
 async function listCache(
   cacheDir: string,
 ): Promise<{ readonly entries: Entry[]; readonly passingBytes: number }> {

@@ -20,12 +20,14 @@ export interface BannerVideo {
   readonly rateHz: number | null;
 }
 
-/** Tags in which containers carry the rate the sensor ran at; the first is written by phones in slow motion. */
+/**
+ * Tags in which containers carry the rate the sensor ran at; the first is written by phones in slow motion.
+ */
 const CAPTURE_TAGS = ["com.android.capture.fps", "capture.fps", "capture_fps", "capturefps"];
 
 /**
- * Reads the "Input #0" block of ffmpeg's banner. Lines count only at their exact indent, so that a file name or a tag
- * that looks like another line cannot stand for it.
+ * Reads the "Input #0" block of ffmpeg's banner. Lines count only at their exact indent, so that a file name
+ * or a tag that looks like another line cannot stand for it.
  * @returns null when ffmpeg printed no input block
  */
 export function parseBanner(stderr: string): ClipBanner | null {
@@ -100,7 +102,10 @@ function pixelFormat(field: string | undefined): string | null {
   return name === undefined || name === "none" ? null : name;
 }
 
-/** The container's own ratio, a field by itself, goes before the codec's, which stands in brackets after the size. */
+/**
+ * The container's own ratio, a field by itself, goes before the codec's, which stands in
+ * brackets after the size.
+ */
 function pixelAspect(fields: readonly string[]): readonly [number, number] {
   const ratios = [/^SAR (\d+):(\d+)/, /\[SAR (\d+):(\d+)/].map((pattern) =>
     fields.map((field) => pattern.exec(field)).find((m) => m !== null),
@@ -121,8 +126,8 @@ function rate(fields: readonly string[], unit: string): number | null {
 }
 
 /**
- * Bits of one sample of an ffmpeg pixel format: yuv420p -> 8, yuv420p10le -> 10, p010le -> 10, gray16le -> 16,
- * rgb48le -> 16 (three samples), rgba64le -> 16 (four).
+ * Bits of one sample of an ffmpeg pixel format: yuv420p -> 8, yuv420p10le -> 10, p010le -> 10, gray16le ->
+ * 16, rgb48le -> 16 (three samples), rgba64le -> 16 (four).
  */
 export function bitDepthOf(pixelFormat: string): number {
   if (/^(?:rgb|bgr)48|^(?:rgba|bgra|ayuv)64/.test(pixelFormat)) return 16;

@@ -7,8 +7,8 @@ import { type FileState, unknownCodec } from "./media-faults.ts";
 const RATE_WHEN_UNTOLD_HZ = 25; // what ffmpeg itself assumes of a lone frame without a rate
 
 /**
- * The facts of a clip from its listing. The duration runs from the first shown frame to the end of the last, which is
- * taken to last as long as the mean interval; a lone frame lasts as long as the container says.
+ * The facts of a clip from its listing. The duration runs from the first shown frame to the end of the last,
+ * which is taken to last as long as the mean interval; a lone frame lasts as long as the container says.
  * @throws FaultError codec-unknown when ffmpeg could not tell the picture's size or format
  */
 export function clipFactsOf(
@@ -55,8 +55,8 @@ export function clipFactsOf(
 }
 
 /**
- * Size of the upright picture with square pixels. The side that is too short is stretched, rounded to whole pixels,
- * so that no stored pixel is lost; a turn by 90 or 270 degrees swaps the sides after that.
+ * Size of the upright picture with square pixels. The side that is too short is stretched, rounded to whole
+ * pixels, so that no stored pixel is lost; a turn by 90 or 270 degrees swaps the sides after that.
  */
 export function uprightSize(
   stored: readonly [number, number],

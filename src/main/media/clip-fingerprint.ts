@@ -19,24 +19,30 @@ export interface ClipFile {
 }
 
 /**
- * Fingerprints of clips: "sha256-" and 64 hexadecimal digits of the SHA-256 of the whole content. Two clips of the same
- * fingerprint hold the same bytes, whatever they are called and wherever they lie.
+ * Fingerprints of clips: "sha256-" and 64 hexadecimal digits of the SHA-256 of the whole content. Two clips
+ * of the same fingerprint hold the same bytes, whatever they are called and wherever they lie.
  */
 export interface ClipFingerprints {
   /**
-   * The fingerprint, read from the file the first time and remembered after that. Several that ask at once share one reading, which stops
-   * when all of them have aborted; progress is told in bytes read.
-   * @throws FaultError clip-changing when the file is not (or no longer) of the size and time given, or changes while it is read;
-   * clip-missing, clip-unreadable, cancelled
+   * The fingerprint, read from the file the first time and remembered after that. Several that ask at once
+   * share one reading, which stops when all of them have aborted; progress is told in bytes read.
+   * @throws FaultError clip-changing when the file is not (or no longer) of the size and time given, or
+   *   changes while it is read; clip-missing, clip-unreadable, cancelled
    */
   of(clip: ClipFile, options?: MediaOptions): Promise<string>;
-  /** What is remembered of this very state of the file; null when it was not read yet, or is not of the size and time given. */
+  /**
+   * What is remembered of this very state of the file; null when it was not read yet, or is not of
+   * the size and time given.
+   */
   known(clip: ClipFile): Promise<string | null>;
 }
 
-const CHUNK_BYTES = 1 << 20; // hashed in a millisecond or two: others of this process get their turn between two
-const READINGS_AT_ONCE = 2; // one disk gives two no more together, but a short clip need not wait for a long one
-const TOUCH_EVERY_MS = 24 * 3600_000; // what is asked for is not the longest unused; a day's order is fine enough
+// hashed in a millisecond or two: others of this process get their turn between two
+const CHUNK_BYTES = 1 << 20;
+// one disk gives two no more together, but a short clip need not wait for a long one
+const READINGS_AT_ONCE = 2;
+// what is asked for is not the longest unused; a day's order is fine enough
+const TOUCH_EVERY_MS = 24 * 3600_000;
 
 const KeptSchema = z.strictObject({ fingerprint: z.string().regex(/^sha256-[0-9a-f]{64}$/) });
 
@@ -55,8 +61,9 @@ export function fingerprintsOfProcess(cacheDir: string): ClipFingerprints {
 }
 
 /**
- * Remembers in memory and in `cacheDir`/fingerprints, under path, size, times and number of the file (see stampOf): whatever changes one of
- * them has the clip read again. A cache that cannot be written costs the reading at the next start, nothing else.
+ * Remembers in memory and in `cacheDir`/fingerprints, under path, size, times and number of the file (see
+ * stampOf): whatever changes one of them has the clip read again. A cache that cannot be written costs the
+ * reading at the next start, nothing else.
  */
 export function createClipFingerprints(cacheDir: string): ClipFingerprints {
   const directory = join(cacheDir, "fingerprints");
@@ -136,7 +143,10 @@ function keyOf(path: string, stamp: FileStamp): string {
     .digest("hex");
 }
 
-/** The stamp of the file, if it is what the caller speaks of. @throws FaultError clip-changing, clip-missing, clip-unreadable */
+/**
+ * The stamp of the file, if it is what the caller speaks of.
+ * @throws FaultError clip-changing, clip-missing, clip-unreadable
+ */
 async function stampFor(clip: ClipFile): Promise<FileStamp> {
   const stamp = await stampOf(clip.path).catch((error: unknown) => {
     throw readingFault(clip.path, error);
@@ -145,7 +155,10 @@ async function stampFor(clip: ClipFile): Promise<FileStamp> {
   return stamp;
 }
 
-/** Reads a file from its first byte to its last; nothing is given of one that is not the same file before and after. */
+/**
+ * Reads a file from its first byte to its last; nothing is given of one that is not the
+ * same file before and after.
+ */
 async function hashOf(
   clip: ClipFile,
   told: (progress: Progress) => void,

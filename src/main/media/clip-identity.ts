@@ -11,18 +11,24 @@ const FORMAT = "frames 2"; // raised when what lies in the cache changes its mea
 /** What the cache calls a clip. */
 export interface ClipName {
   readonly key: string;
-  /** Whether the key is of the whole content; else of this state of this file, until all of it has been read. */
+  /**
+   * Whether the key is of the whole content; else of this state of this file, until all of it has been read.
+   */
   readonly settled: boolean;
 }
 
 /**
- * Names the cache folder of a clip by what the clip is: the fingerprint of its whole content, and the facts that decide which picture belongs
- * to an index. A folder carried to another disk finds its frames again, and a clip copied again without its damage does not find the
- * damaged ones. Nobody waits for the fingerprint of a long clip: until it is known, frames lie under a key of the file's path, size, times and number, which any
- * writing to the file changes; `settle` has them found under the other key after that.
+ * Names the cache folder of a clip by what the clip is: the fingerprint of its whole content, and the facts
+ * that decide which picture belongs to an index. A folder carried to another disk finds its frames again, and
+ * a clip copied again without its damage does not find the damaged ones. Nobody waits for the fingerprint of
+ * a long clip: until it is known, frames lie under a key of the file's path, size, times and number, which
+ * any writing to the file changes; `settle` has them found under the other key after that.
  */
 export interface ClipIdentity {
-  /** @throws FaultError clip-missing, clip-unreadable, clip-empty; clip-changed when its size is not that of the facts */
+  /**
+   * @throws FaultError clip-missing, clip-unreadable, clip-empty; clip-changed when its size
+   *   is not that of the facts
+   */
   nameOf(path: string, facts: ClipFacts): Promise<ClipName>;
   /**
    * Reads the whole clip unless it was read before, and gives both keys.
@@ -57,7 +63,8 @@ export function createClipIdentity(fingerprints: ClipFingerprints): ClipIdentity
     async nameOf(path, facts) {
       const { clip, untilRead } = await fileAt(path, facts);
       const short = clip.bytes <= SHORT_BYTES;
-      // A clip that is still being written has no fingerprint yet; its frames of now can be looked at all the same.
+      // A clip that is still being written has no fingerprint yet; its frames of now can
+      // be looked at all the same.
       const fingerprint = await (short ? fingerprints.of(clip).catch(() => null) : fingerprints.known(clip));
       return fingerprint === null
         ? { key: untilRead, settled: false }

@@ -27,12 +27,16 @@ export interface MediaSetup {
   readonly fingerprints?: ClipFingerprints;
   /** ms; the clock behind "longest unused". */
   readonly now?: () => number;
-  /** Ends what is done beside the calls: a long clip read whole to know it by its content. Without it, that keeps a process alive. */
+  /**
+   * Ends what is done beside the calls: a long clip read whole to know it by its content. Without it,
+   * that keeps a process alive.
+   */
   readonly signal?: AbortSignal;
 }
 
 const DEFAULT_CACHE_BYTES = 4e9; // some 9000 full-size 1080p frames: a field day's launches many times over
-const ATTEMPTS = 5; // A pack can vanish before it is read when others clear or fill the cache; hardly five times.
+// A pack can vanish before it is read when others clear or fill the cache; hardly five times.
+const ATTEMPTS = 5;
 
 /** What is being made of one clip and size right now. */
 interface Making extends FrameRun {
@@ -85,7 +89,10 @@ export function createMedia(setup: MediaSetup): Media {
     return making;
   }
 
-  /** Waits for one run that is being made. A run that its last asker gave up is no failure of ours: look again. */
+  /**
+   * Waits for one run that is being made. A run that its last asker gave up is no
+   * failure of ours: look again.
+   */
   async function joinMaking(
     making: Making,
     options: MediaOptions | undefined,
@@ -101,7 +108,10 @@ export function createMedia(setup: MediaSetup): Media {
     }
   }
 
-  /** The run being made that holds a frame. Asked and acted on without a pause, so that no run is started twice. */
+  /**
+   * The run being made that holds a frame. Asked and acted on without a pause, so that
+   * no run is started twice.
+   */
   function beingMade(clip: Clip, frame: number): Making | undefined {
     return [...makingNow(clip.key, clip.size)].find(
       (making) => frame >= making.from && frame <= making.to && !making.work.abandoned,
@@ -112,7 +122,8 @@ export function createMedia(setup: MediaSetup): Media {
     async inspect(path, options) {
       if (options?.signal?.aborted) throw cancelled();
       const state = await clipState(path);
-      // Both start a process: side by side a person waits for one. A fault of the program goes before one of the clip.
+      // Both start a process: side by side a person waits for one. A fault of the program
+      // goes before one of the clip.
       const listing = listClip(ffmpeg, path, options);
       listing.catch(() => undefined);
       await ffmpeg.version();
@@ -223,7 +234,10 @@ export function createMedia(setup: MediaSetup): Media {
     return { key, settled, path, facts, size };
   }
 
-  /** What is known of a clip's damage follows it to the key of its content at once; its frames follow when nobody uses them. */
+  /**
+   * What is known of a clip's damage follows it to the key of its content at once; its frames
+   * follow when nobody uses them.
+   */
   function keepUnderOneKey(file: string, key: string, settled: boolean): void {
     const before = unsettled.get(file);
     if (!settled) unsettled.set(file, key);
@@ -245,7 +259,10 @@ export function createMedia(setup: MediaSetup): Media {
     }
   }
 
-  /** Does work under a clip's key; after the last one, what lies under a key that is only good until the clip was read moves. */
+  /**
+   * Does work under a clip's key; after the last one, what lies under a key that is only good until
+   * the clip was read moves.
+   */
   async function using<T>(clip: Clip, work: () => Promise<T>): Promise<T> {
     enter(clip.key);
     try {

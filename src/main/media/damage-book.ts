@@ -12,7 +12,9 @@ export interface BookedClip {
   readonly signal: AbortSignal;
 }
 
-/** What is known of the damage in each clip, found as frames are asked for. Sound clips are never examined. */
+/**
+ * What is known of the damage in each clip, found as frames are asked for. Sound clips are never examined.
+ */
 export interface DamageBook {
   /** Damaged frames known so far, each with the reason. */
   of(key: string): ReadonlyMap<number, string>;

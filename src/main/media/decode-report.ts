@@ -9,7 +9,10 @@ export interface DecodeReport {
 
 /** A complaint, and what it is about. */
 export interface Finding {
-  /** packet: of this number. lost-before: what stood before this packet could not be read. picture: shown at this time. */
+  /**
+   * packet: of this number. lost-before: what stood before this packet could not be read.
+   * picture: shown at this time.
+   */
   readonly about: "packet" | "lost-before" | "picture";
   /** A number of `packets`, or ticks for a picture. */
   readonly at: number;
@@ -29,14 +32,20 @@ const CORRUPT =
 const ENDS = /: partial file$|File ended prematurely/;
 const LATE_BY = 16; // pictures; no codec in use holds back more than its 16 references
 
-/** "[h264 @ 0x1] [info] " at the start of a line: who says it, at which level. Tags and names of a clip come later in their lines. */
+/**
+ * "[h264 @ 0x1] [info] " at the start of a line: who says it, at which level. Tags and names of a clip
+ * come later in their lines.
+ */
 const LEVEL = /^(?:\[[^\]]+ @ \w+\] )*\[(\w+)\] /;
-/** What a decoder says, at the level of information, when part of a picture never came and it filled that in. */
+/**
+ * What a decoder says, at the level of information, when part of a picture never came and it filled that in.
+ */
 const FILLED_IN = /^\[[^\]]+ @ \w+\] \[info\] concealing \d+ DC/;
 
 /**
- * Whether a run that was to show every picture exactly says that something is wrong. Levels must be named in the text, down to information: a
- * slice of H.264 that ends early is no error to the decoder, and on several threads the mark it leaves on the picture may come too late to be warned of.
+ * Whether a run that was to show every picture exactly says that something is wrong. Levels must be named in
+ * the text, down to information: a slice of H.264 that ends early is no error to the decoder, and on several
+ * threads the mark it leaves on the picture may come too late to be warned of.
  */
 export function complains(stderr: string): boolean {
   return stderr.split("\n").some(isComplaint);
@@ -56,11 +65,12 @@ export function framesDone(line: string): number | null {
 }
 
 /**
- * Reads the text of a run with one decoding thread. Its lines come in the order of what happened: "demuxer+ffmpeg ->" hands a packet to the decoder,
- * what follows is about it, "decoder ->" is a picture that came out. A demuxer complains before the packet that comes next.
+ * Reads the text of a run with one decoding thread. Its lines come in the order of what happened:
+ * "demuxer+ffmpeg ->" hands a packet to the decoder, what follows is about it, "decoder ->" is a picture that
+ * came out. A demuxer complains before the packet that comes next.
  * @param container as ffmpeg names it: its complaints are the demuxer's
- * @param inStep false where reader and decoder run in threads of their own (ffmpeg 7): then a complaint of the decoder may be about any of the
- * packets whose pictures have not come yet, and counts for all of them
+ * @param inStep false where reader and decoder run in threads of their own (ffmpeg 7): then a complaint of
+ *   the decoder may be about any of the packets whose pictures have not come yet, and counts for all of them
  */
 export function decodeReport(stderr: string, container: string, inStep: boolean): DecodeReport {
   const packets: (number | null)[] = [];
@@ -103,7 +113,10 @@ export function decodeReport(stderr: string, container: string, inStep: boolean)
   };
 }
 
-/** What a complaint is about: the picture or the packet that comes next, what was lost before that packet, or what is being decoded. */
+/**
+ * What a complaint is about: the picture or the packet that comes next, what was lost before that packet,
+ * or what is being decoded.
+ */
 function aboutOf(line: string, container: string): "picture" | "packet" | "lost-before" | "decoded" {
   if (/corrupt decoded frame/.test(line)) return "picture";
   if (/corrupt input packet/.test(line) || isOf("NULL", line)) return "packet";
@@ -114,7 +127,10 @@ function ticksOf(text: string): number | null {
   return /^-?\d+$/.test(text) ? Number(text) : null;
 }
 
-/** Whether a line is the demuxer's own: "[mov,mp4,m4a,3gp,3g2,mj2 @ 0x...]". One that looks into a packet before it is handed on is called NULL. */
+/**
+ * Whether a line is the demuxer's own: "[mov,mp4,m4a,3gp,3g2,mj2 @ 0x...]". One that looks into a packet
+ * before it is handed on is called NULL.
+ */
 function isOf(container: string, line: string): boolean {
   const name = /^\[([^\s\]]+) @ /.exec(line)?.[1];
   return name !== undefined && container.split(",").includes(name.split(",")[0] as string);

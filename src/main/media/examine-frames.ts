@@ -21,7 +21,9 @@ export interface Examined {
 /** Containers in which decoding may begin at any key frame. */
 const BEGINS_ANYWHERE = /^(mov,mp4|matroska|avi)/;
 
-/** The stretch that has to be decoded to judge some frames: from the key frame before them to the one after. */
+/**
+ * The stretch that has to be decoded to judge some frames: from the key frame before them to the one after.
+ */
 export function stretchAround({ container, keyFrames, pts }: ClipFacts, { from, to }: FrameRun): FrameRun {
   if (!BEGINS_ANYWHERE.test(container)) return { from: 0, to: pts.length - 1 };
   const start = keyFrames.findLast((key) => key <= from) ?? 0;
@@ -38,15 +40,18 @@ export interface Examination {
 }
 
 /**
- * Judges every frame of a stretch, whatever its codec, from three decodings on one thread. The first is told packet by packet: a frame is damaged when its
- * packet brings a complaint of reader or decoder, when it is marked as corrupt, or when it gives no picture at its time. The second gives
- * up at every error: where nothing was said of a group, a frame that is missing or another picture there is damaged too. (Where something was,
- * giving up also loses frames that were decoded before and not shown yet.) The third tells
- * which frames others are predicted from: what is decoded after a damaged one of these, up to the next key frame, cannot be trusted.
- * A bad sector or a bad copy is longer than a packet and need not make the decoder complain at both ends: the packets on either side of a damaged one,
- * and what is predicted from them, are in doubt.
+ * Judges every frame of a stretch, whatever its codec, from three decodings on one thread. The first is
+ * told packet by packet: a frame is damaged when its packet brings a complaint of reader or decoder, when
+ * it is marked as corrupt, or when it gives no picture at its time. The second gives up at every error:
+ * where nothing was said of a group, a frame that is missing or another picture there is damaged too.
+ * (Where something was, giving up also loses frames that were decoded before and not shown yet.) The third
+ * tells which frames others are predicted from: what is decoded after a damaged one of these, up to the
+ * next key frame, cannot be trusted. A bad sector or a bad copy is longer than a packet and need not make
+ * the decoder complain at both ends: the packets on either side of a damaged one, and what is predicted
+ * from them, are in doubt.
  * @param run a stretch as stretchAround gives it
- * @throws FaultError frames-not-exact when the clip has pictures at other times than the facts say; ffmpeg-*, cancelled
+ * @throws FaultError frames-not-exact when the clip has pictures at other times than the facts
+ *   say; ffmpeg-*, cancelled
  */
 export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRun): Promise<Examination> {
   const { facts } = clip;
@@ -77,7 +82,8 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   );
   const harmed = findings.flatMap(({ about, at }) => (about === "picture" ? [] : [at]));
   const lost = new Map<number, string>();
-  // What a decoder holds back when it meets damage it may never show, though others were predicted from it before.
+  // What a decoder holds back when it meets damage it may never show, though others were
+  // predicted from it before.
   const isBeforeHarm = (frame: number) => {
     const place = order.indexOf(frame);
     const inGroup = (at: number) => order[at] == null || groupOf(order[at]) === groupOf(frame);
@@ -134,7 +140,10 @@ const HELD_BACK = 16; // packets; no codec in use holds back more pictures than 
 const GIVE_UP = ["-err_detect:v", "explode"] as const;
 const REFERENCES_ONLY = ["-skip_frame:v", "noref"] as const;
 
-/** The frame of a packet, or of the nearest that has one: where a packet has no time of its own, its picture is one of those not shown yet. */
+/**
+ * The frame of a packet, or of the nearest that has one: where a packet has no time of its own, its picture
+ * is one of those not shown yet.
+ */
 function nextShown(order: readonly (number | null)[], at: number): number | null {
   return (
     order.slice(at).find((frame) => frame !== null) ??

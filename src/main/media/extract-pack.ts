@@ -43,15 +43,19 @@ interface Written {
 }
 
 /**
- * Makes packs of exact frames: one ffmpeg process writes the JPEGs and, beside them, the time, size and checksum of
- * every picture it wrote. Only when those times are the clip's own for every frame asked for, and nothing was complained about, does the pack
- * enter the cache as it is; else the next way of reaching the frames is tried. When none serves, the stretch is examined, and what is
- * sound of it enters the cache, in a pack for each run between damaged frames.
+ * Makes packs of exact frames: one ffmpeg process writes the JPEGs and, beside them, the time, size and
+ * checksum of every picture it wrote. Only when those times are the clip's own for every frame asked for, and
+ * nothing was complained about, does the pack enter the cache as it is; else the next way of reaching the
+ * frames is tried. When none serves, the stretch is examined, and what is sound of it enters the cache, in a
+ * pack for each run between damaged frames.
  */
 export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: DamageBook) {
   const wayThatWorked = new Map<string, Way>();
 
-  /** @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full, cache-unwritable, cancelled, ffmpeg-* */
+  /**
+   * @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full,
+   *   cache-unwritable, cancelled, ffmpeg-*
+   */
   return async function makePack(order: PackOrder): Promise<void> {
     const { key, facts, from, count } = order;
     const all = waysFor(facts.container);
@@ -77,7 +81,8 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
     }
     const has = await store.coverage(key, order.size);
     for (const part of partsOf(run, (frame) => !damaged.has(frame) && !has(frame))) {
-      // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
+      // Beside damage a frame may have no exact picture though nothing was said of it: then
+      // it is one of the damaged.
       if (part.from === part.to) damage.note(key, [part.from], GIVES_NO_PICTURE);
       else await makePack({ ...order, from: part.from, count: part.to - part.from + 1, onFrames: () => {} });
     }
@@ -110,7 +115,8 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
           "-copyts",
           ...seekTo(way, source, from),
         ],
-        // Both outputs get the very same encoded packets, so the list tells where each picture lies in the pack.
+        // Both outputs get the very same encoded packets, so the list tells where each
+        // picture lies in the pack.
         output: withList("image2pipe", PACK_FILE),
         outputOptions: [
           ...["-map", "0:V:0", "-frames:v", String(count)],
@@ -152,7 +158,10 @@ export function createPackMaker(ffmpeg: Ffmpeg, store: FrameStore, damage: Damag
     return { exact: true, stderr };
   }
 
-  /** Publishes each run of sound frames by itself. Not exact when one that nothing was found against is missing. */
+  /**
+   * Publishes each run of sound frames by itself. Not exact when one that nothing was
+   * found against is missing.
+   */
   async function publishSound(
     { packets, stderr }: Written,
     folder: string,
@@ -214,7 +223,9 @@ function indexOf(packets: readonly ListedPacket[]) {
   };
 }
 
-/** Runs of the frames that are missing; where all are, halves: a decoder that stumbles once takes all with it. */
+/**
+ * Runs of the frames that are missing; where all are, halves: a decoder that stumbles once takes all with it.
+ */
 function partsOf(run: FrameRun, isMissing: (frame: number) => boolean): readonly FrameRun[] {
   const parts: { from: number; to: number }[] = [];
   for (const frame of framesOf(run).filter(isMissing)) {
@@ -239,7 +250,10 @@ function some(run: FrameRun, is: (frame: number) => boolean): boolean {
   return framesOf(run).some(is);
 }
 
-/** ffmpeg turns the picture upright by itself, before these filters, so that sizes here are those of the upright one. */
+/**
+ * ffmpeg turns the picture upright by itself, before these filters, so that sizes here are
+ * those of the upright one.
+ */
 function filterOptions(way: Way, source: SeekSource, order: PackOrder, whole: boolean): readonly string[] {
   const { facts, size, from, count } = order;
   const filters: string[] = [];

@@ -8,7 +8,10 @@ export interface FfmpegVersion {
   readonly text: string;
   /** `-fps_mode`, since 5.1; before it the same was `-vsync`. */
   readonly hasFpsMode: boolean;
-  /** Reads, decodes and writes step by step in one thread, so that what it says comes in that order; until 7.0. */
+  /**
+   * Reads, decodes and writes step by step in one thread, so that what it says comes
+   * in that order; until 7.0.
+   */
   readonly inStep: boolean;
 }
 
@@ -19,7 +22,8 @@ const FPS_MODE: readonly [number, number] = [57, 28]; // ffmpeg 5.1, July 2022
 
 /**
  * Asks the program for its version.
- * @throws FaultError ffmpeg-missing; ffmpeg-unusable when it does not run or is not ffmpeg; ffmpeg-too-old below 4.4
+ * @throws FaultError ffmpeg-missing; ffmpeg-unusable when it does not run or is not ffmpeg;
+ *   ffmpeg-too-old below 4.4
  */
 export async function checkFfmpegVersion(path: string | null): Promise<FfmpegVersion> {
   if (path === null) throw ffmpegMissing(null);

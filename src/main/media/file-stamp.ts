@@ -1,9 +1,10 @@
 import { type BigIntStats, promises as fs } from "node:fs";
 
 /**
- * What the system tells of one state of a file, as a text to compare: size, time of change of the content and of the
- * entry to the nanosecond, and the file's number on its disk. A copy laid over a file under its old time of change still
- * has another entry time, or another number. A system that keeps none of the last two gives zeros, the same every time.
+ * What the system tells of one state of a file, as a text to compare: size, time of change of the content and
+ * of the entry to the nanosecond, and the file's number on its disk. A copy laid over a file under its old
+ * time of change still has another entry time, or another number. A system that keeps none of the last two
+ * gives zeros, the same every time.
  */
 export interface FileStamp {
   readonly text: string;

@@ -11,8 +11,8 @@ import { AS_IT_COMES, whatItSaid } from "./reach-frames.ts";
 import type { Ffmpeg } from "./run-ffmpeg.ts";
 
 /**
- * How each frame's grey copy of 64 x 36 cells differs from the one before. Grey levels 0 to 255; [n], null for the first and where one of the
- * two is damaged.
+ * How each frame's grey copy of 64 x 36 cells differs from the one before. Grey levels 0 to 255; [n], null
+ * for the first and where one of the two is damaged.
  */
 export interface FrameDifferences {
   readonly greatest: readonly (number | null)[];
@@ -27,11 +27,13 @@ const GREY_FILE = "cells.grey";
 const DOING = "Comparing each frame with the one before";
 
 /**
- * Decodes the clip once, from its start, to tiny area-averaged grey copies, and compares neighbours. Averaging over a cell takes
- * out the coder's noise, so that a repeated frame coded again differs by a few levels, while a new one of a moving scene differs by 12 or more.
- * The copies (2304 bytes a frame) go through a folder of the store, removed in the end.
+ * Decodes the clip once, from its start, to tiny area-averaged grey copies, and compares neighbours.
+ * Averaging over a cell takes out the coder's noise, so that a repeated frame coded again differs by a few
+ * levels, while a new one of a moving scene differs by 12 or more. The copies (2304 bytes a frame) go through
+ * a folder of the store, removed in the end.
  * @param facts as inspected: the frames must decode at exactly these times
- * @throws FaultError frames-not-exact, codec-unknown, clip-missing, clip-unreadable, disk-full, cache-unwritable, cancelled, ffmpeg-*
+ * @throws FaultError frames-not-exact, codec-unknown, clip-missing, clip-unreadable, disk-full,
+ *   cache-unwritable, cancelled, ffmpeg-*
  */
 export async function frameDifferences(
   ffmpeg: Ffmpeg,
@@ -69,7 +71,8 @@ async function decodeCells(
     const { stdout, stderr } = await ffmpeg.run({
       input: path,
       inputOptions: [...AS_IT_COMES, "-stats", "-copyts"],
-      // The list tells the time of every copy, so that a frame the decoder dropped or made up cannot shift the rest unseen.
+      // The list tells the time of every copy, so that a frame the decoder dropped or made up
+      // cannot shift the rest unseen.
       output: withList("rawvideo", GREY_FILE),
       outputOptions: [
         ...["-map", "0:V:0", "-vf", `scale=${WIDTH}:${HEIGHT}:flags=area,format=gray`],

@@ -6,7 +6,10 @@ export interface FrameList {
   readonly pts: readonly number[];
   /** Indices into pts, increasing. */
   readonly keyFrames: readonly number[];
-  /** False when a packet carries no presentation time or two carry the same: then only decoding tells the times. */
+  /**
+   * False when a packet carries no presentation time or two carry the same: then only
+   * decoding tells the times.
+   */
   readonly timed: boolean;
 }
 
@@ -24,8 +27,8 @@ const CORRUPT = 0x2;
 const DISCARD = 0x4; // decoded for others' sake, never shown: packets before the start of an edit list
 
 /**
- * Parses ffmpeg's framecrc output: "stream, dts, pts, duration, size, checksum[, F=flags][, S=side data]", where no F
- * means a plain key frame. Rows of other streams and comments are passed over.
+ * Parses ffmpeg's framecrc output: "stream, dts, pts, duration, size, checksum[, F=flags][, S=side data]",
+ * where no F means a plain key frame. Rows of other streams and comments are passed over.
  */
 export function parsePackets(text: string): ListedPacket[] {
   const packets: ListedPacket[] = [];
@@ -46,9 +49,11 @@ const FEW = 0.1; // of the packets: more without a usable time are not damage, b
 const REORDERED = 16; // frames; no codec in use shows a frame later after it was decoded
 
 /**
- * The frame list of a framecrc listing: packets that are never shown are dropped and the rest sorted by time. A few packets that are marked as corrupt and
- * have lost their time are dropped too: they are no frames that could be asked for.
- * @param endsEarly the file was cut off: a last packet that is not whole is dropped, and so are frames that are shown after one that is missing
+ * The frame list of a framecrc listing: packets that are never shown are dropped and the rest sorted by
+ * time. A few packets that are marked as corrupt and have lost their time are dropped too: they are no
+ * frames that could be asked for.
+ * @param endsEarly the file was cut off: a last packet that is not whole is dropped, and so are frames that
+ *   are shown after one that is missing
  */
 export function parseFrameList(text: string, endsEarly = false): FrameList {
   const base = /^#tb 0: (\d+)\/(\d+)/m.exec(text);
@@ -78,7 +83,10 @@ function withoutTimeless(packets: readonly ListedPacket[]): readonly ListedPacke
   return packets.length - usable.length <= FEW * packets.length ? usable : packets;
 }
 
-/** Up to the first interval among the last ones that is longer than usual: what is shown after it was decoded before what was cut off. */
+/**
+ * Up to the first interval among the last ones that is longer than usual: what is shown after it was decoded
+ * before what was cut off.
+ */
 function beforeTheGap(packets: readonly ListedPacket[]): readonly ListedPacket[] {
   const steps = packets.slice(1).map(({ pts }, i) => pts - (packets[i] as ListedPacket).pts);
   const usual = [...steps].sort((a, b) => a - b)[Math.floor(steps.length / 2)] ?? 0;

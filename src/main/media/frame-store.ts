@@ -39,9 +39,10 @@ interface Pack {
 }
 
 /**
- * The frames of all clips on disk: cacheDir/<clip key>/<size>-<first frame>-<count>/ holds one pack. A pack is made in
- * a folder of another name and appears by one rename, so a pack that is there is whole; what a crash or a bad disk did
- * to it afterwards is found by size and checksum on every read, and such a pack is thrown away.
+ * The frames of all clips on disk: cacheDir/<clip key>/<size>-<first frame>-<count>/ holds one pack. A
+ * pack is made in a folder of another name and appears by one rename, so a pack that is there is
+ * whole; what a crash or a bad disk did to it afterwards is found by size and checksum on every read,
+ * and such a pack is thrown away.
  */
 export interface FrameStore {
   readonly cacheDir: string;
@@ -49,9 +50,15 @@ export interface FrameStore {
   coverage(key: string, size: FrameSize): Promise<(frame: number) => boolean>;
   /** A frame's JPEG, or null when it is not (or not soundly) in the cache. */
   read(key: string, size: FrameSize, frame: number): Promise<Uint8Array | null>;
-  /** A fresh empty folder to make a pack in, on the disk of the cache. @throws FaultError disk-full, cache-unwritable */
+  /**
+   * A fresh empty folder to make a pack in, on the disk of the cache.
+   * @throws FaultError disk-full, cache-unwritable
+   */
   makeFolder(): Promise<string>;
-  /** Turns a made folder with its pack into frames from..from+count-1. @throws FaultError disk-full, cache-unwritable */
+  /**
+   * Turns a made folder with its pack into frames from..from+count-1.
+   * @throws FaultError disk-full, cache-unwritable
+   */
   publish(made: string, key: string, size: FrameSize, from: number, index: PackIndex): Promise<void>;
   /** Where other things derived from a clip may lie; counted and evicted like packs. */
   folderOf(key: string): string;
@@ -149,7 +156,10 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
   };
 }
 
-/** Renames a folder into one that is made when needed, and made again when another program that starts has just cleared it away as empty. */
+/**
+ * Renames a folder into one that is made when needed, and made again when another program that starts has
+ * just cleared it away as empty.
+ */
 async function moveInto(from: string, parent: string, to: string): Promise<void> {
   await mkdir(parent, { recursive: true });
   try {

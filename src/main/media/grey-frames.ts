@@ -40,10 +40,12 @@ const FIRST_FRAMES = 24; // a follower that ends soon should not have waited for
 const HAS_LUMA = /^(yuv|nv|gray|p0\d\d|y2\d\d)/;
 
 /**
- * Gives the frames of a run one after the other as grey pictures: the luma plane as it is coded, not rescaled to full range. Damaged frames
- * are left out. They are decoded a stretch at a time into a file of raw planes, beside the list of their times; one picture is in memory at
- * a time. Each picture is the caller's own. Whatever is left on the disk is removed when the caller stops asking.
- * @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full, cache-unwritable, cancelled, ffmpeg-*
+ * Gives the frames of a run one after the other as grey pictures: the luma plane as it is coded, not rescaled
+ * to full range. Damaged frames are left out. They are decoded a stretch at a time into a file of raw planes,
+ * beside the list of their times; one picture is in memory at a time. Each picture is the caller's own.
+ * Whatever is left on the disk is removed when the caller stops asking.
+ * @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full,
+ *   cache-unwritable, cancelled, ffmpeg-*
  */
 export async function* greyFrames(
   ffmpeg: Ffmpeg,
@@ -133,7 +135,8 @@ async function decodeStretch(
     if (places.size === sound.length) return places;
   }
   if (damaged.size === 0) throw framesNotExact(basename(path), from, said);
-  // Beside damage a frame may have no exact picture though nothing was said of it: then it is one of the damaged.
+  // Beside damage a frame may have no exact picture though nothing was said of it: then
+  // it is one of the damaged.
   damage.note(
     key,
     sound.filter((frame) => !most.has(frame)),
@@ -167,7 +170,8 @@ async function attempt(
     const { stdout, stderr } = await ffmpeg.run({
       input: source.path,
       inputOptions: [...how, "-copyts", ...seekTo(way, source, from)],
-      // The list tells the time of every plane, so that a frame the decoder dropped or made up cannot shift the rest unseen.
+      // The list tells the time of every plane, so that a frame the decoder dropped or made up
+      // cannot shift the rest unseen.
       output: withList("rawvideo", GREY_FILE),
       outputOptions: [
         ...["-map", "0:V:0", "-frames:v", String(count)],
@@ -234,8 +238,9 @@ async function readPlane(file: FileHandle, facts: ClipFacts, at: number): Promis
 }
 
 /**
- * Little-endian 16-bit samples on the scale 0 to 255, with their fractions. A plain loop, because it runs in the host's own thread: 2 million
- * samples take it some milliseconds, and `Float32Array.from` with a function a hundred.
+ * Little-endian 16-bit samples on the scale 0 to 255, with their fractions. A plain loop, because it
+ * runs in the host's own thread: 2 million samples take it some milliseconds, and `Float32Array.from`
+ * with a function a hundred.
  */
 function eightBitScale(bytes: Uint8Array, bitDepth: number): Float32Array {
   const scale = 2 ** (8 - bitDepth);

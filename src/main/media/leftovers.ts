@@ -3,18 +3,23 @@ import { join } from "node:path";
 import { isRunning, makerOf } from "./maker.ts";
 import { endRunning } from "./running-program.ts";
 
-const NAMELESS_MS = 24 * 3600_000; // No work lasts a day: an older folder whose name says nobody's was left by a crash.
+// No work lasts a day: an older folder whose name says nobody's was left by a crash.
+const NAMELESS_MS = 24 * 3600_000;
 const PASSING = /^(making|trash|cells)-/;
 const CLIP_KEY = /^[0-9a-f]{32}$/;
 
-/** Whether a name directly under the cache folder is of something being made or taken away, not of a clip's frames. */
+/**
+ * Whether a name directly under the cache folder is of something being made or taken
+ * away, not of a clip's frames.
+ */
 export function isPassing(name: string): boolean {
   return PASSING.test(name);
 }
 
 /**
- * Clears what processes that are gone left in the cache folder: what they were making, programs that still work at it, what they were taking
- * away, and folders with nothing in them. What another running process makes is left alone.
+ * Clears what processes that are gone left in the cache folder: what they were making, programs that
+ * still work at it, what they were taking away, and folders with nothing in them. What another running
+ * process makes is left alone.
  */
 export async function clearLeftovers(cacheDir: string, nowMs: number): Promise<void> {
   const root = await realpath(cacheDir).catch(() => null);
@@ -26,7 +31,8 @@ export async function clearLeftovers(cacheDir: string, nowMs: number): Promise<v
     else if (!isPassing(name)) continue;
     else if (await isLeft(path, name, nowMs)) {
       await endRunning(path);
-      await rm(path, { recursive: true, force: true, maxRetries: 3 }).catch(() => undefined); // the next start tries again
+      // the next start tries again
+      await rm(path, { recursive: true, force: true, maxRetries: 3 }).catch(() => undefined);
     }
   }
 }

@@ -13,8 +13,8 @@ interface Waiting {
 }
 
 /**
- * A gate that lets at most `most` pieces of work run at the same time, first come first served within a class.
- * Work whose signal aborts while waiting never starts and rejects as cancelled.
+ * A gate that lets at most `most` pieces of work run at the same time, first come first served within a
+ * class. Work whose signal aborts while waiting never starts and rejects as cancelled.
  */
 export function createLimit(most: number): Limit {
   let running = 0;

@@ -20,10 +20,12 @@ export interface ClipListing {
 const TIMES_AS_THEY_ARE = ["-copyts", "-avoid_negative_ts", "disabled"];
 
 /**
- * Lists every shown frame of a clip from its packets, in one pass over the file with nothing decoded. Where packets
- * carry no usable presentation times (some AVI), decodes tiny pictures to learn them; the last few frames of such a
- * clip have no time in the file at all and follow at the decoder's own step. Of a clip that is cut off, the frames that are whole are listed.
- * @throws FaultError not-a-video, clip-cut-off, no-video-stream, no-frames, codec-unknown, clip-unreadable, cancelled
+ * Lists every shown frame of a clip from its packets, in one pass over the file with nothing decoded. Where
+ * packets carry no usable presentation times (some AVI), decodes tiny pictures to learn them; the last few
+ * frames of such a clip have no time in the file at all and follow at the decoder's own step. Of a clip that
+ * is cut off, the frames that are whole are listed.
+ * @throws FaultError not-a-video, clip-cut-off, no-video-stream, no-frames, codec-unknown,
+ *   clip-unreadable, cancelled
  */
 export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOptions): Promise<ClipListing> {
   const name = basename(path);
@@ -42,7 +44,10 @@ export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOpti
   return { banner, frames: timed, endsEarly: early, misplacedFrom };
 }
 
-/** AVI says when its pictures are shown by their number alone: where some cannot be read, all that follow come too early. */
+/**
+ * AVI says when its pictures are shown by their number alone: where some cannot be read, all
+ * that follow come too early.
+ */
 async function misplacedIn(path: string, { container }: ClipBanner, list: string): Promise<number | null> {
   const index = container === "avi" ? await aviIndex(path) : null;
   if (index === null) return null;
@@ -73,7 +78,8 @@ async function decodedList(
       "Convert the clip to MP4 with the camera maker's program, so that every frame has its time.",
     );
   }
-  return { ...decoded, keyFrames: [0] }; // Decoded pictures no longer tell which were key frames; the first is.
+  // Decoded pictures no longer tell which were key frames; the first is.
+  return { ...decoded, keyFrames: [0] };
 }
 
 /** Options that neither make nor drop a frame. */
@@ -82,8 +88,9 @@ export function passthroughOptions(hasFpsMode: boolean): readonly string[] {
 }
 
 /**
- * The tee output of a run that writes pictures into `file` and the list of them, line by line as they come, to standard output: a process that is
- * killed takes its reader away with it, and ffmpeg ends at the next line that it cannot write.
+ * The tee output of a run that writes pictures into `file` and the list of them, line by line as they come,
+ * to standard output: a process that is killed takes its reader away with it, and ffmpeg ends at the next
+ * line that it cannot write.
  */
 export function withList(format: "image2pipe" | "rawvideo", file: string): string {
   return `[f=${format}]${file}|[f=framecrc:flush_packets=1]pipe:1`;

@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 
 /**
- * A process, by its number and when it started. Numbers are given again, and in a container the next run often has the number of the one
- * before; the start tells the two apart where the system says it (Linux).
+ * A process, by its number and when it started. Numbers are given again, and in a container the next run
+ * often has the number of the one before; the start tells the two apart where the system says it (Linux).
  */
 export interface Maker {
   readonly pid: number;
@@ -36,11 +36,15 @@ export function isRunning({ pid, start }: Maker): boolean {
   }
 }
 
-/** When a process started, ticks since the system did; null where the system does not say, and for one that has ended. */
+/**
+ * When a process started, ticks since the system did; null where the system does not say,
+ * and for one that has ended.
+ */
 export function startOf(pid: number): number | null {
   try {
     const text = readFileSync(`/proc/${pid}/stat`, "utf8");
-    // The second field is the program's name in brackets, which may hold spaces and brackets itself; the start is the 22nd.
+    // The second field is the program's name in brackets, which may hold spaces and brackets
+    // itself; the start is the 22nd.
     const [state, ...fields] = text.slice(text.lastIndexOf(")") + 2).split(" ");
     const ticks = Number(fields[18]);
     return state === "Z" || !(ticks > 0) ? null : ticks; // Z: it has ended, only nobody has asked how

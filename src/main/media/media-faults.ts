@@ -25,7 +25,10 @@ export interface FileState {
   readonly modifiedMs: number;
 }
 
-/** Size and time of a clip. @throws FaultError clip-missing, clip-unreadable, not-a-video (a folder) or clip-empty */
+/**
+ * Size and time of a clip.
+ * @throws FaultError clip-missing, clip-unreadable, not-a-video (a folder) or clip-empty
+ */
 export async function clipState(path: string): Promise<FileState> {
   const name = basename(path);
   const state = await stat(path).catch((error: unknown) => {
@@ -210,7 +213,10 @@ function notVideo(name: string): FaultError {
   );
 }
 
-/** The last message ffmpeg wrote, progress and information apart, without its "[demuxer @ address]" and the path of the clip. */
+/**
+ * The last message ffmpeg wrote, progress and information apart, without its "[demuxer @ address]"
+ * and the path of the clip.
+ */
 function lastWords(stderr: string): string {
   const lines = stderr.split("\n").map((line) => line.trim());
   const message =

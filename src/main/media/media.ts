@@ -28,11 +28,16 @@ export interface DamagedFrame {
   readonly shown: boolean;
 }
 
-/** What the rest of main may ask of ffmpeg. Paths are absolute and already checked by the store. Failures are FaultErrors. */
+/**
+ * What the rest of main may ask of ffmpeg. Paths are absolute and already checked by the store.
+ * Failures are FaultErrors.
+ */
 export interface Media {
   /** Facts of a clip with the exact timestamp of every shown frame; nothing is decoded. */
   inspect(path: string, options?: MediaOptions): Promise<ClipFacts>;
-  /** Makes sure frames from..to (inclusive) are in the cache, whole and exact, but for those that are damaged. */
+  /**
+   * Makes sure frames from..to (inclusive) are in the cache, whole and exact, but for those that are damaged.
+   */
   extract(
     path: string,
     facts: ClipFacts,
@@ -41,14 +46,20 @@ export interface Media {
     size: FrameSize,
     options?: MediaOptions,
   ): Promise<void>;
-  /** The damaged and doubtful frames known so far, in order: those among all that were asked for since the program started. */
+  /**
+   * The damaged and doubtful frames known so far, in order: those among all that were asked for
+   * since the program started.
+   */
   damage(path: string, facts: ClipFacts): Promise<readonly DamagedFrame[]>;
   /**
-   * Greatest grey level (0 to 255) by which each frame differs from the one before, in tiny copies; null for the first, and where one of the two
-   * is damaged.
+   * Greatest grey level (0 to 255) by which each frame differs from the one before, in tiny copies; null for
+   * the first, and where one of the two is damaged.
    */
   differences(path: string, facts: ClipFacts, options?: MediaOptions): Promise<readonly (number | null)[]>;
-  /** Exact frames as luma planes, from `from` to `to` in order, falling when `to` is before `from`; damaged ones are left out; nothing of them is kept. */
+  /**
+   * Exact frames as luma planes, from `from` to `to` in order, falling when `to` is before `from`; damaged
+   * ones are left out; nothing of them is kept.
+   */
   grey(
     path: string,
     facts: ClipFacts,
@@ -56,7 +67,10 @@ export interface Media {
     to: number,
     options?: MediaOptions,
   ): AsyncIterable<GreyFrame>;
-  /** One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing. @throws FaultError frame-damaged, ... */
+  /**
+   * One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing.
+   * @throws FaultError frame-damaged, ...
+   */
   frame(
     path: string,
     facts: ClipFacts,

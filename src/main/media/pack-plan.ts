@@ -5,18 +5,21 @@ export interface FrameRun {
 }
 
 /**
- * Frames made at once when a single frame is asked for out of nowhere: starting ffmpeg costs as much as encoding some
- * ten pictures, so a few neighbours come nearly free, and many would keep a person waiting.
+ * Frames made at once when a single frame is asked for out of nowhere: starting ffmpeg costs as much as
+ * encoding some ten pictures, so a few neighbours come nearly free, and many would keep a person waiting.
  */
 const AFTER_A_JUMP = { before: 1, after: 4 } as const;
 /** Frames made at once when a person steps or plays on from frames that are there. */
 const ON_THE_WAY = 48;
-/** Frames of one ffmpeg process in a long extraction: long enough to hide its start, short enough to cancel cheaply. */
+/**
+ * Frames of one ffmpeg process in a long extraction: long enough to hide its start, short
+ * enough to cancel cheaply.
+ */
 export const LONGEST_PACK = 480;
 
 /**
- * The frames to make when `frame` is missing: a few around it after a jump, a longer run in the direction of travel
- * when its neighbour is `near` (in the cache or being made). Frames that are near already end the run.
+ * The frames to make when `frame` is missing: a few around it after a jump, a longer run in the direction of
+ * travel when its neighbour is `near` (in the cache or being made). Frames that are near already end the run.
  */
 export function runAround(frame: number, count: number, near: (frame: number) => boolean): FrameRun {
   const goingOn = frame > 0 && near(frame - 1);

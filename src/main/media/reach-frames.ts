@@ -21,12 +21,21 @@ const SEEKS_EXACTLY = /^(mov,mp4|matroska|avi)/;
 /** Containers in which a seek lands on some later key frame: not worth trying. */
 const SEEKS_ASTRAY = /^(mpegts|mpeg)$/;
 
-/** Input options of a run in which nothing may be wrong: the decoder gives up at an error instead of filling in, and what is said has its level. */
+/**
+ * Input options of a run in which nothing may be wrong: the decoder gives up at an error instead of filling
+ * in, and what is said has its level.
+ */
 export const STRICTLY = ["-loglevel", "repeat+level+info", "-err_detect:v", "explode"] as const;
-/** Input options of a run that takes what can be had: whatever share of the packets fails, what decodes is given. */
+/**
+ * Input options of a run that takes what can be had: whatever share of the packets
+ * fails, what decodes is given.
+ */
 export const AS_IT_COMES = ["-loglevel", "repeat+level+info", "-max_error_rate", "1"] as const;
 
-/** A filter for such a run: after damage a decoder may give a picture late, and no encoder takes one that is older than the last. */
+/**
+ * A filter for such a run: after damage a decoder may give a picture late, and no encoder takes one
+ * that is older than the last.
+ */
 export const ONLY_FORWARD = ["select='isnan(prev_selected_pts)+gt(pts,prev_selected_pts)'"] as const;
 
 /** The ways worth trying for a container, in order. */
@@ -48,8 +57,9 @@ export async function sourceFor(
 }
 
 /**
- * Input options that lead to a frame. ffmpeg adds the file's start to the time it is given, so the frame's own time less the start lands on
- * it: checked frame by frame with B-frames, variable rates, edit lists, open groups and late starts. Frame 0 needs no seek.
+ * Input options that lead to a frame. ffmpeg adds the file's start to the time it is given, so the frame's
+ * own time less the start lands on it: checked frame by frame with B-frames, variable rates, edit lists, open
+ * groups and late starts. Frame 0 needs no seek.
  */
 export function seekTo(way: Way, source: SeekSource, from: number): readonly string[] {
   if (way === "decode-from-start") return [];
@@ -66,7 +76,8 @@ export function selectRun(way: Way, source: SeekSource, from: number, count: num
 
 /**
  * What ffmpeg said when it did not give the frames, for another way of reaching them to be tried.
- * @throws FaultError where no other way will do: the cache's disk is full, the codec is unknown, the clip is gone; anything else as it came
+ * @throws FaultError where no other way will do: the cache's disk is full, the codec is unknown, the clip is
+ *   gone; anything else as it came
  */
 export async function whatItSaid(
   error: unknown,

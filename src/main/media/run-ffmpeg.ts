@@ -5,7 +5,9 @@ import { createLimit } from "./limit-parallel.ts";
 import { cancelled, ffmpegMissing } from "./media-faults.ts";
 import { noteRunning } from "./running-program.ts";
 
-/** One ffmpeg process with one input file and one output. Options are one array item an argument, never split. */
+/**
+ * One ffmpeg process with one input file and one output. Options are one array item an argument, never split.
+ */
 export interface FfmpegTask {
   /** Absolute path of the input; only ever opened as a local file, whatever its name looks like. */
   readonly input: string;
@@ -29,7 +31,9 @@ export interface FfmpegOutput {
 export interface Ffmpeg {
   /** The version, asked once. @throws FaultError ffmpeg-missing, ffmpeg-unusable or ffmpeg-too-old */
   version(): Promise<FfmpegVersion>;
-  /** Runs one task. @throws FaultError ffmpeg-missing or cancelled; FfmpegFailure when ffmpeg itself failed */
+  /**
+   * Runs one task. @throws FaultError ffmpeg-missing or cancelled; FfmpegFailure when ffmpeg itself failed
+   */
   run(task: FfmpegTask): Promise<FfmpegOutput>;
 }
 
@@ -43,11 +47,13 @@ export class FfmpegFailure extends Error {
   }
 }
 
-const PROCESSES_AT_ONCE = 2; // One decodes with all cores; a second fills its gaps, a third only costs memory.
+// One decodes with all cores; a second fills its gaps, a third only costs memory.
+const PROCESSES_AT_ONCE = 2;
 
 /**
- * Containers that cameras, phones and editors write. Anything else ffmpeg could open (pictures, text drawn as video,
- * play lists that name other files) is not a clip, and a play list must not lead outside the field folder.
+ * Containers that cameras, phones and editors write. Anything else ffmpeg could open (pictures, text
+ * drawn as video, play lists that name other files) is not a clip, and a play list must not lead
+ * outside the field folder.
  */
 const CONTAINERS =
   "mov,matroska,avi,mpegts,mpeg,asf,flv,mxf,mxf_opatom,ogg,dv,ivf,nut,gif,cine,rm,wtv,yuv4mpegpipe";
@@ -71,8 +77,8 @@ export function createFfmpeg(path: string | null): Ffmpeg {
 }
 
 /**
- * fluent-ffmpeg ends the whole process with an uncaught TypeError when its binary cannot be started, so the binary
- * is looked at before every start.
+ * fluent-ffmpeg ends the whole process with an uncaught TypeError when its binary cannot be started, so the
+ * binary is looked at before every start.
  */
 async function mustExist(path: string | null): Promise<string> {
   if (path === null) throw ffmpegMissing(null);
@@ -84,7 +90,10 @@ async function mustExist(path: string | null): Promise<string> {
   }
 }
 
-/** The parts of a fluent-ffmpeg command that its types leave out and that this module replaces; 2.1.3 is its last version. */
+/**
+ * The parts of a fluent-ffmpeg command that its types leave out and that this module replaces;
+ * 2.1.3 is its last version.
+ */
 interface Insides {
   _getFfmpegPath(done: (error: Error | null, path: string) => void): void;
   _checkCapabilities(done: () => void): void;
@@ -133,7 +142,8 @@ function runOne(path: string, task: FfmpegTask): Promise<FfmpegOutput> {
     });
     command.on("error", (error: Error, _stdout: string | null, stderr: string | null) => {
       settle();
-      // After an abort any wording may come ("killed with signal", "exited with code 255"): all mean cancelled.
+      // After an abort any wording may come ("killed with signal", "exited with code
+      // 255"): all mean cancelled.
       reject(signal?.aborted ? cancelled() : new FfmpegFailure(error.message, stderr ?? ""));
     });
     command.run();
@@ -141,8 +151,9 @@ function runOne(path: string, task: FfmpegTask): Promise<FfmpegOutput> {
 }
 
 /**
- * Keeps one command off fluent-ffmpeg's process-wide state: its own path instead of the global one, no asking for
- * encoders and formats first (0.35 s, and wrong for ffmpeg 7's devices), and line buffers present when a start fails.
+ * Keeps one command off fluent-ffmpeg's process-wide state: its own path instead of the global one, no
+ * asking for encoders and formats first (0.35 s, and wrong for ffmpeg 7's devices), and line buffers
+ * present when a start fails.
  */
 function replaceInsides(command: Insides, path: string): void {
   const spawnFfmpeg = command._spawnFfmpeg;

@@ -8,8 +8,9 @@ const FILE = "running.json";
 const RunningSchema = z.strictObject({ pid: z.int().positive(), start: z.int().positive() });
 
 /**
- * Notes in a folder which program works in it, so that a later run can end it when this process is killed first. Only where the system says
- * when a process started (Linux): a number alone may be another program's by then.
+ * Notes in a folder which program works in it, so that a later run can end it when this process is
+ * killed first. Only where the system says when a process started (Linux): a number alone may be
+ * another program's by then.
  * @returns takes the note away again
  */
 export function noteRunning(folder: string, pid: number | undefined): () => void {
@@ -24,7 +25,9 @@ export function noteRunning(folder: string, pid: number | undefined): () => void
   return () => rmSync(file, { force: true });
 }
 
-/** Ends the program that was noted in a folder, if it is still that very program at work in that very folder. */
+/**
+ * Ends the program that was noted in a folder, if it is still that very program at work in that very folder.
+ */
 export async function endRunning(folder: string): Promise<void> {
   try {
     const noted = RunningSchema.parse(JSON.parse(readFileSync(join(folder, FILE), "utf8")));

@@ -5,7 +5,9 @@ import type { FrameStore } from "./frame-store.ts";
 import { listClip } from "./list-clip.ts";
 import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
 
-/** A file in which every frame of a clip can be found by seeking: the clip itself or a copy of its packets. */
+/**
+ * A file in which every frame of a clip can be found by seeking: the clip itself or a copy of its packets.
+ */
 export interface SeekSource {
   readonly path: string;
   readonly timeBase: readonly [number, number];
@@ -18,8 +20,8 @@ const COPY_FILE = "seekable.mp4";
 
 /**
  * A copy of a clip's video packets in an MP4 file, for containers whose own seeking lands on the wrong frame
- * (transport and program streams). Nothing is re-encoded; the copy lies in the cache and is used only when its list of
- * frames is the clip's own, tick for tick apart from a common shift.
+ * (transport and program streams). Nothing is re-encoded; the copy lies in the cache and is used only when
+ * its list of frames is the clip's own, tick for tick apart from a common shift.
  * @returns null when the packets cannot be kept that way
  */
 export async function seekableCopy(

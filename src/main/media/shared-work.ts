@@ -2,7 +2,10 @@ import { cancelled } from "./media-faults.ts";
 
 /** Work that several may wait for; it is given up only when all of them have left. */
 export interface SharedWork<T> {
-  /** Waits for the result. Aborting the signal leaves at once, as cancelled, and takes nothing from the others. */
+  /**
+   * Waits for the result. Aborting the signal leaves at once, as cancelled, and takes
+   * nothing from the others.
+   */
   join(signal: AbortSignal | undefined): Promise<T>;
   /** True once nobody waits any more and the work was told to stop: a newcomer must start it afresh. */
   readonly abandoned: boolean;

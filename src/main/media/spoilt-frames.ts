@@ -8,9 +8,11 @@ export interface Decoding {
 }
 
 /**
- * Frames that cannot be trusted, each with the reason: the damaged ones themselves, and from each that others may be predicted from on, all that
- * are decoded up to the next key frame, and those after it that are shown before it (an open group).
- * @param roots damaged frames and why  @param gaps frames before which something was lost: they may be predicted from it
+ * Frames that cannot be trusted, each with the reason: the damaged ones themselves, and from each that others
+ * may be predicted from on, all that are decoded up to the next key frame, and those after it that are shown
+ * before it (an open group).
+ * @param roots damaged frames and why
+ * @param gaps frames before which something was lost: they may be predicted from it
  */
 export function spoiltFrames(
   { order, isKey, isReference }: Decoding,

@@ -44,7 +44,10 @@ export interface ServiceOptions {
 export interface Service {
   /** Answers one request of the contract in shared/api. Never rejects: failures are replies. */
   fetch(request: Request): Promise<Response>;
-  /** False when the folder that it serves is gone, or another one is at its path: it then answers nothing else any more. */
+  /**
+   * False when the folder that it serves is gone, or another one is at its path: it then
+   * answers nothing else any more.
+   */
   isThere(): Promise<boolean>;
   /** Stops every job and waits until all have let go of the folder, and for what is being written into it. */
   close(): Promise<void>;
@@ -86,7 +89,8 @@ export function createService(options: ServiceOptions): Service {
       waiting: await kept.list(),
     });
     const sessionFile = createSessionFile(folder);
-    // Steps that a crash kept from the document's file go there now; a session that cannot be read is said to whoever asks.
+    // Steps that a crash kept from the document's file go there now; a session that cannot be read
+    // is said to whoever asks.
     void sessionFile
       .read()
       .then(() => sessionFile.settled())
@@ -195,7 +199,8 @@ export function createService(options: ServiceOptions): Service {
     const index = Number(indexText);
     const headers = {
       etag: `"${version}-${index}-${size}"`,
-      // An address with the version of the content never shows another picture; one without must be asked again.
+      // An address with the version of the content never shows another picture; one
+      // without must be asked again.
       "cache-control": query.get("v") === version ? KEEP_FOR_GOOD : "private, no-cache",
     };
     const facts = await factsOf(clip);

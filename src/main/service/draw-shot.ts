@@ -6,7 +6,9 @@ import { inspectClips } from "./measure-shots.ts";
 
 const PATIENCE_MS = 120_000; // between two signs of life, which come every few draws
 
-/** Measures one shot with all its inputs drawn, on a thread. @throws FaultError when its clip cannot be read */
+/**
+ * Measures one shot with all its inputs drawn, on a thread. @throws FaultError when its clip cannot be read
+ */
 export async function drawShot(
   { folder, factsOf, workers }: Pick<JobParts, "folder" | "factsOf" | "workers">,
   session: Session,

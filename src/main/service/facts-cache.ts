@@ -19,8 +19,9 @@ export interface FactsOf {
 }
 
 /**
- * Keeps facts in memory and in the cache directory, under the clip's path, size, times and number of the file (see stampOf): another content
- * is inspected again. Several questions at once about one clip share one inspection, which stops when all have let go.
+ * Keeps facts in memory and in the cache directory, under the clip's path, size, times and number of the file
+ * (see stampOf): another content is inspected again. Several questions at once about one clip share one
+ * inspection, which stops when all have let go.
  */
 export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string): FactsOf {
   const known = new Map<string, ClipFacts>();
@@ -80,7 +81,10 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
   }
 }
 
-/** The state of the file; for one that cannot be looked at now, what the folder said of it: inspecting it will say what is wrong. */
+/**
+ * The state of the file; for one that cannot be looked at now, what the folder said of it: inspecting
+ * it will say what is wrong.
+ */
 async function stampTextOf({ path, bytes, modifiedMs }: FoundClip): Promise<string> {
   return stampOf(path).then(
     ({ text }) => text,

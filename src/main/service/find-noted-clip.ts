@@ -7,8 +7,9 @@ import type { MediaOptions } from "../media/media.ts";
 import type { FieldFolder, FoundClip } from "../store/field-folder.ts";
 
 /**
- * The clip of a name, if its content is what the session noted when its marks were placed; a clip that was never noted is
- * taken as it is. One that is renamed or moved in the folder is named in the remedy, but not taken: that is the person's word.
+ * The clip of a name, if its content is what the session noted when its marks were placed; a clip that was
+ * never noted is taken as it is. One that is renamed or moved in the folder is named in the remedy, but not
+ * taken: that is the person's word.
  * @throws FaultError "another-clip", or as findClip and the fingerprints do
  */
 export async function findNotedClip(

@@ -6,10 +6,12 @@ import type { Following, Workers } from "../jobs/workers.ts";
 import type { Media, MediaOptions } from "../media/media.ts";
 
 /**
- * Follows a point through the frames of a clip, one after the other as they are decoded, until the order's last frame or until the follower
- * ends. Damaged frames are passed over: the follower expects the point by the times of the frames, so that a gap is no step to it. The
- * pictures are looked at in a thread; how far it came is told after each frame.
- * @throws FaultError as Media.grey does, or the signal's reason; frame-damaged when the frame to follow from is
+ * Follows a point through the frames of a clip, one after the other as they are decoded, until the order's
+ * last frame or until the follower ends. Damaged frames are passed over: the follower expects the point by
+ * the times of the frames, so that a gap is no step to it. The pictures are looked at in a thread; how far it
+ * came is told after each frame.
+ * @throws FaultError as Media.grey does, or the signal's reason; frame-damaged when
+ *   the frame to follow from is
  */
 export async function followInClip(
   media: Media,

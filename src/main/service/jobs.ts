@@ -9,7 +9,8 @@ import { faultFrom } from "./replies.ts";
 const KEPT_ENDED = 50; // jobs whose end may still be asked for; a window asks within a second
 const SOONEST_ESTIMATE_MS = 500; // before this a rate is guesswork
 const SMALLEST_FRACTION = 0.02;
-const HOLD_MS = 5000; // a window asks several times a second; one that was silent so long was closed, or sleeps
+// a window asks several times a second; one that was silent so long was closed, or sleeps
+const HOLD_MS = 5000;
 
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
@@ -28,8 +29,8 @@ export interface JobStart {
 }
 
 /**
- * The jobs of one folder. A result that belongs to something waits until it is taken, on the disk too; a window that holds the job is
- * the one that takes it.
+ * The jobs of one folder. A result that belongs to something waits until it is taken, on the disk too; a
+ * window that holds the job is the one that takes it.
  */
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */
@@ -38,7 +39,9 @@ export interface Jobs {
   list(window: string): readonly JobReply[];
   /** @throws FaultError "no-such-job" */
   get(id: string, window: string): JobReply;
-  /** Makes the window the one that takes the result, unless another one does. @throws FaultError "no-such-job" */
+  /**
+   * Makes the window the one that takes the result, unless another one does. @throws FaultError "no-such-job"
+   */
   hold(id: string, window: string): Promise<JobReply>;
   /**
    * Stops a running job. One that has ended stays as it ended, and its result is taken: it waits no longer.
@@ -117,7 +120,8 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
       const abort = new AbortController();
       setMaxListeners(0, abort.signal); // every shot of the work listens: there may be thousands
       const update = (change: Partial<JobReply>) => {
-        // Once ended (done, failed or cancelled) a job stays as it is: late progress and late ends are dropped.
+        // Once ended (done, failed or cancelled) a job stays as it is: late progress
+        // and late ends are dropped.
         if (job.reply.state === "running") job.reply = { ...job.reply, ...change };
       };
       const onProgress = (progress: Progress) => {

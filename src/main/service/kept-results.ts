@@ -9,7 +9,9 @@ const LONGEST_MS = 30 * 24 * 3600_000; // by then the marks have been made other
 
 /** Results of a folder's jobs that wait on the disk for whoever opens the folder next. */
 export interface KeptResults {
-  /** What waits, the oldest first. What is too old or too many is removed; what cannot be read is left out. */
+  /**
+   * What waits, the oldest first. What is too old or too many is removed; what cannot be read is left out.
+   */
   list(): Promise<readonly JobReply[]>;
   /** Keeps the result of a job that ended. @throws when the disk refuses */
   keep(reply: JobReply): Promise<void>;

@@ -29,8 +29,9 @@ const INSPECTING = 0.2; // share of the work
 const PATIENCE_MS = 120_000; // a hard shot takes seconds; what goes on for minutes does not end
 
 /**
- * Measures every shot of a session from the clips of the folder, several at a time where there are threads for it. A clip that cannot be
- * read, or a shot that cannot be measured, does not stop the others: it is refused, and why stands first among its notices.
+ * Measures every shot of a session from the clips of the folder, several at a time where there are threads
+ * for it. A clip that cannot be read, or a shot that cannot be measured, does not stop the others: it is
+ * refused, and why stands first among its notices.
  * @throws FaultError, or the signal's reason, when the work as a whole is stopped
  */
 export async function measureShots(
@@ -95,7 +96,9 @@ export async function measureShots(
     }
   }
 
-  /** What is left to say of a shot without its measurement: what the model predicts, where that can be had. */
+  /**
+   * What is left to say of a shot without its measurement: what the model predicts, where that can be had.
+   */
   async function unmeasured(shot: Shot, refusal: ShotNotice): Promise<ShotResult> {
     const { prediction, notices } = await workers
       .run(session, { kind: "predict", shotId: shot.id }, { signal, patienceMs: PATIENCE_MS })
@@ -122,7 +125,11 @@ export function notMeasured({ name }: Shot, thrown: unknown): ShotNotice {
   return MOTION_NOTICES["not-measured"](name, why);
 }
 
-/** Facts of every clip that a session names, and the faults of those that could not be read or hold another content. @throws as measureShots does */
+/**
+ * Facts of every clip that a session names, and the faults of those that could not be read
+ * or hold another content.
+ * @throws as measureShots does
+ */
 export async function inspectClips(
   session: Session,
   folder: FieldFolder,

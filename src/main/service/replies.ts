@@ -4,8 +4,8 @@ import { boundedFault, type Fault, FaultError } from "../../shared/quantity/noti
 import { wordIssue } from "../../shared/session/word-issue.ts";
 
 /**
- * The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. Windows send steps, never the document.
- * Reading one so long takes about a gigabyte for a moment.
+ * The longest body taken: a session with a million marks is about 100 MB, a long day's about 3 MB. Windows
+ * send steps, never the document. Reading one so long takes about a gigabyte for a moment.
  */
 const BODY_LIMIT_BYTES = 128 * 1024 * 1024;
 

@@ -15,7 +15,8 @@ const INSPECTING = 0.2; // share of the work
 const PATIENCE_MS = 120_000; // as for measuring a shot, which this is
 
 /**
- * Reads the push of some shots of a session, to tune on. A shot that cannot be measured is left out, with the reason.
+ * Reads the push of some shots of a session, to tune on. A shot that cannot be measured is
+ * left out, with the reason.
  * @throws FaultError, or the signal's reason, when the work as a whole is stopped
  */
 export async function trackShots(

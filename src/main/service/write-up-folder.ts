@@ -6,7 +6,8 @@ const MEASURING = 0.9; // share of the work
 const PATIENCE_MS = 300_000; // figures and tables of a long day take seconds
 
 /**
- * Measures every shot of the folder's session and writes the write-up into it. Stopped, it has written nothing.
+ * Measures every shot of the folder's session and writes the write-up into it.
+ * Stopped, it has written nothing.
  * @returns the paths of the files, inside the folder
  */
 export async function writeUpFolder(

@@ -22,12 +22,13 @@ export interface PreparedFile {
 }
 
 /**
- * Writes a whole file or nothing: into a new hidden file beside it, flushed to the disk, then renamed over the
- * target. A link at the target is replaced, never followed. The new file has the mode of the one it replaces, and its
- * owner where the system lets it. On failure the target is untouched and nothing is left; a process that is killed
- * leaves a file that `sweepLeftovers` knows.
+ * Writes a whole file or nothing: into a new hidden file beside it, flushed to the disk, then renamed over
+ * the target. A link at the target is replaced, never followed. The new file has the mode of the one it
+ * replaces, and its owner where the system lets it. On failure the target is untouched and nothing is left; a
+ * process that is killed leaves a file that `sweepLeftovers` knows.
  * @param content the file, or its pieces in order; others have their turn between two of them
- * @throws FaultError "file-read-only" for a file that is marked read-only: its owner wants it to stay as it is
+ * @throws FaultError "file-read-only" for a file that is marked read-only: its owner
+ *   wants it to stay as it is
  */
 export async function writeAtomically(
   path: string,
@@ -44,7 +45,8 @@ export async function prepareFile(
   const keeps = await keptOf(path);
   const directory = dirname(path);
   const temporary = join(directory, temporaryName(basename(path)));
-  const discard = () => rm(temporary, { force: true }).catch(() => {}); // swept later; the first failure is the one to tell
+  // swept later; the first failure is the one to tell
+  const discard = () => rm(temporary, { force: true }).catch(() => {});
   try {
     const file = await open(temporary, "wx", keeps?.mode);
     try {
@@ -96,7 +98,10 @@ export async function mustBeReplaceable(path: string): Promise<void> {
   await keptOf(path);
 }
 
-/** Where a disk keeps no owners or modes (camera cards) or only the administrator may set them, they stay the new file's. */
+/**
+ * Where a disk keeps no owners or modes (camera cards) or only the administrator may set them,
+ * they stay the new file's.
+ */
 async function handOn(file: FileHandle, { mode, uid, gid }: Keeps): Promise<void> {
   if (process.platform === "win32") return;
   const unsupported = (error: NodeJS.ErrnoException) => {
@@ -107,7 +112,10 @@ async function handOn(file: FileHandle, { mode, uid, gid }: Keeps): Promise<void
   if ((stats.mode & PERMISSIONS) !== mode) await file.chmod(mode).catch(unsupported);
 }
 
-/** Makes renames in a directory last through a power cut. Not every system lets a directory be flushed; files are whole either way. */
+/**
+ * Makes renames in a directory last through a power cut. Not every system lets a directory be flushed;
+ * files are whole either way.
+ */
 export async function syncDirectory(directory: string): Promise<void> {
   if (process.platform === "win32") return;
   const handle = await open(directory, "r");

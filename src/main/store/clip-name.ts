@@ -6,9 +6,10 @@ const LONGEST = 255; // characters; of most file systems bytes, which the disk t
 const DEVICE = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i;
 
 /**
- * Refuses a name that cannot be the name of a clip directly in the folder: one that leads elsewhere (separators, "..", a
- * path), a hidden file, or one that cannot be typed or shown (control characters). ":" and "\" are letters like others
- * where the system takes them; on Windows they lead to drives, streams and folders.
+ * Refuses a name that cannot be the name of a clip directly in the folder: one that leads elsewhere
+ * (separators, "..", a path), a hidden file, or one that cannot be typed or shown (control
+ * characters). ":" and "\" are letters like others where the system takes them; on Windows they lead
+ * to drives, streams and folders.
  * @param platform as process.platform  @throws FaultError "bad-clip-name"
  */
 export function mustBeClipName(name: string, platform: string = process.platform): void {
@@ -22,8 +23,9 @@ export function mustBeClipName(name: string, platform: string = process.platform
 }
 
 /**
- * Refuses a step of a path that Loftmark makes which not every system could hold: a folder copied to another disk keeps
- * its write-up. @throws FaultError "bad-clip-name"
+ * Refuses a step of a path that Loftmark makes which not every system could hold: a folder copied to another
+ * disk keeps its write-up.
+ * @throws FaultError "bad-clip-name"
  */
 export function mustBePortableName(name: string): void {
   mustBeClipName(name, "win32");

@@ -92,7 +92,10 @@ const WORDINGS: Readonly<Record<string, Wording>> = {
   ENOSYS: ["not-supported", "this disk cannot do it", OTHER_DISK],
 };
 
-/** Words a failure of the file system for a person; anything else is passed on as it is. @param doing e.g. "loftmark.json could not be saved" */
+/**
+ * Words a failure of the file system for a person; anything else is passed on as it is.
+ * @param doing e.g. "loftmark.json could not be saved"
+ */
 export function diskFault(error: unknown, doing: string): unknown {
   const code = diskCode(error);
   if (code === null) return error;
@@ -109,7 +112,10 @@ export function reasonOf(code: string): string {
   return WORDINGS[code]?.[1] ?? `the system says ${code}`;
 }
 
-/** The code of a failure of the file system, such as ENOSPC; null for faults that are worded, bugs and stopped work. */
+/**
+ * The code of a failure of the file system, such as ENOSPC; null for faults that are
+ * worded, bugs and stopped work.
+ */
 export function diskCode(error: unknown): string | null {
   if (error instanceof FaultError || !(error instanceof Error)) return null;
   const { code } = error as NodeJS.ErrnoException;

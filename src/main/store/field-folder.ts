@@ -16,31 +16,44 @@ import { WRITE_UP_ELSEWHERE, writeUpInto, writeUpPlace } from "./write-up-place.
 
 export type { FoundClip } from "./folder-clips.ts";
 
-/** The one folder that a service may read and write. Once it is gone, every call throws FaultError "folder-gone". */
+/**
+ * The one folder that a service may read and write. Once it is gone, every call throws
+ * FaultError "folder-gone".
+ */
 export interface FieldFolder {
   /** Absolute, links resolved. */
   readonly path: string;
   readonly name: string;
-  /** @throws FaultError "folder-gone" when the folder that was opened is not at its path any more, or another is */
+  /**
+   * @throws FaultError "folder-gone" when the folder that was opened is not at its
+   *   path any more, or another is
+   */
   mustBeThere(): Promise<void>;
   /**
-   * Tries whether it can be written. The first time that it can, what killed processes left is cleared away and a
-   * write-up that one was exchanging is made whole.
+   * Tries whether it can be written. The first time that it can, what killed processes left is cleared away
+   * and a write-up that one was exchanging is made whole.
    */
   access(): Promise<FolderAccess>;
-  /** For work that ends in a save, before it begins. @param remedy by default to copy the folder @throws FaultError "folder-read-only" */
+  /**
+   * For work that ends in a save, before it begins.
+   * @param remedy by default to copy the folder
+   * @throws FaultError "folder-read-only"
+   */
   mustBeWritable(remedy?: string): Promise<void>;
   /**
-   * The videos directly in the folder, by name in the order a person counts (shot 2 before shot 10). One that cannot be
-   * used as it lies there carries the fault that says why.
+   * The videos directly in the folder, by name in the order a person counts (shot 2 before shot 10). One that
+   * cannot be used as it lies there carries the fault that says why.
    */
   listClips(): Promise<readonly ClipEntry[]>;
-  /** One clip by its plain file name. @throws FaultError "bad-clip-name", "no-such-clip" or "outside-folder" */
+  /**
+   * One clip by its plain file name. @throws FaultError "bad-clip-name", "no-such-clip" or "outside-folder"
+   */
   findClip(name: string): Promise<FoundClip>;
   /**
-   * Makes `write-up/` in the folder a new generation of files, whole or not at all; a name may have folders before it
-   * ("figures/a.svg"). What a person keeps there stays.
-   * @returns their paths relative to the folder, with forward slashes  @throws FaultError when it cannot be written
+   * Makes `write-up/` in the folder a new generation of files, whole or not at all; a name may have folders
+   * before it ("figures/a.svg"). What a person keeps there stays.
+   * @returns their paths relative to the folder, with forward slashes
+   * @throws FaultError when it cannot be written
    */
   writeUp(files: readonly GenerationFile[]): Promise<readonly string[]>;
 }
@@ -116,7 +129,10 @@ export async function openFieldFolder(given: string, options: FieldFolderOptions
   };
 }
 
-/** Clears away what killed processes left. @returns false when it could not: that must not stop the opening, only come again */
+/**
+ * Clears away what killed processes left.
+ * @returns false when it could not: that must not stop the opening, only come again
+ */
 async function tidy(folder: string): Promise<boolean> {
   try {
     await clearLeftLock(folder);

@@ -16,8 +16,8 @@ export interface FolderAccess {
 export type Probe = (folder: string) => Promise<void>;
 
 /**
- * Tries whether a folder can be written, because nothing else tells: modes mean nothing to an administrator, on a card
- * or on a network drive. A full disk is writable; saving then says that it is full.
+ * Tries whether a folder can be written, because nothing else tells: modes mean nothing to an administrator,
+ * on a card or on a network drive. A full disk is writable; saving then says that it is full.
  * @throws FaultError when the disk does not answer at all
  */
 export async function accessOf(folder: string, probe: Probe = makeAndRemove): Promise<FolderAccess> {
@@ -31,7 +31,10 @@ export async function accessOf(folder: string, probe: Probe = makeAndRemove): Pr
   return { access: "writable", reason: null };
 }
 
-/** A failure to make or change a file in a folder that means the whole folder is read-only, worded; anything else as it is. */
+/**
+ * A failure to make or change a file in a folder that means the whole folder is read-only,
+ * worded; anything else as it is.
+ */
 export function readOnlyFault(error: unknown, folderName: string): unknown {
   const code = diskCode(error);
   return code !== null && REFUSALS.includes(code) ? folderReadOnly(folderName, reasonOf(code)) : error;

@@ -18,7 +18,9 @@ export interface FoundClip extends ClipEntry {
   readonly path: string;
 }
 
-/** The videos directly in a folder, in the order a person counts, those that cannot be used with the reason. */
+/**
+ * The videos directly in a folder, in the order a person counts, those that cannot be used with the reason.
+ */
 export async function listClips(folder: string, platform?: string): Promise<readonly ClipEntry[]> {
   const entries = await readdir(folder, { withFileTypes: true }).catch((error: unknown) => {
     throw diskFault(error, "The field folder cannot be read");

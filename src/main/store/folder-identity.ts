@@ -17,16 +17,19 @@ export async function identityOf(path: string): Promise<FolderIdentity> {
   return { device: dev, inode: ino, bornNs: birthtimeNs };
 }
 
-/** False where the driver may give a folder another inode when it looks again, as those of cards in user space do. */
+/**
+ * False where the driver may give a folder another inode when it looks again, as those
+ * of cards in user space do.
+ */
 export async function inodesLast(path: string): Promise<boolean> {
   const system = await statfs(path).catch(() => null); // not told: most do last
   return system?.type !== FUSE;
 }
 
 /**
- * Whether two looks at one path saw the same folder. When it was made counts most: a removed folder's inode is given to
- * the next one, and exFAT and FAT number their folders again each time they are read, yet keep when they were made. A
- * card that was put back may have another device number.
+ * Whether two looks at one path saw the same folder. When it was made counts most: a removed folder's inode
+ * is given to the next one, and exFAT and FAT number their folders again each time they are read, yet keep
+ * when they were made. A card that was put back may have another device number.
  * @param inodeLasts as `inodesLast` says of the file system
  */
 export function sameFolder(a: FolderIdentity, b: FolderIdentity, inodeLasts: boolean): boolean {

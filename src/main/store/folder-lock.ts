@@ -25,22 +25,26 @@ import { isSystemFile } from "./system-file.ts";
 import { temporaryName } from "./temporary-name.ts";
 
 /*
- * The lock of a folder is the hidden folder `.loftmark.lock` in it, holding one file: the owner, named by a nonce.
+ * The lock of a folder is the hidden folder `.loftmark.lock` in it, holding one file: the
+ * owner, named by a nonce.
  *
- *   take     Write the owner into a folder of one's own beside the lock, then rename that folder to the lock. Every
- *            system refuses to rename a folder over one that is not empty, so whoever renames first has the lock, and
- *            the owner is in it from the first moment: a process killed anywhere leaves either nothing or its name.
+ *   take     Write the owner into a folder of one's own beside the lock, then rename that folder to the
+ *            lock. Every system refuses to rename a folder over one that is not empty, so whoever renames
+ *            first has the lock, and the owner is in it from the first moment: a process killed anywhere
+ *            leaves either nothing or its name.
  *   release  Delete the owner by its name, then the empty folder.
  *   break    The same two deletions, by the name of the owner that was found gone.
  *
- * Why no interleaving lets two have it: the lock is held exactly while an owner's file is in it. A file gets in only by
- * the rename, which needs the lock to be missing or empty, so there is never more than one. A file gets out only by
- * being deleted by its own name. A breaker that comes too late, when the owner it found gone was removed and another
- * took the lock, asks to delete a name that is not there any more, and removes no folder, because that folder is not
- * empty. So a breaker can free the lock of nobody but the owner it judged, and breakers need no order among themselves.
+ * Why no interleaving lets two have it: the lock is held exactly while an owner's file is in it. A file gets
+ * in only by the rename, which needs the lock to be missing or empty, so there is never more than one. A file
+ * gets out only by being deleted by its own name. A breaker that comes too late, when the owner it found gone
+ * was removed and another took the lock, asks to delete a name that is not there any more, and removes no
+ * folder, because that folder is not empty. So a breaker can free the lock of nobody but the owner it judged,
+ * and breakers need no order among themselves.
  *
- * Folders and renames are used because camera cards are exFAT, which has no hard links, and because a lock file made
- * with "wx" has a moment in which it names nobody: a process killed then would stop everybody until its file is old.
+ * Folders and renames are used because camera cards are exFAT, which has no hard links, and because a
+ * lock file made with "wx" has a moment in which it names nobody: a process killed then would stop
+ * everybody until its file is old.
  */
 
 const LOCK = ".loftmark.lock";
@@ -50,7 +54,8 @@ const CLAIM_TRIES = 5;
 const WAIT_MS = 15_000; // a save takes well under a second, on a slow card a few
 const REFRESH_MS = 5_000;
 const STALE_MS = 60_000; // twelve refreshes missed
-const CONFIRM_MS = 2_000; // a machine that slept refreshes as soon as it wakes, so an old owner is looked at twice
+// a machine that slept refreshes as soon as it wakes, so an old owner is looked at twice
+const CONFIRM_MS = 2_000;
 
 /** Time as the lock needs it; tests bring their own. */
 export interface LockClock {
@@ -99,13 +104,14 @@ const queues = new Map<string, Promise<void>>();
 const held = new AsyncLocalStorage<readonly string[]>();
 
 /**
- * Runs something while no other call, of this process or of another, runs for the same folder. Calls of one process
- * run in the order of asking. The lock of a process that is gone is broken at once; that of another machine, or one
- * whose owner cannot be known, when it was not refreshed for a minute.
+ * Runs something while no other call, of this process or of another, runs for the same folder. Calls of one
+ * process run in the order of asking. The lock of a process that is gone is broken at once; that of another
+ * machine, or one whose owner cannot be known, when it was not refreshed for a minute.
  * @param folder the path of a folder that exists; links are resolved, so two paths of one folder are one lock
  * @returns what `run` gives; nothing is left in the folder afterwards
- * @throws FaultError "folder-busy" when another program holds it for longer than the wait, naming that program;
- * "folder-gone"; "lock-lost" when it was taken away while `run` ran, so that what it did may not count; disk faults
+ * @throws FaultError "folder-busy" when another program holds it for longer than the wait, naming that
+ *   program; "folder-gone"; "lock-lost" when it was taken away while `run` ran, so that what it did
+ *   may not count; disk faults
  * @throws RangeError when `run` itself asks for the lock it runs under: it would wait for itself
  */
 export async function withFolderLock<T>(
@@ -122,8 +128,8 @@ export async function withFolderLock<T>(
 }
 
 /**
- * Clears away a lock whose owner is gone, so that a folder does not keep it until the next save. Leaves a lock that
- * somebody has, or of which nothing is known, and waits for nobody.
+ * Clears away a lock whose owner is gone, so that a folder does not keep it until the next save. Leaves a
+ * lock that somebody has, or of which nothing is known, and waits for nobody.
  */
 export async function clearLeftLock(folder: string): Promise<void> {
   const lock = join(folder, LOCK);
@@ -152,12 +158,14 @@ async function runLocked<T>(folder: string, run: () => Promise<T>, options: Fold
   const clock = options.clock ?? systemClock;
   const lock = join(folder, LOCK);
   const owner = await take(folder, lock, clock, options);
-  const stop = clock.every(REFRESH_MS, () => void refresh(join(lock, owner)).catch(() => {})); // lost: release says so
+  // lost: release says so
+  const stop = clock.every(REFRESH_MS, () => void refresh(join(lock, owner)).catch(() => {}));
   let result: T;
   try {
     result = await run();
   } catch (error) {
-    // The first failure is the one to tell; a lock that could not be released is this process's, which others see.
+    // The first failure is the one to tell; a lock that could not be released is this
+    // process's, which others see.
     await release(lock, owner).catch(() => {});
     throw error;
   } finally {
@@ -205,7 +213,8 @@ async function take(
       await clock.sleep(pauseMs(attempt));
     }
   } catch (error) {
-    await rm(claim.path, { recursive: true, force: true }).catch(() => {}); // swept later; the first failure counts
+    // swept later; the first failure counts
+    await rm(claim.path, { recursive: true, force: true }).catch(() => {});
     throw diskFault(error, CANNOT_LOCK);
   }
 }
@@ -216,7 +225,10 @@ interface Suspect {
   readonly sinceMs: number;
 }
 
-/** Whether the lock's owner is gone, may be, or (null) is there. @param claimFile refreshed, to read the folder's own clock */
+/**
+ * Whether the lock's owner is gone, may be, or (null) is there.
+ * @param claimFile refreshed, to read the folder's own clock
+ */
 async function judge(
   owner: Owner,
   suspect: Suspect | null,
@@ -231,7 +243,10 @@ async function judge(
   return clock.nowMs() - suspect.sinceMs >= CONFIRM_MS ? "gone" : suspect;
 }
 
-/** Makes the owner's file in a hidden folder of its own beside the lock, named so that it can be swept if left over. */
+/**
+ * Makes the owner's file in a hidden folder of its own beside the lock, named so that it
+ * can be swept if left over.
+ */
 async function makeClaim(folder: string, mark: ProcessMark): Promise<{ path: string; owner: string }> {
   const nonce = randomBytes(8).toString("hex");
   const path = join(folder, temporaryName(LOCK, mark));
@@ -260,7 +275,10 @@ async function renameOverLock(claim: string, lock: string): Promise<unknown> {
   }
 }
 
-/** Who has the lock; null when nobody has. An empty folder is removed: Windows renames over none, empty or not. */
+/**
+ * Who has the lock; null when nobody has. An empty folder is removed: Windows renames
+ * over none, empty or not.
+ */
 async function ownerOf(lock: string): Promise<Owner | null> {
   try {
     const names = await readdir(lock);
@@ -305,14 +323,17 @@ async function release(lock: string, owner: string): Promise<void> {
   );
 }
 
-/** An empty lock is free, so a failure here costs nothing; the next to take it removes it or renames over it. */
+/**
+ * An empty lock is free, so a failure here costs nothing; the next to take it removes it or renames over it.
+ */
 async function removeIfEmpty(lock: string): Promise<void> {
   await rmdir(lock).catch(() => {});
 }
 
 /**
- * Writes the last byte of an owner's file again, so that its time of change is now by the clock of the disk, which may
- * be another machine's. Never makes a file that is not there. @returns that time, ms
+ * Writes the last byte of an owner's file again, so that its time of change is now by the clock of the disk,
+ * which may be another machine's. Never makes a file that is not there.
+ * @returns that time, ms
  */
 async function refresh(path: string): Promise<number> {
   const file = await open(path, "r+");
@@ -333,7 +354,10 @@ function parsedMark(text: string): ProcessMark | null {
   }
 }
 
-/** Short at first, because most holders need milliseconds; uneven, so that waiters do not meet again and again. */
+/**
+ * Short at first, because most holders need milliseconds; uneven, so that waiters do
+ * not meet again and again.
+ */
 function pauseMs(attempt: number): number {
   return Math.min(5 * 1.5 ** attempt, 100) * (0.5 + Math.random());
 }

@@ -10,27 +10,31 @@ import { isSystemFile } from "./system-file.ts";
 import { temporaryName } from "./temporary-name.ts";
 
 /*
- * A generation is a folder whose files belong together and are exchanged together, such as a write-up. It holds a list of
- * them with a hash of each, so that Loftmark's files can be told from those that a person put there or has changed:
- * nothing is ever removed that is not on the list with the content that was written.
+ * A generation is a folder whose files belong together and are exchanged together, such as a write-up. It
+ * holds a list of them with a hash of each, so that Loftmark's files can be told from those that a person put
+ * there or has changed: nothing is ever removed that is not on the list with the content that was written.
  *
  *   1  The new generation is written whole into a hidden folder beside the present one.
  *   2  The present one is renamed aside.
  *   3  The new one is renamed to its place.
  *   4  What is the person's in the one aside is moved into the new one; the rest is removed.
  *
- * A process killed in 1 leaves a folder to sweep; between 2 and 3 the one aside is put back, and later 4 is finished,
- * both by `recoverGeneration` under the same lock.
+ * A process killed in 1 leaves a folder to sweep; between 2 and 3 the one aside is put back, and later 4 is
+ * finished, both by `recoverGeneration` under the same lock.
  */
 
-const LONGEST_STEM = 60; // characters of a name that is kept; at most 180 bytes of the 255 that a name may have
+// characters of a name that is kept; at most 180 bytes of the 255 that a name may have
+const LONGEST_STEM = 60;
 const LIST = ".loftmark-write-up.json";
 const ListSchema = z.object({
   format: z.literal("loftmark-write-up"),
   files: z.record(z.string(), z.array(z.string())),
 });
 
-/** Which files are of a generation: by name, with / for folders, the SHA-256 of every content that Loftmark gave it. */
+/**
+ * Which files are of a generation: by name, with / for folders, the SHA-256 of every
+ * content that Loftmark gave it.
+ */
 type Listed = Readonly<Record<string, readonly string[]>>;
 
 export interface GenerationFile {
@@ -40,9 +44,11 @@ export interface GenerationFile {
 }
 
 /**
- * Makes `parent`/`name` a new generation of files, whole. What a person put there stays; where it has the name of a new
- * file, or is a file of the last generation that was changed since, it is kept beside it as "NAME (kept)".
- * @param parent a real path  @throws FaultError "bad-clip-name"; what the system says, the present generation then being as it was
+ * Makes `parent`/`name` a new generation of files, whole. What a person put there stays; where it has
+ * the name of a new file, or is a file of the last generation that was changed since, it is kept
+ * beside it as "NAME (kept)".
+ * @param parent a real path
+ * @throws FaultError "bad-clip-name"; what the system says, the present generation then being as it was
  */
 export async function writeGeneration(
   parent: string,
@@ -59,20 +65,24 @@ export async function writeGeneration(
       await recover(parent, name);
     });
   } catch (error) {
-    await rm(fresh, { recursive: true, force: true }).catch(() => {}); // swept later; the first failure counts
+    // swept later; the first failure counts
+    await rm(fresh, { recursive: true, force: true }).catch(() => {});
     throw error;
   }
 }
 
-/** Finishes what a process that was killed while it exchanged a generation has begun; does nothing when none has. */
+/**
+ * Finishes what a process that was killed while it exchanged a generation has begun;
+ * does nothing when none has.
+ */
 export async function recoverGeneration(parent: string, name: string): Promise<void> {
   if (await exists(asideOf(parent, name))) await withFolderLock(parent, () => recover(parent, name));
 }
 
 /**
- * Writes files into a folder that is not a generation alone, because a person keeps other things there: all are written
- * beside first, then each is renamed to its place. A kill in between can leave new files beside old ones; writing again
- * makes them whole. What a person put there is kept as by `writeGeneration`.
+ * Writes files into a folder that is not a generation alone, because a person keeps other things there: all
+ * are written beside first, then each is renamed to its place. A kill in between can leave new files beside
+ * old ones; writing again makes them whole. What a person put there is kept as by `writeGeneration`.
  * @param folder a real path
  */
 export async function writeAmongOthers(folder: string, files: readonly GenerationFile[]): Promise<void> {
@@ -83,7 +93,8 @@ export async function writeAmongOthers(folder: string, files: readonly Generatio
     await withFolderLock(folder, async () => {
       for (const { name } of files) await makeFolders(folder, name);
       const before = await listed(folder);
-      // Until all are in place the list names the old and the new, so that a kill leaves none that nobody knows.
+      // Until all are in place the list names the old and the new, so that a kill
+      // leaves none that nobody knows.
       const both: Record<string, readonly string[]> = { ...before };
       for (const [name, hashes] of Object.entries(await listed(fresh))) {
         both[name] = [...(Object.hasOwn(before, name) ? before[name]! : []), ...hashes];
@@ -167,7 +178,10 @@ async function exchange(parent: string, name: string, fresh: string): Promise<vo
   await syncDirectory(parent);
 }
 
-/** Under the lock: puts the generation aside back when none is in its place, else moves over what is not of it. */
+/**
+ * Under the lock: puts the generation aside back when none is in its place, else
+ * moves over what is not of it.
+ */
 async function recover(parent: string, name: string): Promise<void> {
   const [present, aside] = [join(parent, name), asideOf(parent, name)];
   if (!(await exists(aside))) return;
@@ -184,7 +198,10 @@ async function recover(parent: string, name: string): Promise<void> {
   await rmdir(aside);
 }
 
-/** Moves what is not to be removed, all but the list. @param ours what may be removed because a newer generation is in place; null for nothing */
+/**
+ * Moves what is not to be removed, all but the list.
+ * @param ours what may be removed because a newer generation is in place; null for nothing
+ */
 async function moveOver(from: string, to: string, under: string, ours: Listed | null): Promise<void> {
   for (const entry of await readdir(from, { withFileTypes: true })) {
     if (under === "" && entry.name === LIST) continue;

@@ -9,14 +9,17 @@ import { jsonPieces } from "./json-pieces.ts";
 import { statOrNull } from "./missing-file.ts";
 
 /*
- * The journal on disk: a folder of segments, each a file of lines. The first line of a segment holds a whole document;
- * the lines after it are the steps from there, and notes of what the document's own file was to hold from then on.
- * Lines are only ever appended, so a crash can leave half a line at the end and nothing else; half a line was never
- * acknowledged and is written over.
+ * The journal on disk: a folder of segments, each a file of lines. The first line of a segment holds a whole
+ * document; the lines after it are the steps from there, and notes of what the document's own file was to
+ * hold from then on. Lines are only ever appended, so a crash can leave half a line at the end and nothing
+ * else; half a line was never acknowledged and is written over.
  */
 
 export const HISTORY_FOLDER = "loftmark.history";
-/** Stands behind the note of a file that was written while further steps were made: it does not hold the last one. */
+/**
+ * Stands behind the note of a file that was written while further steps were made: it
+ * does not hold the last one.
+ */
 export const FILE_BEHIND = "behind";
 const KEPT_BYTES = 64e6; // of segments; the newest two are kept whatever their size
 const FEWEST_KEPT = 2;
@@ -54,7 +57,9 @@ export interface SegmentEnd {
 export interface Segment extends SegmentEnd {
   readonly head: SegmentHead;
   readonly lines: readonly JournalLine[];
-  /** Whether a line that ends is none: it and what follows must be kept, not written over like half a line. */
+  /**
+   * Whether a line that ends is none: it and what follows must be kept, not written over like half a line.
+   */
   readonly damaged: boolean;
 }
 
@@ -121,8 +126,10 @@ export async function segmentSize(folder: string, name: string): Promise<number>
 }
 
 /**
- * Appends lines behind the whole ones of a segment and flushes them to the disk; half a line that a crash left there goes.
- * When writing fails what was there stays. @param bytes length of the segment's whole lines  @returns its new length
+ * Appends lines behind the whole ones of a segment and flushes them to the disk; half a line that a crash
+ * left there goes. When writing fails what was there stays.
+ * @param bytes length of the segment's whole lines
+ * @returns its new length
  */
 export async function appendLines(
   folder: string,
@@ -154,7 +161,10 @@ async function writeAll(file: FileHandle, bytes: Buffer, at: number): Promise<vo
   }
 }
 
-/** Begins a segment with a head and its first lines; it appears whole or not at all. The oldest segments beyond the bound go. */
+/**
+ * Begins a segment with a head and its first lines; it appears whole or not at all. The oldest
+ * segments beyond the bound go.
+ */
 export async function beginSegment(
   folder: string,
   head: Omit<SegmentHead, "format" | "version">,
@@ -194,7 +204,10 @@ async function dropOldest(directory: string, names: readonly string[]): Promise<
   }
 }
 
-/** The revision after a step, from the one before: the same steps from the same state lead to the same revision. */
+/**
+ * The revision after a step, from the one before: the same steps from the same state
+ * lead to the same revision.
+ */
 export function revisionAfter(revision: string, step: JournalStep): string {
   return createHash("sha256")
     .update(`${revision}\n${JSON.stringify(step.patch)}`)

@@ -2,8 +2,9 @@ const PIECE_LENGTH = 100_000; // characters: some ms of work, after which others
 const WALKED = 4; // levels that are taken apart: a session, its shots, a shot, its marks
 
 /**
- * The text of `JSON.stringify(value, null, space)` in pieces, so that a document of any length keeps nobody waiting and need not fit into one
- * string. @param value plain JSON; keys whose value is undefined are left out, as in JSON
+ * The text of `JSON.stringify(value, null, space)` in pieces, so that a document of any length keeps nobody
+ * waiting and need not fit into one string.
+ * @param value plain JSON; keys whose value is undefined are left out, as in JSON
  */
 export function* jsonPieces(value: unknown, space: number): Generator<string> {
   let piece = "";

@@ -7,11 +7,15 @@ export interface ProcessMark {
   readonly pid: number;
   readonly host: string;
   /**
-   * Within which a pid names one process: on Linux the boot and the pid namespace, so that a restarted machine, a
-   * container and a second machine of the same name are not taken for this one. Empty where the system does not say.
+   * Within which a pid names one process: on Linux the boot and the pid namespace, so that a restarted
+   * machine, a container and a second machine of the same name are not taken for this one. Empty where
+   * the system does not say.
    */
   readonly space: string;
-  /** When the process started, clock ticks after boot; null where the system does not say. A pid is used again, this is not. */
+  /**
+   * When the process started, clock ticks after boot; null where the system does not say. A pid is
+   * used again, this is not.
+   */
   readonly started: string | null;
 }
 
@@ -38,7 +42,10 @@ export function ownMark(): ProcessMark {
   return own;
 }
 
-/** Whether a process still runs, as far as this machine can tell. A process that ended and waits to be reaped is gone. */
+/**
+ * Whether a process still runs, as far as this machine can tell. A process that ended and
+ * waits to be reaped is gone.
+ */
 export function presenceOf(mark: ProcessMark): Presence {
   const { host, space } = ownMark();
   if (mark.host !== host || mark.space !== space) return "unknown";

@@ -10,8 +10,9 @@ import { createSessionFile } from "./session-file.ts";
 const TRIES = 5; // a window saves a little after each change, so several saves in a row may come in between
 
 /**
- * Makes edits in the session of a folder that other programs may have open, each a step of its own that can be undone
- * there. They are made on the session as it is at that moment. @param editsOf gives them, or throws when they no longer fit
+ * Makes edits in the session of a folder that other programs may have open, each a step of its own that can
+ * be undone there. They are made on the session as it is at that moment.
+ * @param editsOf gives them, or throws when they no longer fit
  * @throws FaultError of editsOf; "session-changed" when others keep saving in between; disk faults
  */
 export async function saveEdits(

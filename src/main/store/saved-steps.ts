@@ -12,7 +12,10 @@ export function stepThat(says: string, patch: JournalStep["patch"]): JournalStep
   return { kind: "do", says, place, at: new Date().toISOString(), patch };
 }
 
-/** The steps that the session does not have yet, with the revision after each; null when it does not lie on their way. */
+/**
+ * The steps that the session does not have yet, with the revision after each; null when it
+ * does not lie on their way.
+ */
 export function linesFrom(
   { revision }: SessionState,
   steps: readonly JournalStep[],

@@ -27,8 +27,10 @@ import { hashed, sessionPieces } from "./session-text.ts";
 export { SESSION_FILE };
 
 const FULL_BYTES = 2e6; // of steps in a segment, and no fewer than its document has
-const MOST_IN_VAIN = 2; // writings of the document's file that another program made useless; the next one locks it out
-const PAUSE_FACTOR = 10; // while steps keep coming, writing the document's file takes a tenth of the time at most
+// writings of the document's file that another program made useless; the next one locks it out
+const MOST_IN_VAIN = 2;
+// while steps keep coming, writing the document's file takes a tenth of the time at most
+const PAUSE_FACTOR = 10;
 
 export interface StoredSession {
   readonly session: Session;
@@ -40,33 +42,43 @@ export interface StoredSession {
 }
 
 /**
- * The session document of one field folder. A save appends steps to the journal and is safe then, at a cost that does not
- * grow with the document; the document's own file, `loftmark.json`, follows a moment later. Whoever reads through here sees
- * the last step, also after a crash in between.
+ * The session document of one field folder. A save appends steps to the journal and is safe then, at a cost
+ * that does not grow with the document; the document's own file, `loftmark.json`, follows a moment later.
+ * Whoever reads through here sees the last step, also after a crash in between.
  */
 export interface SessionFile {
   /**
    * Reads the session; without one gives a fresh session and writes nothing.
-   * @throws FaultError "broken-session" for a file that is not JSON, the faults of openSession, "outside-folder"
+   * @throws FaultError "broken-session" for a file that is not JSON, the faults of
+   *   openSession, "outside-folder"
    */
   read(): Promise<StoredSession>;
   /**
-   * Saves steps when the session is still the one that `baseRevision` names. The first of them may be the session's last
-   * already (their acknowledgement was lost): they are not made twice. @returns the new revision
-   * @throws FaultError "session-changed" when the session is another one by now; "bad-steps" when they do not fit it or
-   *   lead to no valid document; disk faults. The session is then untouched.
+   * Saves steps when the session is still the one that `baseRevision` names. The first of them may be the
+   * session's last already (their acknowledgement was lost): they are not made twice.
+   * @returns the new revision
+   * @throws FaultError "session-changed" when the session is another one by now; "bad-steps" when they do not
+   *   fit it or lead to no valid document; disk faults. The session is then untouched.
    */
   saveSteps(steps: readonly JournalStep[], baseRevision: string): Promise<string>;
   /**
-   * The session after steps that may be saved or not: those that are there already are not made twice. Saves nothing.
+   * The session after steps that may be saved or not: those that are there already are not
+   * made twice. Saves nothing.
    * @throws FaultError "session-moved-on" when the session is another one by now; "bad-steps"
    */
   after(steps: readonly JournalStep[], baseRevision: string): Promise<Session>;
-  /** Saves a whole document as one step; saving what is already there changes nothing. Otherwise as saveSteps. */
+  /**
+   * Saves a whole document as one step; saving what is already there changes nothing. Otherwise as saveSteps.
+   */
   save(session: Session, baseRevision: string, says?: string): Promise<string>;
-  /** Puts a document in place of a file that cannot be opened, which is kept under another name. @returns that name */
+  /**
+   * Puts a document in place of a file that cannot be opened, which is kept under another name.
+   * @returns that name
+   */
   replaceBroken(session: Session): Promise<string>;
-  /** Resolves when the document's file holds the last step. @throws FaultError when it could not be written */
+  /**
+   * Resolves when the document's file holds the last step. @throws FaultError when it could not be written
+   */
   settled(): Promise<void>;
 }
 
@@ -78,8 +90,10 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
   let waiting = 0; // for the file to hold the last step: it is then written without a pause
   let endPause = () => {};
   let fileFault: unknown = null;
-  const saves = new Set<Promise<unknown>>(); // under way: who reads after one was asked for, reads what it leaves
-  let loads = 0; // from the disk: between two of them every state follows from the one before by steps made here
+  // under way: who reads after one was asked for, reads what it leaves
+  const saves = new Set<Promise<unknown>>();
+  // from the disk: between two of them every state follows from the one before by steps made here
+  let loads = 0;
 
   async function current(): Promise<SessionState> {
     await folder.mustBeThere();
@@ -108,7 +122,8 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
     await folder.mustBeThere();
     await mustBeReplaceable(path);
     let state = await currentToSave();
-    if (fileFault !== null && state.begin === null) state = await writeFile(state); // said again while it lasts
+    // said again while it lasts
+    if (fileFault !== null && state.begin === null) state = await writeFile(state);
     const lines = linesFrom(state, steps, baseRevision);
     if (lines === null) throw sessionChanged();
     const revision = lines.at(-1)?.revision ?? state.revision;
@@ -119,7 +134,8 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
     );
     const segment = await written(state, lines);
     known = { ...state, session, revision, segment, begin: null, before: null, fileIsLast: false };
-    // A session that exists has a file; were the file to follow later, a crash would look like a file taken away.
+    // A session that exists has a file; were the file to follow later, a crash would
+    // look like a file taken away.
     if (state.file === null) await writeFile(known);
     return revision;
   }
@@ -155,7 +171,10 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
     return {
       revision: of.revision,
       discard: whole.discard,
-      /** The journal notes first what the file will hold, so that a crash at any moment leaves a file it knows. */
+      /**
+       * The journal notes first what the file will hold, so that a crash at any
+       * moment leaves a file it knows.
+       */
       async putInPlace(now: SessionState): Promise<SessionState> {
         const { segment } = now;
         if (segment === null) throw new RangeError("putInPlace: the session has no journal yet");
@@ -202,8 +221,9 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
   }
 
   /**
-   * Brings the document's file up to the last step, or to one before it: saves go on while it is written, and only for its rename do they
-   * wait. What another program did meanwhile makes it be in vain. @param locked lets nobody save while it is written
+   * Brings the document's file up to the last step, or to one before it: saves go on while it is written, and
+   * only for its rename do they wait. What another program did meanwhile makes it be in vain.
+   * @param locked lets nobody save while it is written
    */
   async function followOnce(locked: boolean): Promise<"file" | "nothing" | "in vain"> {
     const isBehind = ({ fileIsLast, begin }: SessionState) => !fileIsLast && begin === null;

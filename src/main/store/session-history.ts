@@ -45,7 +45,10 @@ function momentsIn(segment: Segment): Moment[] {
 
 const NOWHERE = { shotId: null, frame: null, heading: null } as const;
 
-/** The session as it was at a moment. @throws FaultError "no-such-moment" when the journal does not reach back to it */
+/**
+ * The session as it was at a moment.
+ * @throws FaultError "no-such-moment" when the journal does not reach back to it
+ */
 export async function stateAt(folder: string, id: string): Promise<Session> {
   const match = /^(\d{6})-(\d{1,9})$/.exec(id);
   const segment = match === null ? null : await readSegment(folder, `${match[1]}.jsonl`);

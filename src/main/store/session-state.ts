@@ -24,9 +24,13 @@ export const SESSION_FILE = "loftmark.json";
 export const NO_FILE = "none"; // revision of a folder without a session file
 const LONGEST_BYTES = 500e6; // JavaScript has no longer texts (2^29 characters)
 const LONGEST_TITLE = 120; // as the schema says
-const READ_TRIES = 4; // another program may save between our reading the file and the journal; hardly four times
+// another program may save between our reading the file and the journal; hardly four times
+const READ_TRIES = 4;
 
-/** A session as the folder holds it: the document's file and the steps in the journal that it may not hold yet. */
+/**
+ * A session as the folder holds it: the document's file and the steps in the journal
+ * that it may not hold yet.
+ */
 export interface SessionState {
   readonly session: Session;
   readonly revision: string;
@@ -43,8 +47,8 @@ export interface SessionState {
 }
 
 /**
- * Reads the file and the journal. The journal's last step counts when the journal knows what the file holds; a file that it
- * does not know was written by another program, and that file is then the session.
+ * Reads the file and the journal. The journal's last step counts when the journal knows what the file holds;
+ * a file that it does not know was written by another program, and that file is then the session.
  * @throws FaultError "broken-session", the faults of openSession, "outside-folder", disk faults
  */
 export async function loadState(folder: FieldFolder): Promise<SessionState> {
@@ -52,7 +56,8 @@ export async function loadState(folder: FieldFolder): Promise<SessionState> {
   for (let tries = 1; ; tries++) {
     const fileStamp = await stampOf(path);
     const bytes = await readBytes(path);
-    // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
+    // A card that was pulled holds no session either: a fresh one must not be offered,
+    // let alone saved, for that.
     if (bytes === null) await folder.mustBeThere();
     const file = bytes === null ? null : shaOf(bytes);
     const name = (await listSegments(folder.path)).at(-1);
@@ -60,7 +65,8 @@ export async function loadState(folder: FieldFolder): Promise<SessionState> {
     const followed = segment === null || file === null ? null : fromJournal(segment, file, fileStamp);
     if (followed !== null) return followed;
     if (name !== undefined && tries < READ_TRIES && fileStamp !== (await stampOf(path))) continue;
-    // A card that was pulled holds no session either: a fresh one must not be offered, let alone saved, for that.
+    // A card that was pulled holds no session either: a fresh one must not be offered,
+    // let alone saved, for that.
     if (bytes === null) await folder.mustBeThere();
     return fromFile(folder, bytes, fileStamp, segment);
   }

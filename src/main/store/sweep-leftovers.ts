@@ -3,13 +3,17 @@ import { join } from "node:path";
 import { machineTag, ownMark, presenceOf } from "./process-mark.ts";
 import { readTemporaryName, type TemporaryOf } from "./temporary-name.ts";
 
-/** Longer than any file takes to write: what another machine, or this one before its last start, has left for so long. */
+/**
+ * Longer than any file takes to write: what another machine, or this one before its last
+ * start, has left for so long.
+ */
 const OLD_MS = 3_600_000;
 
 /**
- * Removes what processes that are gone were still writing directly in a directory when they ended, files and folders by
- * the names of `temporaryName`. Never what a living process writes, and nothing of any other name. What another machine
- * or an earlier start of this one made is removed when an hour old. A directory that cannot be read is left as it is.
+ * Removes what processes that are gone were still writing directly in a directory when they ended, files and
+ * folders by the names of `temporaryName`. Never what a living process writes, and nothing of any other name.
+ * What another machine or an earlier start of this one made is removed when an hour old. A directory that
+ * cannot be read is left as it is.
  * @returns the names removed
  */
 export async function sweepLeftovers(directory: string, nowMs = Date.now()): Promise<readonly string[]> {

@@ -12,8 +12,8 @@ export interface TemporaryOf {
 }
 
 /**
- * The hidden name of what is being written before it is renamed to `target`. It says which process writes it, so that
- * what a process that is gone left over can be told from what another is writing now.
+ * The hidden name of what is being written before it is renamed to `target`. It says which process writes it,
+ * so that what a process that is gone left over can be told from what another is writing now.
  */
 export function temporaryName(target: string, mark: ProcessMark = ownMark()): string {
   const base = target.replace(/^\./, "").slice(0, LONGEST_TARGET);

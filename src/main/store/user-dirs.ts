@@ -10,8 +10,9 @@ export interface UserPlace {
 }
 
 /**
- * Where derived frames and facts are kept; may be deleted at any time. LOFTMARK_CACHE wins; then the platform's
- * custom: %LOCALAPPDATA%, ~/Library/Caches, or XDG_CACHE_HOME (XDG Base Directory 0.8: relative paths are ignored).
+ * Where derived frames and facts are kept; may be deleted at any time. LOFTMARK_CACHE wins; then the
+ * platform's custom: %LOCALAPPDATA%, ~/Library/Caches, or XDG_CACHE_HOME (XDG Base Directory 0.8:
+ * relative paths are ignored).
  */
 export function userCacheDir(place: UserPlace): string {
   const chosen = place.env.LOFTMARK_CACHE;

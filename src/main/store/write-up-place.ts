@@ -19,7 +19,11 @@ const WRITE_UP = "write-up";
 export const WRITE_UP_ELSEWHERE =
   'Copy the folder to a disk of your own and use the copy, or write it elsewhere: "measure FOLDER --out DIR".';
 
-/** Makes `write-up/` in a field folder a new generation. @returns paths relative to the folder @throws FaultError */
+/**
+ * Makes `write-up/` in a field folder a new generation.
+ * @returns paths relative to the folder
+ * @throws FaultError
+ */
 export async function writeUpInto(
   folder: string,
   files: readonly GenerationFile[],
@@ -35,7 +39,10 @@ export async function writeUpInto(
   return files.map((file) => `${WRITE_UP}/${file.name}`);
 }
 
-/** Where the write-up lies: in the folder, or where a link leads that stays in it. @throws FaultError "outside-folder" */
+/**
+ * Where the write-up lies: in the folder, or where a link leads that stays in it.
+ * @throws FaultError "outside-folder"
+ */
 export async function writeUpPlace(
   folder: string,
 ): Promise<{ readonly parent: string; readonly name: string }> {
@@ -47,7 +54,10 @@ export async function writeUpPlace(
   return { parent: dirname(path), name: basename(path) };
 }
 
-/** Refuses when a folder that the files are to go into is now a link out: the person expects them where it leads. */
+/**
+ * Refuses when a folder that the files are to go into is now a link out: the person
+ * expects them where it leads.
+ */
 async function mustLeadNowhere(
   folder: string,
   place: string,
@@ -62,8 +72,9 @@ async function mustLeadNowhere(
 }
 
 /**
- * Writes files into a directory of the person's choice, made if missing. One that is new, or holds nothing but files
- * that Loftmark wrote there before, is exchanged as a whole; in one that holds other things each file is put in place.
+ * Writes files into a directory of the person's choice, made if missing. One that is new, or holds
+ * nothing but files that Loftmark wrote there before, is exchanged as a whole; in one that holds other
+ * things each file is put in place.
  * @param standingIn the person's working directory: it must stay the directory it is
  * @throws FaultError "bad-clip-name", "outside-folder", or when the disk refuses
  */
@@ -83,7 +94,10 @@ export async function writeFilesInto(
   }
 }
 
-/** @returns the real place of a directory; `path` is null when it is not there yet, its parents then being made */
+/**
+ * @returns the real place of a directory; `path` is null when it is not there yet,
+ *   its parents then being made
+ */
 async function placeOf(directory: string) {
   const path = await realpath(directory).catch((error: unknown) => {
     if (isMissing(error)) return null;

@@ -2,9 +2,9 @@
 export type Cell = number | string | null;
 
 /**
- * A table as CSV by RFC 4180: comma, CRLF, quotes doubled, a header row. Numbers are the shortest digits that read
- * back as the same double. Text a spreadsheet would run as a formula (it begins with = + - @, tab or return) gets a
- * leading apostrophe; numbers never do.
+ * A table as CSV by RFC 4180: comma, CRLF, quotes doubled, a header row. Numbers are the shortest digits that
+ * read back as the same double. Text a spreadsheet would run as a formula (it begins with = + - @, tab or
+ * return) gets a leading apostrophe; numbers never do.
  * @throws RangeError at a number that is not finite, or a row of another length than the header
  */
 export function csvText(header: readonly string[], rows: readonly (readonly Cell[])[]): string {

@@ -1,4 +1,5 @@
-// The Latin subsets only, in the two weights a report uses; the build puts the files into the program as data addresses.
+// The Latin subsets only, in the two weights a report uses; the build puts the files into the
+// program as data addresses.
 import inter400 from "@fontsource/inter/files/inter-latin-400-normal.woff2?inline";
 import inter600 from "@fontsource/inter/files/inter-latin-600-normal.woff2?inline";
 import serif400 from "@fontsource/source-serif-4/files/source-serif-4-latin-400-normal.woff2?inline";

@@ -16,8 +16,8 @@ export interface WriteUpFile {
 }
 
 /**
- * Makes the write-up of a session: results.json, marks.csv, motion.csv, one SVG file a figure, and report.html,
- * which holds all it shows and fetches nothing. The same input gives the same text.
+ * Makes the write-up of a session: results.json, marks.csv, motion.csv, one SVG file a figure, and
+ * report.html, which holds all it shows and fetches nothing. The same input gives the same text.
  */
 export async function makeWriteUp(input: WriteUpInput): Promise<readonly WriteUpFile[]> {
   const { session, results, facts, madeAt } = input;

@@ -19,8 +19,9 @@ const HEADER = [
 ] as const;
 
 /**
- * Every mark of the measured shots with what the fit leaves of it. time_s is from release, as in motion.csv, and
- * empty where release or the clock is not known; dx, dy and z are empty where the mark did not enter the fit.
+ * Every mark of the measured shots with what the fit leaves of it. time_s is from release, as in
+ * motion.csv, and empty where release or the clock is not known; dx, dy and z are empty where the
+ * mark did not enter the fit.
  */
 export function marksCsv(
   session: Session,

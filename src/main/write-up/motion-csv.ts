@@ -9,7 +9,10 @@ const COLUMNS = [
   ["pitch_rate_rad_per_s", "pitchRate"],
 ] as const satisfies readonly (readonly [string, keyof MotionCurves])[];
 
-/** The fitted motion of every measured shot: time from release, then each curve with its standard uncertainty, SI. */
+/**
+ * The fitted motion of every measured shot: time from release, then each curve with its
+ * standard uncertainty, SI.
+ */
 export function motionCsv(results: readonly ShotResult[]): string {
   const header = ["shot", "time_s", ...COLUMNS.flatMap(([name]) => [name, `u_${name}`])];
   const rows = results.flatMap(({ shotId, measurement }) =>

@@ -19,8 +19,10 @@ import { FIGURE_FONTS } from "./report-figures.ts";
 import type { WriteUpInput } from "./write-up-input.ts";
 
 /**
- * What the write-up says of the next shot and of repeats: the last shot's air and settings, all measured speeds.
- * @returns null where nothing is asked for and fewer than two shots were measured: there is then nothing to hold against each other
+ * What the write-up says of the next shot and of repeats: the last shot's air and
+ * settings, all measured speeds.
+ * @returns null where nothing is asked for and fewer than two shots were measured: there is then nothing
+ *   to hold against each other
  */
 export function nextShotOf({ session, results }: WriteUpInput): NextShotReport | null {
   const last = session.shots.at(-1);

@@ -2,7 +2,9 @@ import { LOOKS } from "../../shared/figures/look.ts";
 
 const look = LOOKS.print;
 
-/** The style sheet of a report: a white sheet on a desk, one column, hairlines; the sheet alone in print, A4. */
+/**
+ * The style sheet of a report: a white sheet on a desk, one column, hairlines; the sheet alone in print, A4.
+ */
 export const REPORT_STYLE = `
 :root{color-scheme:light}
 *{box-sizing:border-box}

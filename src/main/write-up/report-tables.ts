@@ -20,7 +20,10 @@ export function headlinesHtml(result: ShotResult, units: UnitSet): Html {
   })}</div>`;
 }
 
-/** Measured against predicted, with the difference and how many of its own uncertainties it is; null with no comparison. */
+/**
+ * Measured against predicted, with the difference and how many of its own uncertainties it is;
+ * null with no comparison.
+ */
 export function comparisonTable(result: ShotResult, units: UnitSet): Html | null {
   const { measurement, prediction, comparison } = result;
   if (measurement === null || prediction === null || comparison === null) return null;
@@ -58,7 +61,9 @@ export function resultsTable(result: ShotResult, units: UnitSet): Html | null {
 <tbody>${rows}</tbody></table>`;
 }
 
-/** Where the uncertainty of each headline result comes from: each source's u and its share of the variance. */
+/**
+ * Where the uncertainty of each headline result comes from: each source's u and its share of the variance.
+ */
 export function budgetTable(result: ShotResult, units: UnitSet): Html | null {
   const { measurement } = result;
   const named = HEADLINES.filter((name) => (measurement?.budget[name]?.length ?? 0) > 0);

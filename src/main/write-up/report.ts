@@ -87,7 +87,10 @@ function launcherCautions({ launcher, units }: Session): readonly Notice<string>
   return launcher === null ? [] : launcherModel(launcher).cautions.standing(launcher, units);
 }
 
-/** Notices of a shot, then the cautions of its pressure; what stands at the launcher or at the end is not said again. */
+/**
+ * Notices of a shot, then the cautions of its pressure; what stands at the launcher or at
+ * the end is not said again.
+ */
 function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResult): Html {
   const cautions = shotCautions(session, shot, result);
   const elsewhere = [...launcherCautions(session), ...closingCautions(session), ...cautions];

@@ -2,7 +2,10 @@ import { RESULTS_FORMAT, RESULTS_VERSION, type Results } from "../../shared/resu
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { Session } from "../../shared/session/schema.ts";
 
-/** The content of results.json. A shot that could not be measured is there with no quantities, and its notices say why. */
+/**
+ * The content of results.json. A shot that could not be measured is there with no quantities,
+ * and its notices say why.
+ */
 export function resultsOf(session: Session, results: readonly ShotResult[], madeAt: string): Results {
   return {
     format: RESULTS_FORMAT,

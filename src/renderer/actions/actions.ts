@@ -27,7 +27,10 @@ export interface ActionsParts {
 /** The window's one store and everything that changes it. */
 export type Actions = ReturnType<typeof createActions>;
 
-/** Makes the store and its actions: of the document, of where the window stands, of what is picked, and of jobs. `open` fills it. */
+/**
+ * Makes the store and its actions: of the document, of where the window stands, of what is picked, and
+ * of jobs. `open` fills it.
+ */
 export function createActions({ service, measure, later, unsaved, now }: ActionsParts) {
   const store: Store<state.AppState> = createStore(state.emptyState(freshSession("")));
   const get = store.get;
@@ -127,7 +130,10 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     settleConflict: document.settleConflict,
     /** The steps of this session and of those before it, the newest first. @throws FaultError */
     moments: () => service.history(),
-    /** The newest state that the history holds, for a session file that cannot be read; null when there is none. */
+    /**
+     * The newest state that the history holds, for a session file that cannot be read;
+     * null when there is none.
+     */
     async lastGood() {
       const moment = (await service.history())[0];
       return moment === undefined ? null : { moment, session: await service.moment(moment.id) };

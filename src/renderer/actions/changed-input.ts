@@ -4,7 +4,10 @@ import type { Session } from "../../shared/session/schema.ts";
 
 const MOST = 3; // values: an edit of more of them is no typed value but a pick, a load or a replacement
 
-/** What a person would call the one thing that an edit changed; null where it changed none, or several, or no value. */
+/**
+ * What a person would call the one thing that an edit changed; null where it changed none,
+ * or several, or no value.
+ */
 export function changedInput(before: Session, after: Session): string | null {
   const paths: (readonly string[])[] = [];
   differences(before, after, [], paths);

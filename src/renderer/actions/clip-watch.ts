@@ -10,11 +10,20 @@ import { faultOf } from "../saving/autosave.ts";
 import type { Store } from "../store/store.ts";
 import type { Jobs } from "./jobs.ts";
 
-/** Keeps watch over the clips of the folder: whether they are what was marked, and which came, went or changed. */
+/**
+ * Keeps watch over the clips of the folder: whether they are what was marked, and
+ * which came, went or changed.
+ */
 export interface ClipWatch {
-  /** A clip was just looked at, whatever the outcome: notes it the first time, reads all of it where that has to be known. */
+  /**
+   * A clip was just looked at, whatever the outcome: notes it the first time, reads all of it
+   * where that has to be known.
+   */
   lookedAt(clip: string): void;
-  /** The document was changed: notes clips that a shot uses by now, and looks for those that are not what was marked. */
+  /**
+   * The document was changed: notes clips that a shot uses by now, and looks for those that
+   * are not what was marked.
+   */
   documentChanged(): void;
   /** Looks at the folder again: new clips, changed ones, those that are gone. */
   lookAtFolder(): Promise<void>;
@@ -38,7 +47,10 @@ export interface ClipWatchParts {
   readonly onFault: (fault: Fault) => void;
 }
 
-/** ms: reading a whole clip waits until the first picture is likely to be there; nothing waits for its fingerprint. */
+/**
+ * ms: reading a whole clip waits until the first picture is likely to be there; nothing
+ * waits for its fingerprint.
+ */
 const READ_AFTER_MS = 1500;
 
 export function createClipWatch(parts: ClipWatchParts): ClipWatch {

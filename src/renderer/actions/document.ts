@@ -103,7 +103,10 @@ export function createDocument(parts: DocumentParts) {
     return joins;
   }
 
-  /** Edits made in one visit to a field are one step together, with whatever comes between them but other edits. */
+  /**
+   * Edits made in one visit to a field are one step together, with whatever comes
+   * between them but other edits.
+   */
   function duringVisit(visit: string, edit: () => void): void {
     visiting = visit;
     try {
@@ -156,7 +159,10 @@ export function createDocument(parts: DocumentParts) {
     });
   }
 
-  /** The document comes from the folder. @param folderKey names the folder itself, for what the browser keeps of it */
+  /**
+   * The document comes from the folder.
+   * @param folderKey names the folder itself, for what the browser keeps of it
+   */
   function opened(reply: SessionReply, folderKey: string): void {
     folder = folderKey;
     coalescing = null;
@@ -167,7 +173,10 @@ export function createDocument(parts: DocumentParts) {
     void bringUndo(reply);
   }
 
-  /** What could be undone before the page was loaded can be undone again; then what a closed page left is offered. */
+  /**
+   * What could be undone before the page was loaded can be undone again; then what a
+   * closed page left is offered.
+   */
   async function bringUndo(reply: SessionReply): Promise<void> {
     const undo = await service.undoSteps().catch(() => null);
     const steps = undo !== null && undo.revision === reply.revision ? undo.steps : [];
@@ -204,7 +213,10 @@ export function createDocument(parts: DocumentParts) {
     });
   }
 
-  /** A save that reached the folder though its answer did not reach us is no conflict; nor is what only notes clips. */
+  /**
+   * A save that reached the folder though its answer did not reach us is no conflict; nor
+   * is what only notes clips.
+   */
   async function adoptIfSame(): Promise<void> {
     const reply = await service.session().catch(() => null);
     if (reply === null) return; // the conflict stays on screen, and with it the choice

@@ -15,8 +15,8 @@ export function drawKey(shotId: string): string {
 }
 
 /**
- * Draws all inputs of the shot in the window and puts the result in its place, unless what it rests on has changed meanwhile: then it would
- * be the result of something else.
+ * Draws all inputs of the shot in the window and puts the result in its place, unless what it rests on has
+ * changed meanwhile: then it would be the result of something else.
  */
 export async function drawShot(
   store: Store<AppState>,

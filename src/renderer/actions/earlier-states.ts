@@ -22,7 +22,10 @@ interface EarlierStatesParts {
   readonly take: (session: Session, says: string) => void;
 }
 
-/** Other states of the document than its present one: those of the history, and those that are offered on opening. */
+/**
+ * Other states of the document than its present one: those of the history, and those
+ * that are offered on opening.
+ */
 export function createEarlierStates(parts: EarlierStatesParts) {
   const { store, service, unsaved, timeNow, onFault, show, take } = parts;
   const get = store.get;
@@ -85,7 +88,10 @@ export function createEarlierStates(parts: EarlierStatesParts) {
     patch({ offers: offers.filter((offer) => offer.id !== id) });
   }
 
-  /** What closed pages could not save, and did not reach the folder after all; it stays until the person has decided. */
+  /**
+   * What closed pages could not save, and did not reach the folder after all; it stays
+   * until the person has decided.
+   */
   function unsavedOffers(
     folder: string,
     reply: SessionReply,

@@ -27,8 +27,8 @@ export interface WaitingParts {
 export const WRITE_UP_KEY = "write-up";
 
 /**
- * Takes up the folder's jobs: those that run are shown and followed to their end; what the others came to is put where it belongs, or
- * offered where what it rests on is no longer so.
+ * Takes up the folder's jobs: those that run are shown and followed to their end; what the others came to is
+ * put where it belongs, or offered where what it rests on is no longer so.
  */
 export async function takeUpJobs(parts: WaitingParts): Promise<void> {
   try {
@@ -227,7 +227,10 @@ function timeOf({ endedAt }: JobReply): string {
     : `, at ${time} on ${ended.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
 }
 
-/** Resolves once the newest state of the document is measured: a drawn result put down earlier would be replaced. */
+/**
+ * Resolves once the newest state of the document is measured: a drawn result put down
+ * earlier would be replaced.
+ */
 function untilMeasured(store: Store<AppState>): Promise<void> {
   return new Promise((resolve) => {
     const look = () => {

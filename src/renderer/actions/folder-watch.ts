@@ -10,7 +10,10 @@ export interface FolderWatch {
 /** ms between two looks: soon enough for a person who has just copied a clip. */
 export const LOOK_EVERY_MS = 3000;
 
-/** Looks at the folder every few seconds while the window is visible, and at once when a person comes back to it. */
+/**
+ * Looks at the folder every few seconds while the window is visible, and at once when a
+ * person comes back to it.
+ */
 export function watchFolder({ look, isVisible, onReturn, later }: FolderWatch): void {
   let looking = false;
   let cancel: () => void = () => {};

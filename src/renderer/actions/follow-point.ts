@@ -30,7 +30,10 @@ export function followKey(shotId: string, pointId: string): string {
   return `follow ${shotId} ${pointId}`;
 }
 
-/** Whether the current point can be followed from this frame: it has a hand mark here, and is not being followed. */
+/**
+ * Whether the current point can be followed from this frame: it has a hand mark here,
+ * and is not being followed.
+ */
 export function canFollow(state: AppState): boolean {
   const { shotId, pointId, frame } = state;
   if (shotId === null || pointId === null || factsOf(state) === null) return false;
@@ -46,8 +49,9 @@ export interface FollowParts {
 }
 
 /**
- * Follows the current point from its hand mark in this frame to the clip's last frame, or back to its first, and puts the marks into the
- * document as one step of undo. Marks that were placed by hand meanwhile stay. Stopped, it leaves the document as it was.
+ * Follows the current point from its hand mark in this frame to the clip's last frame, or back to its first,
+ * and puts the marks into the document as one step of undo. Marks that were placed by hand meanwhile stay.
+ * Stopped, it leaves the document as it was.
  */
 export async function followPoint(parts: FollowParts, back: boolean): Promise<void> {
   const { store, jobs, onFault } = parts;
@@ -56,7 +60,8 @@ export async function followPoint(parts: FollowParts, back: boolean): Promise<vo
   const [shot, facts] = [shotOf(state), factsOf(state)];
   if (shot === null || facts === null || shotId === null || pointId === null || !canFollow(state)) return;
   if (shot.clip !== null && standingOf(state, shot.clip) === "other") {
-    onFault(asFault(CLIP_NOTICES["another-clip"](shot.clip))); // its pictures are not those that the hand marks were placed in
+    // its pictures are not those that the hand marks were placed in
+    onFault(asFault(CLIP_NOTICES["another-clip"](shot.clip)));
     return;
   }
   const to = back ? 0 : facts.pts.length - 1;
@@ -90,7 +95,8 @@ export interface FollowedPoint {
 }
 
 /**
- * Puts what was followed into the document as one step of undo, beside a note of how it went. Marks that are there already are no step.
+ * Puts what was followed into the document as one step of undo, beside a note of how it went. Marks that are
+ * there already are no step.
  * @returns the frames of the marks; empty when shot or point are gone
  */
 export function setFollowed(

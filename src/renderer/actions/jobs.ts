@@ -23,7 +23,10 @@ export interface JobsDocument {
   saveNow(): Promise<void>;
   /** The present state, saved or not, as it is named to the service. */
   named(): Promise<WindowDocument>;
-  /** Puts the present state back in the window where an earlier one is looked at: results belong to the present one. */
+  /**
+   * Puts the present state back in the window where an earlier one is looked at: results
+   * belong to the present one.
+   */
   present(): void;
 }
 
@@ -73,7 +76,8 @@ export function createJobs(
     },
     runOnDocument: (key, request) =>
       shown(key, async (follow) => {
-        show({ key, doing: "Saving the session", fraction: 0, secondsLeft: null }); // so that it is not started twice
+        // so that it is not started twice
+        show({ key, doing: "Saving the session", fraction: 0, secondsLeft: null });
         for (let tries = 1; ; tries++) {
           try {
             return await service.job(request(await document.named()), follow);

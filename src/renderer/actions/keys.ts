@@ -1,4 +1,7 @@
-/** What a key press asks for, apart from Space, which is a hold as well as a press and is handled by the frame. */
+/**
+ * What a key press asks for, apart from Space, which is a hold as well as a press and
+ * is handled by the frame.
+ */
 export type Command =
   | { readonly kind: "step"; readonly by: number }
   | { readonly kind: "go"; readonly to: "first" | "last" }
@@ -29,7 +32,10 @@ const ARROWS: Readonly<Record<string, readonly [number, number]>> = {
   ArrowDown: [0, 1],
 };
 
-/** The command of a key press, or null: arrows step frames, with Alt they nudge by 0.1 px (1 px with Shift too). */
+/**
+ * The command of a key press, or null: arrows step frames, with Alt they nudge by 0.1
+ * px (1 px with Shift too).
+ */
 export function commandFor(press: KeyPress): Command | null {
   const { key, altKey, shiftKey } = press;
   if (press.ctrlKey || press.metaKey) {

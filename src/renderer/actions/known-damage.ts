@@ -4,7 +4,10 @@ import { type AppState, shotOf } from "../app-state/app-state.ts";
 import type { Service } from "../host/service.ts";
 import type { Store } from "../store/store.ts";
 
-/** Asks which frames of a clip are known to be damaged or in doubt. What cannot be answered is answered when a frame is asked for next. */
+/**
+ * Asks which frames of a clip are known to be damaged or in doubt. What cannot be answered is answered when a
+ * frame is asked for next.
+ */
 export async function lookAtDamage(
   store: Store<AppState>,
   service: Pick<Service, "damage">,

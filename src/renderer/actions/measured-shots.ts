@@ -42,15 +42,21 @@ export interface MeasuredShotsParts {
   readonly nowMs?: () => number;
 }
 
-/** What a measurement may take once a newer one of its shot waits: then it computes something nobody wants any more. */
+/**
+ * What a measurement may take once a newer one of its shot waits: then it computes
+ * something nobody wants any more.
+ */
 const SUPERSEDED_MS = 1000;
-/** The same while a person nudges marks: each quick result shows how it goes, and ending one a nudge would show none. */
+/**
+ * The same while a person nudges marks: each quick result shows how it goes, and ending one
+ * a nudge would show none.
+ */
 const NUDGED_MS = 5000;
 const REST_MS = 350; // a hand that nudges pauses less between two presses; a whole measurement takes as long
 
 /**
- * Makes the keeper of results; shots are measured one at a time, and of each only the newest state. While only marks change, the
- * quick measurement answers, and the whole one follows when they have rested.
+ * Makes the keeper of results; shots are measured one at a time, and of each only the newest state. While
+ * only marks change, the quick measurement answers, and the whole one follows when they have rested.
  */
 export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
   const { store, jobs, measure, later, onFault, onInspected, nowMs = () => performance.now() } = parts;
@@ -154,7 +160,9 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
     for (const shot of sessionOf(get()).shots) if (shot.clip === clip) measureOne(shot.id);
   }
 
-  /** Whether a clip's file stands otherwise to what is noted of it now than to what an earlier document noted. */
+  /**
+   * Whether a clip's file stands otherwise to what is noted of it now than to what an earlier document noted.
+   */
   function restandsIn(before: Session, clip: string | null): boolean {
     if (clip === null) return false;
     const then = { ...get(), history: { ...get().history, present: before } };

@@ -11,7 +11,10 @@ import { isOurs, type Jobs } from "./jobs.ts";
 /** Key of the work that tunes the launcher. */
 export const TUNE_KEY = "tune";
 
-/** What was told of tunings since the window was opened, by the values they left in the document: undo finds them again. */
+/**
+ * What was told of tunings since the window was opened, by the values they left in the
+ * document: undo finds them again.
+ */
 const told = new WeakMap<object, SessionTuning>();
 
 /** What the fit said when these tuned values were made; undefined for those of an earlier day. */
@@ -25,7 +28,10 @@ export interface TuneParts {
   readonly change: (edit: Edit) => void;
 }
 
-/** Tunes the launcher as asked and puts the tuned values into the document as one step of undo. Stopped, it leaves it as it was. */
+/**
+ * Tunes the launcher as asked and puts the tuned values into the document as one step of undo.
+ * Stopped, it leaves it as it was.
+ */
 export async function tuneLauncher(parts: TuneParts, request: TuneRequest): Promise<void> {
   const { store, jobs } = parts;
   if (store.get().jobs.some(({ key }) => key === TUNE_KEY)) return;

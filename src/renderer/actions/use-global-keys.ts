@@ -16,7 +16,8 @@ export function useGlobalKeys(): void {
     const onKeyDown = (event: KeyboardEvent) => {
       if (event.defaultPrevented || takesKeys(event.target, event)) return;
       const command = commandFor(event);
-      if (event.repeat && (command?.kind === "lamp" || command?.kind === "follow")) return; // a key held down is one press
+      // a key held down is one press
+      if (event.repeat && (command?.kind === "lamp" || command?.kind === "follow")) return;
       if (command !== null && run(command, tools, event.target)) event.preventDefault();
     };
     window.addEventListener("keydown", onKeyDown);
@@ -90,7 +91,9 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
 
 type Reach = Pick<Tools, "actions" | "viewportControl">;
 
-/** Places by keyboard where the mark is likely, else in the middle of the view, and stays there to be nudged. */
+/**
+ * Places by keyboard where the mark is likely, else in the middle of the view, and stays there to be nudged.
+ */
 function placeByKey({ actions, viewportControl }: Reach): void {
   const state = actions.store.get();
   const { view, viewport } = viewportControl.store.get();

@@ -79,8 +79,8 @@ export interface BoardView {
 }
 
 /**
- * What is drawn for a purpose and kept while the shot is in the window: known points not yet whole, points along straight lines, edges that
- * sweep across the picture, the crossings of a board.
+ * What is drawn for a purpose and kept while the shot is in the window: known points not yet whole, points
+ * along straight lines, edges that sweep across the picture, the crossings of a board.
  */
 export interface Sketch {
   readonly control: readonly DraftPoint[];
@@ -308,5 +308,6 @@ export function firstOpenStep(shot: Shot | null): Step {
   if (shot.clock === null) return "clock";
   const rolled = shot.plumb !== null || shot.level !== undefined;
   if (shot.control === undefined && (shot.scale === null || !rolled)) return "scale";
-  return shot.marks.length < 12 ? "marks" : "motion"; // fewer marks than a handful of frames give no motion yet
+  // fewer marks than a handful of frames give no motion yet
+  return shot.marks.length < 12 ? "marks" : "motion";
 }

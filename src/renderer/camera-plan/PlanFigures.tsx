@@ -15,7 +15,10 @@ export interface PlanFiguresProps {
   readonly whole: boolean;
 }
 
-/** What the set-up will give: the four results as they would be stated, what is seen, and which change helps most. */
+/**
+ * What the set-up will give: the four results as they would be stated, what is seen, and
+ * which change helps most.
+ */
 export function PlanFigures({ plan, units, whole }: PlanFiguresProps) {
   const { headlines, seen, notices, advice, changes, input } = plan;
   return (

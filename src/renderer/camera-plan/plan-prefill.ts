@@ -56,11 +56,15 @@ function markedPoints(session: Session, shot: Shot): readonly string[] {
     .map((point) => point.id);
 }
 
-/** px, the widest distance between two points of the airframe in the first frame that shows two; 0 without one. */
+/**
+ * px, the widest distance between two points of the airframe in the first frame that
+ * shows two; 0 without one.
+ */
 function widestPx(session: Session, shot: Shot): number {
   const own = new Set(markedPoints(session, shot));
   const marks = shot.marks.filter((mark) => own.has(mark.pointId));
-  const first = marks.find((mark, i) => marks[i + 1]?.frame === mark.frame)?.frame; // marks are ordered by frame
+  // marks are ordered by frame
+  const first = marks.find((mark, i) => marks[i + 1]?.frame === mark.frame)?.frame;
   const together = marks.filter((mark) => mark.frame === first);
   return Math.max(0, ...together.flatMap((a) => together.map((b) => Math.hypot(a.x - b.x, a.y - b.y))));
 }

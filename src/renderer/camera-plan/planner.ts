@@ -20,8 +20,8 @@ export interface Planner {
 }
 
 /**
- * Makes a planner on a worker. The worker is ended when a newer request comes, because between two signs of life it hears nothing, and
- * when it gave none for `budgetMs`; then the next request gets a new one.
+ * Makes a planner on a worker. The worker is ended when a newer request comes, because between two signs of
+ * life it hears nothing, and when it gave none for `budgetMs`; then the next request gets a new one.
  */
 export function createPlanner({ make, onAnswer, budgetMs = BUDGET_MS, later }: PlannerSetup): Planner {
   let worker: PageWorker | null = null;
@@ -73,7 +73,9 @@ export function createPlanner({ make, onAnswer, budgetMs = BUDGET_MS, later }: P
   };
 }
 
-/** The plan with the changes comes last, or the one without where there is nothing to compare changes with. */
+/**
+ * The plan with the changes comes last, or the one without where there is nothing to compare changes with.
+ */
 function isLast(answer: PlanAnswer): boolean {
   return (
     answer.kind === "failed" || (answer.kind === "plan" && (answer.whole || answer.plan.headlines === null))

@@ -20,7 +20,10 @@ export interface Planning {
   stop(): void;
 }
 
-/** Plans in a worker for as long as it is used; another input stops the work on the one before. Null input: nothing to plan. */
+/**
+ * Plans in a worker for as long as it is used; another input stops the work on the one before.
+ * Null input: nothing to plan.
+ */
 export function usePlan(input: CameraPlanInput | null, units: UnitSet): Planning {
   const planner = useRef<Planner | null>(null);
   const newest = useRef(0);

@@ -6,8 +6,8 @@ import type { JobView } from "../host/service.ts";
 const SHOW_AFTER_MS = 500; // shorter work is done before one has read what it is
 
 /**
- * Work that takes over half a second: what it does, how far it is, time left, and a way to stop it. With it, marks of a follow that
- * ended with nobody there and that a person has to decide on.
+ * Work that takes over half a second: what it does, how far it is, time left, and a way to stop it. With it,
+ * marks of a follow that ended with nobody there and that a person has to decide on.
  */
 export function JobList() {
   const jobs = useAppState((s) => s.jobs);

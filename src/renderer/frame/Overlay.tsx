@@ -3,7 +3,10 @@ import { Layer, Shape, Stage, Text } from "react-konva";
 import type { Extent, Place } from "../viewport/viewport.ts";
 import type { OverlayItem, Tone } from "./overlay-item.ts";
 
-/** Light strokes over a picture; the halo is the same dark for all. Not themed: the picture is what they stand on. */
+/**
+ * Light strokes over a picture; the halo is the same dark for all. Not themed: the
+ * picture is what they stand on.
+ */
 const STROKES: Readonly<Record<Tone, string>> = {
   mark: "#ffffff",
   chosen: "#ffd95a",

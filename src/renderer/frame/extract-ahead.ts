@@ -3,7 +3,10 @@ import { blockOf } from "./prefetch-plan.ts";
 
 const BLOCK = 48; // frames: a quarter second of extraction at 1080p, and a neighbourhood one steps through
 
-/** Keeps the frames around the cursor extracted on disk, a block at a time: the one being looked at, then the next. */
+/**
+ * Keeps the frames around the cursor extracted on disk, a block at a time: the one being
+ * looked at, then the next.
+ */
 export interface ExtractAhead {
   attend(clip: string, frame: number, direction: 1 | -1, count: number): void;
   /** The clip's file was replaced: what was extracted is of another. */
@@ -13,8 +16,8 @@ export interface ExtractAhead {
 }
 
 /**
- * Makes the extractor over `extract`, which resolves to whether the range is now in the cache. One block at a time; a
- * block that failed or was stopped is not asked for again until the cursor comes from another block.
+ * Makes the extractor over `extract`, which resolves to whether the range is now in the cache. One block at a
+ * time; a block that failed or was stopped is not asked for again until the cursor comes from another block.
  */
 export function createExtractAhead(
   extract: (clip: string, range: FrameRange) => Promise<boolean>,

@@ -10,8 +10,8 @@ export interface HandlePlace {
 }
 
 /**
- * Everything on the picture that can be grabbed in this step: in Scale all that it is made of, else the frame's marks, and in Clock the
- * edges that sweep across it.
+ * Everything on the picture that can be grabbed in this step: in Scale all that it is made of, else the
+ * frame's marks, and in Clock the edges that sweep across it.
  */
 export function handlesOf(
   shot: Shot,

@@ -1,9 +1,11 @@
 import type { Extent, Place } from "../viewport/viewport.ts";
 
 /**
- * Where the loupe's centre goes: beside the pointer, up and to the right while there is room, else on the side with
- * room, so that it is near what it magnifies and never over it.
- * @param pointer css px in the view @param radius of the loupe, css px @param gap between pointer and rim, css px
+ * Where the loupe's centre goes: beside the pointer, up and to the right while there is room, else on the
+ * side with room, so that it is near what it magnifies and never over it.
+ * @param pointer css px in the view
+ * @param radius of the loupe, css px
+ * @param gap between pointer and rim, css px
  */
 export function loupePlace(pointer: Place, radius: number, gap: number, view: Extent): Place {
   const away = (radius + gap) * Math.SQRT1_2;

@@ -16,15 +16,18 @@ export const SHAPE_NAMES = [
 ] as const;
 export type ShapeName = (typeof SHAPE_NAMES)[number];
 
-/** What a point is drawn with: its own shape and letter, so that neither colour nor place has to tell points apart. */
+/**
+ * What a point is drawn with: its own shape and letter, so that neither colour nor place
+ * has to tell points apart.
+ */
 export interface PointSign {
   readonly shape: ShapeName;
   readonly letter: string;
 }
 
 /**
- * Gives every point its shape (in turn, by its place in the list) and its letter: the first letter of its name that
- * no earlier point has, else its number.
+ * Gives every point its shape (in turn, by its place in the list) and its letter: the first letter of its
+ * name that no earlier point has, else its number.
  */
 export function pointSigns(
   points: readonly { readonly id: string; readonly name: string }[],
@@ -40,7 +43,9 @@ export function pointSigns(
   return signs;
 }
 
-/** The outline of a shape with radius r: every corner lies at r or a little beyond, nothing nearer than r/2. */
+/**
+ * The outline of a shape with radius r: every corner lies at r or a little beyond, nothing nearer than r/2.
+ */
 export function outlineOf(shape: ShapeName, r: number): Outline {
   switch (shape) {
     case "ring":

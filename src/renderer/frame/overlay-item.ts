@@ -1,7 +1,10 @@
 import type { Place } from "../viewport/viewport.ts";
 import { outlineOf } from "./mark-shapes.ts";
 
-/** How an item is drawn; every one is a light line on a dark halo, so that it reads on bright sky and dark grass. */
+/**
+ * How an item is drawn; every one is a light line on a dark halo, so that it reads on
+ * bright sky and dark grass.
+ */
 export type Tone = "mark" | "chosen" | "trail" | "scale" | "plumb";
 
 /** One thing drawn over the picture, css px of the view. */

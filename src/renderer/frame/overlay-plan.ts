@@ -23,11 +23,15 @@ export interface OverlayInput {
 }
 
 const MARK_R = 9; // css px: large enough to see the shape, small enough to leave the neighbourhood free
-const BROKEN = [5, 9]; // css px: a mark that no hand placed is four or five pieces of its outline; the halo's round ends take 4 of the gap
+// css px: a mark that no hand placed is four or five pieces of its outline; the halo's
+// round ends take 4 of the gap
+const BROKEN = [5, 9];
 const TRAIL_R = 1.6;
 const TRAIL_APART = 8; // css px: dots that touch would hide the airframe they follow
 
-/** Everything drawn over the picture, back to front: scale, plumb, the trails, then the marks of this frame. */
+/**
+ * Everything drawn over the picture, back to front: scale, plumb, the trails, then the marks of this frame.
+ */
 export function overlayPlan(input: OverlayInput): readonly OverlayItem[] {
   return [...scaleItems(input), ...plumbItems(input), ...trailItems(input), ...markItems(input)];
 }

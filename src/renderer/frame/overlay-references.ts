@@ -52,7 +52,8 @@ export function rodItems({
         across(b, -1),
       ],
     });
-    const up = ux >= 0 ? 1 : -1; // the label stands on the upper side of the rod whichever end was picked first
+    // the label stands on the upper side of the rod whichever end was picked first
+    const up = ux >= 0 ? 1 : -1;
     items.push({
       kind: "label",
       key: `${key}-label`,

@@ -5,7 +5,10 @@ import { crossingsIn } from "../picking/sketch-picks.ts";
 import { toScreen, type Viewport } from "../viewport/viewport.ts";
 import { type OverlayItem, ring } from "./overlay-item.ts";
 
-/** Edges that sweep across the picture: this frame's with their clicks, those of other frames as thin lines, so that the sweep shows. */
+/**
+ * Edges that sweep across the picture: this frame's with their clicks, those of other frames as thin lines,
+ * so that the sweep shows.
+ */
 export function sweepItems(
   viewport: Viewport,
   sweeps: readonly (readonly SweepFrame[])[],
@@ -36,7 +39,10 @@ export function sweepItems(
   );
 }
 
-/** A board's crossings in this frame: those picked with the lines between neighbours, and dots where the others are to be found. */
+/**
+ * A board's crossings in this frame: those picked with the lines between neighbours, and dots where
+ * the others are to be found.
+ */
 export function boardItems(
   viewport: Viewport,
   board: Sketch["board"],

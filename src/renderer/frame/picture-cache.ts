@@ -9,8 +9,8 @@ export interface PictureCache<P> {
 }
 
 /**
- * Makes a cache that holds at most `budgetBytes`. A picture that leaves is handed to `release` once; one that is
- * larger than the whole budget is still kept, alone, because it is on screen.
+ * Makes a cache that holds at most `budgetBytes`. A picture that leaves is handed to `release` once; one that
+ * is larger than the whole budget is still kept, alone, because it is on screen.
  * @throws RangeError when the budget is not positive
  */
 export function createPictureCache<P>(budgetBytes: number, release: (picture: P) => void): PictureCache<P> {

@@ -16,7 +16,10 @@ export interface Attention {
   readonly frame: number;
   readonly direction: 1 | -1;
   readonly content: ClipContent;
-  /** frames of the clip; null while it is not inspected yet: then only the frame itself is fetched, and no fault is told */
+  /**
+   * frames of the clip; null while it is not inspected yet: then only the frame itself is
+   * fetched, and no fault is told
+   */
   readonly count: number | null;
   /** the cursor moves fast: half size first */
   readonly moving: boolean;
@@ -24,9 +27,14 @@ export interface Attention {
   readonly extracted: (frame: number) => boolean;
 }
 
-/** Decoded frames around the cursor. `nearest` never waits; `onArrival` tells when a better picture is there. */
+/**
+ * Decoded frames around the cursor. `nearest` never waits; `onArrival` tells when a better picture is there.
+ */
 export interface Pictures {
-  /** Where the cursor is now: decodes the frame, and those of its neighbours that are extracted, nearest first. */
+  /**
+   * Where the cursor is now: decodes the frame, and those of its neighbours that are
+   * extracted, nearest first.
+   */
   attend(attention: Attention): void;
   /** The full picture of a frame if it is decoded, else its half size one, else null. */
   nearest(clip: string, frame: number): Picture | null;
@@ -42,7 +50,8 @@ export interface PicturesOptions {
   readonly budgetBytes: number;
 }
 
-const IN_FLIGHT = 3; // decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 take the same)
+// decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 take the same)
+const IN_FLIGHT = 3;
 const [PLENTY_AHEAD, PLENTY_BEHIND] = [9, 3]; // frames: a third of a second of stepping with a held key
 const HALF_AHEAD = 6; // half size pictures fetched around a moving cursor
 
@@ -85,7 +94,10 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
     pump();
   }
 
-  /** Enough is decoded beside the frame, so that turning back and forth fetches nothing; what is queued goes on. */
+  /**
+   * Enough is decoded beside the frame, so that turning back and forth fetches
+   * nothing; what is queued goes on.
+   */
   function plenty(frame: number, direction: 1 | -1, count: number): boolean {
     for (let i = -PLENTY_BEHIND; i <= PLENTY_AHEAD; i++) {
       const f = frame + i * direction;

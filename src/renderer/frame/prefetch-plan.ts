@@ -1,6 +1,7 @@
 /**
- * The frames worth having decoded around `frame`, nearest need first: the frame itself, then its neighbours, two in
- * the direction of travel for each one behind. Only frames of the clip (0 to count - 1), at most `most`.
+ * The frames worth having decoded around `frame`, nearest need first: the frame itself, then its
+ * neighbours, two in the direction of travel for each one behind. Only frames of the clip (0 to
+ * count - 1), at most `most`.
  */
 export function wantedFrames(
   frame: number,
@@ -28,7 +29,10 @@ export interface FrameRange {
   readonly to: number;
 }
 
-/** The block of `size` frames that holds `frame`, cut at the end of the clip: extraction works in whole blocks. */
+/**
+ * The block of `size` frames that holds `frame`, cut at the end of the clip:
+ * extraction works in whole blocks.
+ */
 export function blockOf(frame: number, count: number, size: number): FrameRange {
   const from = Math.floor(frame / size) * size;
   return { from, to: Math.min(count, from + size) - 1 };

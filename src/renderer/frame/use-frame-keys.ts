@@ -3,8 +3,8 @@ import { useTools } from "../actions/app-context.ts";
 import { sessionOf } from "../app-state/app-state.ts";
 
 /**
- * The keys that belong to the frame alone: Space plays when tapped and pans when held while dragging; Tab goes round the
- * points, and leaves the frame after Escape, so that the keyboard is never caught here.
+ * The keys that belong to the frame alone: Space plays when tapped and pans when held while dragging; Tab
+ * goes round the points, and leaves the frame after Escape, so that the keyboard is never caught here.
  */
 export function useFrameKeys(view: React.RefObject<HTMLElement | null>) {
   const { actions } = useTools();

@@ -8,7 +8,8 @@ import { createExtractAhead, type ExtractAhead } from "./extract-ahead.ts";
 import { createPictures, type Picture, type Pictures } from "./pictures.ts";
 
 const REST_MS = 90; // a cursor that stands this long is being looked at, not moved through
-const BUDGET_BYTES = 420e6; // 50 pictures of 1080p or 113 of 720p: what is decoded both ways of ten steps back and forth
+// 50 pictures of 1080p or 113 of 720p: what is decoded both ways of ten steps back and forth
+const BUDGET_BYTES = 420e6;
 
 export interface ShownPicture {
   /** null while not even the half size picture is there */
@@ -17,8 +18,8 @@ export interface ShownPicture {
 }
 
 /**
- * Keeps the base canvas showing the window's frame: the decoded picture at once when it is there, its half size one until
- * then, the one before as long as there is neither.
+ * Keeps the base canvas showing the window's frame: the decoded picture at once when it is there, its half
+ * size one until then, the one before as long as there is neither.
  */
 export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): {
   readonly shown: ShownPicture;
@@ -67,7 +68,8 @@ export function usePictures(canvas: React.RefObject<HTMLCanvasElement | null>): 
       const state = actions.store.get();
       const name = shotOf(state)?.clip ?? null;
       const known = factsOf(state);
-      // Before the clip is inspected its entry in the folder will do to ask for the frame: the service inspects by itself.
+      // Before the clip is inspected its entry in the folder will do to ask for the frame: the
+      // service inspects by itself.
       const content = known ?? state.clips.find((one) => one.name === name);
       if (name === null || content === undefined || parts.current === null) return;
       const { pictures, ahead, versions } = parts.current;

@@ -3,14 +3,20 @@ import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { PageAddress } from "./page-address.ts";
 import type { FollowJob, HostInfo, OpenFolder, Service } from "./service.ts";
 
-/** ms: short work is seen to be done at once; later a progress bar that moves six times a second reads as smooth. */
+/**
+ * ms: short work is seen to be done at once; later a progress bar that moves six times
+ * a second reads as smooth.
+ */
 const POLLS_MS = [20, 40, 80] as const;
 const POLL_MS = 150;
 const ADOPTED_POLL_MS = 500; // nobody has just pressed a button
 const KEEPALIVE_BYTES = 60_000; // browsers refuse requests that outlive the page above 64 KiB
 
 export interface HttpServiceParts {
-  /** The browser's fetch on the page's own origin; the loopback host and Electron's scheme answer it the same way. */
+  /**
+   * The browser's fetch on the page's own origin; the loopback host and Electron's
+   * scheme answer it the same way.
+   */
   readonly fetch: (path: string, init?: RequestInit) => Promise<Response>;
   readonly address: PageAddress;
   /** The desktop's folder picker; null where there is none, or nothing was picked. */
@@ -18,8 +24,8 @@ export interface HttpServiceParts {
 }
 
 /**
- * The service over fetch. Every request names the folder of this page by its id: the one in the page's address, or,
- * in a plain address, the one that the host opened last, which the address then keeps.
+ * The service over fetch. Every request names the folder of this page by its id: the one in the page's
+ * address, or, in a plain address, the one that the host opened last, which the address then keeps.
  */
 export function createHttpService({ fetch, address, pickFolder }: HttpServiceParts): Service {
   let id = address.folder();

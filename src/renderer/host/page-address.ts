@@ -1,6 +1,6 @@
 /**
- * The page's address names the folder it shows, /?folder=ID, so that a reload stays in its folder and two tabs of one
- * host show two folders.
+ * The page's address names the folder it shows, /?folder=ID, so that a reload stays in its folder and two
+ * tabs of one host show two folders.
  */
 export interface PageAddress {
   /** Id of the folder in the address; null in a plain one. */

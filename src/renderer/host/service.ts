@@ -14,7 +14,10 @@ import type { Session } from "../../shared/session/schema.ts";
 
 export type FrameSize = "full" | "half";
 
-/** What the host is and what it can do, and the folder that is shown: a browser on the loopback host cannot open a native folder picker. */
+/**
+ * What the host is and what it can do, and the folder that is shown: a browser on the loopback host cannot
+ * open a native folder picker.
+ */
 export interface HostInfo extends OpenFolder {
   readonly host: string;
   readonly canPickFolder: boolean;
@@ -27,7 +30,10 @@ export interface OpenFolder {
   readonly name: string;
 }
 
-/** What tells this content of a clip's file from another of the same name: its facts or its entry in the folder do. */
+/**
+ * What tells this content of a clip's file from another of the same name: its facts or
+ * its entry in the folder do.
+ */
 export type ClipContent = Pick<ClipFacts, "bytes" | "modifiedMs">;
 
 /** What the window asks of the service and its host. Failures are FaultErrors. */
@@ -40,7 +46,10 @@ export interface Service {
   /** The steps that lead to the session's last state; null when there are none. */
   undoSteps(): Promise<UndoReply["undo"]>;
   moment(id: string): Promise<Session>;
-  /** Puts a state of the history in place of a session file that cannot be read. @returns the name that file has now */
+  /**
+   * Puts a state of the history in place of a session file that cannot be read.
+   * @returns the name that file has now
+   */
   recover(moment: string): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
   /** The frames of a clip known so far that cannot be shown. */
@@ -49,7 +58,9 @@ export interface Service {
   job(request: JobRequest, follow: FollowJob): Promise<JobReply>;
   /** The folder's jobs that run, and those whose result waits to be taken. */
   jobs(): Promise<readonly JobReply[]>;
-  /** Follows a job that another window started, to its end, or until another window has taken what it came to. */
+  /**
+   * Follows a job that another window started, to its end, or until another window has taken what it came to.
+   */
   adopt(id: string, follow: FollowJob): Promise<JobReply>;
   /** Says that the result of a job is safe and need not wait any longer. */
   taken(id: string): Promise<void>;

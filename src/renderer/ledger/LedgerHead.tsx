@@ -16,7 +16,10 @@ export interface LedgerHeadProps {
   readonly session: Session;
 }
 
-/** The top of the page: undo and redo, where the document stands, units and light; then the shot's name and circumstances. */
+/**
+ * The top of the page: undo and redo, where the document stands, units and light; then the
+ * shot's name and circumstances.
+ */
 export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const actions = useActions();
   const { theme } = useTools();

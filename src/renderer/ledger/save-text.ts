@@ -20,7 +20,9 @@ export function saveText(save: SaveState, access: Access): string {
 
 const KEPT_HERE = "only in this window";
 
-/** Whether a save failed because the folder is read-only: that is said once, not as a failure that may pass. */
+/**
+ * Whether a save failed because the folder is read-only: that is said once, not as a failure that may pass.
+ */
 export function isReadOnly(save: SaveState): boolean {
   return save.status === "failed" && save.fault.code === "folder-read-only";
 }

@@ -1,7 +1,9 @@
 import type { Lamp } from "../../shared/session/schema.ts";
 import { type AppState, shotOf } from "../app-state/app-state.ts";
 
-/** Whether the lamp's key notes a change now: its interval is given, and its heading is the one that is open. */
+/**
+ * Whether the lamp's key notes a change now: its interval is given, and its heading is the one that is open.
+ */
 export function takesLamp(state: AppState): boolean {
   const shot = shotOf(state);
   return state.step === "clock" && shot?.lamp !== undefined && shot.clock?.kind === "capture-rate";

@@ -168,7 +168,8 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
   if (handle.kind === "mark") {
     const mark = markAt(shot, handle.pointId, state.frame);
     if (mark === null) return null;
-    // A hand that moves the follower's mark places it as well as a hand does, not as well as the follower did.
+    // A hand that moves the follower's mark places it as well as a hand does, not as
+    // well as the follower did.
     const u = mark.by === "hand" ? mark.u : handU(shot);
     const moved: Mark = { ...mark, x: place[0], y: place[1], u, by: "hand" };
     return { state: selected, edit: { kind: "set-mark", shotId: shot.id, mark: moved } };
@@ -235,8 +236,8 @@ export function removed(state: AppState, handle: Handle): Picked | null {
 }
 
 /**
- * Where a mark of the current point is likely in this frame: straight on from its two nearest earlier marks, else its
- * nearest mark; null without any. Where the keyboard places a mark, to be nudged from there.
+ * Where a mark of the current point is likely in this frame: straight on from its two nearest earlier marks,
+ * else its nearest mark; null without any. Where the keyboard places a mark, to be nudged from there.
  */
 export function likelyPlace(state: AppState): PxPoint | null {
   const marks = (shotOf(state)?.marks ?? []).filter((mark) => mark.pointId === state.pointId);

@@ -5,8 +5,8 @@ import { type AppState, type Handle, type Pick, shotOf } from "../app-state/app-
 import { HAND_U_PX, type Picked } from "./picked.ts";
 
 /*
- * The references beside the first rod and the plumb: further rods, a level line, known points of the plane, and points along lines
- * that are straight in the world.
+ * The references beside the first rod and the plumb: further rods, a level line, known points of the plane,
+ * and points along lines that are straight in the world.
  */
 export type ReferencePick = Extract<Pick, { kind: "rod" | "level" | "control" | "straight" }>;
 export type ReferenceHandle = Extract<Handle, { kind: "rod" | "level" | "control" | "straight" }>;
@@ -218,8 +218,8 @@ export function referenceRemoved(state: AppState, handle: ReferenceHandle): Pick
 }
 
 /**
- * A coordinate of a known point as typed. Once four points are whole, those that are go into the document together: fewer give no
- * plane, and would only take the results away.
+ * A coordinate of a known point as typed. Once four points are whole, those that are go into the document
+ * together: fewer give no plane, and would only take the results away.
  */
 export function controlTyped(
   state: AppState,

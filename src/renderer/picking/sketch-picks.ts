@@ -10,8 +10,9 @@ import type { AppState, BoardView, Handle, Pick } from "../app-state/app-state.t
 import type { Picked } from "./picked.ts";
 
 /*
- * What is clicked frame by frame to find out about the camera, and is not in the document: edges that sweep across the picture, for
- * the readout, and the crossings of a board, for the lens. What lies on the picture is always of the frame that is shown.
+ * What is clicked frame by frame to find out about the camera, and is not in the document: edges that sweep
+ * across the picture, for the readout, and the crossings of a board, for the lens. What lies on the picture
+ * is always of the frame that is shown.
  */
 export type SketchPick = Extract<Pick, { kind: "edge" | "crossing" }>;
 export type SketchHandle = Extract<Handle, { kind: "edge" | "crossing" }>;

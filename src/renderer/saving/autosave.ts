@@ -9,9 +9,15 @@ export type SaveState =
   | { readonly status: "conflict"; readonly fault: Fault };
 
 export interface AutosaveOptions<S> {
-  /** Saves steps made since `baseRevision`. @returns the new revision. @throws FaultError, "session-changed" on a conflict */
+  /**
+   * Saves steps made since `baseRevision`.
+   * @returns the new revision.
+   * @throws FaultError, "session-changed" on a conflict
+   */
   readonly save: (steps: readonly S[], baseRevision: string, leaving: boolean) => Promise<string>;
-  /** One step for two, where the second belongs to the first and neither was sent; null where they stay two. */
+  /**
+   * One step for two, where the second belongs to the first and neither was sent; null where they stay two.
+   */
   readonly join: (first: S, second: S) => S | null;
   readonly onState: (state: SaveState) => void;
   /** ms of quiet before a save starts */
@@ -26,7 +32,9 @@ export interface Autosave<S> {
   made(step: S): void;
   /** Saves what is not saved yet, now. `leaving` says that the page goes away. */
   flush(leaving?: boolean): Promise<void>;
-  /** Settles a conflict: the revision to build on, and the steps to be made on it in place of those that wait. */
+  /**
+   * Settles a conflict: the revision to build on, and the steps to be made on it in place of those that wait.
+   */
   rebase(revision: string, steps: readonly S[]): void;
   revision(): string;
   /** The steps that are not known to be saved. */
@@ -37,7 +45,8 @@ export interface Autosave<S> {
 export function createAutosave<S>(revision: string, options: AutosaveOptions<S>): Autosave<S> {
   let base = revision;
   let pending: readonly S[] = [];
-  let sent = 0; // of the pending steps, also when no answer came: they may be saved, and must not change any more
+  // of the pending steps, also when no answer came: they may be saved, and must not change any more
+  let sent = 0;
   let running: Promise<void> | null = null;
   let stopped = false; // a conflict waits for the person
   let cancelTimer: () => void = () => {};

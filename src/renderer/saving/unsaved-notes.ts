@@ -11,11 +11,14 @@ export interface Unsaved {
 }
 
 /**
- * Notes in the browser of what is not saved in the folder, one a page, until it is saved or the person has decided about
- * it. They are kept under the folder's real path: two cards' folders may both be called DCIM.
+ * Notes in the browser of what is not saved in the folder, one a page, until it is saved or the person has
+ * decided about it. They are kept under the folder's real path: two cards' folders may both be called DCIM.
  */
 export interface UnsavedNotes {
-  /** Keeps this page's note, with the document where there is room for it. @returns whether the steps are noted */
+  /**
+   * Keeps this page's note, with the document where there is room for it.
+   * @returns whether the steps are noted
+   */
   keep(folder: string, unsaved: Unsaved): boolean;
   /** Drops this page's note. */
   clear(folder: string): void;
@@ -27,7 +30,8 @@ export interface UnsavedNotes {
 type NoteStorage = Pick<Storage, "getItem" | "setItem" | "removeItem" | "key" | "length">;
 
 const KEY = "loftmark-unsaved";
-const MOST_LENGTH = 2_000_000; // characters of a document; storages hold some 5 million, and a page that leaves has no time
+// characters of a document; storages hold some 5 million, and a page that leaves has no time
+const MOST_LENGTH = 2_000_000;
 
 /**
  * The notes in a web storage; a storage that is full or forbidden only loses this second safety.
@@ -38,7 +42,8 @@ export function unsavedNotesIn(storage: NoteStorage, page: string): UnsavedNotes
   return {
     keep(folder, unsaved) {
       const { session: _whole, ...steps } = unsaved;
-      const noted = put(storage, keyOf(folder), steps); // what is certain first: a storage that is full leaves it as it is
+      // what is certain first: a storage that is full leaves it as it is
+      const noted = put(storage, keyOf(folder), steps);
       if (lengthUpTo(unsaved.session, MOST_LENGTH) < MOST_LENGTH) put(storage, keyOf(folder), unsaved);
       return noted;
     },
@@ -60,11 +65,15 @@ function put(storage: NoteStorage, key: string, unsaved: Unsaved): boolean {
     storage.setItem(key, JSON.stringify(unsaved));
     return true;
   } catch {
-    return false; // The folder stays the real place of the document; the window shows when it is not saved there.
+    // The folder stays the real place of the document; the window shows when it is not saved there.
+    return false;
   }
 }
 
-/** About how long a value is as JSON, rather too little, or `most` when it is longer: found without writing it. */
+/**
+ * About how long a value is as JSON, rather too little, or `most` when it is longer:
+ * found without writing it.
+ */
 function lengthUpTo(value: unknown, most: number): number {
   if (typeof value !== "object" || value === null) return typeof value === "string" ? value.length + 2 : 1;
   let length = 2;

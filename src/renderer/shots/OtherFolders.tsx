@@ -4,7 +4,10 @@ import type { OpenFolder } from "../host/service.ts";
 import { faultOf } from "../saving/autosave.ts";
 import { OpenFolder as OpenFolderButton } from "./OpenFolder.tsx";
 
-/** What a window offers whose own folder is not open any more: the folders that are, and to open one by its path. */
+/**
+ * What a window offers whose own folder is not open any more: the folders that are, and
+ * to open one by its path.
+ */
 export function OtherFolders() {
   const { service } = useActions();
   const [folders, setFolders] = useState<readonly OpenFolder[] | null>(null);

@@ -27,7 +27,9 @@ export function createStore<S>(initial: S): Store<S> {
   };
 }
 
-/** Follows a part of a store in a component; `select` must give the same object while the part is unchanged. */
+/**
+ * Follows a part of a store in a component; `select` must give the same object while the part is unchanged.
+ */
 export function useStore<S, T>(store: Store<S>, select: (state: S) => T): T {
   return useSyncExternalStore(store.subscribe, () => select(store.get()));
 }

@@ -9,7 +9,9 @@ import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
 
-/** The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on. */
+/**
+ * The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on.
+ */
 export const Strip = memo(function Strip() {
   const actions = useActions();
   const shot = useAppState(shotOf);

@@ -14,7 +14,10 @@ export interface StripTime {
   readonly clockSet: boolean;
 }
 
-/** The strip's clock: the shot's own, else the file's timestamps as they are; counted from release once it is known. */
+/**
+ * The strip's clock: the shot's own, else the file's timestamps as they are; counted from
+ * release once it is known.
+ */
 export function stripTime(shot: Shot, facts: ClipFacts, measurement: Measurement | null): StripTime {
   const stamps = timestampsS(facts);
   const set = clockOf(shot, stamps, measurement);
@@ -28,7 +31,10 @@ export function stripTime(shot: Shot, facts: ClipFacts, measurement: Measurement
   };
 }
 
-/** The clock that the measurement used; null without one, or when what the document says of the clip's frames does not fit the clip. */
+/**
+ * The clock that the measurement used; null without one, or when what the document says of the clip's
+ * frames does not fit the clip.
+ */
 function clockOf(
   { clock }: Shot,
   stamps: readonly number[],
@@ -43,7 +49,8 @@ function clockOf(
     );
     return made.ok ? made.value : null;
   } catch (error) {
-    if (error instanceof RangeError) return null; // said where the shot is measured; the strip goes on without
+    // said where the shot is measured; the strip goes on without
+    if (error instanceof RangeError) return null;
     throw error;
   }
 }
@@ -74,7 +81,8 @@ export interface Misfit extends StripDot {
   readonly text: string;
 }
 
-const MISFIT_Z = 4; // one mark in 3000 of normal errors in two coordinates lies beyond: not by chance in one shot
+// one mark in 3000 of normal errors in two coordinates lies beyond: not by chance in one shot
+const MISFIT_Z = 4;
 const NAMED = 3; // more names than this hide the strip; correcting the worst often corrects the rest
 
 /** The worst misfits, worst first, at most three. */

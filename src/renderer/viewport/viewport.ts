@@ -31,8 +31,8 @@ export function fitted(view: Extent, picture: Extent): Viewport {
 }
 
 /**
- * Zooms by `factor` so that the picture place under `at` (css px) stays under it. The scale stays between half of
- * the fitted one and 40 css px a pixel.
+ * Zooms by `factor` so that the picture place under `at` (css px) stays under it. The scale stays between
+ * half of the fitted one and 40 css px a pixel.
  */
 export function zoomedAt(
   viewport: Viewport,
@@ -53,7 +53,10 @@ export function panned(viewport: Viewport, dx: number, dy: number, view: Extent,
   return heldInView({ ...viewport, x: viewport.x + dx, y: viewport.y + dy }, view, picture);
 }
 
-/** Moves the picture so that `place` (picture px) is seen, at least `margin` css px from the view's edge; same object if it is. */
+/**
+ * Moves the picture so that `place` (picture px) is seen, at least `margin` css px from the view's
+ * edge; same object if it is.
+ */
 export function revealed(viewport: Viewport, place: Place, view: Extent, margin: number): Viewport {
   const [sx, sy] = toScreen(viewport, place);
   const dx = intoRange(sx, margin, view.width - margin) - sx;

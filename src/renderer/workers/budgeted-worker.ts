@@ -28,15 +28,20 @@ export interface BudgetedSetup {
 /** A worker that is asked one thing at a time and answers each with one message. */
 export interface BudgetedWorker<Q, A> {
   /**
-   * @param message what is sent; told whether it goes to a worker that has just been started, and so remembers nothing
-   * @throws OutOfTime when it was not answered in its time, the signal's reason once aborted, Error when the worker fails
+   * @param message what is sent; told whether it goes to a worker that has just been started,
+   *   and so remembers nothing
+   * @throws OutOfTime when it was not answered in its time, the signal's reason once aborted,
+   *   Error when the worker fails
    */
   ask(message: (startedAfresh: boolean) => Q, signal?: AbortSignal): Promise<A>;
   /** Ends the worker; what it works on is lost. */
   close(): void;
 }
 
-/** Makes a worker that is ended when it takes too long or is not wanted any more, and started again for the next question. */
+/**
+ * Makes a worker that is ended when it takes too long or is not wanted any more, and started
+ * again for the next question.
+ */
 export function createBudgetedWorker<Q, A>({
   make,
   budgetMs = BUDGET_MS,

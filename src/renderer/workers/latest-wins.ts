@@ -29,8 +29,9 @@ interface Running<Q> {
 }
 
 /**
- * Makes a queue. An answer is delivered also when a newer request of its key waits already, so that a key that changes without pause
- * still shows how it goes; but what takes longer than it may beside a newer request is ended, and its answer never comes.
+ * Makes a queue. An answer is delivered also when a newer request of its key waits already, so that a key
+ * that changes without pause still shows how it goes; but what takes longer than it may beside a newer
+ * request is ended, and its answer never comes.
  */
 export function createLatestWins<Q, A>(parts: LatestWinsParts<Q, A>): LatestWins<Q> {
   const { run, onAnswer, onError, onIdle, supersededAfterMs, later, nowMs } = parts;

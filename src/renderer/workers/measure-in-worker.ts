@@ -7,8 +7,8 @@ import type { MeasureAnswer, MeasureMessage, MeasureRequest } from "./measure-wo
 export type MeasureShot = (request: MeasureRequest, signal: AbortSignal) => Promise<ShotResult>;
 
 /**
- * Measures in a worker, one request at a time. A worker that had to be ended is followed by one that is told what it remembered, so that
- * quick measurements stay quick.
+ * Measures in a worker, one request at a time. A worker that had to be ended is followed by one that is told
+ * what it remembered, so that quick measurements stay quick.
  * @returns a function that throws OutOfTime, the signal's reason, or FaultError "not-measured"
  */
 export function measureInWorker(setup: BudgetedSetup = { make: newWorker }): MeasureShot {

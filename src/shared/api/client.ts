@@ -68,11 +68,14 @@ export interface Client {
   /** Cancels a job; the result of one that has ended is taken thereby, and waits no longer. */
   cancelJob(id: string): Promise<JobReply>;
   /**
-   * Starts a job and waits for its end: done or cancelled. A result that waits is still to be taken, once it is safe.
+   * Starts a job and waits for its end: done or cancelled. A result that waits is still to
+   * be taken, once it is safe.
    * @throws FaultError with the job's own fault when it failed; that is thereby taken
    */
   runJob(request: JobRequest, waiting: Waiting): Promise<JobReply>;
-  /** The same for a job that runs already or has ended: it is held by this window once no other one holds it. */
+  /**
+   * The same for a job that runs already or has ended: it is held by this window once no other one holds it.
+   */
   adoptJob(id: string, waiting: Waiting): Promise<JobReply>;
 }
 
@@ -81,9 +84,9 @@ export interface Client {
  * @param fetchLike e.g. the browser's fetch, or a service's own fetch wrapped to take a path
  * @param base put before every path, e.g. "http://127.0.0.1:4000"; empty in a page that the host serves
  * @param folder id of the folder at a host that has several open; null for a service, which has only its own
- * @param window what this window calls itself when it asks about jobs; a program that takes its results at once needs none
- * Each call throws FaultError: the fault that the service sent, "no-answer" when nothing answered, or
- * "unexpected-answer" when the answer is not what the contract says.
+ * @param window what this window calls itself when it asks about jobs; a program that takes its results at
+ *   once needs none Each call throws FaultError: the fault that the service sent, "no-answer" when nothing
+ *   answered, or "unexpected-answer" when the answer is not what the contract says.
  */
 export function createClient(
   fetchLike: FetchLike,
@@ -157,16 +160,17 @@ function runs({ state }: JobReply): boolean {
 }
 
 /**
- * Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for good. The time counts as finely as the
- * system gives it: another file of the same size is often written within the same second.
+ * Tells two contents of a clip's file apart; part of the frame address, so that frames may be kept for
+ * good. The time counts as finely as the system gives it: another file of the same size is often
+ * written within the same second.
  */
 export function clipVersion(clip: { readonly bytes: number; readonly modifiedMs: number }): string {
   return `${clip.bytes}-${clip.modifiedMs}`;
 }
 
 /**
- * Path of one exact frame as JPEG. With the clip's facts or entry the answer may be kept for good, because another
- * content of the file has another address; without, it is requested again each time.
+ * Path of one exact frame as JPEG. With the clip's facts or entry the answer may be kept for good, because
+ * another content of the file has another address; without, it is requested again each time.
  * @param folder as in createClient
  */
 export function framePath(

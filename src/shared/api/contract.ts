@@ -8,28 +8,32 @@ import { SessionSchema } from "../session/schema.ts";
 import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
 
 /**
- * The service contract, all under /api, JSON unless noted. Failures: { error: Fault } with a 4xx or 5xx status.
+ * The service contract, all under /api, JSON unless noted. Failures: { error: Fault }
+ * with a 4xx or 5xx status.
  *
- * GET    /api/session                      -> SessionReply
- * PUT    /api/session   SessionSave        -> SaveReply; 409 "session-changed" when baseRevision is not current
- * POST   /api/session/steps    StepsSave   -> SaveReply; the same for the steps since baseRevision
- * POST   /api/session/recover  Recover     -> RecoverReply: a state of the history in place of a broken file
- * GET    /api/history                      -> HistoryReply: what was done, the newest first
- * GET    /api/history/undo                 -> UndoReply: the steps that lead to the last state
- * GET    /api/history/:moment              -> MomentReply: the session as it was
- * GET    /api/clips                        -> ClipsReply: the videos of the field folder
- * POST   /api/jobs      JobRequest         -> JobReply (201)
- * GET    /api/jobs                         -> JobsReply: the folder's jobs that run, and those whose result was not taken
- * GET    /api/jobs/:id                     -> JobReply
- * POST   /api/jobs/:id/hold                -> JobReply: this window takes the result, unless another one does
- * DELETE /api/jobs/:id                     -> JobReply: a running job is cancelled, the result of one that ended is taken
- * GET    /api/clips/:name/frames/:index?size=full|half  -> image/jpeg, the exact frame; extracts what is missing
- * GET    /api/clips/:name/damage           -> DamageReply: the frames known so far that are damaged or in doubt
+ * GET    /api/session                      -> SessionReply PUT    /api/session   SessionSave        ->
+ *        SaveReply; 409 "session-changed" when baseRevision is not current
+ *        POST   /api/session/steps    StepsSave   -> SaveReply; the same for the steps since baseRevision
+ *        POST   /api/session/recover  Recover     -> RecoverReply: a state of the history in place of a
+ *        broken file GET    /api/history                      -> HistoryReply: what was done, the newest
+ *        first GET    /api/history/undo                 -> UndoReply: the steps that lead to the last state
+ *        GET    /api/history/:moment              -> MomentReply: the session as it was
+ *        GET    /api/clips                        -> ClipsReply: the videos of the field folder
+ *        POST   /api/jobs      JobRequest         -> JobReply (201)
+ *        GET    /api/jobs                         -> JobsReply: the folder's jobs that run, and those whose
+ *        result was not taken GET    /api/jobs/:id                     -> JobReply
+ *        POST   /api/jobs/:id/hold                -> JobReply: this window takes the result, unless another
+ *        one does DELETE /api/jobs/:id                     -> JobReply: a running job is cancelled, the
+ *        result of one that ended is taken GET    /api/clips/:name/frames/:index?size=full|half  ->
+ *        image/jpeg, the exact frame; extracts what is missing GET    /api/clips/:name/damage           ->
+ *        DamageReply: the frames known so far that are damaged or in doubt
  *
- * Jobs on the session name a revision and the steps made since; 409 "session-moved-on" when the folder has another session by now.
+ * Jobs on the session name a revision and the steps made since; 409 "session-moved-on" when the folder
+ * has another session by now.
  *
- * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the window that started it for
- * as long as that window goes on asking; then by the first other one that holds it. Results wait until they are taken.
+ * Requests about jobs may name the window that asks in the header loftmark-window. A job is held by the
+ * window that started it for as long as that window goes on asking; then by the first other one that holds
+ * it. Results wait until they are taken.
  */
 export const WINDOW_HEADER = "loftmark-window";
 
@@ -113,7 +117,10 @@ const place = z.tuple([z.number(), z.number()]).describe("px, as marks are");
 const uPx = z.number().positive().describe("px, standard uncertainty of each coordinate");
 const HandMarkSchema = z.strictObject({ frame, at: place, u: uPx });
 
-/** The document of a window: what the folder has, and what the window has made of it since. It never travels whole. */
+/**
+ * The document of a window: what the folder has, and what the window has made of it
+ * since. It never travels whole.
+ */
 const WindowDocumentSchema = z.strictObject({
   revision: z.string().describe("of the session as the window last knew it to be saved"),
   steps: z

@@ -53,7 +53,10 @@ export const TunedLauncherSchema = z.strictObject({
 });
 export type TunedLauncher = z.infer<typeof TunedLauncherSchema>;
 
-/** A shot's result goes through as it is: only that it is one is looked at, the page and the service are of one version. */
+/**
+ * A shot's result goes through as it is: only that it is one is looked at, the page and the
+ * service are of one version.
+ */
 export const ShotResultSchema = z.custom<ShotResult>((value) => {
   const one = value as Partial<ShotResult> | null;
   return typeof one?.shotId === "string" && Array.isArray(one.notices) && typeof one.measurement === "object";

@@ -11,7 +11,10 @@ export interface PlannedChange {
   readonly words: string;
   /** Why it cannot be done; null when it can. */
   readonly whyNot: string | null;
-  /** For each headline result the u it would have, and by what share that is less than now (negative when more). */
+  /**
+   * For each headline result the u it would have, and by what share that is less than
+   * now (negative when more).
+   */
   readonly headlines: Readonly<Record<Headline, { readonly u: number; readonly reduction: number }>> | null;
   /** 1, reduction in the geometric mean of the four u. */
   readonly reduction: number;
@@ -23,7 +26,10 @@ export interface CameraPlan {
   /** What the expected shot implies. Null when no such push is possible. */
   readonly push: { readonly pushS: number; readonly peakMPerS2: number } | null;
   readonly seen: SeenOfShot | null;
-  /** The four headline results as they would be stated; null when the set-up cannot give them, and the notices say why. */
+  /**
+   * The four headline results as they would be stated; null when the set-up cannot give them,
+   * and the notices say why.
+   */
   readonly headlines: Readonly<
     Record<Headline, Quantity & { readonly budget: readonly BudgetLine[] }>
   > | null;

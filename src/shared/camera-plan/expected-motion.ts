@@ -3,7 +3,10 @@ import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { ExpectedShot } from "./plan-input.ts";
 
-/** A push with a closed form, and the flight after it. Times from first motion; lengths from the centre of gravity at rest. */
+/**
+ * A push with a closed form, and the flight after it. Times from first motion; lengths from the
+ * centre of gravity at rest.
+ */
 export interface ExpectedMotion {
   readonly pushS: number;
   readonly peakMPerS2: number;
@@ -13,15 +16,18 @@ export interface ExpectedMotion {
   poseAt(timeS: number): readonly [x: number, y: number, pitchRad: number];
 }
 
-const SHORTEST = 0.05; // T/tau; below it the terms of the travel cancel to nothing. The push is then all rise: v ~ t²
-const LONGEST = 40; // T/tau; beyond it the push is over in a fortieth of the stroke's time, which no launcher does
+// T/tau; below it the terms of the travel cancel to nothing. The push is then all rise: v ~ t²
+const SHORTEST = 0.05;
+// T/tau; beyond it the push is over in a fortieth of the stroke's time, which no launcher does
+const LONGEST = 40;
 const GENTLEST = 0.95; // T/tau at which the peak for a given speed and stroke is least
 
 /**
- * A valve-like push: speed v(t) = V (1 - e^(-t/tau))², so that the acceleration rises from nothing, peaks at V/(2 tau) at tau ln 2 and
- * decays; ends after T with the speed v and travel L that are asked for. V, tau and T follow from v, L and T or the peak,
- * since v T/L and peak L/v² depend on T/tau only. The pitch rate grows as the speed does (a push line that misses the centre
- * of gravity) and stays as it is after release; the airframe starts pitched along the push.
+ * A valve-like push: speed v(t) = V (1 - e^(-t/tau))², so that the acceleration rises from nothing, peaks at
+ * V/(2 tau) at tau ln 2 and decays; ends after T with the speed v and travel L that are asked for. V, tau and
+ * T follow from v, L and T or the peak, since v T/L and peak L/v² depend on T/tau only. The pitch rate grows
+ * as the speed does (a push line that misses the centre of gravity) and stays as it is after release; the
+ * airframe starts pitched along the push.
  * @returns the motion; or why no such push has these numbers, with the bounds of what is possible (m/s² or s)
  * @throws RangeError when speed, stroke, peak or time is not > 0: the caller's bug
  */
@@ -80,7 +86,10 @@ function timeNumber(k: number): number {
   return (k * (1 - Math.exp(-k)) ** 2) / travelNumber(k);
 }
 
-/** peak L/v², the peak being V/(2 tau) or, in a push that ends before tau ln 2, the last acceleration; rises with k from GENTLEST on. */
+/**
+ * peak L/v², the peak being V/(2 tau) or, in a push that ends before tau ln 2, the last acceleration; rises
+ * with k from GENTLEST on.
+ */
 function peakNumber(k: number): number {
   const rise = 1 - Math.exp(-k);
   const peak = k >= Math.LN2 ? 1 / 2 : 2 * rise * (1 - rise);

@@ -36,14 +36,17 @@ export interface PlanOptions {
   readonly stopped?: () => boolean;
 }
 
-const BASE_SEEDS = [1, 2, 3]; // the stated u varies by a few per cent from shot to shot, that of the peak by a tenth
+// the stated u varies by a few per cent from shot to shot, that of the peak by a tenth
+const BASE_SEEDS = [1, 2, 3];
 const CHANGE_SEEDS = [1, 2]; // of the base, so that what is compared differs by the change alone
 const HOW = "root mean square of what three simulated shots state, measured as real ones are";
 
 /**
- * Predicts what a camera set-up will give: simulates the expected shot with seeded errors of the marks, measures it by the very functions
- * that measure a real one, and reads off the stated uncertainties; then tries single changes. A second to twenty.
- * @returns the plan; a set-up that cannot be measured has no headlines and a refusal that names the number that would do
+ * Predicts what a camera set-up will give: simulates the expected shot with seeded errors of the marks,
+ * measures it by the very functions that measure a real one, and reads off the stated uncertainties; then
+ * tries single changes. A second to twenty.
+ * @returns the plan; a set-up that cannot be measured has no headlines and a refusal that names
+ *   the number that would do
  * @throws RangeError when a number cannot be meant (planInputFaults names it): the caller's bug
  * @throws FaultError "cancelled" when stopped
  */

@@ -14,7 +14,10 @@ export interface ExpectedShot {
   readonly pitchRateRadPerS: number;
 }
 
-/** A camera set-up that is thought of, and the shot it shall see. SI and radians; u is a standard uncertainty, k = 1. */
+/**
+ * A camera set-up that is thought of, and the shot it shall see. SI and radians; u is a
+ * standard uncertainty, k = 1.
+ */
 export interface CameraPlanInput {
   readonly widthPx: number;
   readonly heightPx: number;
@@ -22,7 +25,10 @@ export interface CameraPlanInput {
   readonly exposureS: number;
   /** m, camera to the flight plane. */
   readonly distanceM: number;
-  /** How wide the picture is in the flight plane: in metres, or as the lens's horizontal angle of view at that distance. */
+  /**
+   * How wide the picture is in the flight plane: in metres, or as the lens's horizontal angle
+   * of view at that distance.
+   */
   readonly lens:
     | { readonly by: "field"; readonly fieldM: number }
     | { readonly by: "angle"; readonly fieldRad: number };
@@ -104,7 +110,10 @@ const MOST_POINTS = 12;
 
 type Check = readonly [field: PlanField, value: number, good: (x: number) => boolean, needed: string];
 
-/** What of the numbers cannot be meant; empty when all can. That a set-up is unusable is for the plan itself to say. */
+/**
+ * What of the numbers cannot be meant; empty when all can. That a set-up is unusable is
+ * for the plan itself to say.
+ */
 export function planInputFaults(input: CameraPlanInput): readonly PlanFieldFault[] {
   const { lens, shot, captureRateHz, rodM } = input;
   const positive = (field: PlanField, value: number): Check => [field, value, (x) => x > 0, "greater than 0"];

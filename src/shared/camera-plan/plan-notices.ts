@@ -29,7 +29,10 @@ export interface SeenOfShot {
   readonly fieldThatWouldDoM: number;
 }
 
-/** Frames of the push below which the fit cannot tell release from first motion, so that a speed comes out too low. */
+/**
+ * Frames of the push below which the fit cannot tell release from first motion, so that a
+ * speed comes out too low.
+ */
 export const FEWEST_PUSH = 8;
 /** Frames after release that the fit needs. */
 export const FEWEST_FLIGHT = 6;

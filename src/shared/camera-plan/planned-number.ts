@@ -2,7 +2,8 @@ import { displayUnit, type UnitSet } from "../quantity/display.ts";
 import type { Unit } from "../quantity/measured.ts";
 
 /**
- * A planned number, which has no uncertainty, with its unit in the person's set, to three significant digits: "7.64 ft".
+ * A planned number, which has no uncertainty, with its unit in the person's set, to three
+ * significant digits: "7.64 ft".
  * @param si the value in SI units  @param way up or down so that the number shown still does
  */
 export function plannedNumber(

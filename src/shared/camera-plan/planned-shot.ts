@@ -10,10 +10,11 @@ export const PLANNED_SHOT_ID = "planned";
 const DISTANCE_U = 0.02; // of the distance: paced out or taped; it counts only where rod and flight lie apart
 
 /**
- * The session that a person would have after filming and marking the expected shot through the planned camera.
+ * The session that a person would have after filming and marking the expected shot
+ * through the planned camera.
  * @param seed decides where between two frames the motion starts, and every error
- * @param errors "marks": the marks are off by their u, everything else is as stated, which is what a plan needs; "all": rate, rod,
- *   picks, plumb, plane and balance point are off by theirs too, as on the field
+ * @param errors "marks": the marks are off by their u, everything else is as stated, which is what a plan
+ *   needs; "all": rate, rod, picks, plumb, plane and balance point are off by theirs too, as on the field
  */
 export function plannedSession(
   input: CameraPlanInput,

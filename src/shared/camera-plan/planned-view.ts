@@ -17,13 +17,14 @@ export interface PlannedView {
   readonly fieldThatWouldDoM: number;
 }
 
-export const MOST_FLIGHT = 1000; // frames; a shot straight up in a wide picture comes down again before it leaves
+// frames; a shot straight up in a wide picture comes down again before it leaves
+export const MOST_FLIGHT = 1000;
 const MARGIN = 0.05; // of the picture, between its edge and what it must hold: nobody aims closer
 const STEPS = 64; // instants at which the push and the flight are looked at
 
 /**
- * Aims the camera as a person would: square to the flight, level, the airframe at rest just inside the edge it flies away from, push and
- * flight up and down in the middle.
+ * Aims the camera as a person would: square to the flight, level, the airframe at rest just inside the edge
+ * it flies away from, push and flight up and down in the middle.
  */
 export function plannedView(input: CameraPlanInput, motion: ExpectedMotion): PlannedView {
   const { widthPx, heightPx, captureRateHz } = input;
@@ -35,7 +36,8 @@ export function plannedView(input: CameraPlanInput, motion: ExpectedMotion): Pla
   const left = MARGIN * widthPx - box.left / scale;
   const tall = (box.top - box.bottom) / scale;
   const fitsUpright = tall <= (1 - 2 * MARGIN) * heightPx;
-  // Measured down from the top: the middle of what is seen in the middle, or, where it does not fit, the start at the bottom.
+  // Measured down from the top: the middle of what is seen in the middle, or, where it does not fit,
+  // the start at the bottom.
   const ground = fitsUpright
     ? heightPx / 2 + (box.top + box.bottom) / 2 / scale
     : (1 - MARGIN) * heightPx + box.bottom / scale;

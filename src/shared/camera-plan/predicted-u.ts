@@ -8,7 +8,10 @@ import type { CameraPlanInput } from "./plan-input.ts";
 import { PLANNED_SHOT_ID, plannedSession } from "./planned-shot.ts";
 import type { PlannedView } from "./planned-view.ts";
 
-/** The standard uncertainty that measuring states of a result, with its sources; u is the root sum of squares of the lines. */
+/**
+ * The standard uncertainty that measuring states of a result, with its sources; u is the root sum
+ * of squares of the lines.
+ */
 export interface PredictedU {
   readonly u: number;
   readonly budget: readonly BudgetLine[];

@@ -26,7 +26,10 @@ export interface SingleChange {
   readonly words: string;
   /** The set-up so changed, or why it cannot be. */
   readonly changed: CameraPlanInput | { readonly whyNot: string };
-  /** Whether the marks themselves change; else only what is common to all of them does, and one simulated shot tells. */
+  /**
+   * Whether the marks themselves change; else only what is common to all of them does, and
+   * one simulated shot tells.
+   */
   readonly ofMarks: boolean;
 }
 

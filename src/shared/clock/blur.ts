@@ -1,7 +1,10 @@
-const LIMIT_PX = 3; // px; beyond it a hand finds the middle of the streak, not the point. Common practice, no source.
+// px; beyond it a hand finds the middle of the streak, not the point. Common practice, no source.
+const LIMIT_PX = 3;
 const LIMIT_OF_MARK = 0.5; // of the target's own size: then its sharp middle is gone
 
-/** px, how far a point moves in the picture during one exposure: b = v t_exp / s, with s the scale in m/px. */
+/**
+ * px, how far a point moves in the picture during one exposure: b = v t_exp / s, with s the scale in m/px.
+ */
 export function blurLengthPx(speedMPerS: number, exposureS: number, scaleMPerPx: number): number {
   if (
     !(speedMPerS >= 0) ||
@@ -26,7 +29,8 @@ export interface BlurVerdict {
 }
 
 /**
- * Judges the blur of a mark. Blur does not bias a speed: the middle of the streak shows the middle of the exposure.
+ * Judges the blur of a mark. Blur does not bias a speed: the middle of the streak shows
+ * the middle of the exposure.
  * @param markSizePx across the target that is marked; null when unknown
  * @throws RangeError as blurLengthPx, or when the size is not > 0
  */

@@ -22,13 +22,15 @@ const STRAIN_CHANCE = 0.05;
 const REFUSE_CHANCE = 0.001;
 
 /**
- * Weighted mean of independent capture rates (what the camera says, a drop check, a lamp check): f = Σ f_i/u_i² / Σ 1/u_i²,
- * u² = 1/Σ u_i^-2. Consistency by χ² = Σ (f_i - f)²/u_i² with n - 1 degrees of freedom: below 5 % chance u is widened by the Birge
- * ratio; below 0.1 % there is no common rate to give. A stated rate of zero u is exact and would hide every check, so it is not taken.
- * Two drops with one scale are not independent: fit them to one rate first, or use the better one.
+ * Weighted mean of independent capture rates (what the camera says, a drop check, a lamp check): f = Σ
+ * f_i/u_i² / Σ 1/u_i², u² = 1/Σ u_i^-2. Consistency by χ² = Σ (f_i - f)²/u_i² with n - 1 degrees of freedom:
+ * below 5 % chance u is widened by the Birge ratio; below 0.1 % there is no common rate to give. A stated
+ * rate of zero u is exact and would hide every check, so it is not taken. Two drops with one scale are not
+ * independent: fit them to one rate first, or use the better one.
  * Source: Birge, Phys. Rev. 40, 207 (1932); procedure A and the χ² test of Cox, Metrologia 39, 589 (2002).
  * @param ratesHz [n], n >= 1
- * @returns "rates-disagree" with χ², chance, the place in the list of the one farthest off and the mean of the others
+ * @returns "rates-disagree" with χ², chance, the place in the list of the one farthest off
+ *   and the mean of the others
  * @throws RangeError when there is none, a rate or a u is not > 0
  */
 export function combineRates(ratesHz: readonly Measured[]): Result<CombinedRate, "rates-disagree"> {

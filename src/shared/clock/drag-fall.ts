@@ -11,7 +11,9 @@ export interface DroppedBall {
   readonly airDensity: Measured;
 }
 
-/** m/s, with its standard uncertainty: v_t = √(2 m g/(ρ C_d π d²/4)). @throws RangeError on an input not > 0 */
+/**
+ * m/s, with its standard uncertainty: v_t = √(2 m g/(ρ C_d π d²/4)). @throws RangeError on an input not > 0
+ */
 export function terminalSpeed(ball: DroppedBall, gravity: number): Measured {
   const { massKg: m, diameterM: d, dragCoefficient: c, airDensity: rho } = ball;
   if (![m, d, c, rho].every(({ value, u }) => value > 0 && u >= 0) || !(gravity > 0)) {
@@ -25,12 +27,13 @@ export function terminalSpeed(ball: DroppedBall, gravity: number): Measured {
 }
 
 /**
- * m, fall from rest with quadratic drag: y = (v_t²/g) ln cosh(g t/v_t). Source: J. R. Taylor, Classical Mechanics, 2.4.
- * Even in t, so that marks a hair before a fitted rest do no harm.
+ * m, fall from rest with quadratic drag: y = (v_t²/g) ln cosh(g t/v_t). Source: J. R. Taylor, Classical
+ * Mechanics, 2.4. Even in t, so that marks a hair before a fitted rest do no harm.
  */
 export function dragFallM(timeS: number, terminalMPerS: number, gravity: number): number {
   const x = Math.abs((gravity * timeS) / terminalMPerS);
-  // ln cosh x without overflow, and by its series where the logarithm would lose its digits: the x⁶/45 left out is below 1e-14.
+  // ln cosh x without overflow, and by its series where the logarithm would lose its digits: the x⁶/45
+  // left out is below 1e-14.
   const lnCosh = x < 0.005 ? x ** 2 / 2 - x ** 4 / 12 : x + Math.log1p(Math.exp(-2 * x)) - Math.LN2;
   return (terminalMPerS ** 2 / gravity) * lnCosh;
 }
@@ -66,8 +69,8 @@ export function dragParabola(
 }
 
 /**
- * What a parabola fitted to a fall with drag gives for its acceleration, over g. u(ratio) is the change for one u of the terminal speed.
- * Parameters as for dragParabola.
+ * What a parabola fitted to a fall with drag gives for its acceleration, over g. u(ratio) is the change for
+ * one u of the terminal speed. Parameters as for dragParabola.
  */
 export function dragRatio(
   ball: DroppedBall,

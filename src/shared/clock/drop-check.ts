@@ -7,7 +7,10 @@ import { type DragParabola, type DroppedBall, dragParabola, dragRatio, terminalS
 import type { PathMark } from "./dropped-frames.ts";
 
 export interface DropInput {
-  /** Of the falling object alone, let go and not yet landed; by frame, strictly increasing. Inserted repeats are left out and not counted. */
+  /**
+   * Of the falling object alone, let go and not yet landed; by frame, strictly increasing. Inserted repeats
+   * are left out and not counted.
+   */
   readonly marks: readonly PathMark[];
   /** m/px, in the plane of the fall. */
   readonly scale: Measured;
@@ -57,13 +60,14 @@ const CHANCE_LEAST = 0.001;
 const LEAN_ALLOWED = 0.02; // rad; cos 0.02 costs 2e-4 of the acceleration, 1e-4 of the rate
 
 /**
- * The capture rate that a dropped object implies: y = c0 + c1 k + A k²/2 along the plumb (weighted least squares over frames k),
- * f = √(g r/(A s)), s in m/px, r the drag ratio of this very fall, found by going round since the time of fall needs f.
- * (u(f)/f)² = ¼ [(u_A/A)² + (u_s/s)² + (u_g/g)² + (u_r/r)²]. For N even frames with σ each, u_A = σ √(720/(N (N² - 1)(N² - 4))).
+ * The capture rate that a dropped object implies: y = c0 + c1 k + A k²/2 along the plumb (weighted least
+ * squares over frames k), f = √(g r/(A s)), s in m/px, r the drag ratio of this very fall, found by going
+ * round since the time of fall needs f. (u(f)/f)² = ¼ [(u_A/A)² + (u_s/s)² + (u_g/g)² + (u_r/r)²]. For N even
+ * frames with σ each, u_A = σ √(720/(N (N² - 1)(N² - 4))).
  * Source: JCGM 100:2008, 5.1.2; the u_A formula follows from the normal equations.
  * With the scale of the launch, use `sameScale`: part of the scale's error cancels.
- * @returns "too-few-marks" under 8; "not-falling" when A <= 10 u(A); "rises-first" with a ball, when marks lie before the rest,
- *   where drag would act the other way (thrown up, or marked before it was let go)
+ * @returns "too-few-marks" under 8; "not-falling" when A <= 10 u(A); "rises-first" with a ball, when marks
+ *   lie before the rest, where drag would act the other way (thrown up, or marked before it was let go)
  * @throws RangeError when frames do not increase, a number is not finite, or scale, gravity or a u is not > 0
  */
 export function dropCheck(input: DropInput): Result<DropCheck, DropRefusal> {
@@ -122,7 +126,10 @@ interface FallDrag {
   readonly missesM: readonly number[];
 }
 
-/** The drag of this very fall: the true rest, hence the time fallen, follows from the rate and from how drag bends the parabola. */
+/**
+ * The drag of this very fall: the true rest, hence the time fallen, follows from the rate and from how
+ * drag bends the parabola.
+ */
 function dragOf({ ball, gravity, scale, marks }: DropInput, restFrame: number, fall: number): FallDrag {
   const us = marks.map(({ u }) => u);
   if (ball === null) return { ratio: { value: 1, u: 0 }, missesM: us.map(() => 0) };

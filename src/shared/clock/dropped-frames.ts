@@ -9,7 +9,10 @@ export interface PathMark {
   readonly u: number;
 }
 
-/** Missing frames with what says so: the step over the gap in usual steps (about missing + 1), and the usual step itself. */
+/**
+ * Missing frames with what says so: the step over the gap in usual steps (about missing + 1),
+ * and the usual step itself.
+ */
 export interface FoundGap extends Gap {
   /** Step over the gap in usual steps of one frame. */
   readonly ratio: number;
@@ -23,11 +26,11 @@ const IRREGULAR_SHARE = 0.1;
 const LEAST_STAMPS = 4;
 
 /**
- * Missing frames by timestamps: intervals that are a whole multiple, two or more, of the usual one. The usual interval is the mean of
- * those within 1.5 medians, so that coarse ticks average out.
+ * Missing frames by timestamps: intervals that are a whole multiple, two or more, of the usual one. The usual
+ * interval is the mean of those within 1.5 medians, so that coarse ticks average out.
  * @param timestampsS [n], s, strictly increasing
- * @returns the gaps, none for an even clip; "too-few-frames" under 4; "irregular" when over a tenth of the intervals are near no whole
- *   multiple: a clip of variable rate, whose own timestamps are the better clock
+ * @returns the gaps, none for an even clip; "too-few-frames" under 4; "irregular" when over a tenth of the
+ *   intervals are near no whole multiple: a clip of variable rate, whose own timestamps are the better clock
  * @throws RangeError when the timestamps do not increase
  */
 export function droppedByTimestamps(
@@ -56,16 +59,20 @@ export function droppedByTimestamps(
 }
 
 const LEAST_MARKS = 6;
-const NEIGHBOURS = 2; // on each side: a line through four steps follows a steady acceleration and still shows a misfit
+// on each side: a line through four steps follows a steady acceleration and still shows a misfit
+const NEIGHBOURS = 2;
 const MISFIT_ALLOWED = 0.15; // of the usual step, rms about that line: rougher motion cannot be judged
-const CLEAR_IN_U = 4; // a missing frame must stand this many u above an ordinary step: a few hundred steps, no false one
+// a missing frame must stand this many u above an ordinary step: a few hundred steps, no false one
+const CLEAR_IN_U = 4;
 
 /**
- * Missing frames by motion: the distance between neighbouring marks of a point, against a straight line through the speeds of the two
- * steps before and the two after. distance / usual = frames between + missing.
- * Judged only where those four agree with their line to 15 % and u(ratio) <= 1/8; so not in the first steps of a push.
+ * Missing frames by motion: the distance between neighbouring marks of a point, against a straight line
+ * through the speeds of the two steps before and the two after. distance / usual = frames between + missing.
+ * Judged only where those four agree with their line to 15 % and u(ratio) <= 1/8; so not in
+ * the first steps of a push.
  * @param marks by frame, strictly increasing; leave repeated frames out
- * @returns the gaps; "too-few-marks" under 6; "too-slow" when the marks' u is too large a part of every step, with the step that would do
+ * @returns the gaps; "too-few-marks" under 6; "too-slow" when the marks' u is too large a part of every step,
+ *   with the step that would do
  * @throws RangeError when the frames do not increase or a u is not > 0
  */
 export function droppedByMotion(

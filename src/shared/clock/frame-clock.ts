@@ -3,24 +3,28 @@ import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
 /**
- * Frames that show the picture before them once more, from 1, strictly increasing. "inserted": padding that took no time, so
- * later frames are earlier than their number says. "stale": the camera lost a frame and filled it; later frames keep their time.
+ * Frames that show the picture before them once more, from 1, strictly increasing. "inserted": padding that
+ * took no time, so later frames are earlier than their number says. "stale": the camera lost a frame and
+ * filled it; later frames keep their time.
  */
 export interface Repeats {
   readonly frames: readonly number[];
   readonly kind: "inserted" | "stale";
 }
 
-/** Frames the camera took, or should have taken, that are not in the file: `missing` of them after frame `afterFrame`. */
+/**
+ * Frames the camera took, or should have taken, that are not in the file: `missing` of them
+ * after frame `afterFrame`.
+ */
 export interface Gap {
   readonly afterFrame: number;
   readonly missing: number;
 }
 
 /**
- * Rolling shutter: s from the reading of the upright picture's top edge to that of its bottom edge, negative when the camera
- * stood on its head; and the picture's height. Of a clip turned a quarter, rows were read across the upright picture: then the width
- * stands for the height and x for y, everywhere below.
+ * Rolling shutter: s from the reading of the upright picture's top edge to that of its bottom edge, negative
+ * when the camera stood on its head; and the picture's height. Of a clip turned a quarter, rows were read
+ * across the upright picture: then the width stands for the height and x for y, everywhere below.
  */
 export interface Readout {
   readonly readoutS: Measured;
@@ -32,7 +36,10 @@ interface ClockDetail {
   readonly readout?: Readout | null | undefined;
 }
 
-/** How time is kept: by the camera's capture rate, or by each frame's own timestamp (which knows its gaps itself). */
+/**
+ * How time is kept: by the camera's capture rate, or by each frame's own timestamp
+ * (which knows its gaps itself).
+ */
 export type ClockInput =
   | ({
       readonly kind: "capture-rate";
@@ -42,13 +49,25 @@ export type ClockInput =
     } & ClockDetail)
   | ({ readonly kind: "timestamps"; readonly rateError: Measured } & ClockDetail);
 
-/** The map from frame index to seconds, with the relative standard uncertainty of its rate (one error for all frames). */
+/**
+ * The map from frame index to seconds, with the relative standard uncertainty of its rate
+ * (one error for all frames).
+ */
 export interface FrameClock {
-  /** s, of the middle row, or of row `yPx` (down from the top of the upright picture). Never decreasing in `frame`. */
+  /**
+   * s, of the middle row, or of row `yPx` (down from the top of the upright picture).
+   * Never decreasing in `frame`.
+   */
   timeOf(frame: number, yPx?: number): number;
-  /** dt/d(readout) at a row, y/H - 1/2: signed, since one readout error moves all marks of the clip. 0 without a readout. */
+  /**
+   * dt/d(readout) at a row, y/H - 1/2: signed, since one readout error moves all marks of the
+   * clip. 0 without a readout.
+   */
   rowFraction(yPx: number): number;
-  /** s, standard uncertainty of a mark's time from the readout time alone, |y/H - 1/2| u(readout): systematic, never scatter. */
+  /**
+   * s, standard uncertainty of a mark's time from the readout time alone, |y/H - 1/2| u(readout):
+   * systematic, never scatter.
+   */
   rowU(yPx: number): number;
   readonly relativeU: number;
   readonly how: string;
@@ -56,18 +75,20 @@ export interface FrameClock {
 
 /**
  * Frame index and row to seconds: t = t_k + (y/H - 1/2) readout.
- * "capture-rate": t_k = (k + missing frames before k) / f, so frame 0 is t = 0 and the file's own timestamps are not used: a
- * conformed file plays at another rate than was filmed. "timestamps": t_k = (T_k - T_0) (1 + e), with T_k the frame's own time.
- * Straight lines between frames for fractional k. u of times is relative: u(f)/f, or u(e).
- * A repeated frame shows the time of the frame it repeats. Inserted repeats also take their interval out of all later times:
- * 1/f each by the capture rate, T_r - T_(r-1) by timestamps.
- * t_k is the middle of the exposure of the middle row. Where the exposure stays the same that is a constant and drops out
- * of every speed; a camera that changes its exposure during the shot moves t_k by half the change.
+ * "capture-rate": t_k = (k + missing frames before k) / f, so frame 0 is t = 0 and the file's own
+ * timestamps are not used: a conformed file plays at another rate than was filmed. "timestamps": t_k = (T_k
+ * - T_0) (1 + e), with T_k the frame's own time. Straight lines between frames for fractional k. u of times
+ * is relative: u(f)/f, or u(e).
+ * A repeated frame shows the time of the frame it repeats. Inserted repeats also take their interval out of
+ * all later times: 1/f each by the capture rate, T_r - T_(r-1) by timestamps.
+ * t_k is the middle of the exposure of the middle row. Where the exposure stays the same that is
+ * a constant and drops out of every speed; a camera that changes its exposure during the shot
+ * moves t_k by half the change.
  * Source of the row time: Meingast, Geyer & Sastry, "Geometric models of rolling-shutter cameras" (2005).
  * @param timestampsS [n], s, increasing; null when the clip has not been inspected
  * @returns the clock; "no-timestamps" when the kind needs them and there are none
- * @throws RangeError when the rate is not > 0, when repeats, gaps or readout are not as said above, when a repeat lies outside
- *   the timestamps, and from timeOf on a frame outside the timestamps
+ * @throws RangeError when the rate is not > 0, when repeats, gaps or readout are not as said above, when a
+ *   repeat lies outside the timestamps, and from timeOf on a frame outside the timestamps
  */
 export function frameClock(
   input: ClockInput,

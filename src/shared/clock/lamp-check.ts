@@ -4,7 +4,10 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { Doubt } from "./doubt.ts";
 import { clippedByStrip, momentsOf, stripCorners } from "./strip-polygon.ts";
 
-/** The first frame that shows blink number `blink` (counted from any start, skipped blinks counted too; always the same edge, on or off). */
+/**
+ * The first frame that shows blink number `blink` (counted from any start, skipped blinks counted too; always
+ * the same edge, on or off).
+ */
 export interface LampEvent {
   readonly frame: number;
   readonly blink: number;
@@ -20,23 +23,26 @@ export interface LampCheck {
   readonly doubts: readonly Doubt<"uneven-blinks">[];
 }
 
-const HALF_FRAME = 0.5; // an event lies anywhere within the frame that first shows it: rectangular, ± half a frame
+// an event lies anywhere within the frame that first shows it: rectangular, ± half a frame
+const HALF_FRAME = 0.5;
 const FRAMES_NEEDED = 10; // between first and last event: below it even the best reading leaves u(f)/f of 4 %
 const UNEVEN_REFUSED = 2; // frames; farther off, a blink is miscounted
 
 /**
- * Capture rate from a lamp of known blink interval: frame_j = k0 + b j, f = b/P, with P the time of one blink.
- * Each reading is off by up to half a frame either way (rectangular), and neighbouring readings' errors are NOT independent: a lamp almost in
- * step with the camera drifts through the frame. So b is the mean, and u(b) the standard deviation, over all lines that pass within half
- * a frame of every event, each equally likely (JCGM 101:2008, 6.4.2, with one rectangle an event). For two events n frames apart this
- * is u(b)/b = (0.5/√3) √2/n exactly; many blinks narrow it faster than least squares would. Where no line passes (a lamp that is
- * not even, or events worse than said), least squares and the scatter of its residuals stand in, and a doubt is raised.
- * (u(f)/f)² = (u(b)/b)² + (u(P)/P)².
+ * Capture rate from a lamp of known blink interval: frame_j = k0 + b j, f = b/P, with P the time of one
+ * blink. Each reading is off by up to half a frame either way (rectangular), and neighbouring readings'
+ * errors are NOT independent: a lamp almost in step with the camera drifts through the frame. So b is the
+ * mean, and u(b) the standard deviation, over all lines that pass within half a frame of every event, each
+ * equally likely (JCGM 101:2008, 6.4.2, with one rectangle an event). For two events n frames apart this is
+ * u(b)/b = (0.5/√3) √2/n exactly; many blinks narrow it faster than least squares would. Where no line passes
+ * (a lamp that is not even, or events worse than said), least squares and the scatter of its residuals stand
+ * in, and a doubt is raised. (u(f)/f)² = (u(b)/b)² + (u(P)/P)².
  * @param events two or more, both numbers strictly increasing
  * @param intervalS s from one blink to the next; its error is the lamp's own rate error, common to all blinks
- * @returns "too-few-events" under 2; "too-short" under 10 frames from first to last; "miscounted" when an event is over 2 frames off,
- *   with its place in the list
- * @throws RangeError when events are out of order or not finite, a blink is no whole number, or the interval is not > 0
+ * @returns "too-few-events" under 2; "too-short" under 10 frames from first to last; "miscounted" when an
+ *   event is over 2 frames off, with its place in the list
+ * @throws RangeError when events are out of order or not finite, a blink is no whole number,
+ *   or the interval is not > 0
  */
 export function lampCheck(
   events: readonly LampEvent[],
@@ -82,8 +88,9 @@ export function lampCheck(
 }
 
 /**
- * Frames per blink over all lines within half a frame of every event; null when there is none. In the plane of the two corrections (p, q)
- * to the least-squares line, each event leaves a strip |r - p - q z| <= 1/2, and the lines that pass are the strips' common polygon.
+ * Frames per blink over all lines within half a frame of every event; null when there is none. In the plane
+ * of the two corrections (p, q) to the least-squares line, each event leaves a strip |r - p - q z| <= 1/2,
+ * and the lines that pass are the strips' common polygon.
  */
 function lineThroughAll(
   events: readonly LampEvent[],

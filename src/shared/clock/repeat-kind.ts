@@ -5,7 +5,9 @@ import type { Repeats } from "./frame-clock.ts";
 
 export interface RepeatKind {
   readonly kind: Repeats["kind"];
-  /** How far the picture moves from before a repeat to after it, in usual steps: 1 for inserted, 2 for stale. */
+  /**
+   * How far the picture moves from before a repeat to after it, in usual steps: 1 for inserted, 2 for stale.
+   */
   readonly advance: Measured;
 }
 
@@ -13,13 +15,15 @@ const SURE_IN_U = 3; // the advance must lie this many u on one side of the midd
 const FROM_NEAREST = 0.3; // usual steps; farther from its whole number it is neither
 
 /**
- * Whether repeats are padding or lost frames, from a point marked through them: across one repeat, the point advances by
- * one usual step when the repeat was inserted and by two when the camera lost a frame. The usual step is the mean of the steps
- * beside it that touch no repeat. With u from the marks: u² = (u_d/e)² + (d u_e/e²)², averaged over the repeats.
+ * Whether repeats are padding or lost frames, from a point marked through them: across one repeat, the point
+ * advances by one usual step when the repeat was inserted and by two when the camera lost a frame. The usual
+ * step is the mean of the steps beside it that touch no repeat. With u from the marks: u² = (u_d/e)² + (d
+ * u_e/e²)², averaged over the repeats.
  * @param marks of one point, by frame, strictly increasing; marks in repeated frames are passed over
  * @param repeats increasing
- * @returns "too-few-marks" when no single repeat has marks for two usual steps around it (as when every second frame repeats: then both
- *   readings give the same times, each with its own capture rate); "undecided" when the advance is not clear, with the numbers
+ * @returns "too-few-marks" when no single repeat has marks for two usual steps around it (as when every
+ *   second frame repeats: then both readings give the same times, each with its own capture rate);
+ *   "undecided" when the advance is not clear, with the numbers
  */
 export function repeatKind(
   marks: readonly PathMark[],

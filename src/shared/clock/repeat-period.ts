@@ -13,8 +13,8 @@ const AGREEMENT_NEEDED = 0.97; // one misjudged frame in thirty does not hide a 
 const ROUNDS_NEEDED = 3; // a pattern seen fewer times may be chance
 
 /**
- * The shortest period p whose residue classes k mod p are each all new or all repeated but for 3 % of the judged frames. A class
- * with no judged frame leaves the pattern open, so such a p is passed over.
+ * The shortest period p whose residue classes k mod p are each all new or all repeated but for 3 % of the
+ * judged frames. A class with no judged frame leaves the pattern open, so such a p is passed over.
  * @param states [n], true for a repeat, false for a new picture, null where not judged
  * @returns null when there are no repeats or no regular pattern
  */

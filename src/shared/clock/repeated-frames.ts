@@ -16,28 +16,37 @@ export interface RepeatedFrames {
   readonly judged: number;
   /** The regular pattern, where there is one. */
   readonly period: RepeatPeriod | null;
-  /** Stretches where too little moves to tell: there the question has no answer, and mostly no consequence. */
+  /**
+   * Stretches where too little moves to tell: there the question has no answer, and mostly no consequence.
+   */
   readonly undecidable: readonly FrameSpan[];
 }
 
 /*
- * Grey levels (0 to 255) of the greatest difference between copies shrunk to 64 x 36 cells. Measured on clips whose frames were
- * doubled, or every 5th repeated, then coded again as H.264: in 1080-line clips repeats differ by 2 at most and new pictures of a
- * moving scene by 12 or more; in a small grainy clip with steps of 50 to 100, repeats beside key frames differ by up to 8.
+ * Grey levels (0 to 255) of the greatest difference between copies shrunk to 64 x 36 cells. Measured on clips
+ * whose frames were doubled, or every 5th repeated, then coded again as H.264: in 1080-line clips repeats
+ * differ by 2 at most and new pictures of a moving scene by 12 or more; in a small grainy clip with steps of
+ * 50 to 100, repeats beside key frames differ by up to 8.
  */
 const MOVES = 6; // three times what a repeat showed, half of what motion showed
-const CONTRAST = 3; // a repeat stands out from the steps at its sides by this factor: 12 / 3 = 4, midway (in ratio) of 2 and 12,
-const CONTRAST_ABOVE = 6; // or by this one where it differs by more than 6 levels, which coding alone seldom does
+// A repeat stands out from the steps at its sides by this factor: 12 / 3 = 4, midway (in ratio) of 2 and 12;
+const CONTRAST = 3;
+// by this one where it differs by more than 6 levels, which coding alone seldom does.
+const CONTRAST_ABOVE = 6;
 const LONGEST_RUN = 7; // a picture shown up to eight times, as 30 a second in a 240 file
 const LEAST_FRAMES = 8;
 
 /**
- * Finds repeated frames by content. Frames a..b repeat the picture before them when all their differences are at most a third (above
- * 6 grey levels a sixth) of the differences just before and just after the run, and those show motion. So a scene that merely comes to rest, or moves slowly,
- * is never called repeated; steps below 6 grey levels that do not stand out so are undecidable.
- * A still scene with a light that flashes for one frame every eight or fewer looks like repeats and cannot be told from them.
- * @param differences [n], greatest absolute grey difference of frame k from frame k - 1 at 64 x 36 cells; the first is null
- * @returns frames, period and what could not be judged; "too-few-frames" under 8, "nothing-moves" when no frame can be judged
+ * Finds repeated frames by content. Frames a..b repeat the picture before them when all their differences are
+ * at most a third (above 6 grey levels a sixth) of the differences just before and just after the run, and
+ * those show motion. So a scene that merely comes to rest, or moves slowly, is never called repeated; steps
+ * below 6 grey levels that do not stand out so are undecidable.
+ * A still scene with a light that flashes for one frame every eight or fewer looks like repeats and
+ * cannot be told from them.
+ * @param differences [n], greatest absolute grey difference of frame k from frame k - 1 at 64 x 36
+ *   cells; the first is null
+ * @returns frames, period and what could not be judged; "too-few-frames" under 8, "nothing-moves"
+ *   when no frame can be judged
  * @throws RangeError when the first entry is not null, or another is no number >= 0
  */
 export function repeatedFrames(
@@ -65,7 +74,10 @@ export function repeatedFrames(
   });
 }
 
-/** Marks every run that is small within and large on both sides; runs at either end of the clip have only one side. */
+/**
+ * Marks every run that is small within and large on both sides; runs at either end of the
+ * clip have only one side.
+ */
 function repeatedAt(steps: readonly number[]): readonly boolean[] {
   const repeated = steps.map(() => false);
   for (let from = 2; from < steps.length - 1; from++) {

@@ -18,7 +18,10 @@ export function stripCorners(a: Strip, b: Strip): Polygon {
   return [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
 }
 
-/** What a strip leaves of a convex polygon; [] for nothing. Source: Sutherland & Hodgman, Comm. ACM 17, 32 (1974). */
+/**
+ * What a strip leaves of a convex polygon; [] for nothing. Source: Sutherland & Hodgman,
+ * Comm. ACM 17, 32 (1974).
+ */
 export function clippedByStrip(polygon: Polygon, { z, middle, half }: Strip): Polygon {
   const below = clipped(polygon, ([p, q]) => middle + half - p - q * z);
   return clipped(below, ([p, q]) => p + q * z - middle + half);
@@ -39,7 +42,10 @@ function clipped(polygon: Polygon, inside: (corner: readonly [number, number]) =
   });
 }
 
-/** Mean and standard deviation of q over a convex polygon of even density, by triangles from its first corner; null when it has no area. */
+/**
+ * Mean and standard deviation of q over a convex polygon of even density, by triangles from its first corner;
+ * null when it has no area.
+ */
 export function momentsOf(polygon: Polygon): { readonly meanQ: number; readonly sdQ: number } | null {
   const [origin, ...rest] = polygon;
   if (origin === undefined || rest.length < 2) return null;

@@ -13,11 +13,13 @@ const FEWEST_FRAMES = 2;
 const FEWEST_POINTS = 3;
 
 /**
- * The edge of a sweep, seen in several frames, with its speed in each: where its straight lines cross the row in the middle of all
- * points, fitted against time by a straight line for two frames, else by a parabola, whose derivative is the speed. That row is read
- * equally late in every frame, so the shutter does not enter. What is common to the speeds of a sweep does not average out over its
- * frames: each u is enlarged by the root of their number.
- * @returns one moving edge a frame; "too-few-frames" under two; "too-few-points" under three different rows in a frame
+ * The edge of a sweep, seen in several frames, with its speed in each: where its straight lines cross the
+ * row in the middle of all points, fitted against time by a straight line for two frames, else by a
+ * parabola, whose derivative is the speed. That row is read equally late in every frame, so the shutter does
+ * not enter. What is common to the speeds of a sweep does not average out over its frames: each u is
+ * enlarged by the root of their number.
+ * @returns one moving edge a frame; "too-few-frames" under two; "too-few-points" under three
+ *   different rows in a frame
  * @throws RangeError when two frames have one time, or a u is not > 0
  */
 export function edgesOfSweep(
@@ -54,7 +56,10 @@ export function edgesOfSweep(
   );
 }
 
-/** Where the straight line through an edge's points crosses a row; u is widened when the points lie farther off than they say. */
+/**
+ * Where the straight line through an edge's points crosses a row; u is widened when the points lie
+ * farther off than they say.
+ */
 function crossing(points: MovingEdge["points"], row: number): { readonly x: number; readonly u: number } {
   const fit = weightedPolynomial(
     points.map(({ y }) => y),

@@ -1,7 +1,10 @@
 import type { MotionCurves, PredictionCurves } from "../results/shot-result.ts";
 import { interpolate } from "./interpolate.ts";
 
-/** `release`: the model's end of the push on the measured release. `position`: least squares of position over the push. */
+/**
+ * `release`: the model's end of the push on the measured release. `position`: least squares
+ * of position over the push.
+ */
 export type Alignment = "release" | "position";
 
 export interface Aligned {
@@ -13,9 +16,9 @@ export interface Aligned {
 const SETTLED_S = 1e-9;
 
 /**
- * The shift between the two clocks. By position it minimises Σ ((x_model(t_i + δ) − x_i)/u_i)² over the measured
- * times up to release, by Gauss and Newton's method from δ = 0; outside its curves the model rests before
- * and moves on at its exit speed after. When every u_i is 0 the weights are equal.
+ * The shift between the two clocks. By position it minimises Σ ((x_model(t_i + δ) − x_i)/u_i)² over the
+ * measured times up to release, by Gauss and Newton's method from δ = 0; outside its curves the model rests
+ * before and moves on at its exit speed after. When every u_i is 0 the weights are equal.
  */
 export function align(by: Alignment, measured: MotionCurves, predicted: PredictionCurves): Aligned {
   const atRelease = "the model's end of the push is laid on the measured release";

@@ -8,7 +8,10 @@ export interface SeenPush {
   readonly timeS: readonly number[];
   /** m from the place at rest. */
   readonly positionM: readonly number[];
-  /** m, standard uncertainty of each position by itself: the scatter of the marks, nothing that all frames share. */
+  /**
+   * m, standard uncertainty of each position by itself: the scatter of the marks,
+   * nothing that all frames share.
+   */
   readonly u: readonly number[];
   /** Relative standard uncertainty of all positions together: scale, lens, plane. */
   readonly scaleU: number;
@@ -24,7 +27,10 @@ export interface StatedModel {
   readonly inputs: readonly { readonly name: string; readonly moved: ModelMotion }[];
 }
 
-/** Motions of the model with one cause at play by several sizes, increasing; between them the motion is interpolated. */
+/**
+ * Motions of the model with one cause at play by several sizes, increasing; between them
+ * the motion is interpolated.
+ */
 export type CauseFamily = readonly { readonly size: number; readonly motion: ModelMotion }[];
 
 export interface CauseFit {
@@ -39,8 +45,9 @@ export interface CauseFit {
 
 /**
  * Weighted least squares of the seen positions by the model with one cause of unknown size, or none:
- * x_i = x_0 + (1 + s) X(t_i (1 + r) + δ; size) + Σ z_k [X_k - X](..), δ free unless the valve's time was seen, x_0 free, s and r within their u, z_k
- * standard normal: each stated input may be off by its own u. Gauss and Newton's method with the size kept within its family.
+ * x_i = x_0 + (1 + s) X(t_i (1 + r) + δ; size) + Σ z_k [X_k - X](..), δ free unless the valve's time was
+ * seen, x_0 free, s and r within their u, z_k standard normal: each stated input may be off by its own u.
+ * Gauss and Newton's method with the size kept within its family.
  * @param held names of inputs that the cause itself stands for, whose own u then does not count
  */
 export function fitCause(
@@ -50,7 +57,8 @@ export function fitCause(
   held: readonly string[] = [],
 ): CauseFit {
   const problem = { seen, stated, family, held };
-  // From nothing (or the least) and from the most: a cause that does little at first may have its minimum far out.
+  // From nothing (or the least) and from the most: a cause that does little at first may
+  // have its minimum far out.
   const starts = family === null ? [0] : ends(family);
   const found = starts.map((size) => descend(problem, startOf(problem, size)));
   const { parameters, chi2, misfit, jacobian } = found.reduce((a, b) => (b.chi2 < a.chi2 ? b : a));

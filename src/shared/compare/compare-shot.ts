@@ -6,8 +6,8 @@ import { type Alignment, align } from "./align.ts";
 import { interpolate } from "./interpolate.ts";
 
 /**
- * What both footage and model say something independent about. Left out: release times stand on two clocks, and
- * stall speed and margin come from one wing, mass and air on both sides.
+ * What both footage and model say something independent about. Left out: release times stand on two clocks,
+ * and stall speed and margin come from one wing, mass and air on both sides.
  */
 const COMPARED: readonly QuantityName[] = [
   "releaseSpeed",
@@ -27,9 +27,9 @@ type Difference = Comparison["differences"][number];
 
 /**
  * Holds what was measured against what was predicted. Their uncertainties are taken as independent:
- * difference d = P − M, u² = u_P² + u_M²; relative P/M − 1, u² = (u_P/M)² + (P u_M/M²)². Quantities that only one side
- * has, that neither states an uncertainty for, or that were measured as exactly 0, are left out. Residuals are P − M at the measured times which the
- * aligned model covers, the model interpolated linearly.
+ * difference d = P − M, u² = u_P² + u_M²; relative P/M − 1, u² = (u_P/M)² + (P u_M/M²)². Quantities that only
+ * one side has, that neither states an uncertainty for, or that were measured as exactly 0, are left out.
+ * Residuals are P − M at the measured times which the aligned model covers, the model interpolated linearly.
  */
 export function compareShot(
   measurement: Measurement,

@@ -1,7 +1,7 @@
 /**
- * A model's motion along its push, sampled from its own time 0 (at rest) to the end of its push; arrays of equal length, times at
- * even steps. Before it the model rests; after it, it goes on at its last acceleration, so that a push that ends a
- * little early can still be held against footage that has not ended.
+ * A model's motion along its push, sampled from its own time 0 (at rest) to the end of its push; arrays of
+ * equal length, times at even steps. Before it the model rests; after it, it goes on at its last
+ * acceleration, so that a push that ends a little early can still be held against footage that has not ended.
  */
 export interface ModelMotion {
   /** s, from 0, even steps. */
@@ -22,7 +22,10 @@ export interface ModelState {
 
 const REST: ModelState = { position: 0, speed: 0, acceleration: 0 };
 
-/** The state at one instant: position by the cubic that meets position and speed at both ends of its step, acceleration by a line. */
+/**
+ * The state at one instant: position by the cubic that meets position and speed at both ends of its
+ * step, acceleration by a line.
+ */
 export function modelStateAt({ timeS, position, speed, acceleration }: ModelMotion, at: number): ModelState {
   const last = timeS.length - 1;
   const end = timeS[last];

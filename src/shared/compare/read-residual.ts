@@ -15,8 +15,9 @@ export interface ResidualCause {
   /** As a clause: "the valve takes 4.1 ± 0.8 ms longer to open than stated". */
   readonly words: (size: Measured) => string;
   /**
-   * The model and its inputs again, with the cause acting by a size, and a family reaching that far to either side: what an input does
-   * is not the same beside a large cause. Left out, or null where the model gives none: the first expansion stands.
+   * The model and its inputs again, with the cause acting by a size, and a family reaching that far to either
+   * side: what an input does is not the same beside a large cause. Left out, or null where the model gives
+   * none: the first expansion stands.
    */
   readonly around?: (
     size: number,
@@ -27,7 +28,8 @@ export interface ResidualCause {
 const CLEAR = 10; // Kass & Raftery: a difference of the criterion beyond 10 is very strong evidence
 const STANDS_OUT = 6; // and one of 6 strong
 const PARALLEL = 0.98; // cosine between what two causes do to the positions; beyond it they count as the same
-const ALIKE_STANDS_OUT = 20; // what parts such causes is a few per cent of their effect, which a trace of lens or model error can fake
+// what parts such causes is a few per cent of their effect, which a trace of lens or model error can fake
+const ALIKE_STANDS_OUT = 20;
 const LEAST_FRAMES = 10; // of the push, in motion
 const ANEW = 3; // the likeliest causes are expanded again; those behind are ruled out already
 const CHANCE = 0.01; // a misfit less likely than this is no matter of chance
@@ -41,11 +43,13 @@ interface Tried {
 }
 
 /**
- * Names the likely cause of a difference between model and footage, only where the footage supports it. Each cause is fitted by itself
- * together with what the footage leaves open (see `fitCause`) and held against no cause by Δ = Δχ²/s² - ln n, the difference of Schwarz's
- * criterion for one parameter, s² = max(1, χ²/ν) of the best fit, so that a model that no cause improves is not read too closely. A cause is
- * named when Δ > 10 and no other comes within 6. Causes that do nearly the same to the positions (cosine over 0.98) are
- * separated only from 20 on; until then they are named together. Sources: Schwarz, Ann. Statist. 6:461 (1978); Kass & Raftery, J. Am. Stat. Assoc. 90:773 (1995).
+ * Names the likely cause of a difference between model and footage, only where the footage supports it. Each
+ * cause is fitted by itself together with what the footage leaves open (see `fitCause`) and held against no
+ * cause by Δ = Δχ²/s² - ln n, the difference of Schwarz's criterion for one parameter, s² = max(1, χ²/ν) of
+ * the best fit, so that a model that no cause improves is not read too closely. A cause is named when Δ > 10
+ * and no other comes within 6. Causes that do nearly the same to the positions (cosine over 0.98) are
+ * separated only from 20 on; until then they are named together. Sources: Schwarz, Ann. Statist. 6:461
+ * (1978); Kass & Raftery, J. Am. Stat. Assoc. 90:773 (1995).
  * @throws RangeError when arrays differ in length, a u is not > 0, or a family does not hold size 0
  */
 export function readResidual(
@@ -140,7 +144,10 @@ function leftOver(scale: number): string {
   return ` Even so the model leaves ${Math.sqrt(scale).toFixed(1)} times the marks' scatter.`;
 }
 
-/** Cosine between what two causes change in the whitened positions, all that the footage leaves open fitted again. */
+/**
+ * Cosine between what two causes change in the whitened positions, all that the footage
+ * leaves open fitted again.
+ */
 function cosine(none: CauseFit, one: CauseFit, other: CauseFit): number {
   let [product, first, second] = [0, 0, 0];
   none.misfit.forEach((own, i) => {

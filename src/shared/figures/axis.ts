@@ -12,8 +12,9 @@ export interface Axis {
 }
 
 /**
- * Lays a linear axis over a span of values. A span of nothing (one value, or equal to the last bits) is opened
- * by a twentieth of the value, or to ±1 about zero, so that it can be drawn; one of no finite value likewise.
+ * Lays a linear axis over a span of values. A span of nothing (one value, or equal to the last
+ * bits) is opened by a twentieth of the value, or to ±1 about zero, so that it can be drawn; one of
+ * no finite value likewise.
  * @param low,high in display units, low <= high  @param range px of low and of high
  * @param count about how many ticks
  */

@@ -21,7 +21,10 @@ export interface ChartPlace {
   readonly y: Axis;
 }
 
-/** Room for heading, axes, names at the right and a row above for each forbidden end; the speed axis holds curves, shots and levels. */
+/**
+ * Room for heading, axes, names at the right and a row above for each forbidden end; the speed axis holds
+ * curves, shots and levels.
+ */
 export function chartPlace(chart: Chart, width: number, height: number): ChartPlace {
   const top = PAD + HEADING - 6 + END_ROW * chart.ends.length;
   const bottom = Math.max(height - FOOT, top + 60);

@@ -14,8 +14,9 @@ const END_WORDS: Readonly<Record<LimitName, string>> = {
 };
 
 /**
- * Release speed over the setting: the model in its band, the measured shots, the speed wanted, the least one for the stall margin, and the
- * ends that limits forbid. Nothing is computed here but the change to the person's units and edges of k = 2.
+ * Release speed over the setting: the model in its band, the measured shots, the speed wanted, the least one
+ * for the stall margin, and the ends that limits forbid. Nothing is computed here but the change to the
+ * person's units and edges of k = 2.
  * @returns null when the launcher launches at no setting
  */
 export function chartOfNextShot(report: NextShotReport, units: UnitSet): Chart | null {
@@ -89,8 +90,8 @@ export function chartOfNextShot(report: NextShotReport, units: UnitSet): Chart |
 const ASIDE = 0.45; // how far past what there is to see, as a part of it
 
 /**
- * The part of the range worth drawing: what is set now, the answer, measured shots, and the slowest and fastest inside all limits, with room
- * on both sides; the whole range where there is nothing of the kind.
+ * The part of the range worth drawing: what is set now, the answer, measured shots, and the slowest and
+ * fastest inside all limits, with room on both sides; the whole range where there is nothing of the kind.
  */
 function shownRange({ ask, setting, answer, groups, inside }: NextShotReport): readonly [number, number] {
   const { low, high, now } = setting!;
@@ -106,7 +107,10 @@ function shownRange({ ask, setting, answer, groups, inside }: NextShotReport): r
   ];
 }
 
-/** All measured shots over pressure; over anything else those at the shot's own pressure, where they all stand at the present setting. */
+/**
+ * All measured shots over pressure; over anything else those at the shot's own pressure, where they all
+ * stand at the present setting.
+ */
 function measuredPoints(report: NextShotReport, dx: DisplayUnit, dy: DisplayUnit): readonly MeasuredPoint[] {
   const { ask, setting, groups, shotId } = report;
   const overPressure = ask.choose === "pressure";

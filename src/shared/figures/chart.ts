@@ -1,8 +1,8 @@
 import type { XY } from "./figure.ts";
 
 /**
- * A figure of release speed over what is set before the shot, as data in the units a person reads, drawn by the same writer as the figures
- * over time.
+ * A figure of release speed over what is set before the shot, as data in the units a person reads, drawn by
+ * the same writer as the figures over time.
  */
 export interface Chart {
   readonly id: string;

@@ -20,8 +20,9 @@ export interface FigureSvgOptions {
 }
 
 /**
- * Draws a figure or a chart as one standalone SVG document: no scripts, no style sheet, no style attributes, no ids (so that
- * many fit in one page), nothing fetched. Pure: the same figure and options give the same string.
+ * Draws a figure or a chart as one standalone SVG document: no scripts, no style sheet, no style
+ * attributes, no ids (so that many fit in one page), nothing fetched. Pure: the same figure and
+ * options give the same string.
  * @throws RangeError when width or height is not finite or below 240 by 180
  */
 export function figureSvg(figure: Figure | Chart, options: FigureSvgOptions): string {
@@ -78,7 +79,9 @@ function residualHeading(panel: Panel, place: PanelLayout, look: Look): string {
   );
 }
 
-/** The grounds of push and free flight behind both panels; their names stand in a strip above the main one. */
+/**
+ * The grounds of push and free flight behind both panels; their names stand in a strip above the main one.
+ */
 function washes(figure: Figure, layout: Layout, look: Look): string {
   const grounds = [{ top: layout.stripTop, bottom: layout.main.bottom }];
   if (layout.residual !== null) grounds.push(layout.residual);

@@ -4,7 +4,10 @@ import type { Quantity, Unit } from "../quantity/measured.ts";
 import type { Curve, Measurement, PredictionCurves, ShotResult } from "../results/shot-result.ts";
 import type { Band, Callout, Figure, FigureKind, Line, Panel, Wash, XY } from "./figure.ts";
 
-/** Width of the uncertainty bands in standard uncertainties: about 95 % for a normal distribution (JCGM 100:2008, G.6). */
+/**
+ * Width of the uncertainty bands in standard uncertainties: about 95 % for a normal
+ * distribution (JCGM 100:2008, G.6).
+ */
 export const BAND_K = 2;
 
 const MS = 1000;
@@ -175,7 +178,10 @@ function atPeak(m: Measurement) {
   return best === null ? null : { quantity, timeS: best };
 }
 
-/** Residuals over a band of what measurement and model together could not tell, or the measurement alone where the model's u is not known. */
+/**
+ * Residuals over a band of what measurement and model together could not tell, or the measurement alone where
+ * the model's u is not known.
+ */
 function residualOf(plan: Plan, result: ShotResult, m: Measurement, display: DisplayUnit): Panel | null {
   const residuals = result.comparison?.residuals;
   const values = residuals?.[plan.residual];

@@ -30,7 +30,10 @@ const STRIP = 17; // holds the names push and free flight
 const FOOT = 40; // tick labels and the name of the time axis
 const BETWEEN = 30; // holds the name of the residual panel
 const RESIDUAL_SHARE = 0.24;
-/** A band may widen the axis by this part of the curves' own span on either side; past that it is cut at the edge. */
+/**
+ * A band may widen the axis by this part of the curves' own span on either side; past
+ * that it is cut at the edge.
+ */
 const BAND_SHARE = 0.4;
 /** Air above and below what is drawn, as a part of half the span. */
 const AIR = 0.1;
@@ -116,7 +119,10 @@ function endLabelPx(panel: Panel): number {
   );
 }
 
-/** The tick at zero is called release; ticks it would touch, or that leave the paper, lose their label's place. */
+/**
+ * The tick at zero is called release; ticks it would touch, or that leave the paper,
+ * lose their label's place.
+ */
 function timeTicks(time: Axis, releasePx: number | null, width: number): Layout["timeTicks"] {
   const half = (text: string) => textWidthPx(text, 11, true) / 2;
   const others = time.ticks

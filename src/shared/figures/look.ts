@@ -2,10 +2,10 @@
 export type Theme = "light" | "dark" | "print";
 
 /**
- * The colours of one theme, as #rrggbb. Lines and words of one meaning have two tones, because a word needs more
- * contrast (4.5:1 on every ground it can stand on) than a line does (3:1).
- * Measured and predicted differ in hue, in lightness (L* by 10 or more) and in line style, so that each pair of
- * the three is enough: colour vision, a grey print, a dashed line.
+ * The colours of one theme, as #rrggbb. Lines and words of one meaning have two tones, because a word needs
+ * more contrast (4.5:1 on every ground it can stand on) than a line does (3:1).
+ * Measured and predicted differ in hue, in lightness (L* by 10 or more) and in line style, so that each pair
+ * of the three is enough: colour vision, a grey print, a dashed line.
  */
 export interface Look {
   readonly paper: string;

@@ -174,7 +174,10 @@ function leader([cx, cy]: readonly [number, number], box: Box, look: Look): stri
     : "";
 }
 
-/** Places about a point, nearest first: right, left, below and above it, then rings further out, kept in bounds. */
+/**
+ * Places about a point, nearest first: right, left, below and above it, then rings
+ * further out, kept in bounds.
+ */
 function around(
   cx: number,
   cy: number,

@@ -12,8 +12,8 @@ export function overlap(a: Box, b: Box): boolean {
 }
 
 /**
- * Sets labels of one column apart: each keeps its place where it can, none is nearer than `gap` to the next, their
- * order stays, and all lie between `low` and `high` if they fit there at all.
+ * Sets labels of one column apart: each keeps its place where it can, none is nearer than `gap` to the next,
+ * their order stays, and all lie between `low` and `high` if they fit there at all.
  * @param middles wanted y of each label's middle, px  @param gap least distance of neighbours, px
  * @returns y of each label's middle, in the order given
  */
@@ -45,8 +45,8 @@ export function spread(
 }
 
 /**
- * The first candidate place that lies within `bounds` and touches neither a box nor a point; failing that, the one
- * that touches least, boxes counting most.
+ * The first candidate place that lies within `bounds` and touches neither a box nor a point; failing that,
+ * the one that touches least, boxes counting most.
  * @param candidates in order of liking, at least one
  */
 export function bestPlace(

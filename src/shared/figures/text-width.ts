@@ -1,6 +1,7 @@
 /**
- * Estimated width of a text in px, on the wide side, for setting labels apart where nothing can be measured: the
- * same figure is made with no screen. Advance widths of a grotesque face in parts of the font size, by class.
+ * Estimated width of a text in px, on the wide side, for setting labels apart where nothing can be
+ * measured: the same figure is made with no screen. Advance widths of a grotesque face in parts of
+ * the font size, by class.
  */
 export function textWidthPx(text: string, fontPx: number, bold = false): number {
   let em = 0;

@@ -1,6 +1,6 @@
 /**
- * Leaves out points too close to the last one kept to be told from it on paper, so that a clip of thousands of frames
- * makes no larger a figure than one of hundreds. The first and last points and every gap stay.
+ * Leaves out points too close to the last one kept to be told from it on paper, so that a clip of thousands
+ * of frames makes no larger a figure than one of hundreds. The first and last points and every gap stay.
  * @param placesOf px of a point: x and one or more y  @param leastPx how far one of them must move
  */
 export function thinned<T>(

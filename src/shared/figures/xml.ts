@@ -1,4 +1,6 @@
-/** Text as XML character data or attribute value: the five marks escaped, characters XML 1.0 forbids replaced. */
+/**
+ * Text as XML character data or attribute value: the five marks escaped, characters XML 1.0 forbids replaced.
+ */
 export function escapeXml(text: string): string {
   return text
     .replace(/\p{Surrogate}/gu, "\ufffd")
@@ -30,7 +32,10 @@ export function element(name: string, attributes: Attributes = {}, ...content: r
   return inside === "" ? `<${name}${written}/>` : `<${name}${written}>${inside}</${name}>`;
 }
 
-/** A length in px to a hundredth. @throws RangeError when not finite: a caller's bug that would draw nothing, silently */
+/**
+ * A length in px to a hundredth.
+ * @throws RangeError when not finite: a caller's bug that would draw nothing, silently
+ */
 export function rounded(px: number): string {
   if (!Number.isFinite(px)) throw new RangeError(`rounded: need a finite length; got ${px}`);
   const text = String(Math.round(px * 100) / 100);

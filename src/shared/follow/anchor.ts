@@ -21,13 +21,17 @@ export interface Anchor {
   readonly hands: readonly HandOffset[];
 }
 
-/** In standard uncertainties: one honest hand mark in 3000 lies farther off in the plane, √(χ² of 2 at 1 - 1/3000) = 4.0. */
+/**
+ * In standard uncertainties: one honest hand mark in 3000 lies farther off in the plane, √(χ²
+ * of 2 at 1 - 1/3000) = 4.0.
+ */
 export const AGREE_U = 4;
 
 /**
- * The point on the template as several hand marks put it: the mean, weighted by 1/u², of the largest set of them that lie within 4 u of one
- * of their number (of sets as large, that of the earliest); u = 1/√Σ 1/u². Every mark of the run moves with it, so that a hand mark
- * met on the way makes no step in the track; a misclick, even the first, is outvoted as soon as two others agree.
+ * The point on the template as several hand marks put it: the mean, weighted by 1/u², of the largest set of
+ * them that lie within 4 u of one of their number (of sets as large, that of the earliest); u = 1/√Σ 1/u².
+ * Every mark of the run moves with it, so that a hand mark met on the way makes no step in the track; a
+ * misclick, even the first, is outvoted as soon as two others agree.
  * Source: JCGM 100:2008, 5.1.2, for the mean of independent hand marks.
  * @throws RangeError without a hand mark
  */

@@ -21,9 +21,10 @@ export interface CoarseSearch {
 }
 
 /**
- * Searches a square window for the template, turned by theta, by normalised cross-correlation at whole samples, and refines the peak by the
- * parabola through it and its neighbours along each axis: (l - r)/(2 (l - 2 c + r)). The parabola is off by about 0.01 px, good for
- * a start only. Gain and bias of the picture change nothing.
+ * Searches a square window for the template, turned by theta, by normalised cross-correlation at whole
+ * samples, and refines the peak by the parabola through it and its neighbours along each axis: (l -
+ * r)/(2 (l - 2 c + r)). The parabola is off by about 0.01 px, good for a start only. Gain and bias of
+ * the picture change nothing.
  * Source: Lewis, Vision Interface 95:120 (1995), for the normalised correlation.
  * @param middle of the window, samples; rounded  @param reach whole samples to either side
  * @returns null when no place of the window holds the whole template, or nothing there varies

@@ -7,8 +7,9 @@ export interface Passed extends Warp {
 }
 
 /**
- * Where a template is expected at a time: on the parabola through its last three places (constant acceleration), on the line through two, at
- * the one; its turn goes on as between the last two. At equal steps x₄ = 3 x₃ - 3 x₂ + x₁.
+ * Where a template is expected at a time: on the parabola through its last three places (constant
+ * acceleration), on the line through two, at the one; its turn goes on as between the last two. At equal
+ * steps x₄ = 3 x₃ - 3 x₂ + x₁.
  * @param track the places so far, oldest first, one for each picture that is not a repeat; at least one
  * @throws RangeError without a place
  */

@@ -12,9 +12,14 @@ export interface NotFound {
 
 export type Found = { readonly match: Match } | NotFound;
 
-const LEAST_COARSE = 0.6; // correlation at whole pixels, half a pixel off and a little turned, of what a match then finds at 0.8 or more
+// correlation at whole pixels, half a pixel off and a little turned, of what a match
+// then finds at 0.8 or more
+const LEAST_COARSE = 0.6;
 export const LEAST_LIKENESS = 0.8; // below it a third of what is seen is not the template: 1 - 0.8²
-/** Of the template's contrast: less is not the point, or nothing to place it by; a texture that is like it by chance has less. */
+/**
+ * Of the template's contrast: less is not the point, or nothing to place it by; a texture that is
+ * like it by chance has less.
+ */
 export const LEAST_GAIN = 0.35;
 const SURE_COARSE = 0.75; // no need to look farther
 const RIVAL = 0.85; // of the best place's correlation: worth a match of its own
@@ -30,8 +35,9 @@ const SETTLED_PX = 1e-3; // a thirtieth of the least u a place is given
 const WIDER = 3; // times, from one search to the next
 
 /**
- * Finds a template in a picture: normalised cross-correlation in a window about the expected place, wider where the narrow one holds nothing
- * like it, then a match from the best place; where another place is nearly as like, from both.
+ * Finds a template in a picture: normalised cross-correlation in a window about the expected place, wider
+ * where the narrow one holds nothing like it, then a match from the best place; where another place is
+ * nearly as like, from both.
  * @param near samples the first window reaches  @param most samples the last one reaches
  */
 export function findTemplate(

@@ -7,16 +7,21 @@ import { correlatedCovariance } from "./match-covariance.ts";
 import type { Warp } from "./match-template.ts";
 import { metIn, runOf, UNLIKE, uOf } from "./run-marks.ts";
 
-/** px; a target 20 to 30 px across, which is what a field of 2 to 3 m on a 1080p picture makes of 35 to 60 mm. */
+/**
+ * px; a target 20 to 30 px across, which is what a field of 2 to 3 m on a 1080p picture makes of 35 to 60 mm.
+ */
 export const RADIUS_PX = 12;
 /** px; 18 m/s at 240 frames a second and 1.2 mm/px moves as far from frame to frame. */
 export const SEARCH_PX = 64;
 
 const FIRST_REACH = 16; // samples; from a hand mark nothing is known of the motion
 const REACH = 8;
-const STILL_PX = 0.3; // a step that short where one of more than MOVING_PX was due: the picture is shown again
+// a step that short where one of more than MOVING_PX was due: the picture is shown again
+const STILL_PX = 0.3;
 const MOVING_PX = 1.5;
-const OFF_PX = 3; // px and share of the step that the expected place may be missed by: a release at 240 frames a second does 2.4
+// px and share of the step that the expected place may be missed by: a release at 240
+// frames a second does 2.4
+const OFF_PX = 3;
 const OFF_SHARE = 0.25;
 
 /** Follows one point through the frames it is shown, in order, from a hand mark on, forwards or backwards. */
@@ -31,13 +36,16 @@ export interface Follower {
 type Missed = Pick<FollowEnd, "why" | "number">;
 
 /**
- * Makes a follower of a point. Every place is measured against the template of the hand mark itself, so errors do not add up from frame to
- * frame. A newer template, taken on the way, leads the search when the seed's looks changed, and gives the place only where the seed
- * matches no more (correlation under 0.8); it is anchored where the seed, or the newer template before it, was found in its own frame, and that
- * match's covariance is added to each place it gives. So what could drift is in the stated u, once for each renewal. A hand mark on the way is
- * never replaced. It joins the anchor of the run, which is moved as a whole; one that disagrees with the others is named; one that
- * disagrees where the follower is not sure of itself (unlike, off course, or by a newer template) or has lost the point begins a new run.
- * @param image of the seed's frame  @param hands every hand mark of the point, the seed's own may be among them
+ * Makes a follower of a point. Every place is measured against the template of the hand mark itself, so
+ * errors do not add up from frame to frame. A newer template, taken on the way, leads the search when the
+ * seed's looks changed, and gives the place only where the seed matches no more (correlation under 0.8); it
+ * is anchored where the seed, or the newer template before it, was found in its own frame, and that match's
+ * covariance is added to each place it gives. So what could drift is in the stated u, once for each renewal.
+ * A hand mark on the way is never replaced. It joins the anchor of the run, which is moved as a whole; one
+ * that disagrees with the others is named; one that disagrees where the follower is not sure of itself
+ * (unlike, off course, or by a newer template) or has lost the point begins a new run.
+ * @param image of the seed's frame
+ * @param hands every hand mark of the point, the seed's own may be among them
  */
 export function createFollower(
   image: GreyImage,
@@ -149,7 +157,10 @@ export function createFollower(
     return placing;
   }
 
-  /** Joins a hand mark to the run; where the follower is not sure of itself and the hand mark says otherwise, the run is over. */
+  /**
+   * Joins a hand mark to the run; where the follower is not sure of itself and the hand mark says
+   * otherwise, the run is over.
+   */
   function meets(run: Run, placing: Placing, hand: HandMark): boolean {
     const anchor = anchorOf(run.hands);
     const offset = offsetOf(placing.warp, samplesOf(hand));

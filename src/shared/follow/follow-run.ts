@@ -89,7 +89,10 @@ export function search(
   return "match" in found ? { match: found.match, by: seed, toRenewed: 0 } : found;
 }
 
-/** Takes a newer template from this frame: freely where the seed placed it, else only when the last one looks too old. */
+/**
+ * Takes a newer template from this frame: freely where the seed placed it, else only when
+ * the last one looks too old.
+ */
 export function renew(
   run: Run,
   picture: GreyImage,

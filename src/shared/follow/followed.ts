@@ -23,16 +23,20 @@ export interface FollowedMark {
   readonly likeness: number;
   /** The frame shows the picture before it again, sample for sample: the point keeps its place. */
   readonly repeat: boolean;
-  /** How many times the template had been replaced from a followed frame since the hand mark: 0 for the hand mark's own. */
+  /**
+   * How many times the template had been replaced from a followed frame since the hand mark: 0
+   * for the hand mark's own.
+   */
   readonly renewals: number;
   readonly doubts: readonly FollowDoubt[];
 }
 
 /**
  * Why following ended before the last frame that was asked for.
- * no-detail: the picture at the hand mark does not fix a place. edge: it is too near the picture's edge. left: it goes out of the picture.
- * unlike: what is found looks too little like the template. beyond: nothing like it within the search. two-alike: another place is as much
- * like it. blurred: it moves too far during an exposure. faded: too little is left of its contrast.
+ * no-detail: the picture at the hand mark does not fix a place. edge: it is too near the picture's edge.
+ * left: it goes out of the picture. unlike: what is found looks too little like the template. beyond: nothing
+ * like it within the search. two-alike: another place is as much like it. blurred: it moves too far during an
+ * exposure. faded: too little is left of its contrast.
  */
 export const FOLLOW_STOPS = [
   "no-detail",
@@ -51,8 +55,8 @@ export interface FollowEnd {
   /** The frame in which it could not be placed. */
   readonly frame: number;
   /**
-   * What was found there: unlike, the correlation; beyond, px of the search; two-alike, px between the two; blurred, px of motion in an
-   * exposure; faded, share of the contrast left; else 0.
+   * What was found there: unlike, the correlation; beyond, px of the search; two-alike, px between the two;
+   * blurred, px of motion in an exposure; faded, share of the contrast left; else 0.
    */
   readonly number: number;
 }

@@ -1,11 +1,13 @@
 import type { SampleBox, SampleGrid } from "../numeric/cubic-spline.ts";
 
 /**
- * One grey picture, row by row from the top. Inside this room places are counted in samples: (0, 0) is the middle of the top left
- * pixel, half a pixel less than the session's pixels in each coordinate.
+ * One grey picture, row by row from the top. Inside this room places are counted in samples: (0, 0) is the
+ * middle of the top left pixel, half a pixel less than the session's pixels in each coordinate.
  */
 export interface GreyImage extends SampleGrid {
-  /** Grey levels on the scale 0 to 255, with fractions where the clip has more than 8 bits; [width · height]. */
+  /**
+   * Grey levels on the scale 0 to 255, with fractions where the clip has more than 8 bits; [width · height].
+   */
   readonly data: SampleGrid["data"];
 }
 
@@ -22,7 +24,10 @@ export function boxAround(
   return left <= right && top <= bottom ? { left, top, right, bottom } : null;
 }
 
-/** Whether two pictures are the same, sample for sample, inside a box: what a camera or an editor that repeats a frame leaves. */
+/**
+ * Whether two pictures are the same, sample for sample, inside a box: what a camera or an editor
+ * that repeats a frame leaves.
+ */
 export function sameInside(a: GreyImage, b: GreyImage, box: SampleBox): boolean {
   if (a.width !== b.width || a.height !== b.height) return false;
   for (let y = box.top; y <= box.bottom; y++) {

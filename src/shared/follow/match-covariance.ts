@@ -5,7 +5,8 @@ import type { Template } from "./template.ts";
 export type WarpCovariance = Float64Array;
 
 const TERMS = 5;
-const REACH = 4; // samples; what compression and interpolation leave of a difference is spread over about as many
+// samples; what compression and interpolation leave of a difference is spread over about as many
+const REACH = 4;
 
 /** Offsets (u, v) within reach, each for its mirror image too, which pairs the same samples. */
 const OFFSETS: readonly (readonly [u: number, v: number])[] = Array.from({ length: REACH + 1 }, (_, v) =>
@@ -15,12 +16,13 @@ const OFFSETS: readonly (readonly [u: number, v: number])[] = Array.from({ lengt
   .filter(([u, v]) => v > 0 || u >= 0);
 
 /**
- * Covariance of a match from the grey noise of each sample, which is taken to be independent: (σ_n/g)² [(AᵀA)⁻¹]₃ₓ₃ (1 + σ_T² g²/σ_n²), turned
- * into the picture's axes.
+ * Covariance of a match from the grey noise of each sample, which is taken to be independent: (σ_n/g)²
+ * [(AᵀA)⁻¹]₃ₓ₃ (1 + σ_T² g²/σ_n²), turned into the picture's axes.
  * @param noise σ_n, grey levels of the picture's noise
- * @param templateNoise σ_T, grey levels of noise in the template itself; 0 for a clean one. The same template's part is the same in
- *   every picture: a common offset, which cancels in a speed.
- * Source: Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004), Gauss-Newton Hessian; JCGM 100:2008, 5.1.2, for both noises.
+ * @param templateNoise σ_T, grey levels of noise in the template itself; 0 for a clean one. The same
+ *   template's part is the same in every picture: a common offset, which cancels in a speed.
+ * Source: Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004), Gauss-Newton Hessian; JCGM
+ * 100:2008, 5.1.2, for both noises.
  */
 export function whiteCovariance(match: Match, noise: number, templateNoise = 0): WarpCovariance {
   const variance = (noise / match.gain) ** 2 + templateNoise ** 2;
@@ -33,19 +35,19 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
 /*
  * The letters below, as in the formulas:
  *
- *   A         derivatives of the grey values by the five terms of a match, [n*5]; W the weights of the samples
- *   B         (AᵀWA)⁻¹AᵀW, rows x, y and theta, [3*n]: what a grey level in a sample adds to the match
- *   r         grey levels left of a sample, s² their mean square; g the gain
- *   h = (u, v) an offset between two samples i and j, in samples
- *   k(h)      the taper, a triangle in u and in v; ρ(h) the correlation of what is left h apart
- *   a, b      rows and columns of a 3*3
+ *   A         derivatives of the grey values by the five terms of a match, [n*5]; W the weights of the
+ *             samples B         (AᵀWA)⁻¹AᵀW, rows x, y and theta, [3*n]: what a grey level in a sample adds
+ *             to the match r         grey levels left of a sample, s² their mean square; g the gain h = (u,
+ *             v) an offset between two samples i and j, in samples k(h)      the taper, a triangle in u and
+ *             in v; ρ(h) the correlation of what is left h apart a, b      rows and columns of a 3*3
  */
 
 /**
  * Covariance of a match from what it left, neighbouring samples correlated as far as the residuals show:
  * s² Σ_h k(h) ρ(h) Σ_i B_i B_{i+h}ᵀ / g² over offsets h within four samples. What is left holds the noise of
  * picture and template both, and what compression did to either. Never less than for independent samples.
- * Source: Conley, J. Econometrics 92:1 (1999), for errors correlated over a distance; degrees of freedom n - 5.
+ * Source: Conley, J. Econometrics 92:1 (1999), for errors correlated over a distance;
+ * degrees of freedom n - 5.
  */
 export function correlatedCovariance(template: Template, match: Match): WarpCovariance {
   const { weights, inverse, gain } = match;
@@ -75,7 +77,10 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
   return turned(total, match.theta);
 }
 
-/** All pairs of samples i and j with j = i + (u, v): Σ B_i B_jᵀ, [9]; Σ w r_i r_j and Σ w, with w of both weights. */
+/**
+ * All pairs of samples i and j with j = i + (u, v): Σ B_i B_jᵀ, [9]; Σ w r_i r_j and Σ
+ * w, with w of both weights.
+ */
 function pairsApart(
   { values, dx, dy }: Template,
   { left, weights }: Match,

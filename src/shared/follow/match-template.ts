@@ -3,7 +3,10 @@ import { type CubicSpline, isInside, valueAt } from "../numeric/cubic-spline.ts"
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { Template } from "./template.ts";
 
-/** Where a template lies in a picture: its middle, in samples, and how far it has turned, rad, from x right towards y down. */
+/**
+ * Where a template lies in a picture: its middle, in samples, and how far it has turned, rad,
+ * from x right towards y down.
+ */
 export interface Warp {
   readonly x: number;
   readonly y: number;
@@ -38,7 +41,10 @@ export interface MatchOptions {
   readonly robust?: boolean;
 }
 
-/** no-detail: the template does not fix where it lies. outside: part of it came to lie outside the spline. lost: it did not settle. */
+/**
+ * no-detail: the template does not fix where it lies. outside: part of it came to lie outside the spline.
+ * lost: it did not settle.
+ */
 export type MatchRefusal = "no-detail" | "outside" | "lost";
 
 const TERMS = 5;
@@ -52,10 +58,12 @@ const LEAST_SCALE = 1; // grey level; below it the rounding to whole levels woul
 const LEAST_GAIN = 1e-3; // of the template's contrast: there is nothing of it in the picture
 
 /**
- * Matches a template to a picture by the inverse-compositional Gauss-Newton method with a Euclidean warp, gain and bias solved along as
- * linear appearance: I(W(x)) = g T(x) + b. With A = [T_x, T_y, -y T_x + x T_y, T, 1] each step solves z = (AᵀWA)⁻¹ AᵀW I(W), δ = z₁₋₃/g, and
- * W <- W ∘ W(δ)⁻¹. Being linear in gain and bias, it does not change when the light does.
- * Source: Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004); Baker, Gross & Matthews, CMU-RI-TR-03-35 (2003), linear appearance.
+ * Matches a template to a picture by the inverse-compositional Gauss-Newton method with a Euclidean warp,
+ * gain and bias solved along as linear appearance: I(W(x)) = g T(x) + b. With A = [T_x, T_y, -y T_x + x T_y,
+ * T, 1] each step solves z = (AᵀWA)⁻¹ AᵀW I(W), δ = z₁₋₃/g, and W <- W ∘ W(δ)⁻¹. Being linear in gain and
+ * bias, it does not change when the light does.
+ * Source: Baker & Matthews, Int. J. Comput. Vis. 56:221 (2004); Baker, Gross & Matthews, CMU-RI-TR-03-35
+ * (2003), linear appearance.
  * @param spline of a part of the picture that holds the template at its start and at its end
  * @param start within a third of the template's finest detail, as the coarse search gives it
  */
@@ -102,7 +110,9 @@ function takenBack({ x, y, theta }: Warp, [dx, dy, turn]: readonly [number, numb
   return { x: x - (c * dx - s * dy), y: y - (s * dx + c * dy), theta: theta - turn };
 }
 
-/** Columns of A: slopes along x, y and theta (nothing where it does not turn), the template, ones; each [n]. */
+/**
+ * Columns of A: slopes along x, y and theta (nothing where it does not turn), the template, ones; each [n].
+ */
 function columnsOf({ dx, dy, slopeX, slopeY, values }: Template, turns: boolean): readonly Float64Array[] {
   const ones = new Float64Array(values.length).fill(1);
   if (!turns) return [slopeX, slopeY, new Float64Array(values.length), values, ones];
@@ -169,8 +179,9 @@ function scaleOf(left: Float64Array): number {
 }
 
 /**
- * Tukey's biweight of what is left. Where the template is steep, a fraction of a pixel of difference between two samplings of an edge leaves
- * much and is no misfit: without that the edges, which are what fixes the place, would count least.
+ * Tukey's biweight of what is left. Where the template is steep, a fraction of a pixel of difference between
+ * two samplings of an edge leaves much and is no misfit: without that the edges, which are what fixes the
+ * place, would count least.
  */
 function reweigh(
   weights: Float64Array,

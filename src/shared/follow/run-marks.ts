@@ -4,10 +4,12 @@ import type { Placing, Run } from "./follow-run.ts";
 import type { FollowDoubt, FollowedMark, FollowRun, HandMet } from "./followed.ts";
 
 /**
- * px; a match is never said to be better than this, whatever its residuals. Where nothing but noise is left to code, a coder moves whole
- * blocks by quarter pixels and sends no correction: an error even within ±1/8 px, of sd 0.072 px, common to a block of 16 x 16; a disc
- * of 24 px spans about four. 0.072/√4 = 0.036. The spline's own bias, 1e-4 to 1e-2 px, is small beside it.
- * Source: ITU-T H.264, 8.4.1 (quarter-sample motion, also of HEVC); the sharing among blocks is our own estimate, not published.
+ * px; a match is never said to be better than this, whatever its residuals. Where nothing but noise is left
+ * to code, a coder moves whole blocks by quarter pixels and sends no correction: an error even within ±1/8
+ * px, of sd 0.072 px, common to a block of 16 x 16; a disc of 24 px spans about four. 0.072/√4 = 0.036. The
+ * spline's own bias, 1e-4 to 1e-2 px, is small beside it.
+ * Source: ITU-T H.264, 8.4.1 (quarter-sample motion, also of HEVC); the sharing among blocks is our own
+ * estimate, not published.
  */
 export const FLOOR_PX = 0.036;
 
@@ -48,7 +50,10 @@ function markOf(placing: Placing, anchor: Anchor): FollowedMark {
   return { frame, at: [x + HALF_PX, y + HALF_PX], u, likeness, repeat, renewals, doubts };
 }
 
-/** px, of each coordinate: from the match's covariance at the anchor, root mean square of both axes, with the floor. */
+/**
+ * px, of each coordinate: from the match's covariance at the anchor, root mean square of
+ * both axes, with the floor.
+ */
 export function uOf({ warp, covariance }: Placing, { offset }: Anchor): number {
   const [x, y] = placed({ ...warp, x: 0, y: 0 }, offset);
   const [xx, , yy] = carried([1, 0, -y, 0, 1, x], covariance, 3);

@@ -6,17 +6,22 @@ import type { Template } from "./template.ts";
 /** What a template fixes: a place, and a turn; or only a place, as a round spot does; or neither. */
 export type SeedDetail = "place-and-turn" | "place" | "none";
 
-const SLOPE_OF_NOISE = 1.392; // sum of squares of the cardinal cubic spline's slopes at the samples: noise of variance 1 has slopes of this
-const ABOVE_NOISE = 4; // times what noise alone would look like, which scatters by a tenth in a disc of 450 samples
-const LEAST_NOISE = 0.5; // grey level: rounding to whole levels is 0.29, and a drawn or well denoised picture holds no less
+// sum of squares of the cardinal cubic spline's slopes at the samples: noise of variance 1 has slopes of this
+const SLOPE_OF_NOISE = 1.392;
+// times what noise alone would look like, which scatters by a tenth in a disc of 450 samples
+const ABOVE_NOISE = 4;
+// grey level: rounding to whole levels is 0.29, and a drawn or well denoised picture holds no less
+const LEAST_NOISE = 0.5;
 const QUARTILE = 0.3186; // of |x| for a normal of sd 1
 const LOOSEST_PX = 0.25; // in the looser direction; what moves by more under noise is not worth following
 
 /**
- * Judges a template in the picture it was taken from: whether its slopes hold more than noise does. The information on a place (the inverse of
- * the match's covariance) must be four times what slopes of noise alone would feign, along the looser direction; that on the turn as well.
- * The noise is taken from the quietest quarter of the second differences, which edges do not reach.
- * Source: Immerkær, Comput. Vis. Image Underst. 64:300 (1996), for the mask; the quartile in place of its mean.
+ * Judges a template in the picture it was taken from: whether its slopes hold more than noise does. The
+ * information on a place (the inverse of the match's covariance) must be four times what slopes of noise
+ * alone would feign, along the looser direction; that on the turn as well. The noise is taken from the
+ * quietest quarter of the second differences, which edges do not reach.
+ * Source: Immerkær, Comput. Vis. Image Underst. 64:300 (1996), for the mask; the
+ * quartile in place of its mean.
  */
 export function seedDetail(image: GreyImage, template: Template): SeedDetail {
   const noise = Math.max(LEAST_NOISE, noiseAround(image, template));
@@ -34,7 +39,9 @@ function fixes(px: number, noise: number, feigned: number): boolean {
   return px <= LOOSEST_PX && noise ** 2 / px ** 2 >= feigned;
 }
 
-/** What noise does to a match of the template with its own picture: px along the looser direction, and rad. */
+/**
+ * What noise does to a match of the template with its own picture: px along the looser direction, and rad.
+ */
 function uncertainty(template: Template, noise: number, turns: boolean) {
   const [x, y] = template.middle;
   const own = matchTemplate(template, template.spline, { x, y, theta: 0 }, { turns });

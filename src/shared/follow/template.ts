@@ -1,7 +1,10 @@
 import { type CubicSpline, cubicSpline, sampleAt, valueAt } from "../numeric/cubic-spline.ts";
 import { boxAround, type GreyImage } from "./grey-image.ts";
 
-/** A piece of a picture that is looked for in other pictures: its samples, counted from its middle, which is a whole sample. */
+/**
+ * A piece of a picture that is looked for in other pictures: its samples, counted from its middle,
+ * which is a whole sample.
+ */
 export interface Template {
   /** Samples from the middle, right and down; [n]. */
   readonly dx: Int32Array;
@@ -56,7 +59,10 @@ export function templateAt(
   };
 }
 
-/** The template's grey levels turned by theta, at its own whole offsets: what it looks like in a picture where it has turned so far. */
+/**
+ * The template's grey levels turned by theta, at its own whole offsets: what it looks like in a picture
+ * where it has turned so far.
+ */
 export function turnedValues({ dx, dy, values, spline, middle }: Template, theta: number): Float64Array {
   if (theta === 0) return values;
   const [c, s] = [Math.cos(theta), Math.sin(theta)];

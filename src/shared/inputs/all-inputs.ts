@@ -29,7 +29,10 @@ export function inputAtPath(path: string, kind: LauncherKind | null): Input | nu
   return BY_PATH.get(keyOf(path, path.startsWith("launcher.") ? kind : null)) ?? null;
 }
 
-/** The path of the table that a place in a document has: "shots", 0, "marks", 3, "x" is at "shots[].marks[].x". */
+/**
+ * The path of the table that a place in a document has: "shots", 0, "marks", 3, "x"
+ * is at "shots[].marks[].x".
+ */
 export function tablePath(path: readonly (string | number)[], kind: LauncherKind | null): string | null {
   const text = path.reduce<string>(
     (at, step) => (typeof step === "number" ? `${at}[]` : at === "" ? step : `${at}.${step}`),

@@ -11,7 +11,10 @@ export interface FoundInput {
   readonly u: number | null;
 }
 
-/** Every number of a document that the table knows, in the table's order. Numbers that are left out or null are passed over. */
+/**
+ * Every number of a document that the table knows, in the table's order. Numbers that are left out
+ * or null are passed over.
+ */
 export function foundInputs(document: unknown, kind: Input["of"]): readonly FoundInput[] {
   const found: FoundInput[] = [];
   for (const [input, steps] of PATTERNS) {

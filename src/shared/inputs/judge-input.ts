@@ -10,8 +10,8 @@ export interface Judged {
 }
 
 /**
- * Whether a number is one that cannot be, or one that is odd enough to ask about. An uncertainty can be as large as the whole possible
- * range, and is odd when it is larger than the plausible one.
+ * Whether a number is one that cannot be, or one that is odd enough to ask about. An uncertainty can be as
+ * large as the whole possible range, and is odd when it is larger than the plausible one.
  * @returns null for a number as usual
  */
 export function judgeInput({ possible, plausible }: Input, value: number, u: number | null): Judged | null {
@@ -21,7 +21,10 @@ export function judgeInput({ possible, plausible }: Input, value: number, u: num
   return u !== null && u > span(plausible) ? { state: "odd", part: "u" } : null;
 }
 
-/** How far a number is from the middle of its plausible range, in halves of it: 1 at its ends; on a logarithmic scale where it is positive. */
+/**
+ * How far a number is from the middle of its plausible range, in halves of it: 1 at its ends; on a
+ * logarithmic scale where it is positive.
+ */
 export function oddness({ plausible: [least, most], possible }: Input, value: number): number {
   if (least > 0 && value > 0) {
     const middle = Math.log(least * most) / 2;
@@ -32,7 +35,8 @@ export function oddness({ plausible: [least, most], possible }: Input, value: nu
 }
 
 /**
- * What is said of a number outside a range, in the unit a person types it in: a sentence, and one that names the likely slip.
+ * What is said of a number outside a range, in the unit a person types it in: a sentence, and one
+ * that names the likely slip.
  * @param words what the number is called; empty where that stands beside it already
  */
 export function judgedWords(
@@ -63,7 +67,8 @@ export function judgedWords(
 
 /** The words of an input found at a place of a document, its entries of lists named by their number. */
 export function wordsAt({ words }: Input, path: readonly (string | number)[]): string {
-  const shared = path[0] === "shots" || path[0] === "cameras" ? 1 : 0; // which shot or camera is told otherwise
+  // which shot or camera is told otherwise
+  const shared = path[0] === "shots" || path[0] === "cameras" ? 1 : 0;
   const places = path.filter((step) => typeof step === "number").slice(shared);
   return words.replace(/#(\d)/g, (_, n) => String((places[Number(n) - 1] ?? 0) + 1));
 }

@@ -2,7 +2,10 @@ import type { Measured } from "../quantity/measured.ts";
 import type { EntryKind } from "./entry-unit.ts";
 import { type Input, type LauncherKind, PRACTICE, type Range } from "./input.ts";
 
-/** One measured number of a launcher, by its key there. The document's schema, the form and the first guess are made from it. */
+/**
+ * One measured number of a launcher, by its key there. The document's schema, the form and the
+ * first guess are made from it.
+ */
 export interface LauncherRow {
   readonly kind: EntryKind;
   readonly label: string;
@@ -18,7 +21,10 @@ export interface LauncherRow {
   readonly source?: string;
   /** What to know when typing it. */
   readonly hint?: string;
-  /** What a launcher that is to be overwritten begins with. An input without a guess may be left out of a launcher. */
+  /**
+   * What a launcher that is to be overwritten begins with. An input without a guess may
+   * be left out of a launcher.
+   */
   readonly guess?: Measured;
 }
 

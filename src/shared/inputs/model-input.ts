@@ -33,8 +33,9 @@ const WORKED_OUT: Readonly<Record<string, readonly [words: string, symbol: strin
 };
 
 /**
- * What an input of a launch model is. Its name is its path within the launcher ("moreValves.0.delayS"), within the airframe ("wingAreaM2"; the
- * mass is "airframeMassKg") or within the conditions of a shot ("headwindMPerS").
+ * What an input of a launch model is. Its name is its path within the launcher
+ * ("moreValves.0.delayS"), within the airframe ("wingAreaM2"; the mass is "airframeMassKg") or within
+ * the conditions of a shot ("headwindMPerS").
  * @throws RangeError for a name that no model of this kind of launcher has
  */
 export function modelInput(kind: LauncherKind, name: string): ModelInput {

@@ -1,7 +1,8 @@
 import type { Input, Range } from "./input.ts";
 import { inputs, type Row } from "./rows.ts";
 
-const PICKED: Range = [-1e6, 1e6]; // px: a picture has some thousands; a mark far outside is refused where the lens is taken out
+// px: a picture has some thousands; a mark far outside is refused where the lens is taken out
+const PICKED: Range = [-1e6, 1e6];
 const NEAR_PICTURE: Range = [-2e4, 2e4];
 const PICK_U: Range = [1e-4, 1e5];
 const USUAL_U: Range = [0.005, 100];

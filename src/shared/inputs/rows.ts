@@ -2,7 +2,10 @@ import type { Heading } from "../quantity/notice.ts";
 import type { EntryKind } from "./entry-unit.ts";
 import { type Input, type LauncherKind, PRACTICE, type Range } from "./input.ts";
 
-/** One row of a table: path below the table's own, unit kind, label, words, possible, plausible, and the source of the latter. */
+/**
+ * One row of a table: path below the table's own, unit kind, label, words, possible, plausible, and
+ * the source of the latter.
+ */
 export type Row = readonly [
   path: string,
   kind: EntryKind,
@@ -13,7 +16,9 @@ export type Row = readonly [
   source?: string,
 ];
 
-/** Inputs of one part of the document, all of one form and under one heading. @param tunable as Input.tunable */
+/**
+ * Inputs of one part of the document, all of one form and under one heading. @param tunable as Input.tunable
+ */
 export function inputs(
   at: string,
   form: Input["form"],

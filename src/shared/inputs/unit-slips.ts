@@ -30,7 +30,9 @@ const PRESSURES = [
 const VOLUMES = [unit("mL", 1e6), unit("L", 1e3), unit("m³", 1), unit("in³", 1 / INCH ** 3)];
 const TIMES = [unit("ms", 1e3), unit("s", 1), unit("µs", 1e6)];
 
-/** The units that each kind of number is met in: in a data sheet, on a scale, on a gauge, in another program. */
+/**
+ * The units that each kind of number is met in: in a data sheet, on a scale, on a gauge, in another program.
+ */
 const UNITS: Partial<Readonly<Record<EntryKind, readonly EntryUnit[]>>> = {
   length: LENGTHS,
   "small-length": LENGTHS,
@@ -64,11 +66,13 @@ const UNITS: Partial<Readonly<Record<EntryKind, readonly EntryUnit[]>>> = {
   "inverse-angle": [unit("1/rad", 1), unit("1/°", DEGREE)],
 };
 
-const NEAR_ZERO = 1e-3; // of the greatest plausible value: where zero is plausible, every large slip would fit near it
+// of the greatest plausible value: where zero is plausible, every large slip would fit near it
+const NEAR_ZERO = 1e-3;
 const MOST_SLIPS = 2; // more would be a table of units, not a hint
 
 /**
- * The units in which the number, as the person's field shows it, would be a plausible value: the likely slips, at most two.
+ * The units in which the number, as the person's field shows it, would be a plausible value: the
+ * likely slips, at most two.
  * @param si the value as the document holds it
  */
 export function slipsOf(

@@ -1,19 +1,28 @@
 import { type PosePoint, rigidPose } from "./rigid-pose.ts";
 
-/** One mark on the flight plane: which point, when, where (m) and its standard uncertainty (m, each coordinate). */
+/**
+ * One mark on the flight plane: which point, when, where (m) and its standard
+ * uncertainty (m, each coordinate).
+ */
 export interface PlaneMark {
   readonly point: number;
   readonly frame: number;
   /** Time of the frame, the same for all of its marks. */
   readonly timeS: number;
-  /** s by which this mark was exposed later than its frame's time (a shutter that reads row by row); 0 when left out. */
+  /**
+   * s by which this mark was exposed later than its frame's time (a shutter that reads row
+   * by row); 0 when left out.
+   */
   readonly lagS?: number;
   readonly x: number;
   readonly y: number;
   readonly u: number;
 }
 
-/** The pitch reference line and the centre of gravity on it: distances from the forward point, towards the aft point and above. */
+/**
+ * The pitch reference line and the centre of gravity on it: distances from the forward point, towards
+ * the aft point and above.
+ */
 export interface BodyAxis {
   readonly forward: number;
   readonly aft: number;
@@ -24,7 +33,10 @@ export interface BodyAxis {
 /** Marks of one frame. */
 export type FrameMarks = readonly PlaneMark[];
 
-/** Place of each point in the body frame: origin the centre of gravity, x forward along the pitch reference line, y up. */
+/**
+ * Place of each point in the body frame: origin the centre of gravity, x forward along the
+ * pitch reference line, y up.
+ */
 export type BodyShape = ReadonlyMap<number, readonly [number, number]>;
 
 const ROUNDS = 4; // the means settle to 1e-6 m within two rounds on any set tried; four leave no doubt
@@ -41,10 +53,12 @@ export function byFrame(marks: readonly PlaneMark[]): readonly FrameMarks[] {
 }
 
 /**
- * The rigid shape that all frames agree on: generalised Procrustes without scaling. Starts from the mean distance of the two
- * axis points, then alternates pose of each frame and weighted mean place of each point, holding the axis on its line.
+ * The rigid shape that all frames agree on: generalised Procrustes without scaling. Starts from the mean
+ * distance of the two axis points, then alternates pose of each frame and weighted mean place of each point,
+ * holding the axis on its line.
  * Source: Gower, Psychometrika 40:33 (1975).
- * @returns the shape of every point seen together with two known ones; null when no frame shows both axis points
+ * @returns the shape of every point seen together with two known ones; null when no
+ *   frame shows both axis points
  */
 export function bodyShape(frames: readonly FrameMarks[], axis: BodyAxis, rounds = ROUNDS): BodyShape | null {
   const separation = meanSeparation(frames, axis);

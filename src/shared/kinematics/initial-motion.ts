@@ -13,7 +13,10 @@ export interface InitialMotion {
   readonly atRest: boolean;
   /** s: the earliest and latest instants at which motion may have started. */
   readonly startRange: readonly [number, number];
-  /** m/s², a typical acceleration of the push, and rad/s² for the pitch: they set the scale of the search for smoothness. */
+  /**
+   * m/s², a typical acceleration of the push, and rad/s² for the pitch: they set the scale of
+   * the search for smoothness.
+   */
   readonly typical: { readonly translation: number; readonly angle: number };
 }
 
@@ -21,7 +24,10 @@ const STILL_FRAMES = 5; // frames that must lie together for the airframe to be 
 const LEAST_TURNING = 1e-3; // rad/m: a pitch that does not move at all still needs a scale to search on
 const SEEN_IN_U = 4; // displacement, in its own u, that cannot be chance in a few hundred frames
 
-/** @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when nothing moves beyond the noise */
+/**
+ * @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when
+ *   nothing moves beyond the noise
+ */
 export function initialMotion(
   frames: readonly FrameMarks[],
   shape: BodyShape,
@@ -66,7 +72,8 @@ export function initialMotion(
   const atRest = moved > STILL_FRAMES;
   const end = time(seen.length - 1);
   const duration = end - time(moved);
-  // Uniform acceleration from rest over the whole window: right within a factor of a few, which is all that is asked.
+  // Uniform acceleration from rest over the whole window: right within a factor of a few,
+  // which is all that is asked.
   const translation = (2 * travelled) / duration ** 2;
   const swing = Math.max(...seen.map((p) => p.angle)) - Math.min(...seen.map((p) => p.angle));
   return ok({

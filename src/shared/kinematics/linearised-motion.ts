@@ -38,7 +38,8 @@ export function problemAt(
 }
 
 /**
- * Moves the point of linearisation (pitch of each frame, launch direction, marks of late rows) to the fit until it stays.
+ * Moves the point of linearisation (pitch of each frame, launch direction, marks of late rows)
+ * to the fit until it stays.
  * @returns null when the marks do not determine a motion at these times
  */
 export function linearised(

@@ -1,6 +1,9 @@
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 
-/** How far a mark lies from where the fitted motion puts its point: m on the flight plane (x forward, y up), and over its own u. */
+/**
+ * How far a mark lies from where the fitted motion puts its point: m on the flight plane (x forward, y
+ * up), and over its own u.
+ */
 export interface PlaneResidual {
   readonly mark: PlaneMark;
   readonly dx: number;
@@ -8,7 +11,9 @@ export interface PlaneResidual {
   readonly z: number;
 }
 
-/** Pose at an instant in the launch frame: s along the launch direction, n across, pitch from the horizontal. */
+/**
+ * Pose at an instant in the launch frame: s along the launch direction, n across, pitch from the horizontal.
+ */
 export type PoseAt = (timeS: number) => readonly [s: number, n: number, pitch: number];
 
 /** Residuals of all marks against a motion. */
@@ -34,12 +39,14 @@ export function markResiduals(
 
 const GROSS = 5; // noise widths: a good mark is beyond this once in 270 000 (Rayleigh, exp(-5²/2))
 const MEDIAN_OF_RAYLEIGH = Math.sqrt(2 * Math.LN2);
-const NEAR_WORST = 0.4; // marks this close to the worst go with it; lesser ones may only have been pulled by it, and wait
+// marks this close to the worst go with it; lesser ones may only have been pulled by it, and wait
+const NEAR_WORST = 0.4;
 
 /**
- * The marks that cannot belong to the same motion: beyond 5 noise widths, the width taken from the median so that the gross ones
- * do not hide each other (Rousseeuw & Leroy, Robust Regression and Outlier Detection, 1987), and never narrower than stated.
- * One gross mark pulls the fit at its neighbours, so only the worst are named; fit again without them and ask again.
+ * The marks that cannot belong to the same motion: beyond 5 noise widths, the width taken from the median so
+ * that the gross ones do not hide each other (Rousseeuw & Leroy, Robust Regression and Outlier Detection,
+ * 1987), and never narrower than stated. One gross mark pulls the fit at its neighbours, so only the worst
+ * are named; fit again without them and ask again.
  */
 export function grossMarks(residuals: readonly PlaneResidual[]): readonly PlaneMark[] {
   const limit = grossLimit(residuals);

@@ -2,7 +2,10 @@ import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { MotionSegment } from "./motion-basis.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
-/** Coordinates of the pose in the launch frame: 0 along the launch direction (m), 1 across it, upwards (m), 2 pitch (rad). */
+/**
+ * Coordinates of the pose in the launch frame: 0 along the launch direction (m), 1 across it,
+ * upwards (m), 2 pitch (rad).
+ */
 export type Coordinate = 0 | 1 | 2;
 export type Derivative = 0 | 1 | 2;
 
@@ -17,7 +20,10 @@ export function meanAt(
   return motionAt(posterior, directionRad, timeS)(coordinate, derivative);
 }
 
-/** The posterior mean at one instant as a function of coordinate and derivative: what the basis rows give, without making them. */
+/**
+ * The posterior mean at one instant as a function of coordinate and derivative: what the basis rows
+ * give, without making them.
+ */
 export function motionAt(
   posterior: MotionPosterior,
   directionRad: number,
@@ -50,7 +56,10 @@ export function motionAt(
 
 const kept = new WeakMap<MotionPosterior, Float64Array>();
 
-/** [segments * 3 * 4]: place, speed, acceleration and jerk of each coordinate at the start of each segment; kept with the posterior. */
+/**
+ * [segments * 3 * 4]: place, speed, acceleration and jerk of each coordinate at the start of each segment;
+ * kept with the posterior.
+ */
 function cubicsOf(posterior: MotionPosterior): Float64Array {
   const known = kept.get(posterior);
   if (known) return known;

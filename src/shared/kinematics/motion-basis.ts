@@ -1,14 +1,18 @@
 /**
- * Functions of time for one coordinate of the pose. Acceleration is zero before `startS`, piecewise linear on knots through the
- * push, jumps freely at `releaseS`, and is piecewise linear again in free flight; position and velocity are its
- * integrals, so both are continuous everywhere and nothing is smoothed across release. Push knots crowd towards the
- * start, where a valve opening makes the acceleration change fastest.
+ * Functions of time for one coordinate of the pose. Acceleration is zero before `startS`, piecewise linear on
+ * knots through the push, jumps freely at `releaseS`, and is piecewise linear again in free flight; position
+ * and velocity are its integrals, so both are continuous everywhere and nothing is smoothed across release.
+ * Push knots crowd towards the start, where a valve opening makes the acceleration change fastest.
  *
- * Coefficients: [c0, (v0 unless at rest), push accelerations at knots 0..P, flight accelerations at knots 0..F].
+ * Coefficients: [c0, (v0 unless at rest), push accelerations at knots 0..P, flight
+ * accelerations at knots 0..F].
  */
 export interface MotionBasis {
   readonly size: number;
-  /** Index of the first push coefficient, the number of push coefficients, the first flight coefficient and their number. */
+  /**
+   * Index of the first push coefficient, the number of push coefficients, the first flight
+   * coefficient and their number.
+   */
   readonly push: { readonly first: number; readonly count: number };
   readonly flight: { readonly first: number; readonly count: number };
   readonly startS: number;
@@ -17,13 +21,17 @@ export interface MotionBasis {
   readonly pushKnotsS: Float64Array;
   /** The stretches between knots, in order of time: on each of them every position is a cubic. */
   readonly segments: readonly MotionSegment[];
-  /** Basis values of the d-th derivative (0, 1, 2) at t, [size]. At release itself the acceleration is the push's last value. */
+  /**
+   * Basis values of the d-th derivative (0, 1, 2) at t, [size]. At release itself the acceleration
+   * is the push's last value.
+   */
   row(timeS: number, derivative: 0 | 1 | 2): Float64Array;
 }
 
 /**
- * One stretch between knots. With t from `fromS` and T its width, x = position.c + velocity.c t + a0 (t²/2 - t³/6T) + a1 t³/6T,
- * where a0 and a1 are the coefficients `left` and `left` + 1; before the start there is no acceleration and `left` is -1.
+ * One stretch between knots. With t from `fromS` and T its width, x = position.c + velocity.c t + a0 (t²/2 -
+ * t³/6T) + a1 t³/6T, where a0 and a1 are the coefficients `left` and `left` + 1; before the start there is no
+ * acceleration and `left` is -1.
  */
 export interface MotionSegment {
   readonly fromS: number;
@@ -36,7 +44,10 @@ export interface MotionSegment {
 }
 
 export interface MotionBasisInput {
-  /** True when the airframe is at rest before startS; otherwise c0, v0 hold at startS, which is the first mark's time. */
+  /**
+   * True when the airframe is at rest before startS; otherwise c0, v0 hold at startS, which
+   * is the first mark's time.
+   */
   readonly atRest: boolean;
   readonly startS: number;
   readonly releaseS: number;
@@ -100,8 +111,8 @@ function crowdedKnots(a: number, b: number, intervals: number, crowding: number)
 }
 
 /**
- * Adds the d-th derivative of the double integrals of hat functions on the knots. A hat is a sum of steps and ramps that
- * start at knots; a ramp (x)+ integrates twice to x³/6 and a step to x²/2.
+ * Adds the d-th derivative of the double integrals of hat functions on the knots. A hat is a sum of steps and
+ * ramps that start at knots; a ramp (x)+ integrates twice to x³/6 and a step to x²/2.
  * @param inside true while t is within the knots: the last half-hat is then not cut off yet
  */
 function addHats(
@@ -119,7 +130,8 @@ function addHats(
     const ramp = derivative === 0 ? (x * x * x) / 6 : derivative === 1 ? (x * x) / 2 : x;
     const step = derivative === 0 ? (x * x) / 2 : derivative === 1 ? x : 1;
     if (j > 0) {
-      // The ramp down of hat j - 1 ends here, and the ramp up of hat j that began one knot earlier ends here too.
+      // The ramp down of hat j - 1 ends here, and the ramp up of hat j that began one
+      // knot earlier ends here too.
       const width = knots[j] - knots[j - 1];
       row[first + j - 1] = row[first + j - 1] + ramp / width;
       row[first + j] = row[first + j] - ramp / width;
@@ -141,7 +153,8 @@ function segmentsOf(
   phases: readonly { readonly first: number; readonly knots: Float64Array }[],
 ): readonly MotionSegment[] {
   const count = 1 + phases.reduce((sum, { knots }) => sum + knots.length, 0);
-  const rows = new Float64Array(2 * size * count); // one block of memory: small arrays cost more to make than to fill
+  // one block of memory: small arrays cost more to make than to fill
+  const rows = new Float64Array(2 * size * count);
   const rowAt = (i: number) => rows.subarray(i * size, (i + 1) * size);
   let next = 2;
   let [position, velocity] = [rowAt(0), rowAt(1)];

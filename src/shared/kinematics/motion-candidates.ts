@@ -20,23 +20,29 @@ export interface Spread {
   readonly after: number;
 }
 
-/** How finely the acceleration may bend. Scanning for release needs little; the final fit is limited by its priors, not by its knots. */
+/**
+ * How finely the acceleration may bend. Scanning for release needs little; the final fit is limited by its
+ * priors, not by its knots.
+ */
 export interface Fineness {
   readonly push: number;
   readonly flight: number;
 }
 export const SCAN: Fineness = { push: 8, flight: 2 };
 const FINAL: Fineness = { push: 22, flight: 5 };
-const CROWDING = 9; // last push interval over the first: of 3, 6, 9, 12 and 25 the least error of the peak over simulated ram shots
+// last push interval over the first: of 3, 6, 9, 12 and 25 the least error of the peak
+// over simulated ram shots
+const CROWDING = 9;
 
-// A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried, each counts for as much
-// as the data leave it. As shares of the typical acceleration.
+// A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried,
+// each counts for as much as the data leave it. As shares of the typical acceleration.
 export const GRADUAL = 0.05;
 export const SUDDEN = 3;
-// What the push gains over the first interval between knots (sd): of 0.05, 0.1, 0.2 and 0.3 of the typical acceleration the one
-// whose time of first motion is least biased over simulated ram shots.
+// What the push gains over the first interval between knots (sd): of 0.05, 0.1, 0.2 and 0.3 of the typical
+// acceleration the one whose time of first motion is least biased over simulated ram shots.
 const RISE = 0.2;
-// After release the air's force changes slowly: at most this much from one knot to the next (sd). Common practice, no source.
+// After release the air's force changes slowly: at most this much from one knot to the next (sd).
+// Common practice, no source.
 const FLIGHT_CHANGE_SD = [5, 30] as const; // m/s², rad/s²
 const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
 
@@ -54,7 +60,8 @@ export class MotionCandidates {
     this.initial = initial;
     this.times = problem.poses.map((pose) => pose.timeS);
     const { translation, angle } = initial.typical;
-    const held = { onset: this.onset(GRADUAL), rise: this.#rise() }; // not searched: the bounds only need to be whole
+    // not searched: the bounds only need to be whole
+    const held = { onset: this.onset(GRADUAL), rise: this.#rise() };
     this.#least = {
       push: [precision(3 * translation), precision(3 * translation), precision(3 * angle)],
       flight: [precision(FLIGHT_CHANGE_SD[0]), precision(FLIGHT_CHANGE_SD[1])],
@@ -81,7 +88,10 @@ export class MotionCandidates {
     return [precision(share * translation), precision(share * angle)];
   }
 
-  /** Prior precision of how the push begins to rise; where it began before the first mark nothing is known of it. */
+  /**
+   * Prior precision of how the push begins to rise; where it began before the first
+   * mark nothing is known of it.
+   */
   #rise(): Smoothness["rise"] {
     return this.onset(this.initial.atRest ? RISE : SUDDEN);
   }
@@ -97,7 +107,10 @@ export class MotionCandidates {
     };
   }
 
-  /** The fit at given times and smoothness; null when the times are out of order or the marks do not determine it. */
+  /**
+   * The fit at given times and smoothness; null when the times are out of order or the
+   * marks do not determine it.
+   */
   fit(settled: Settled, fineness: Fineness = FINAL): MotionPosterior | null {
     if (!(settled.startS < settled.releaseS && settled.releaseS < this.endS)) return null;
     return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness, true);
@@ -121,8 +134,9 @@ export class MotionCandidates {
   }
 
   /**
-   * -2 log of how likely the times are. An airframe is rarely braked before it leaves (a vented cylinder can do it): long odds are
-   * laid against a push that ends below zero, so that noise in the flight is not taken for the tail of a push.
+   * -2 log of how likely the times are. An airframe is rarely braked before it leaves (a vented cylinder
+   * can do it): long odds are laid against a push that ends below zero, so that noise in the flight is not
+   * taken for the tail of a push.
    */
   score(posterior: MotionPosterior): number {
     const { push } = posterior.basis;
@@ -145,8 +159,9 @@ export class MotionCandidates {
   }
 
   /**
-   * A pitching moment in the push is the push times its arm, so the pitch acceleration may bend as much, for its size, as the
-   * push does. Weak pitching would otherwise be smoothed to a straight line, and its stated uncertainty would be too small.
+   * A pitching moment in the push is the push times its arm, so the pitch acceleration may bend as much, for
+   * its size, as the push does. Weak pitching would otherwise be smoothed to a straight line, and its stated
+   * uncertainty would be too small.
    */
   #withPushArm(smoothness: Smoothness): Smoothness {
     const { translation, angle } = this.initial.typical;

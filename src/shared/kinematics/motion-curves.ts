@@ -10,9 +10,10 @@ export interface FittedCurve {
 }
 
 /**
- * Curves of the fitted motion at the given times. Values are means over the mixture of release and start times; u is the spread
- * within the best part and between the parts (law of total variance).
- * @param curve coordinate 0 s, 1 n, 2 pitch; derivative 0, 1 or 2; `from` is subtracted, e.g. the place at rest
+ * Curves of the fitted motion at the given times. Values are means over the mixture of release and start
+ * times; u is the spread within the best part and between the parts (law of total variance).
+ * @param curve coordinate 0 s, 1 n, 2 pitch; derivative 0, 1 or 2; `from` is
+ *   subtracted, e.g. the place at rest
  */
 export function fittedCurves(
   fit: MotionFit,

@@ -11,7 +11,10 @@ export interface MotionSample {
   readonly draws: readonly MotionNumbers[];
 }
 
-/** Each number with the standard uncertainty that the marks leave: their scatter, the smoothness and the release, nothing systematic. */
+/**
+ * Each number with the standard uncertainty that the marks leave: their scatter, the smoothness and the
+ * release, nothing systematic.
+ */
 export type MotionEstimates = { readonly [Name in keyof MotionNumbers]: Measured };
 
 const DRAWS = 600; // a standard deviation from 600 draws is good to 3 %
@@ -39,8 +42,9 @@ export function sampleMotion(fit: MotionFit, count = DRAWS): MotionSample {
 }
 
 /**
- * One result of a sampled motion: the mean over release times of the motion's mean, with the standard deviation of the draws. Where the
- * result is the largest of something, `extreme` takes the mean of the draws instead, because the largest of a mean curve is biased.
+ * One result of a sampled motion: the mean over release times of the motion's mean, with the standard
+ * deviation of the draws. Where the result is the largest of something, `extreme` takes the mean of the draws
+ * instead, because the largest of a mean curve is biased.
  */
 export function estimateOf(
   { means, draws }: MotionSample,

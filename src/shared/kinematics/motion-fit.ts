@@ -31,7 +31,10 @@ export interface MotionInput {
   readonly release: ReleaseInput;
 }
 
-/** The fitted motion: a mixture over release and start times of Gaussian posteriors, weights summing to 1, best first. */
+/**
+ * The fitted motion: a mixture over release and start times of Gaussian posteriors, weights
+ * summing to 1, best first.
+ */
 export interface MotionFit {
   readonly parts: readonly WeightedPosterior[];
   readonly best: MotionPosterior;
@@ -43,19 +46,25 @@ export interface MotionFit {
   readonly frames: readonly FrameMarks[];
   /** Gross marks that were left out of the fit. */
   readonly setAside: readonly PlaneMark[];
-  /** The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of nearly the same marks may start. */
+  /**
+   * The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of
+   * nearly the same marks may start.
+   */
   readonly settled: readonly Settled[];
   readonly converged: boolean;
 }
 
-const MOST_SET_ASIDE = 0.25; // share of all marks; beyond this the marks as a whole are in doubt, not single ones
+// share of all marks; beyond this the marks as a whole are in doubt, not single ones
+const MOST_SET_ASIDE = 0.25;
 
 /**
- * Fits the pose functions s(t), n(t) and pitch(t) to all marks at once. At rest before the start where the data say so; continuous in
- * position and velocity with a free jump of acceleration at release; smoothness chosen by restricted likelihood separately for
- * each coordinate and phase; release and start times integrated over, so that their uncertainty is in the result.
- * Marks that stand out by more than five noise widths are set aside and named.
- * @param near times and smoothness of an earlier fit of nearly the same marks: the search then starts there and stays close
+ * Fits the pose functions s(t), n(t) and pitch(t) to all marks at once. At rest before the start where the
+ * data say so; continuous in position and velocity with a free jump of acceleration at release; smoothness
+ * chosen by restricted likelihood separately for each coordinate and phase; release and start times
+ * integrated over, so that their uncertainty is in the result. Marks that stand out by more than five noise
+ * widths are set aside and named.
+ * @param near times and smoothness of an earlier fit of nearly the same marks: the search then
+ *   starts there and stays close
  * @returns the fit; or why there is none, with the numbers found and needed
  */
 export function fitMotion(
@@ -135,7 +144,9 @@ function scan(
   return scanRelease(new MotionCandidates(problemAt(frames, shape, initial), initial), release);
 }
 
-/** Marks set aside early that the fit without them does not disown: they had only been pulled by a worse one. */
+/**
+ * Marks set aside early that the fit without them does not disown: they had only been pulled by a worse one.
+ */
 function innocentMarks(setAside: readonly PlaneMark[], linear: Linearised): readonly PlaneMark[] {
   const limit = grossLimit(linear.residuals);
   const residuals = markResiduals(

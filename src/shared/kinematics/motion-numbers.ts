@@ -13,7 +13,9 @@ export interface MotionNumbers {
   readonly pitchRate: number;
   /** rad, pitch less direction of motion at release. */
   readonly attitude: number;
-  /** m/s², the largest acceleration along the launch direction in the push, and how long before release (s). */
+  /**
+   * m/s², the largest acceleration along the launch direction in the push, and how long before release (s).
+   */
   readonly peakAcceleration: number;
   readonly peakBeforeReleaseS: number;
   /** m/s³, from first motion to the peak. */
@@ -25,7 +27,9 @@ export interface MotionNumbers {
   readonly meanPitchAcceleration: number;
   /** m/s², what the air takes along the launch direction, mean over the marked flight. */
   readonly drag: number;
-  /** m²/s³, the largest product of speed and (acceleration + gravity along the push): power for each kilogram. */
+  /**
+   * m²/s³, the largest product of speed and (acceleration + gravity along the push): power for each kilogram.
+   */
   readonly peakPowerPerKg: number;
 }
 

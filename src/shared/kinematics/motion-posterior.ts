@@ -17,9 +17,9 @@ export interface MotionPosterior {
 }
 
 /**
- * Posterior of the motion for given release, start and smoothness: the penalised least-squares fit with its covariance and its
- * restricted likelihood. Source: Patterson & Thompson, Biometrika 58:545 (1971) (REML); Wood, Generalized Additive Models,
- * 2nd ed. (2017), 6.2 (smoothness as a random effect).
+ * Posterior of the motion for given release, start and smoothness: the penalised least-squares fit with its
+ * covariance and its restricted likelihood. Source: Patterson & Thompson, Biometrika 58:545 (1971) (REML);
+ * Wood, Generalized Additive Models, 2nd ed. (2017), 6.2 (smoothness as a random effect).
  * @param once true lets the factor take the place of the equations' Gram matrix, which is then gone
  * @returns null when the marks do not determine the motion (the factorisation fails)
  */
@@ -53,7 +53,8 @@ export function motionPosterior(
 }
 
 /**
- * One step of the smoothness towards the maximum of the restricted likelihood: lambda <- noise (r - lambda tr(A⁻¹S)) / bᵀSb.
+ * One step of the smoothness towards the maximum of the restricted likelihood: lambda <- noise (r -
+ * lambda tr(A⁻¹S)) / bᵀSb.
  * Source: Wood & Fasiolo, Biometrics 73:1071 (2017) (generalised Fellner-Schall).
  * @param least,most bounds of each precision, same order as Smoothness
  */

@@ -3,7 +3,8 @@ import type { MotionBasis, MotionSegment } from "./motion-basis.ts";
 
 /**
  * What the marks of one frame say of the pose (s, n, angle), as a quadratic form: with q the pose,
- * chi²(q) = constant - 2 eta . q + qᵀ Lambda q. s is along the launch direction (m), n across it, upwards (m), angle the pitch (rad).
+ * chi²(q) = constant - 2 eta . q + qᵀ Lambda q. s is along the launch direction (m), n across it, upwards
+ * (m), angle the pitch (rad).
  */
 export interface PoseInformation {
   readonly timeS: number;
@@ -36,7 +37,10 @@ export interface NormalEquations {
 /** One array for each kind of weight in PoseInformation: weight, alongArm, acrossArm, turning. */
 type Kinds = readonly [Float64Array, Float64Array, Float64Array, Float64Array];
 
-/** What the frames of one stretch add up to, in the stretch's own terms: constant, slope, acceleration at its left end, at its right. */
+/**
+ * What the frames of one stretch add up to, in the stretch's own terms: constant, slope, acceleration at
+ * its left end, at its right.
+ */
 interface SegmentSums {
   /** [TERMS * TERMS] each, lower triangle. */
   readonly products: Kinds;
@@ -46,10 +50,11 @@ interface SegmentSums {
 const TERMS = 4;
 
 /**
- * Accumulates the normal equations of all frames on a basis. Between two knots every position is a cubic, so the frames there are
- * first added up in its four terms, and each stretch is then spread over the coefficients once. Cost: frames times 4² plus
- * stretches times size². Marks are as uncertain along as across, so the s and n blocks are equal and have no cross term; and
- * because all coordinates share the basis, each cross block is itself symmetric: four triangles hold everything.
+ * Accumulates the normal equations of all frames on a basis. Between two knots every position is a cubic, so
+ * the frames there are first added up in its four terms, and each stretch is then spread over the
+ * coefficients once. Cost: frames times 4² plus stretches times size². Marks are as uncertain along as
+ * across, so the s and n blocks are equal and have no cross term; and because all coordinates share the
+ * basis, each cross block is itself symmetric: four triangles hold everything.
  * @param problem poses in order of time
  */
 export function normalEquations(problem: MotionProblem, basis: MotionBasis): NormalEquations {
@@ -83,7 +88,9 @@ function kinds(length: number): Kinds {
   ];
 }
 
-/** Adds up frames from..to - 1 in `sums`, gravity after release taken out. @returns their part of the constant */
+/**
+ * Adds up frames from..to - 1 in `sums`, gravity after release taken out. @returns their part of the constant
+ */
 function addUp(
   { products, moments }: SegmentSums,
   { poses, directionRad }: MotionProblem,
@@ -134,13 +141,19 @@ function addUp(
   return constant;
 }
 
-/** Where in the full matrix [3k x 3k] the triangle of each kind of weight begins: s with s, pitch with s, pitch with n, pitch with pitch. */
+/**
+ * Where in the full matrix [3k x 3k] the triangle of each kind of weight begins: s with s, pitch with s,
+ * pitch with n, pitch with pitch.
+ */
 function triangleStarts(k: number): readonly [number, number, number, number] {
   const row = 2 * k * 3 * k;
   return [0, row, row + k, row + 2 * k];
 }
 
-/** Adds Rᵀ M R to the lower triangle of each kind, where the rows of R are what the four terms of a stretch are in the coefficients. */
+/**
+ * Adds Rᵀ M R to the lower triangle of each kind, where the rows of R are what the four terms of a stretch
+ * are in the coefficients.
+ */
 function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram: Float64Array): void {
   spreadCarried(products, segment, k, gram);
   if (segment.left < 0) return;
@@ -150,7 +163,9 @@ function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram
   }
 }
 
-/** The part of the place and speed that the stretch begins with: the long one, so all kinds go in one pass. */
+/**
+ * The part of the place and speed that the stretch begins with: the long one, so all kinds go in one pass.
+ */
 function spreadCarried(
   [along, alongPitch, acrossPitch, pitch]: Kinds,
   { position, velocity, extent }: MotionSegment,

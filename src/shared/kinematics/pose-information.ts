@@ -2,8 +2,8 @@ import type { BodyShape, FrameMarks } from "./body-shape.ts";
 import type { PoseInformation } from "./normal-equations.ts";
 
 /**
- * Turns the marks of one frame into a quadratic form in the pose (s, n, angle), linearised in the angle about `angleRad`:
- * seen ~ c + R0 b + (angle - angle0) J R0 b. One mark gives a form of rank 2: it still counts.
+ * Turns the marks of one frame into a quadratic form in the pose (s, n, angle), linearised in the angle about
+ * `angleRad`: seen ~ c + R0 b + (angle - angle0) J R0 b. One mark gives a form of rank 2: it still counts.
  * @param directionRad launch direction above the horizontal; s is along it, n across it, upwards
  */
 export function poseInformation(

@@ -7,8 +7,9 @@ import { type MotionNumbers, motionNumbers } from "./motion-numbers.ts";
 import { atFrameTime } from "./row-lag.ts";
 
 /**
- * The results that other marks, clock or axis would give, at the same release and start (as frames), the same smoothness and about
- * the same pitch: the fit is linear there, so this tells how results move with an input that is common to all marks.
+ * The results that other marks, clock or axis would give, at the same release and start (as frames), the same
+ * smoothness and about the same pitch: the fit is linear there, so this tells how results move with an input
+ * that is common to all marks.
  * @param marks the disturbed marks: same points and frames as were fitted
  * @returns null when these marks no longer determine the motion
  */
@@ -23,7 +24,8 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
   const { basis, smoothness } = fit.best;
   const before = fit.frames.map((one) => one[0]?.timeS ?? 0);
   const after = frames.map((one) => one[0]?.timeS ?? 0);
-  // An input that turns the whole picture turns the launch with it: the directions that the smoothness holds apart turn too.
+  // An input that turns the whole picture turns the launch with it: the directions that the
+  // smoothness holds apart turn too.
   const turn = heading(frames) - heading(fit.frames);
   const initial = {
     ...fit.initial,

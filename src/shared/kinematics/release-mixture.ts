@@ -17,12 +17,13 @@ const REACH = 2.5; // standard deviations the grid of instants spans to each sid
 /** How many instants of release and of start the grid holds. */
 const FULL = { releases: 9, starts: 5 } as const;
 const QUICK = { releases: 5, starts: 3 } as const;
-const LEAST_WEIGHT = 1e-3; // relative to the best part; together the dropped ones move a result by far less than its u
+// relative to the best part; together the dropped ones move a result by far less than its u
+const LEAST_WEIGHT = 1e-3;
 
 /**
- * The mixture over onsets, release and start times around the settled ones, weighted by restricted likelihood; best first, weights
- * sum to 1. A release the person saw is taken at its word: its own spread weighs the instants, the likelihood only what is fitted
- * for each of them.
+ * The mixture over onsets, release and start times around the settled ones, weighted by restricted
+ * likelihood; best first, weights sum to 1. A release the person saw is taken at its word: its own spread
+ * weighs the instants, the likelihood only what is fitted for each of them.
  * @param settled times and smoothness of each onset that the marks leave open
  */
 export function releaseMixture(
@@ -91,9 +92,9 @@ function startGrid({ initial }: MotionCandidates, settled: Settled, count: numbe
 }
 
 /**
- * Points around a settled time, reaching about 2.5 standard deviations of its likelihood to each side. A slow onset leaves the
- * start far less certain towards earlier than towards later, so its sides are measured apart, and each point counts for the
- * width it stands for.
+ * Points around a settled time, reaching about 2.5 standard deviations of its likelihood to each side. A slow
+ * onset leaves the start far less certain towards earlier than towards later, so its sides are measured
+ * apart, and each point counts for the width it stands for.
  */
 function grid(
   { spreads, ...settled }: Settled,
@@ -110,7 +111,10 @@ function grid(
   });
 }
 
-/** The settled times with how far their likelihood reaches; they keep what was found for nearly the same marks. */
+/**
+ * The settled times with how far their likelihood reaches; they keep what was found
+ * for nearly the same marks.
+ */
 export function withSpreads(candidates: MotionCandidates, settled: Settled): Settled {
   if (settled.spreads !== undefined) return settled;
   const here = candidates.scoreAt(settled);

@@ -44,8 +44,8 @@ export function scanRelease(
 }
 
 /**
- * Start, release and smoothness refined in turn until they settle, for a gradual onset and for a sudden one: which of them it was,
- * a few frames often leave open.
+ * Start, release and smoothness refined in turn until they settle, for a gradual onset and for a sudden one:
+ * which of them it was, a few frames often leave open.
  * @returns the likelier first; the other only where the marks leave it a thousandth or more
  */
 export function refineTimes(
@@ -110,7 +110,10 @@ function withRelease(
   };
 }
 
-/** Where a function of one time is least: an even scan, then five points between the best one's neighbours. The small kinks that the likelihood has at frame times do not mislead it. */
+/**
+ * Where a function of one time is least: an even scan, then five points between the best one's neighbours.
+ * The small kinks that the likelihood has at frame times do not mislead it.
+ */
 function leastOf(f: (x: number) => number, low: number, high: number, tries: number): number {
   if (!(high > low)) return low;
   const step = (high - low) / (tries - 1);

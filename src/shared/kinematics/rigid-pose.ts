@@ -1,13 +1,19 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
-/** One point of a rigid body: where it is on the body, where it was seen, and the standard uncertainty of each seen coordinate. */
+/**
+ * One point of a rigid body: where it is on the body, where it was seen, and the standard uncertainty
+ * of each seen coordinate.
+ */
 export interface PosePoint {
   readonly body: readonly [number, number];
   readonly seen: readonly [number, number];
   readonly u: number;
 }
 
-/** Pose of a rigid body in the plane: seen = t + R(angle) body. Covariances are of (tx, ty, angle), row by row. */
+/**
+ * Pose of a rigid body in the plane: seen = t + R(angle) body. Covariances are of
+ * (tx, ty, angle), row by row.
+ */
 export interface RigidPose {
   readonly x: number;
   readonly y: number;
@@ -21,7 +27,8 @@ export interface RigidPose {
 /**
  * Weighted least-squares pose from n >= 2 points: with weighted centroids removed (A, B), w = 1/u²,
  * angle = atan2(sum w (Ax By - Ay Bx), sum w (A . B)), t = b̄ - R ā; var angle = 1 / sum w |A|².
- * Sources: Kabsch, Acta Cryst. A32:922 (1976); Umeyama, IEEE PAMI 13:376 (1991); Söderkvist & Wedin, J. Biomech. 26:1473 (1993).
+ * Sources: Kabsch, Acta Cryst. A32:922 (1976); Umeyama, IEEE PAMI 13:376 (1991); Söderkvist & Wedin, J.
+ * Biomech. 26:1473 (1993).
  * @returns the pose; "too-few" below two points; "coincident" when the points do not spread on the body
  * @throws RangeError when a number is not finite or a u is not > 0
  */

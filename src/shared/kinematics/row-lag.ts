@@ -2,8 +2,9 @@ import type { BodyShape, FrameMarks } from "./body-shape.ts";
 import type { PoseAt } from "./mark-residuals.ts";
 
 /**
- * Marks as they would have been at their frame's own time: each is moved back by what the motion did to its point during its lag.
- * The motion comes from the fit itself, so this is repeated as the fit settles; an error of the speed enters only times the lag.
+ * Marks as they would have been at their frame's own time: each is moved back by what the motion did to its
+ * point during its lag. The motion comes from the fit itself, so this is repeated as the fit settles; an
+ * error of the speed enters only times the lag.
  * @returns the same frames when no mark lags
  */
 export function atFrameTime(

@@ -2,7 +2,9 @@ import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/c
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
-/** The rod's lead over the airframe along the launch direction in one frame: m, with its standard uncertainty. */
+/**
+ * The rod's lead over the airframe along the launch direction in one frame: m, with its standard uncertainty.
+ */
 export interface Gap {
   readonly timeS: number;
   readonly gapM: number;
@@ -15,11 +17,13 @@ const GRID = 400; // instants tried between the first and the last that leave en
 const CLEAR_IN_U = 5;
 
 /**
- * The instant at which the rod stops keeping up with the airframe: gap = g0 before it, g0 + b u + c u² after it (u from it), least
- * squares over frames, the instant by the least sum of squares and its u from where that has risen by one (times the scatter found).
+ * The instant at which the rod stops keeping up with the airframe: gap = g0 before it, g0 + b u + c u² after
+ * it (u from it), least squares over frames, the instant by the least sum of squares and its u from where
+ * that has risen by one (times the scatter found).
  * Source: Hudson, J. Am. Stat. Assoc. 61:1097 (1966) (segmented regression with an unknown join).
  * @param gaps [n], by time
- * @returns s; "too-few-frames" with `frames` and `needed`; "no-separation" when the last gap is within 5 u of the first ones
+ * @returns s; "too-few-frames" with `frames` and `needed`; "no-separation" when the last gap is
+ *   within 5 u of the first ones
  */
 export function separationTime(gaps: readonly Gap[]): Result<Measured, "too-few-frames" | "no-separation"> {
   const needed = NEEDED_BEFORE + NEEDED_AFTER + 2;

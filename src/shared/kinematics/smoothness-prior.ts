@@ -1,19 +1,25 @@
 import type { MotionBasis } from "./motion-basis.ts";
 
 /**
- * Precisions (noise-relative) of what is held small: by how much the push's acceleration bends at a knot, how much that of the flight
- * changes from one knot to the next, and how the push begins, which no bend reaches.
+ * Precisions (noise-relative) of what is held small: by how much the push's acceleration bends at a knot, how
+ * much that of the flight changes from one knot to the next, and how the push begins, which no bend reaches.
  */
 export interface Smoothness {
   readonly push: readonly [s: number, n: number, angle: number];
   readonly flight: readonly [translation: number, angle: number];
   /** Of the acceleration right after the start: along and across, and of the pitch. */
   readonly onset: readonly [translation: number, angle: number];
-  /** Of its change over the first interval between knots: a push that rises at once in full is not likelier than one that builds up. */
+  /**
+   * Of its change over the first interval between knots: a push that rises at once in full is not likelier
+   * than one that builds up.
+   */
   readonly rise: readonly [translation: number, angle: number];
 }
 
-/** Combinations of neighbouring coefficients that share one precision: `weights[i]` times the coefficients from `first` + i on. */
+/**
+ * Combinations of neighbouring coefficients that share one precision: `weights[i]` times the
+ * coefficients from `first` + i on.
+ */
 export interface HeldRun {
   readonly first: number;
   readonly weights: readonly (readonly number[])[];
@@ -40,15 +46,17 @@ export function heldRuns(
 
 const CHANGE = [-1, 1];
 
-// A valve makes the push rise from nothing within a few knots and fall slowly after that: one smoothness for both takes the corner
-// between them for a push that began late and at once. Of 4, 10 and 30 times as loose over the first 6, 10, 15 and 21 bends the
-// likeliest over 80 simulated ram shots (restricted likelihood, other shots than those of the truth bench).
+// A valve makes the push rise from nothing within a few knots and fall slowly after that: one smoothness for
+// both takes the corner between them for a push that began late and at once. Of 4, 10 and 30 times as loose
+// over the first 6, 10, 15 and 21 bends the likeliest over 80 simulated ram shots (restricted likelihood,
+// other shots than those of the truth bench).
 const LOOSER = 10;
 const LOOSE_BENDS = 10;
 
 /**
- * How far the acceleration at a knot lies off the straight line in time between its neighbours', twice, as weights of the three; zero for
- * any push that rises evenly, however the knots are spaced. The first bends count for less, by a factor that falls evenly.
+ * How far the acceleration at a knot lies off the straight line in time between its neighbours', twice, as
+ * weights of the three; zero for any push that rises evenly, however the knots are spaced. The first bends
+ * count for less, by a factor that falls evenly.
  */
 function bendWeights(knotsS: Float64Array): readonly (readonly number[])[] {
   return Array.from({ length: Math.max(0, knotsS.length - 2) }, (_, row) => {
@@ -60,13 +68,15 @@ function bendWeights(knotsS: Float64Array): readonly (readonly number[])[] {
   });
 }
 
-// After release only gravity and the air act. Standard deviations of what the air may do, wide on purpose: lift and drag of up to
-// about a weight, a pitching moment of a mis-set tail. They keep a push from being explained as flight. Common practice, no source.
+// After release only gravity and the air act. Standard deviations of what the air may do, wide on purpose:
+// lift and drag of up to about a weight, a pitching moment of a mis-set tail. They keep a push from being
+// explained as flight. Common practice, no source.
 const FLIGHT_LEVEL_SD = [10, 30] as const; // m/s², rad/s²
 
 /**
  * Adds the prior precision to the lower triangle of [3 size x 3 size].
- * @returns log determinant of the prior precision, up to a constant that is the same for all candidates of one shot
+ * @returns log determinant of the prior precision, up to a constant that is the same for
+ *   all candidates of one shot
  */
 export function addPrior(a: Float64Array, basis: MotionBasis, smoothness: Smoothness): number {
   const n = 3 * basis.size;

@@ -4,7 +4,10 @@ export const AIR_GAMMA = 1.4;
 /** Specific gas constant of dry air, J/(kg·K). */
 export const AIR_GAS_CONSTANT = 287.05;
 
-/** kg/m³ and K: density and temperature of the reference atmosphere in which ISO 6358 states a conductance (ISO 8778: 20 °C, 100 kPa, 65 % relative humidity). */
+/**
+ * kg/m³ and K: density and temperature of the reference atmosphere in which ISO 6358 states a conductance
+ * (ISO 8778: 20 °C, 100 kPa, 65 % relative humidity).
+ */
 export const REFERENCE_DENSITY = 1.185;
 export const REFERENCE_TEMPERATURE = 293.15;
 

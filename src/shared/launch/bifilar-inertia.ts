@@ -3,7 +3,10 @@ import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
 
-/** A body hung by two upright cords of equal length, its centre of gravity midway between them, turning to and fro about the upright axis. */
+/**
+ * A body hung by two upright cords of equal length, its centre of gravity midway between them, turning to and
+ * fro about the upright axis.
+ */
 export interface BifilarInputs {
   readonly massKg: number;
   /** m, between the cords, the same above and below. */
@@ -15,16 +18,18 @@ export interface BifilarInputs {
   readonly swingRad: number;
 }
 
-const NODES = 48; // of the midpoint rule, which converges like a power on this periodic integrand: 16 already give 1e-12 at 30°
+// of the midpoint rule, which converges like a power on this periodic integrand: 16 already give 1e-12 at 30°
+const NODES = 48;
 const ROUNDS = 60;
 
 /**
- * Moment of inertia about the upright axis through the centre of gravity, kg·m²: I = m g D² T₀²/(16 π² L), with T₀ the period of small
- * swings, found from the period timed by the exact period of a swing of that size. I is the inertia about the axis that hangs upright:
- * for pitch hang the airframe on its side. The air carried along is not taken off: for a light airframe it adds to I.
- * Source of the method: M. R. Jardin & E. R. Mueller, AIAA 2007-6822.
- * @returns I; or "swing-too-wide" when the cords would have to be longer ({ swingRad, mostRad }), "no-inertia" when no inertia fits the
- * period
+ * Moment of inertia about the upright axis through the centre of gravity, kg·m²: I = m g D² T₀²/(16 π² L),
+ * with T₀ the period of small swings, found from the period timed by the exact period of a swing of that
+ * size. I is the inertia about the axis that hangs upright: for pitch hang the airframe on its side. The air
+ * carried along is not taken off: for a light airframe it adds to I. Source of the method: M. R. Jardin & E.
+ * R. Mueller, AIAA 2007-6822.
+ * @returns I; or "swing-too-wide" when the cords would have to be longer ({ swingRad, mostRad }),
+ *   "no-inertia" when no inertia fits the period
  * @throws RangeError when an input is not positive and finite (the swing may be 0)
  */
 export function bifilarInertia(inputs: BifilarInputs): Result<number, "swing-too-wide" | "no-inertia"> {
@@ -48,8 +53,9 @@ export function bifilarInertia(inputs: BifilarInputs): Result<number, "swing-too
 }
 
 /**
- * Period of a swing of a given size over that of a small one, 1, from the energies: ½ I ψ̇² + ½ m ż² = m g (z_end − z), with the rise
- * z = L − √(L² − D² sin²(ψ/2)) and its speed ż. For D << L and small swings 1 + ψ²/16.
+ * Period of a swing of a given size over that of a small one, 1, from the energies: ½ I ψ̇² + ½ m
+ * ż² = m g (z_end − z), with the rise z = L − √(L² − D² sin²(ψ/2)) and its speed ż. For D << L
+ * and small swings 1 + ψ²/16.
  */
 export function swingRatio(inputs: {
   readonly massKg: number;
@@ -80,7 +86,10 @@ export function swingRatio(inputs: {
   return (4 * quarter) / small;
 }
 
-/** `bifilarInertia` with its standard uncertainty for independent inputs: the spacing and the period count double. */
+/**
+ * `bifilarInertia` with its standard uncertainty for independent inputs: the spacing and
+ * the period count double.
+ */
 export function measuredBifilarInertia(
   inputs: Readonly<Record<keyof BifilarInputs, Measured>>,
 ): Result<Measured, "swing-too-wide" | "no-inertia"> {

@@ -3,7 +3,10 @@ import type { Rhs } from "../numeric/stepper.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import { type FlightInputs, type FlightState, flyAfterRelease } from "./flight.ts";
 
-/** Lift over weight that a wing can give at an airspeed: n = (V/V_s)², 1. Above 1 it can climb in a curve or bank. */
+/**
+ * Lift over weight that a wing can give at an airspeed: n = (V/V_s)², 1. Above 1 it can
+ * climb in a curve or bank.
+ */
 export function liftAvailable(airspeed: number, stall: number): number {
   if (!(airspeed >= 0 && stall > 0))
     throw new RangeError(`liftAvailable: got ${airspeed} at stall ${stall} m/s`);
@@ -15,22 +18,29 @@ export function steepestBank(loadFactor: number): number {
   return loadFactor <= 1 ? 0 : Math.acos(1 / loadFactor);
 }
 
-/** Load factor of a level turn: n = 1/cos φ. The stall speed grows with its root. @throws RangeError at a bank of 90° or more */
+/**
+ * Load factor of a level turn: n = 1/cos φ. The stall speed grows with its root.
+ * @throws RangeError at a bank of 90° or more
+ */
 export function bankLoadFactor(bankRad: number): number {
   if (!(Math.abs(bankRad) < Math.PI / 2))
     throw new RangeError(`bankLoadFactor: need a bank below 90°; got ${bankRad} rad`);
   return 1 / Math.cos(bankRad);
 }
 
-/** m, height to give up without loss for the stall speed: (V_s² − V²)/(2g); 0 at or above it. Drag makes it more. */
+/**
+ * m, height to give up without loss for the stall speed: (V_s² − V²)/(2g); 0 at or
+ * above it. Drag makes it more.
+ */
 export function heightToStallSpeed(airspeed: number, stall: number): number {
   return Math.max(0, (stall ** 2 - airspeed ** 2) / (2 * G));
 }
 
 /**
- * Level release below the stall speed while gaining speed steadily: the lift is m g (V/V_s)² with V = V₀ + k t, so that it sinks with
- * g [1 − (V/V_s)²] until V = V_s: t = (V_s − V₀)/k, Δh = −g [t²/2 − (V₀² t²/2 + V₀ k t³/3 + k² t⁴/12)/V_s²],
- * sink = g [t − (V₀² t + V₀ k t² + k² t³/3)/V_s²]. The path's own slope is left out: first order in sink over V.
+ * Level release below the stall speed while gaining speed steadily: the lift is m g (V/V_s)² with V = V₀ + k
+ * t, so that it sinks with g [1 − (V/V_s)²] until V = V_s: t = (V_s − V₀)/k, Δh = −g [t²/2 − (V₀² t²/2 + V₀ k
+ * t³/3 + k² t⁴/12)/V_s²], sink = g [t − (V₀² t + V₀ k t² + k² t³/3)/V_s²]. The path's own slope is left out:
+ * first order in sink over V.
  * @param gain k, m/s², speed gained in a second, > 0
  * @throws RangeError unless 0 <= V₀ <= V_s and k > 0
  */
@@ -59,8 +69,8 @@ export interface WingFlightInputs extends Omit<FlightInputs, "liftAreaM2"> {
 }
 
 /**
- * `flyAfterRelease` with a lift of m g cos γ, γ the slope of the path through the air, while the wing can give it; its greatest lift below
- * that. No thrust; the drag area does not change with lift.
+ * `flyAfterRelease` with a lift of m g cos γ, γ the slope of the path through the air, while the wing can
+ * give it; its greatest lift below that. No thrust; the drag area does not change with lift.
  * @returns one state a time  @throws RangeError as flyAfterRelease
  */
 export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): readonly FlightState[] {
@@ -76,7 +86,8 @@ export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): 
   });
 }
 
-const LONGEST_S = 120; // nothing that a launcher throws is up longer; what is, is a slip in height or drag area
+// nothing that a launcher throws is up longer; what is, is a slip in height or drag area
+const LONGEST_S = 120;
 
 /**
  * s from release to the ground for a body that is not flown: no lift, the drag given.
@@ -98,7 +109,8 @@ export function timeToGround(
 }
 
 /**
- * Highest place of the path of a body without lift: m above release and s after it. For a launch near the vertical.
+ * Highest place of the path of a body without lift: m above release and s after it. For a
+ * launch near the vertical.
  * @returns null when it climbs for over two minutes
  * @throws RangeError on an impossible input
  */

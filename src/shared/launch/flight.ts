@@ -27,8 +27,8 @@ export interface FlightState {
 }
 
 /**
- * Flight as a point mass: m v̇ = m g − ½ρ C_dA |w| w + ½ρ C_LS |w| w⊥, where w is the velocity relative to the air
- * and w⊥ is w turned a quarter turn nose-up. The attitude does not enter: the areas are constants.
+ * Flight as a point mass: m v̇ = m g − ½ρ C_dA |w| w + ½ρ C_LS |w| w⊥, where w is the velocity relative to
+ * the air and w⊥ is w turned a quarter turn nose-up. The attitude does not enter: the areas are constants.
  * @param timesS s from release, >= 0, increasing
  * @returns one state a time
  * @throws RangeError on an impossible input or times out of order

@@ -13,8 +13,9 @@ export interface GustInputs {
 }
 
 /**
- * Load factor added by a gust with a sharp edge: Δn = ρ V a U S/(2 m g), 1. First order in U/V: the wing meets the gust before it rises or
- * pitches, and lift follows at once. Never more than the wing can lift: cap it by the stall.
+ * Load factor added by a gust with a sharp edge: Δn = ρ V a U S/(2 m g), 1. First order in U/V: the wing
+ * meets the gust before it rises or pitches, and lift follows at once. Never more than the wing can
+ * lift: cap it by the stall.
  * Source: the gust formula of airworthiness rules before alleviation, e.g. 14 CFR 23.341 (in force to 2017).
  * @throws RangeError when an input is not finite and positive (the gust may be 0)
  */
@@ -31,8 +32,9 @@ export function sharpGustLoad(inputs: GustInputs): number {
 }
 
 /**
- * Share of the sharp gust's load that a wing free to rise feels: K = 0.88 μ/(5.3 + μ) with the mass ratio μ = 2 m/(ρ c̄ a S), 1.
- * A fit made for aeroplanes with people in them, whose μ is larger; for a light airframe it is an estimate.
+ * Share of the sharp gust's load that a wing free to rise feels: K = 0.88 μ/(5.3 + μ) with the mass ratio
+ * μ = 2 m/(ρ c̄ a S), 1. A fit made for aeroplanes with people in them, whose μ is larger; for a light
+ * airframe it is an estimate.
  * Source: the form of 14 CFR 23.341 (in force to 2017).
  * @param meanChordM m, wing area over span
  * @throws RangeError when an input is not finite and positive

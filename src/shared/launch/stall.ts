@@ -32,7 +32,10 @@ export function stallSpeed(inputs: StallInputs): number {
   );
 }
 
-/** `stallSpeed` with its standard uncertainty for independent inputs: u/V_s = ½ √(Σ (u_i/x_i)²), all exponents being ±½. */
+/**
+ * `stallSpeed` with its standard uncertainty for independent inputs: u/V_s = ½ √(Σ
+ * (u_i/x_i)²), all exponents being ±½.
+ */
 export function measuredStallSpeed(inputs: Readonly<Record<keyof StallInputs, Measured>>): Measured {
   const value = stallSpeed({
     massKg: inputs.massKg.value,
@@ -46,16 +49,16 @@ export function measuredStallSpeed(inputs: Readonly<Record<keyof StallInputs, Me
 }
 
 /**
- * Speed relative to the air, m/s, of an airframe moving at `speed` along a path `angleRad` above the horizontal,
- * into a horizontal headwind (negative for a tailwind): the length of (v cos θ + w, v sin θ).
+ * Speed relative to the air, m/s, of an airframe moving at `speed` along a path `angleRad` above the
+ * horizontal, into a horizontal headwind (negative for a tailwind): the length of (v cos θ + w, v sin θ).
  */
 export function airspeed(speed: number, angleRad: number, headwind: number): number {
   return Math.hypot(speed * Math.cos(angleRad) + headwind, speed * Math.sin(angleRad));
 }
 
 /**
- * Speed along a path that gives an airspeed, m/s: the v >= 0 with |(v cos θ + w, v sin θ)| = A, v = √(A² − w² sin² θ) − w cos θ; 0 where
- * the headwind alone gives as much. Inverse of `airspeed` by its first argument.
+ * Speed along a path that gives an airspeed, m/s: the v >= 0 with |(v cos θ + w, v sin θ)| = A, v = √(A² − w²
+ * sin² θ) − w cos θ; 0 where the headwind alone gives as much. Inverse of `airspeed` by its first argument.
  */
 export function speedAtAirspeed(wanted: number, angleRad: number, headwind: number): number {
   const under = wanted ** 2 - (headwind * Math.sin(angleRad)) ** 2;

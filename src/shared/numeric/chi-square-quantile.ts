@@ -1,8 +1,8 @@
 import { chiSquareTail } from "./chi-square.ts";
 
 /**
- * The x that a chi-square of `dof` degrees of freedom exceeds with probability `tail`: the inverse of `chiSquareTail`, by halving in
- * ln x. Good to 1e-10 of the value.
+ * The x that a chi-square of `dof` degrees of freedom exceeds with probability `tail`: the inverse of
+ * `chiSquareTail`, by halving in ln x. Good to 1e-10 of the value.
  * @throws RangeError unless 0 < tail < 1 and dof is a whole number >= 1
  */
 export function chiSquareQuantile(tail: number, dof: number): number {

@@ -1,9 +1,9 @@
 import { logGamma } from "./log-gamma.ts";
 
 /**
- * Probability that a chi-square of `dof` degrees of freedom exceeds x: Q(dof/2, x/2), the regularised upper incomplete gamma
- * function, by its series below dof/2 + 1 and its continued fraction above. Source: NIST Digital Library of Mathematical
- * Functions, 8.7.1 and 8.9.2. Good to 1e-12 of the value. 1 when dof is 0.
+ * Probability that a chi-square of `dof` degrees of freedom exceeds x: Q(dof/2, x/2), the regularised upper
+ * incomplete gamma function, by its series below dof/2 + 1 and its continued fraction above. Source: NIST
+ * Digital Library of Mathematical Functions, 8.7.1 and 8.9.2. Good to 1e-12 of the value. 1 when dof is 0.
  * @throws RangeError unless x >= 0 and dof is a whole number >= 0
  */
 export function chiSquareTail(x: number, dof: number): number {

@@ -56,7 +56,9 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
 
 /**
  * Solves L z = b.
- * @param l [n*n] as choleskyInPlace leaves it  @param b [n]  @param first index of the first entry of b that is not zero
+ * @param l [n*n] as choleskyInPlace leaves it
+ * @param b [n]
+ * @param first index of the first entry of b that is not zero
  * @returns z, a fresh array
  */
 export function forwardSubstitute(l: Float64Array, n: number, b: ArrayLike<number>, first = 0): Float64Array {

@@ -33,9 +33,11 @@ const GAIN = 6; // (1 - pole)(1 - 1/pole)
 const HORIZON = 30; // pole^30 is 7e-18: what lies farther does not change a double
 
 /**
- * The cubic B-spline that passes through every sample of the box, mirrored about its outermost samples. Beyond a dozen samples from the
- * box's edge it is the same, to 1e-7 of the grey levels, as that of the whole picture.
- * Source: Unser, Aldroubi & Eden, IEEE Trans. Signal Process. 41:821 and 41:834 (1993): recursive prefilter with the pole √3 - 2.
+ * The cubic B-spline that passes through every sample of the box, mirrored about its outermost
+ * samples. Beyond a dozen samples from the box's edge it is the same, to 1e-7 of the grey levels, as
+ * that of the whole picture.
+ * Source: Unser, Aldroubi & Eden, IEEE Trans. Signal Process. 41:821 and 41:834 (1993): recursive
+ * prefilter with the pole √3 - 2.
  * @param box by default the whole picture
  * @throws RangeError when the box is not inside the picture
  */

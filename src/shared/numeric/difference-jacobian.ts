@@ -1,10 +1,12 @@
 const ROUNDING = 2.220446049250313e-16;
-const MOST_CURVED = 1e-3; // second over first difference beyond which a step is too long: an error of about 1e-7
+// second over first difference beyond which a step is too long: an error of about 1e-7
+const MOST_CURVED = 1e-3;
 const RIGHT_CURVED = 1e-5; // and what it is then brought to
 
 /**
- * Central differences with steps of the cube root of the rounding: relative error about 1e-10. Where the typical size was far too large for
- * the place, the residuals bend within the step; it is then taken shorter, once.
+ * Central differences with steps of the cube root of the rounding: relative error about 1e-10.
+ * Where the typical size was far too large for the place, the residuals bend within the step; it is
+ * then taken shorter, once.
  * @param residuals writes r(p) into out [m]  @param typical [n]  @param p [n]  @param r [m], at p
  * @param out [m*n], row by row
  */

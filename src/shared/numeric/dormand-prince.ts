@@ -1,10 +1,12 @@
 import type { DenseStep, OdeSystem, Rhs, Stepper } from "./stepper.ts";
 
 /**
- * Coefficients of the Runge-Kutta pair of order 5(4). Rows of A for stages 2 to 7; the last row is also the weights
- * of order 5 (first same as last). E: weights of order 5 less those of order 4. D: the fifth term of the dense output.
- * Source: J. R. Dormand & P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; dense output from E. Hairer, S. P. Nørsett
- * & G. Wanner, Solving Ordinary Differential Equations I, 2nd ed. (1993), II.6, as in their published DOPRI5.
+ * Coefficients of the Runge-Kutta pair of order 5(4). Rows of A for stages 2 to 7; the last row is also
+ * the weights of order 5 (first same as last). E: weights of order 5 less those of order 4. D: the fifth
+ * term of the dense output.
+ * Source: J. R. Dormand & P. J. Prince, J. Comput. Appl. Math. 6 (1980) 19; dense output from E.
+ * Hairer, S. P. Nørsett & G. Wanner, Solving Ordinary Differential Equations I, 2nd ed. (1993), II.6,
+ * as in their published DOPRI5.
  */
 export const DORMAND_PRINCE = {
   c: [0, 1 / 5, 3 / 10, 4 / 5, 8 / 9, 1, 1],
@@ -39,7 +41,10 @@ type Slopes = readonly [
   Float64Array,
 ];
 
-/** Scratch for steps of a system of `size` equations; `k[0]` holds dy/dt at the start of the step, `k[6]` at its end. */
+/**
+ * Scratch for steps of a system of `size` equations; `k[0]` holds dy/dt at the start of the
+ * step, `k[6]` at its end.
+ */
 export interface StepScratch {
   readonly k: Slopes;
   readonly stage: Float64Array;
@@ -121,7 +126,8 @@ export function stepError(
 /** The dense output of the step in `s`. */
 export function denseStep(t0: number, y: Float64Array, h: number, s: StepScratch): DenseStep {
   const n = y.length;
-  const terms = new Array<number>(5 * n); // not a typed array: thousands of small ones cost more than the steps
+  // not a typed array: thousands of small ones cost more than the steps
+  const terms = new Array<number>(5 * n);
   const k1 = s.k[0];
   const k3 = s.k[2];
   const k4 = s.k[3];

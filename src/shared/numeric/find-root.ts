@@ -1,6 +1,6 @@
 /**
- * Root of a continuous function between a and b, where its values have opposite signs, by regula falsi with the
- * Illinois change (Dowell & Jarratt, BIT 11 (1971) 168): superlinear, never leaves the bracket.
+ * Root of a continuous function between a and b, where its values have opposite signs, by regula falsi with
+ * the Illinois change (Dowell & Jarratt, BIT 11 (1971) 168): superlinear, never leaves the bracket.
  * @param fa, fb values at a and b, of opposite sign or zero
  * @param tolerance width of the bracket at which to stop; 0 means as far as doubles go
  * @returns the bracket's end with the smaller |f|

@@ -7,7 +7,10 @@ export interface LinearFit {
   readonly x: Float64Array;
   /** Squared norm of b - A x. */
   readonly sumOfSquares: number;
-  /** (AᵀA)⁻¹, [n*n] row by row: the covariance of x when every row has been divided by its standard uncertainty. */
+  /**
+   * (AᵀA)⁻¹, [n*n] row by row: the covariance of x when every row has been divided by
+   * its standard uncertainty.
+   */
   readonly covariance: Float64Array;
   /** Largest over smallest singular value of A with its columns scaled to unit length. */
   readonly condition: number;
@@ -20,7 +23,8 @@ const CONDITION_LIMIT = 1e12;
  * Least squares min |A x - b| by Householder reflections, never forming AᵀA.
  * Source: Golub & Van Loan, Matrix Computations, 4th ed., alg. 5.2.1 and 5.3.2.
  * @param a [m*n] row by row, left as it was  @param b [m]
- * @returns the solution; or "rank-deficient" when the columns, scaled to unit length, are dependent to working precision
+ * @returns the solution; or "rank-deficient" when the columns, scaled to unit length, are
+ *   dependent to working precision
  * @throws RangeError when m < n or a size does not fit
  */
 export function leastSquares(
@@ -45,7 +49,8 @@ export function leastSquares(
 }
 
 /**
- * Turns A into R (upper triangle of the first n rows) and b into Qᵀb, both in place; what was below the diagonal is zero afterwards.
+ * Turns A into R (upper triangle of the first n rows) and b into Qᵀb, both in place; what was below the
+ * diagonal is zero afterwards.
  * @param a [m*n] row by row, m >= n  @param b [m]
  */
 export function triangularise(a: Float64Array, m: number, n: number, b: Float64Array): void {
@@ -68,8 +73,8 @@ export function triangularise(a: Float64Array, m: number, n: number, b: Float64A
 }
 
 /**
- * A - beta v (vᵀA) and b - beta v (vᵀb), in place, for the rows from k and the columns after it: both passes run along the rows
- * as they lie in memory.
+ * A - beta v (vᵀA) and b - beta v (vᵀb), in place, for the rows from k and the columns after it: both passes
+ * run along the rows as they lie in memory.
  * @param dots [n], scratch for vᵀA
  */
 function reflect(
@@ -133,7 +138,10 @@ export function inverseGram(r: Float64Array, n: number): Float64Array {
   return gram;
 }
 
-/** Condition of R with its columns scaled to unit length, so that the units of the unknowns do not count. Infinity when singular. */
+/**
+ * Condition of R with its columns scaled to unit length, so that the units of the unknowns do not
+ * count. Infinity when singular.
+ */
 export function scaledCondition(r: Float64Array, n: number): number {
   const scaled = new Float64Array(n * n);
   for (let j = 0; j < n; j++) {

@@ -15,7 +15,10 @@ export interface OdeEvent {
 
 export interface OdeProblem extends OdeSystem {
   readonly events?: readonly OdeEvent[];
-  /** Explicit steps to take before the run goes on implicitly; 0 for an implicit run, Infinity for an explicit one. */
+  /**
+   * Explicit steps to take before the run goes on implicitly; 0 for an implicit run,
+   * Infinity for an explicit one.
+   */
   readonly explicitSteps?: number;
   /** Steps allowed, taken and rejected together. */
   readonly maxSteps?: number;
@@ -45,15 +48,18 @@ export class IntegrationError extends Error {
   }
 }
 
-// Gustafsson's PI control with the constants of DOPRI5 (Hairer, Nørsett & Wanner I, II.4): safety, bounds of one change.
+// Gustafsson's PI control with the constants of DOPRI5 (Hairer, Nørsett & Wanner I, II.4):
+// safety, bounds of one change.
 const SAFETY = 0.9;
 const BETA = 0.04;
 const SHRINK = 0.2;
 const GROW = 10;
-const EXPLICIT_STEPS = 400; // some 1 ms; a smooth launch needs 50 to 300 at the usual tolerance, so what is left then is stiff
+// some 1 ms; a smooth launch needs 50 to 300 at the usual tolerance, so what is left then is stiff
+const EXPLICIT_STEPS = 400;
 const MAX_STEPS = 50_000;
 
-// What a step spends of a budget of work: its evaluations, and for an implicit one as many again for its linear algebra.
+// What a step spends of a budget of work: its evaluations, and for an implicit one as many
+// again for its linear algebra.
 const EXPLICIT_EVALUATIONS = 6;
 const IMPLICIT_EVALUATIONS = 60;
 
@@ -61,11 +67,12 @@ const IMPLICIT_EVALUATIONS = 60;
 export const ON_SURFACE = 1e-11;
 
 /**
- * Integrates y' = f(t, y) from t0 to tEnd or to the first event with adaptive steps: explicit Dormand-Prince 5(4), and
- * when that has taken so many steps that the system must be stiff, implicit Radau IIA of order 5 for what is left.
- * Events are bracketed by accepted steps and located by repeating the step with the size that ends on the surface,
- * so their state has the full order of the method, not that of the dense output. An event whose value starts at 0 takes its side
- * from the first step. Two sign changes inside one step are not seen.
+ * Integrates y' = f(t, y) from t0 to tEnd or to the first event with adaptive steps: explicit
+ * Dormand-Prince 5(4), and when that has taken so many steps that the system must be stiff, implicit Radau
+ * IIA of order 5 for what is left. Events are bracketed by accepted steps and located by repeating the step
+ * with the size that ends on the surface, so their state has the full order of the method, not that of the
+ * dense output. An event whose value starts at 0 takes its side from the first step. Two sign changes
+ * inside one step are not seen.
  * @param y0 [n], not changed  @param firstH s, size of the first step to try; chosen when left out
  * Every step is counted against the budgets of work in force.
  * @throws IntegrationError when the steps run out or become too small
@@ -188,7 +195,10 @@ function shrinkOf(error: number, exponent: number): number {
   return Number.isFinite(error) ? Math.max(SHRINK, SAFETY * error ** -exponent) : SHRINK;
 }
 
-/** What an accepted step is changed by, from its error and that of the step before (a PI controller: Hairer & Wanner II, IV.2). */
+/**
+ * What an accepted step is changed by, from its error and that of the step before (a PI controller:
+ * Hairer & Wanner II, IV.2).
+ */
 function growthOf(error: number, lastError: number, exponent: number): number {
   return Math.max(SHRINK, SAFETY * Math.max(error, 1e-10) ** -exponent * lastError ** BETA);
 }

@@ -2,24 +2,36 @@ import { differenceJacobian } from "./difference-jacobian.ts";
 import { inverseGram, scaledCondition, solveUpper, triangularise } from "./householder.ts";
 import { spend } from "./work-budget.ts";
 
-/** A least-squares problem: residuals already divided by their standard uncertainties, so that each has unit variance. */
+/**
+ * A least-squares problem: residuals already divided by their standard uncertainties, so
+ * that each has unit variance.
+ */
 export interface FitProblem {
   /** Number of residuals, m >= number of parameters. */
   readonly count: number;
   /** [n], where to start. */
   readonly start: ArrayLike<number>;
-  /** Writes r(p) into out [m]. A value that is not finite marks a place where the model cannot go; the step is then shortened. */
+  /**
+   * Writes r(p) into out [m]. A value that is not finite marks a place where the model cannot go;
+   * the step is then shortened.
+   */
   residuals(p: Float64Array, out: Float64Array): void;
   /** Writes dr/dp into out [m*n], row by row (zeroed beforehand); left out, central differences are taken. */
   jacobian?(p: Float64Array, out: Float64Array): void;
-  /** [n], a typical size of each parameter, > 0: sets the steps of the differences and when a step counts as small. */
+  /**
+   * [n], a typical size of each parameter, > 0: sets the steps of the differences and
+   * when a step counts as small.
+   */
   readonly typical: ArrayLike<number>;
   /**
-   * Reduction of the sum of squares, in units of the residuals' variance where that is above 1, below which a further step is not
-   * worth taking; as good as the rounding allows unless told.
+   * Reduction of the sum of squares, in units of the residuals' variance where that is above 1, below which a
+   * further step is not worth taking; as good as the rounding allows unless told.
    */
   readonly enough?: number;
-  /** Damping of the first step, of unit column norms; 1e-3 unless told. Less where the start is known to be good. */
+  /**
+   * Damping of the first step, of unit column norms; 1e-3 unless told. Less where the
+   * start is known to be good.
+   */
   readonly firstDamping?: number;
   /** Most steps tried; 200 unless told. */
   readonly mostSteps?: number;
@@ -36,7 +48,10 @@ export interface Fit {
   /** True when the linear model at the parameters promises no reduction that matters (see `promised`). */
   readonly converged: boolean;
   readonly end: "settled" | "small-step" | "no-reduction" | "too-many-steps" | "not-finite";
-  /** Reduction of the sum of squares that a Gauss-Newton step would still promise; 1 is one standard uncertainty. */
+  /**
+   * Reduction of the sum of squares that a Gauss-Newton step would still promise; 1 is
+   * one standard uncertainty.
+   */
   readonly promised: number;
   readonly steps: number;
   /** Scaled condition of the Jacobian: Infinity when a combination of parameters has no effect. */
@@ -45,27 +60,32 @@ export interface Fit {
   readonly covariance: Float64Array | null;
 }
 
-const SMALL_STEP = 1e-13; // relative to the typical size or the parameter itself: at the rounding of the residuals
+// relative to the typical size or the parameter itself: at the rounding of the residuals
+const SMALL_STEP = 1e-13;
 const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties: good enough to be called converged
 const SETTLED = 1e-24; // a step of 1e-12 standard uncertainties: nothing is gained by going on
 const CONDITION_LIMIT = 1e10;
 const ROUNDING = 2.220446049250313e-16;
 const FIRST_DAMPING = 1e-3;
-const EVALUATIONS_EACH = 1e-3; // work of one product in the factorisation: a nanosecond, where an evaluation is a microsecond
+// work of one product in the factorisation: a nanosecond, where an evaluation is a microsecond
+const EVALUATIONS_EACH = 1e-3;
 const LEAST_DAMPING = 1e-24;
 const MOST_STEPS = 200;
 const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
 const BEND_FROM = 1e-6; // least promised reduction, of the sum of squares, for which a step is bent
-const BEND_LIMIT = 0.375; // most bend, of the step: half of Transtrum & Sethna's 0.75, since the bend here is half their acceleration
+// most bend, of the step: half of Transtrum & Sethna's 0.75, since the bend here is half their acceleration
+const BEND_LIMIT = 0.375;
 
 /**
- * Nonlinear least squares by damped Gauss-Newton steps, min |J s + r|² + damping |D s|², each solved by Householder QR of
- * [R; sqrt(damping) D]; D holds the column norms of J, so that units of parameters do not matter. Each step is bent by half the second
- * derivative along it, so that narrow curved valleys are followed instead of crept along; a step that would bend more than it
- * goes is shortened.
- * Source: Marquardt, J. SIAM 11:431 (1963) for the scaling; Madsen, Nielsen & Tingleff, Methods for Non-Linear Least Squares
- * Problems, 2nd ed. (2004), 3.2 for the damping; Transtrum & Sethna, arXiv:1201.5885 (2012) for the bend.
- * @returns the fit and how it ended; a fit that did not converge is returned with converged = false, never thrown
+ * Nonlinear least squares by damped Gauss-Newton steps, min |J s + r|² + damping |D s|², each solved by
+ * Householder QR of [R; sqrt(damping) D]; D holds the column norms of J, so that units of parameters do not
+ * matter. Each step is bent by half the second derivative along it, so that narrow curved valleys are
+ * followed instead of crept along; a step that would bend more than it goes is shortened.
+ * Source: Marquardt, J. SIAM 11:431 (1963) for the scaling; Madsen, Nielsen & Tingleff, Methods for
+ * Non-Linear Least Squares Problems, 2nd ed. (2004), 3.2 for the damping; Transtrum & Sethna,
+ * arXiv:1201.5885 (2012) for the bend.
+ * @returns the fit and how it ended; a fit that did not converge is returned with
+ *   converged = false, never thrown
  * @throws RangeError when there are fewer residuals than parameters or sizes do not match
  */
 export function levenbergMarquardt(problem: FitProblem): Fit {
@@ -237,8 +257,9 @@ function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Flo
 }
 
 /**
- * Half the second-order correction of a step: -½ (JᵀJ + damping D²)⁻¹ Jᵀ r'' with r'' the second derivative of the residuals along the
- * step, by one more evaluation: r'' = (2/h) ((r(p + h s) - r)/h - J s). Zero where the model cannot go there.
+ * Half the second-order correction of a step: -½ (JᵀJ + damping D²)⁻¹ Jᵀ r'' with r'' the second derivative
+ * of the residuals along the step, by one more evaluation: r'' = (2/h) ((r(p + h s) - r)/h - J s). Zero where
+ * the model cannot go there.
  */
 function bendOf(
   problem: FitProblem,

@@ -1,7 +1,7 @@
 /**
- * Savitzky-Golay weights: the d-th derivative at sample `at` of the degree-p least-squares polynomial through n equally
- * spaced samples (unit spacing), oldest first; divide by T^d for spacing T. Built from the Gram polynomials, which are
- * orthogonal on the samples, so no matrix is inverted.
+ * Savitzky-Golay weights: the d-th derivative at sample `at` of the degree-p least-squares polynomial through
+ * n equally spaced samples (unit spacing), oldest first; divide by T^d for spacing T. Built from the Gram
+ * polynomials, which are orthogonal on the samples, so no matrix is inverted.
  * Sources: Savitzky & Golay, Anal. Chem. 36:1627 (1964); Gorry, Anal. Chem. 62:570 (1990), eq. 9 to 11.
  * @param samples n, >= degree + 1  @param at sample index, 0 to n - 1, fractions allowed
  * @throws RangeError on sizes that do not fit

@@ -1,4 +1,7 @@
-/** ln Gamma(x) for x > 0: shifted above 12, then Stirling's series (DLMF 5.11.1) with seven terms, good to 1e-15. */
+/**
+ * ln Gamma(x) for x > 0: shifted above 12, then Stirling's series (DLMF 5.11.1) with
+ * seven terms, good to 1e-15.
+ */
 export function logGamma(x: number): number {
   let shift = 0;
   let at = x;

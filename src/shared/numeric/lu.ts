@@ -1,5 +1,6 @@
 /**
- * Factors a square matrix in place, P A = L U, with partial pivoting (Golub & Van Loan, Matrix Computations, 3.4).
+ * Factors a square matrix in place, P A = L U, with partial pivoting (Golub & Van Loan,
+ * Matrix Computations, 3.4).
  * @param matrix [n × n], row by row; holds L below the diagonal and U from it on afterwards
  * @param pivots [n], receives the row exchanged with each row
  * @returns false when a pivot is 0 or not finite: the matrix is singular

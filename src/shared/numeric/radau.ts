@@ -5,8 +5,8 @@ import type { DenseStep, OdeSystem, Stepper } from "./stepper.ts";
 const ROOT6 = Math.sqrt(6);
 
 /**
- * Radau IIA with three stages: order 5, stable however stiff the system. A is also the weights in its last row.
- * E and MU make the error estimate of order 3: err = (μ/h − J)⁻¹ (f(t, y) + Σ E_i z_i/h).
+ * Radau IIA with three stages: order 5, stable however stiff the system. A is also the weights in its last
+ * row. E and MU make the error estimate of order 3: err = (μ/h − J)⁻¹ (f(t, y) + Σ E_i z_i/h).
  * Source: E. Hairer & G. Wanner, Solving Ordinary Differential Equations II, 2nd ed. (1996), IV.5 and IV.8.
  */
 export const RADAU = {
@@ -25,8 +25,9 @@ const NEWTON_DONE = 1e-3; // of the step's tolerance: far below what the error e
 const DIFFERENCE = 1.5e-8; // √ of a double's rounding: the usual step of a forward difference
 
 /**
- * The implicit method as a stepper: simplified Newton iterations on the three stages together, with a Jacobian by
- * forward differences at each new start. Inside, every component is counted in units of its own tolerance.
+ * The implicit method as a stepper: simplified Newton iterations on the three stages together,
+ * with a Jacobian by forward differences at each new start. Inside, every component is counted in
+ * units of its own tolerance.
  */
 export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
   const n = absTol.length;

@@ -12,10 +12,11 @@ const SWEEPS = 60; // Jacobi converges quadratically; ten sweeps are usual
 const ORTHOGONAL = 1e-15; // cosine between two columns that counts as a right angle
 
 /**
- * Singular values by one-sided Jacobi rotations: columns are turned in pairs until all are at right angles. Small and accurate;
- * meant for matrices of up to about a hundred columns.
+ * Singular values by one-sided Jacobi rotations: columns are turned in pairs until all are at right angles.
+ * Small and accurate; meant for matrices of up to about a hundred columns.
  * Source: Hestenes, J. SIAM 6:51 (1958); Golub & Van Loan, Matrix Computations, 4th ed., 8.6.3.
- * @param a [m*n] row by row, left as it was  @throws RangeError when m < n (pad with rows of zeros) or an entry is not finite
+ * @param a [m*n] row by row, left as it was
+ * @throws RangeError when m < n (pad with rows of zeros) or an entry is not finite
  */
 export function singularValues(a: Float64Array, m: number, n: number): SingularValues {
   if (m < n || a.length !== m * n || !a.every(Number.isFinite)) {

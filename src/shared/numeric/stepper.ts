@@ -18,7 +18,10 @@ export interface OdeSystem {
   readonly absTol: readonly number[];
 }
 
-/** One way of stepping through a system. It keeps scratch of its own; `end` and `dense` speak of the last attempt. */
+/**
+ * One way of stepping through a system. It keeps scratch of its own; `end` and `dense`
+ * speak of the last attempt.
+ */
 export interface Stepper {
   /**
    * Tries a step of size h from (t, y). @returns the estimated error over the tolerance: at most 1 is good,

@@ -2,10 +2,11 @@ import { chiSquareTail } from "./chi-square.ts";
 import { logGamma } from "./log-gamma.ts";
 
 /**
- * Two-sided coverage factor of Student's t: the k for which |T| <= k with probability p at `nu` degrees of freedom, e.g. 2.571 for
- * p = 0.95 and nu = 5. For nu = Infinity that of the normal distribution. Degrees of freedom need not be whole, as those of
- * Welch and Satterthwaite are not. By inverting the incomplete beta function (NIST Digital Library of Mathematical Functions, 8.17),
- * above 1000 degrees of freedom by the normal's and the Cornish-Fisher series (Abramowitz & Stegun 26.7.5). Good to 1e-10 of the value.
+ * Two-sided coverage factor of Student's t: the k for which |T| <= k with probability p at `nu` degrees of
+ * freedom, e.g. 2.571 for p = 0.95 and nu = 5. For nu = Infinity that of the normal distribution. Degrees of
+ * freedom need not be whole, as those of Welch and Satterthwaite are not. By inverting the incomplete beta
+ * function (NIST Digital Library of Mathematical Functions, 8.17), above 1000 degrees of freedom by the
+ * normal's and the Cornish-Fisher series (Abramowitz & Stegun 26.7.5). Good to 1e-10 of the value.
  * @throws RangeError unless 0 < p < 1 and nu > 0
  */
 export function studentT(p: number, nu: number): number {
@@ -50,8 +51,8 @@ function largeNu(z: number, nu: number): number {
 }
 
 /**
- * Regularised incomplete beta function I_x(a, b) by the continued fraction of DLMF 8.17.22, on the side of the mean where it
- * converges fast.
+ * Regularised incomplete beta function I_x(a, b) by the continued fraction of DLMF 8.17.22, on the side of
+ * the mean where it converges fast.
  */
 function incompleteBeta(a: number, b: number, x: number): number {
   if (x <= 0) return 0;

@@ -1,6 +1,6 @@
 /**
- * A polynomial p(z) = sum c_j z^j in the centred and scaled abscissa z = (x - centre)/half, so that the normal equations
- * stay well conditioned whatever the range of x.
+ * A polynomial p(z) = sum c_j z^j in the centred and scaled abscissa z = (x - centre)/half, so that the
+ * normal equations stay well conditioned whatever the range of x.
  */
 export interface WeightedPolynomial {
   readonly centre: number;
@@ -18,10 +18,11 @@ export interface WeightedPolynomial {
 }
 
 /**
- * Weighted least-squares polynomial, weights 1/u². Covariance (AᵀWA)⁻¹. Source: Bevington & Robinson, Data Reduction and
- * Error Analysis for the Physical Sciences, 3rd ed., 7.2.
+ * Weighted least-squares polynomial, weights 1/u². Covariance (AᵀWA)⁻¹. Source: Bevington & Robinson, Data
+ * Reduction and Error Analysis for the Physical Sciences, 3rd ed., 7.2.
  * @param x [n], not all equal @param y [n] @param u [n], > 0
- * @throws RangeError when lengths differ, a number is not finite, a u is not > 0, or fewer distinct x than coefficients
+ * @throws RangeError when lengths differ, a number is not finite, a u is not > 0, or fewer
+ *   distinct x than coefficients
  */
 export function weightedPolynomial(
   x: readonly number[],
@@ -74,7 +75,10 @@ function dot(a: readonly number[], b: readonly number[]): number {
   return a.reduce((sum, one, i) => sum + one * b[i], 0);
 }
 
-/** Inverse of a small symmetric positive definite matrix by Gauss-Jordan elimination, which needs no pivoting for such. */
+/**
+ * Inverse of a small symmetric positive definite matrix by Gauss-Jordan elimination, which
+ * needs no pivoting for such.
+ */
 function inverse(matrix: readonly (readonly number[])[]): number[][] {
   const n = matrix.length;
   const work = matrix.map((row, i) => [...row, ...row.map((_, j) => (i === j ? 1 : 0))]);

@@ -1,11 +1,13 @@
 /**
- * How much work a computation may take. Work is counted in evaluations of a model's equations, which take about a microsecond to ten,
- * so that the same document is refused at the same place on every machine.
+ * How much work a computation may take. Work is counted in evaluations of a model's equations, which take
+ * about a microsecond to ten, so that the same document is refused at the same place on every machine.
  */
 export interface WorkBudget {
   /** Evaluations allowed, those of budgets within this one included. */
   readonly evaluations: number;
-  /** Asked now and then: true when whoever waits has waited long enough, or does not want the answer any more. */
+  /**
+   * Asked now and then: true when whoever waits has waited long enough, or does not want the answer any more.
+   */
   readonly isOver?: () => boolean;
 }
 
@@ -33,16 +35,17 @@ class WorkExceeded extends Error {
 }
 
 /*
- * The budget is around the work, not an argument of it: what spends it is eight calls deep, in code that has no business with who
- * waits. Nothing here is asynchronous, so the budget in force is always that of the innermost call.
+ * The budget is around the work, not an argument of it: what spends it is eight calls deep, in code
+ * that has no business with who waits. Nothing here is asynchronous, so the budget in force is always
+ * that of the innermost call.
  */
 let inForce: Running | null = null;
 let untilAsked = 0;
 const ASK_EVERY = 2000; // evaluations: some milliseconds
 
 /**
- * Runs work under a budget; what it spends also counts in the budgets around it. Work that uses up its own budget ends there and then;
- * when one around it is used up, that one's work ends.
+ * Runs work under a budget; what it spends also counts in the budgets around it. Work that uses up its own
+ * budget ends there and then; when one around it is used up, that one's work ends.
  * @throws RangeError for a budget of 0 or less; whatever the work throws
  */
 export function withinBudget<T>({ evaluations, isOver }: WorkBudget, work: () => T): Worked<T> {
@@ -59,7 +62,10 @@ export function withinBudget<T>({ evaluations, isOver }: WorkBudget, work: () =>
   }
 }
 
-/** Counts evaluations against the budgets in force; without one it costs nothing. Does not return when one is used up. */
+/**
+ * Counts evaluations against the budgets in force; without one it costs nothing. Does not
+ * return when one is used up.
+ */
 export function spend(evaluations: number): void {
   if (inForce === null) return;
   untilAsked -= evaluations;

@@ -11,8 +11,9 @@ export interface Chance {
 const WARM_UP = 64; // xoroshiro leaves a state of mostly zero bits slowly; this many draws are ample
 
 /**
- * Makes a stream of seeded random numbers (xoroshiro128+ of pure-rand; normals by Box and Muller, 1958). The seed is scrambled and
- * the first draws thrown away: neighbouring small seeds would otherwise start with almost the same draws.
+ * Makes a stream of seeded random numbers (xoroshiro128+ of pure-rand; normals by Box and Muller, 1958).
+ * The seed is scrambled and the first draws thrown away: neighbouring small seeds would otherwise start
+ * with almost the same draws.
  */
 export function createChance(seed: number): Chance {
   const generator = xoroshiro128plus(scrambled(seed));
@@ -35,7 +36,10 @@ export function createChance(seed: number): Chance {
   };
 }
 
-/** Spreads a 32-bit integer over all its bits. Source: the finaliser of MurmurHash3 (A. Appleby, public domain). */
+/**
+ * Spreads a 32-bit integer over all its bits. Source: the finaliser of MurmurHash3 (A.
+ * Appleby, public domain).
+ */
 function scrambled(seed: number): number {
   let h = (seed ^ 0x9e3779b9) >>> 0;
   h = Math.imul(h ^ (h >>> 16), 0x85ebca6b);

@@ -1,6 +1,10 @@
+import { STANDARD_GRAVITY } from "./gravity.ts";
 import type { Measured, Unit } from "./measured.ts";
 
-/** Which units a person reads: SI, or the field set (psi, ft/s, mph, g, °/s). Documents and files are always SI. */
+/**
+ * Which units a person reads: SI, or the field set (psi, ft/s, mph, g, °/s). Documents and files are always
+ * SI.
+ */
 export type UnitSet = "SI" | "field";
 
 /** How a kind of number is shown: shown = si * factor + offset. An offset never applies to an uncertainty. */
@@ -10,17 +14,16 @@ export interface DisplayUnit {
   readonly offset: number;
 }
 
-const DEGREE = 180 / Math.PI;
+const DEGREES_IN_RADIAN = 180 / Math.PI;
 const FOOT = 0.3048; // m, exact (international foot, 1959)
 const PSI = 6894.757293168361; // Pa: lbf/in², 4.4482216152605 N / (0.0254 m)²
-const G = 9.80665; // m/s², standard acceleration, ISO 80000-3
 
 const plain = (symbol: string, factor = 1, offset = 0): DisplayUnit => ({ symbol, factor, offset });
 
 const SI_DISPLAY: Partial<Record<Unit, DisplayUnit>> = {
-  rad: plain("°", DEGREE),
-  "rad/s": plain("°/s", DEGREE),
-  "rad/s²": plain("°/s²", DEGREE),
+  rad: plain("°", DEGREES_IN_RADIAN),
+  "rad/s": plain("°/s", DEGREES_IN_RADIAN),
+  "rad/s²": plain("°/s²", DEGREES_IN_RADIAN),
   Pa: plain("bar", 1e-5),
   K: plain("°C", 1, -273.15),
   "1": plain(""),
@@ -30,7 +33,7 @@ const FIELD_DISPLAY: Partial<Record<Unit, DisplayUnit>> = {
   ...SI_DISPLAY,
   m: plain("ft", 1 / FOOT),
   "m/s": plain("ft/s", 1 / FOOT),
-  "m/s²": plain("g", 1 / G),
+  "m/s²": plain("g", 1 / STANDARD_GRAVITY),
   Pa: plain("psi", 1 / PSI),
   K: plain("°F", 9 / 5, -459.67),
   kg: plain("lb", 1 / 0.45359237),
@@ -50,9 +53,9 @@ export interface Shown {
 }
 
 /**
- * Words a value with its standard uncertainty for a person: u to two significant digits when its first two digits
- * are below 30, otherwise one; the value to the same decimal place (JCGM 100:2008, 7.2.6: one or two digits suffice).
- * Minus signs are U+2212. A u of 0 is shown as "0" with the value to six digits.
+ * Words a value with its standard uncertainty for a person: u to two significant digits when its first two
+ * digits are below 30, otherwise one; the value to the same decimal place (JCGM 100:2008, 7.2.6: one or two
+ * digits suffice). Minus signs are U+2212. A u of 0 is shown as "0" with the value to six digits.
  * @throws RangeError when value or u is not finite or u < 0
  */
 export function showMeasured(measured: Measured, unit: Unit, set: UnitSet = "SI", signed = false): Shown {
@@ -81,7 +84,8 @@ function spaceBefore(symbol: string): string {
 }
 
 /**
- * Words a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing: "8 bar", "12°".
+ * Words a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing:
+ * "8 bar", "12°".
  * @param digits most significant digits; zeros at the end are left out
  * @throws RangeError when the value is not finite
  */

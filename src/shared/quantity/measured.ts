@@ -1,10 +1,16 @@
-/** A value with its standard uncertainty (k = 1), both in the same SI unit. Source of the terms: JCGM 100:2008. */
+/**
+ * A value with its standard uncertainty (k = 1), both in the same SI unit. Source of
+ * the terms: JCGM 100:2008.
+ */
 export interface Measured {
   readonly value: number;
   readonly u: number;
 }
 
-/** A result a person reads: SI value, standard uncertainty, unit symbol, and one sentence on how it was obtained. */
+/**
+ * A result a person reads: SI value, standard uncertainty, unit symbol, and one
+ * sentence on how it was obtained.
+ */
 export interface Quantity extends Measured {
   readonly unit: Unit;
   readonly how: string;

@@ -78,8 +78,8 @@ export function boundedFault({ code, cause, remedy }: Fault): Fault {
 }
 
 /**
- * The exception that carries a fault across await and module borders; hosts print the fault, never the stack. Its texts
- * are bounded, because they may quote what a file or a program said.
+ * The exception that carries a fault across await and module borders; hosts print the fault, never the stack.
+ * Its texts are bounded, because they may quote what a file or a program said.
  */
 export class FaultError extends Error {
   readonly fault: Fault;

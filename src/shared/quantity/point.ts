@@ -1,2 +1,4 @@
-/** [x, y] in pixels of the upright picture with square pixels: x right, y down, origin the top left corner. */
+/**
+ * [x, y] in pixels of the upright picture with square pixels: x right, y down, origin the top left corner.
+ */
 export type PxPoint = readonly [number, number];

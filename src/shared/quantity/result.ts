@@ -26,7 +26,10 @@ export function refuse<Code extends string>(
   return { ok: false, code, numbers };
 }
 
-/** @returns the value of a success. @throws Error naming the code and numbers of a refusal: for callers who know better. */
+/**
+ * @returns the value of a success.
+ * @throws Error naming the code and numbers of a refusal: for callers who know better.
+ */
 export function unwrap<T, Code extends string>(result: Result<T, Code>): T {
   if (result.ok) return result.value;
   throw new Error(`refused: ${result.code} ${JSON.stringify(result.numbers)}`);

@@ -55,8 +55,8 @@ export const QUANTITIES: Readonly<Record<QuantityName, QuantityWords>> = {
 export const QUANTITY_NAMES = Object.keys(QUANTITIES) as readonly QuantityName[];
 
 /**
- * Whether measured and predicted may stand side by side. The time of release may not: the clip counts from its first frame, the
- * model from the valve starting to open.
+ * Whether measured and predicted may stand side by side. The time of release may not: the clip counts from
+ * its first frame, the model from the valve starting to open.
  */
 export function isComparable(name: QuantityName): boolean {
   return name !== "releaseTime";

@@ -4,8 +4,8 @@ import { HEADLINES, type QuantityName } from "./shot-result.ts";
 
 /**
  * `results.json` and `truth.json`: what was measured, and what is known to be true of made-up clips.
- * SI units and radians; u is a standard uncertainty (k = 1). Readers must let fields pass that they do not know;
- * names of quantities, though, are these and no others.
+ * SI units and radians; u is a standard uncertainty (k = 1). Readers must let fields pass that they do not
+ * know; names of quantities, though, are these and no others.
  */
 
 export const RESULTS_FORMAT = "loftmark-results";

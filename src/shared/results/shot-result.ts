@@ -72,7 +72,10 @@ export interface Curve {
   readonly u: readonly number[];
 }
 
-/** Everything below on one clock: seconds from release. Positions in metres from the place at rest, x forward, y up. */
+/**
+ * Everything below on one clock: seconds from release. Positions in metres from the place
+ * at rest, x forward, y up.
+ */
 export interface MotionCurves {
   /** [n], s from release, increasing. */
   readonly timeS: readonly number[];
@@ -98,7 +101,10 @@ export interface PoseDot {
   readonly pitchRad: number | null;
 }
 
-/** One mark and how far the fit leaves it: residuals in px of the picture; `z` is in units of the mark's own u. */
+/**
+ * One mark and how far the fit leaves it: residuals in px of the picture; `z` is in
+ * units of the mark's own u.
+ */
 export interface MarkResidual {
   readonly pointId: string;
   readonly frame: number;
@@ -107,7 +113,10 @@ export interface MarkResidual {
   readonly z: number;
 }
 
-/** The model's curves on the same clock as the measurement (s from measured release, aligned as `alignment` says). */
+/**
+ * The model's curves on the same clock as the measurement (s from measured release,
+ * aligned as `alignment` says).
+ */
 export interface PredictionCurves {
   readonly timeS: readonly number[];
   readonly position: readonly number[];
@@ -132,8 +141,8 @@ export interface Prediction {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
   readonly curves: PredictionCurves;
   /**
-   * J, energy held back before the shot: compressed gas by isentropic expansion to the air outside, or a drawn elastic line; null for
-   * rocket motors.
+   * J, energy held back before the shot: compressed gas by isentropic expansion to the air outside, or a
+   * drawn elastic line; null for rocket motors.
    */
   readonly storedEnergyJ: Measured | null;
   /** Loads on what carries the launcher, where the rating of its fixings is stated. */
@@ -146,7 +155,9 @@ export interface ShotPrediction {
   readonly notices: readonly ShotNotice[];
 }
 
-/** A cause that explains the difference between model and footage, by how much it would have to be at play. */
+/**
+ * A cause that explains the difference between model and footage, by how much it would have to be at play.
+ */
 export interface LikelyCause {
   readonly code: string;
   /** As a clause of a sentence: "the valve takes 4.1 ± 0.8 ms longer to open than stated". */
@@ -160,8 +171,9 @@ export interface ResidualReading {
   /** A plain sentence or two for a person. */
   readonly text: string;
   /**
-   * "named": one cause stands out. "together": the footage cannot tell those named apart. "agrees": nothing to explain.
-   * "unclear": a difference that no single cause explains clearly better than the others. "too-few": not enough frames.
+   * "named": one cause stands out. "together": the footage cannot tell those named apart. "agrees": nothing
+   * to explain. "unclear": a difference that no single cause explains clearly better than the others.
+   * "too-few": not enough frames.
    */
   readonly outcome: "named" | "together" | "agrees" | "unclear" | "too-few";
   /** Those named, likeliest first; empty unless named or together. */
@@ -199,7 +211,9 @@ export interface Comparison {
     /** Standard uncertainty of each residual; left out where the model's own is not known along its curve. */
     readonly u?: { readonly [name in "position" | "speed" | "acceleration"]: ResidualU };
   };
-  /** s, clip time of the model's valve opening (t = 0 of the model) after alignment, and how it was aligned. */
+  /**
+   * s, clip time of the model's valve opening (t = 0 of the model) after alignment, and how it was aligned.
+   */
   readonly alignment: { readonly offsetS: number; readonly how: string };
   /** A plain sentence: "The model is 6.1 ± 0.9 % fast." */
   readonly verdict: string;
@@ -228,7 +242,10 @@ export interface ClockCheckResult {
   readonly captureRateHz: Measured;
 }
 
-/** Headline results with their inputs moved one at a time and with all drawn together, and whether that comes to the same. */
+/**
+ * Headline results with their inputs moved one at a time and with all drawn together, and
+ * whether that comes to the same.
+ */
 export interface DrawnResults {
   readonly draws: number;
   readonly headlines: Readonly<
@@ -257,7 +274,10 @@ export interface Measurement {
   readonly captureRateHz: Measured | null;
   /** Capture rates that drops and lamps in clips of the same camera imply. */
   readonly clockChecks: readonly ClockCheckResult[];
-  /** Release by the ways not in use: the rod's tip falling behind where it is marked, the motion where the person said. */
+  /**
+   * Release by the ways not in use: the rod's tip falling behind where it is marked, the
+   * motion where the person said.
+   */
   readonly releaseChecks: readonly ReleaseCheck[];
   /** px, blur of the airframe at release; null when the exposure is not given. */
   readonly blurPx: number | null;
@@ -265,7 +285,10 @@ export interface Measurement {
   readonly drawn?: DrawnResults;
 }
 
-/** What Loftmark says of one shot. Each part is null when its inputs are missing; `notices` say what is missing. */
+/**
+ * What Loftmark says of one shot. Each part is null when its inputs are missing;
+ * `notices` say what is missing.
+ */
 export interface ShotResult {
   readonly shotId: string;
   readonly measurement: Measurement | null;

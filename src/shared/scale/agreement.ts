@@ -4,21 +4,29 @@ import { chiSquareTail } from "../numeric/chi-square.ts";
 export interface Agreement {
   readonly chiSquare: number;
   readonly degreesOfFreedom: number;
-  /** Chance of a chi-square this large or larger when the stated uncertainties are true; 1 with no degree of freedom. */
+  /**
+   * Chance of a chi-square this large or larger when the stated uncertainties are true; 1
+   * with no degree of freedom.
+   */
   readonly chance: number;
-  /** sqrt(chi-square / degrees of freedom), the Birge ratio: by how much the scatter exceeds what was stated. 1 with no degree of freedom. */
+  /**
+   * sqrt(chi-square / degrees of freedom), the Birge ratio: by how much the scatter exceeds what was stated.
+   * 1 with no degree of freedom.
+   */
   readonly birge: number;
   /** False when the chance is below 5 %: worth a warning. */
   readonly agree: boolean;
 }
 
 const DOUBTFUL = 0.05; // the usual level of a test; one honest case in twenty is warned about
-/** Two-sided chance of five standard deviations: scatter this rare is a wrong entry, not a modest uncertainty. */
+/**
+ * Two-sided chance of five standard deviations: scatter this rare is a wrong entry, not a modest uncertainty.
+ */
 export const WRONG_ENTRY = 5.7e-7;
 
 /**
- * Consistency test of a weighted mean or fit. Source: Birge, Phys. Rev. 40:207 (1932); the multiplication of u by the ratio
- * when it exceeds 1 is the practice of the CODATA and Particle Data Group adjustments.
+ * Consistency test of a weighted mean or fit. Source: Birge, Phys. Rev. 40:207 (1932); the multiplication of
+ * u by the ratio when it exceeds 1 is the practice of the CODATA and Particle Data Group adjustments.
  */
 export function agreement(chiSquare: number, degreesOfFreedom: number): Agreement {
   const chance = chiSquareTail(chiSquare, degreesOfFreedom);

@@ -64,7 +64,10 @@ export function crossingsToCome(picked: readonly Crossing[], size: BoardSize): r
     });
 }
 
-/** The homography from columns and rows to px, by the direct linear transform; null under four crossings or when they are in line. */
+/**
+ * The homography from columns and rows to px, by the direct linear transform; null under four crossings
+ * or when they are in line.
+ */
 function boardToPicture(picked: readonly Crossing[]): Float64Array | null {
   if (picked.length < 4) return null;
   const places = picked.map(({ column, row }) => [column, row] as const);

@@ -4,7 +4,10 @@ import type { Homography8, Pair } from "./homography-map.ts";
 /** Pose of a board before the camera: rotation vector (rad) and translation (m), board to camera; [6]. */
 export type BoardPose = ArrayLike<number>;
 
-/** Rotation matrix [3*3] row by row of a rotation vector. Source: Rodrigues, J. Math. Pures Appl. 5:380 (1840). */
+/**
+ * Rotation matrix [3*3] row by row of a rotation vector. Source: Rodrigues, J. Math.
+ * Pures Appl. 5:380 (1840).
+ */
 export function rotationOf(x: number, y: number, z: number): number[] {
   const angle = Math.hypot(x, y, z);
   // sin(a)/a and (1 - cos a)/a² by series near 0, where the quotients lose their digits
@@ -56,8 +59,9 @@ export function viewed(rotation: readonly number[], t: Pair3, [x, y]: Pair): Pai
 export type Pair3 = readonly [number, number, number];
 
 /**
- * 1/f² from the homographies of boards (board metres -> px from the centre): with columns a, b of diag(1/f, 1/f, 1) H at right angles and
- * of one length, (a₁b₁ + a₂b₂) w + a₃b₃ = 0 and (a₁² + a₂² - b₁² - b₂²) w + a₃² - b₃² = 0, solved by least squares.
+ * 1/f² from the homographies of boards (board metres -> px from the centre): with columns a, b of diag(1/f,
+ * 1/f, 1) H at right angles and of one length, (a₁b₁ + a₂b₂) w + a₃b₃ = 0 and (a₁² + a₂² - b₁² - b₂²) w + a₃²
+ * - b₃² = 0, solved by least squares.
  * Source: Zhang, IEEE PAMI 22:1330 (2000), with square pixels and the centre known.
  * @returns f, px; null when the boards show no perspective to tell it by
  */
@@ -76,11 +80,14 @@ export function focalFromHomographies(homographies: readonly Homography8[]): num
       bottom += q * q;
     }
   }
-  // w = 1/f² from p w + q = 0, in the form q f² + p = 0, which keeps its digits when q is small: f² = -sum(p q)/sum(q q).
+  // w = 1/f² from p w + q = 0, in the form q f² + p = 0, which keeps its digits when q is small:
+  // f² = -sum(p q)/sum(q q).
   return bottom > 0 && top / bottom > 0 ? Math.sqrt(top / bottom) : null;
 }
 
-/** Pose from the homography of a board (board metres -> px from the centre) and f. Source: Zhang (2000), 3.1. */
+/**
+ * Pose from the homography of a board (board metres -> px from the centre) and f. Source: Zhang (2000), 3.1.
+ */
 export function poseFromHomography(h: Homography8, focalPx: number): number[] {
   const [a, b, t] = [
     [h[0] / focalPx, h[3] / focalPx, h[6]],

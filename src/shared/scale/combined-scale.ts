@@ -12,7 +12,9 @@ export interface PlacedRod {
   /** px, standard uncertainty of each picked coordinate. */
   readonly uPx: number;
   readonly rodM: Measured;
-  /** Placings with the same name are of the same rod and share its length error; null for a rod of its own. */
+  /**
+   * Placings with the same name are of the same rod and share its length error; null for a rod of its own.
+   */
   readonly sameRod: string | null;
 }
 
@@ -22,19 +24,24 @@ export interface CombinedScale {
   /** m/px, standard uncertainty as the stated inputs give it, before enlarging. */
   readonly statedU: number;
   readonly agreement: Agreement;
-  /** Each placing's own scale, and its distance from the combined scale in standard uncertainties of that distance. */
+  /**
+   * Each placing's own scale, and its distance from the combined scale in standard
+   * uncertainties of that distance.
+   */
   readonly rods: readonly { readonly scale: Measured; readonly deviation: number }[];
   /** Largest relative difference between two placings' scales. */
   readonly spread: number;
 }
 
 /**
- * Scale from several rods: the best linear unbiased combination s = (1ᵀV⁻¹1)⁻¹ 1ᵀV⁻¹ s_i of the single scales, with
- * V_ij = [i = j] 2 (s uPx_i/d_i)² + [same rod] s² (u(L)/L)_i (u(L)/L)_j. The combined s stands in V, not each s_i: with an
- * error in common, weights that follow the data pull the mean low (Peelle's puzzle). Different rods are independent.
+ * Scale from several rods: the best linear unbiased combination s = (1ᵀV⁻¹1)⁻¹ 1ᵀV⁻¹ s_i of the single
+ * scales, with V_ij = [i = j] 2 (s uPx_i/d_i)² + [same rod] s² (u(L)/L)_i (u(L)/L)_j. The combined s stands
+ * in V, not each s_i: with an error in common, weights that follow the data pull the mean low (Peelle's
+ * puzzle). Different rods are independent.
  * Sources: Aitken, Proc. R. Soc. Edinb. 55:42 (1935); Birge, Phys. Rev. 40:207 (1932).
- * @returns m/px; or "no-rods"; "too-close" with `rod` (index), `separationPx` and `neededPx`; "rods-disagree" when scatter like
- * this has a chance below 5.7e-7 (five standard deviations: a wrong length or a wrong click), with `birge`, `spread`, `rod`
+ * @returns m/px; or "no-rods"; "too-close" with `rod` (index), `separationPx` and `neededPx`; "rods-disagree"
+ *   when scatter like this has a chance below 5.7e-7 (five standard deviations: a wrong length or a wrong
+ *   click), with `birge`, `spread`, `rod`
  * @throws RangeError as twoPointScale
  */
 export function combinedScale(
@@ -50,7 +57,8 @@ export function combinedScale(
   const values = scales.map((one) => one.value);
   let mean = values.reduce((sum, s) => sum + s, 0) / values.length;
   let combined = weighted(values, covariance(rods, mean));
-  // The weights depend on the mean only through a common factor squared: one repeat reaches rounding for any usable data.
+  // The weights depend on the mean only through a common factor squared: one repeat reaches
+  // rounding for any usable data.
   for (let pass = 0; pass < 3; pass++) {
     mean = combined.mean;
     combined = weighted(values, covariance(rods, mean));
@@ -76,7 +84,10 @@ export function combinedScale(
   });
 }
 
-/** V, with a trace of independent noise so that two placings without any error of their own do not make it singular. */
+/**
+ * V, with a trace of independent noise so that two placings without any error of their own
+ * do not make it singular.
+ */
 function covariance(rods: readonly PlacedRod[], scale: number): Float64Array {
   const n = rods.length;
   const v = new Float64Array(n * n);

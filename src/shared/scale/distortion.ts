@@ -10,8 +10,9 @@ export interface Distortion {
 }
 
 /**
- * Where a straight-line camera would see [x, y] (offsets from the centre over the focal length), this lens sees
- * x_d = x (1 + k1 r² + k2 r⁴ + k3 r⁶) + 2 p1 x y + p2 (r² + 2x²), y_d = y (...) + p1 (r² + 2y²) + 2 p2 x y.
+ * Where a straight-line camera would see [x, y] (offsets from the centre over the focal length),
+ * this lens sees x_d = x (1 + k1 r² + k2 r⁴ + k3 r⁶) + 2 p1 x y + p2 (r² + 2x²), y_d = y (...) +
+ * p1 (r² + 2y²) + 2 p2 x y.
  * Sources: Conrady, MNRAS 79:384 (1919); Brown, Photogrammetric Engineering 32:444 (1966) and 37:855 (1971).
  */
 export function bent({ k1, k2, k3, p1, p2 }: Distortion, [x, y]: Pair): Pair {
@@ -58,7 +59,8 @@ const MOST_STEPS = 100;
 const RIGHT = 1e-14; // the rounding of normalised coordinates near 1; well inside the 1e-12 that is promised
 
 /**
- * The inverse of `bent` by Newton's method, halving steps that do not bring it nearer; starts from the point itself.
+ * The inverse of `bent` by Newton's method, halving steps that do not bring it nearer;
+ * starts from the point itself.
  * @returns [x, y] to 1e-12; null when the lens model reaches no such place or folds over on the way
  */
 export function straightened(lens: Distortion, seen: Pair): Pair | null {
@@ -98,8 +100,9 @@ function errorAt(lens: Distortion, at: Pair, seen: Pair): Pair {
 }
 
 /**
- * Distance from the centre, seen, beyond which the radial part folds over (r (1 + k1 r² + ...) no longer grows), looking
- * out to a straight distance of `upTo`. @returns the seen distance at the fold, over the focal length; null when there is none
+ * Distance from the centre, seen, beyond which the radial part folds over (r (1 + k1 r² + ...) no longer
+ * grows), looking out to a straight distance of `upTo`.
+ * @returns the seen distance at the fold, over the focal length; null when there is none
  */
 export function foldRadius({ k1, k2, k3 }: Distortion, upTo: number): number | null {
   const growth = (r: number) => {

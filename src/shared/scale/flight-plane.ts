@@ -13,8 +13,8 @@ export interface FlightPlane {
 }
 
 /**
- * Similarity map from scale and plumb: true down is (-sin rho, cos rho) in the picture, rho as plumbAngle gives it.
- * A flight to the left is mirrored, so that pitch is positive nose up either way.
+ * Similarity map from scale and plumb: true down is (-sin rho, cos rho) in the picture, rho as plumbAngle
+ * gives it. A flight to the left is mirrored, so that pitch is positive nose up either way.
  * @throws RangeError unless metresPerPixel > 0 and rollRad is finite
  */
 export function flightPlane(

@@ -76,9 +76,11 @@ export function byHomography(h: Homography8, [x, y]: Pair): Float64Array {
 }
 
 /**
- * Direct linear transform for normalised points: the right singular vector of the least singular value of the 2n*9 system.
+ * Direct linear transform for normalised points: the right singular vector of the least singular
+ * value of the 2n*9 system.
  * Source: Hartley & Zisserman, Multiple View Geometry, 2nd ed. (2004), alg. 4.2.
- * @returns h with h33 = 1; null when the points leave more than one homography, or the place (0, 0) is on the horizon
+ * @returns h with h33 = 1; null when the points leave more than one homography, or the place
+ *   (0, 0) is on the horizon
  */
 export function directLinear(places: readonly Pair[], images: readonly Pair[]): Float64Array | null {
   const rows = Math.max(9, 2 * places.length);
@@ -96,7 +98,9 @@ export function directLinear(places: readonly Pair[], images: readonly Pair[]): 
   return h.subarray(0, 8).map((value) => value / last);
 }
 
-/** H = T2⁻¹ Hn T1 as nine numbers row by row, for a 3*3 in normalised points (not divided by its last entry). */
+/**
+ * H = T2⁻¹ Hn T1 as nine numbers row by row, for a 3*3 in normalised points (not divided by its last entry).
+ */
 export function denormalisedMatrix(
   hn: ArrayLike<number>,
   places: Normaliser,

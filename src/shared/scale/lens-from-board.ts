@@ -19,7 +19,10 @@ export interface BoardView {
 export interface BoardAndLens {
   readonly views: readonly BoardView[];
   readonly picturePx: readonly [number, number];
-  /** Terms to find besides the focal length; the others are held: centre at the middle of the picture, coefficients at 0. */
+  /**
+   * Terms to find besides the focal length; the others are held: centre at the middle of the
+   * picture, coefficients at 0.
+   */
   readonly find: readonly Exclude<LensTerm, "focalPx">[];
 }
 
@@ -49,14 +52,16 @@ const EXACT_PX = 1e-6;
 const POSE = 6;
 
 /**
- * Focal length and distortion from several pictures of a flat board: start from the views' homographies, then least squares of the picked
- * minus the predicted places over the lens and all poses at once (one lens, six numbers a view). Square pixels.
- * Covariance of the lens with the poses free, enlarged by the square of the Birge ratio when that exceeds 1. Lengths on the board set the scale of the
- * poses only: an error common to all of them does not reach the lens.
+ * Focal length and distortion from several pictures of a flat board: start from the views' homographies, then
+ * least squares of the picked minus the predicted places over the lens and all poses at once (one lens, six
+ * numbers a view). Square pixels. Covariance of the lens with the poses free, enlarged by the square of the
+ * Birge ratio when that exceeds 1. Lengths on the board set the scale of the poses only: an error common to
+ * all of them does not reach the lens.
  * Source: Zhang, A flexible new technique for camera calibration, IEEE PAMI 22:1330 (2000).
- * @returns the profile; or "too-few-points" (`view`, `points`, `needed`; without `view`, of coordinates in all); "points-in-line" (`view`, `heightPx`, `neededPx`);
- * "board-not-tilted": no perspective to tell the focal length by (`relativeU`, `limit`, when it got that far); "poorly-placed-boards" (`condition`,
- * `limit`); "not-converged"; "folds-inside-picture"
+ * @returns the profile; or "too-few-points" (`view`, `points`, `needed`; without `view`, of coordinates in
+ *   all); "points-in-line" (`view`, `heightPx`, `neededPx`); "board-not-tilted": no perspective to tell the
+ *   focal length by (`relativeU`, `limit`, when it got that far); "poorly-placed-boards" (`condition`,
+ *   `limit`); "not-converged"; "folds-inside-picture"
  * @throws RangeError on inputs that are not finite, a picture size <= 0 or a u < 0
  */
 export function lensFromBoard(of: BoardAndLens): Result<LensFromBoard, Refused> {
@@ -93,7 +98,8 @@ export function lensFromBoard(of: BoardAndLens): Result<LensFromBoard, Refused> 
   const start = termsOf(focal, centre);
   const poses = homographies.map((h) => poseFromHomography(h, focal));
   const fit = fitted(views, count, start, find, poses);
-  // Without perspective the focal length trades with the distances: its own uncertainty tells that better than the condition.
+  // Without perspective the focal length trades with the distances: its own uncertainty tells that
+  // better than the condition.
   if (fit.covariance !== null) {
     const enlarge = Math.max(1, Math.sqrt(fit.sumOfSquares / fit.degreesOfFreedom));
     const relativeU = (enlarge * Math.sqrt(fit.covariance[0])) / fit.parameters[0];

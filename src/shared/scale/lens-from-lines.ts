@@ -19,13 +19,18 @@ export interface LinesAndLens {
   readonly picturePx: readonly [number, number];
   /** px: only a unit for the coefficients; any value near the picture's width will do. */
   readonly focalPx: number;
-  /** What to find: k1 at least. Lines cannot tell the focal length; k3, centre and tangential terms need many points. */
+  /**
+   * What to find: k1 at least. Lines cannot tell the focal length; k3, centre and
+   * tangential terms need many points.
+   */
   readonly find: readonly Exclude<LensTerm, "focalPx">[];
 }
 
 export interface LensFromLines {
   readonly profile: LensProfile;
-  /** px, root mean square distance of the marked points from their lines, as seen and with the lens taken out. */
+  /**
+   * px, root mean square distance of the marked points from their lines, as seen and with the lens taken out.
+   */
   readonly beforePx: number;
   readonly afterPx: number;
   readonly agreement: Agreement;
@@ -47,15 +52,18 @@ const CONDITION_LIMIT = 1e6;
 const EXACT_PX = 1e-6;
 
 /**
- * Lens terms from lines known to be straight: minimises the distances, in seen pixels, of the marked points from the bent images of
- * straight lines. Each line is the total least-squares line of its straightened points; a straightened distance is carried
- * back through the local stretch, so that shrinking the picture does not pay; the sign of each line's normal is held, or the
- * residuals would jump. Covariance (JᵀJ)⁻¹, enlarged by the square of the Birge ratio when that exceeds 1.
- * Lines cannot fix a scale, and k1 trades with the centre: look at the condition.
- * Sources: Brown, Photogrammetric Engineering 37:855 (1971); Devernay & Faugeras, Machine Vision and Applications 13:14 (2001).
- * @returns the profile, the centre held at the middle of the picture unless it is to be found; or "too-few-points" (`points`, `needed`
- * of points beyond two a line, or `line` with fewer than three); "lines-through-centre" (`farthestPx`, `neededPx`); "poorly-placed-lines"
- * (`condition`, `limit`); "not-converged"; "folds-inside-picture" as createLens
+ * Lens terms from lines known to be straight: minimises the distances, in seen pixels, of the marked points
+ * from the bent images of straight lines. Each line is the total least-squares line of its straightened
+ * points; a straightened distance is carried back through the local stretch, so that shrinking the picture
+ * does not pay; the sign of each line's normal is held, or the residuals would jump. Covariance (JᵀJ)⁻¹,
+ * enlarged by the square of the Birge ratio when that exceeds 1. Lines cannot fix a scale, and k1 trades with
+ * the centre: look at the condition.
+ * Sources: Brown, Photogrammetric Engineering 37:855 (1971); Devernay & Faugeras, Machine Vision and
+ * Applications 13:14 (2001).
+ * @returns the profile, the centre held at the middle of the picture unless it is to be found; or
+ *   "too-few-points" (`points`, `needed` of points beyond two a line, or `line` with fewer than three);
+ *   "lines-through-centre" (`farthestPx`, `neededPx`); "poorly-placed-lines" (`condition`, `limit`);
+ *   "not-converged"; "folds-inside-picture" as createLens
  * @throws RangeError on inputs that are not finite, sizes <= 0, a u < 0 or no k1 to find
  */
 export function lensFromLines(of: LinesAndLens): Result<LensFromLines, Refused> {
@@ -164,7 +172,10 @@ function fitted(
   });
 }
 
-/** Writes each point's distance from its line, in seen pixels over uPx; not a number where the lens does not reach. */
+/**
+ * Writes each point's distance from its line, in seen pixels over uPx; not a number where
+ * the lens does not reach.
+ */
 function distances(
   lines: readonly MarkedLine[],
   terms: readonly number[],

@@ -36,13 +36,19 @@ export interface LensProfile extends Distortion {
 /** A lens profile ready for use. */
 export interface Lens {
   readonly profile: LensProfile;
-  /** Seen px -> px of a straight-line camera with the same centre and focal length. @throws UnseenPlaceError where the model does not reach */
+  /**
+   * Seen px -> px of a straight-line camera with the same centre and focal length.
+   * @throws UnseenPlaceError where the model does not reach
+   */
   straighten(seen: PxPoint): PxPoint;
   /** The inverse of straighten, good everywhere the picture is. */
   bend(straight: PxPoint): PxPoint;
   /** d(straight)/d(seen) at a seen place, [xx, xy, yx, yy]; symmetric. */
   stretch(seen: PxPoint): readonly [number, number, number, number];
-  /** Covariance of a straightened place: `common` from the lens terms (all frames alike), `own` from the mark; px². */
+  /**
+   * Covariance of a straightened place: `common` from the lens terms (all frames alike),
+   * `own` from the mark; px².
+   */
   placeCovariance(
     seen: PxPoint,
     markPx: Covariance2,
@@ -60,9 +66,10 @@ export function lensUncertainties(profile: LensProfile): number[] {
 
 /**
  * Makes a profile ready: u = f x_d + c, with the model of `bent`.
- * @returns the lens; or "folds-inside-picture" when the coefficients bend the outer picture back over itself, with `foldPx` and `cornerPx`,
- * distances from the centre
- * @throws RangeError on numbers that are not finite, a focal length or picture size <= 0, or a covariance that is not 8*8
+ * @returns the lens; or "folds-inside-picture" when the coefficients bend the outer picture back over itself,
+ *   with `foldPx` and `cornerPx`, distances from the centre
+ * @throws RangeError on numbers that are not finite, a focal length or picture size <= 0, or a
+ *   covariance that is not 8*8
  */
 export function createLens(profile: LensProfile): Result<Lens, "folds-inside-picture"> {
   const { focalPx: f, centrePx, picturePx, covariance, k1, k2, k3, p1, p2 } = profile;
@@ -144,7 +151,10 @@ export function createLens(profile: LensProfile): Result<Lens, "folds-inside-pic
   });
 }
 
-/** The seen radius of a fold before the corner is reached; null when there is none. Searches outwards as far as needed. */
+/**
+ * The seen radius of a fold before the corner is reached; null when there is none. Searches
+ * outwards as far as needed.
+ */
 function foldInside(lens: Distortion, corner: number): number | null {
   for (let upTo = corner; upTo < 64 * corner; upTo *= 1.25) {
     const fold = foldRadius(lens, upTo);
@@ -191,9 +201,11 @@ function moved(profile: LensProfile, z: ArrayLike<number>): LensProfile {
 }
 
 /**
- * The profile for pictures of another size taken with the same view (a 1080-line clip of a camera measured at 2160 lines).
- * @returns the profile with lengths and their covariances scaled; or "other-shape" when the two sizes differ in width over height by more than
- * half a per cent, for then the picture was cropped (`shape`, `wantedShape`)
+ * The profile for pictures of another size taken with the same view (a 1080-line clip of a camera
+ * measured at 2160 lines).
+ * @returns the profile with lengths and their covariances scaled; or "other-shape" when the two sizes
+ *   differ in width over height by more than half a per cent, for then the picture was cropped
+ *   (`shape`, `wantedShape`)
  */
 export function resizedProfile(
   profile: LensProfile,

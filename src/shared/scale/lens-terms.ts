@@ -27,7 +27,9 @@ export function typicalTerms(focalPx: number): number[] {
   return [focalPx, focalPx, focalPx, 0.1, 0.1, 0.1, 0.001, 0.001];
 }
 
-/** The covariance of the fitted terms (the first of a larger covariance) put in its places among all eight. */
+/**
+ * The covariance of the fitted terms (the first of a larger covariance) put in its places among all eight.
+ */
 export function spreadCovariance(
   fitted: readonly number[],
   covariance: Float64Array,

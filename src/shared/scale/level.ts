@@ -16,18 +16,26 @@ export interface ReferenceLine {
 }
 
 export interface Roll {
-  /** rad, as plumbAngle gives it: true down is (-sin, cos) in the picture; u enlarged by the Birge ratio when that exceeds 1. */
+  /**
+   * rad, as plumbAngle gives it: true down is (-sin, cos) in the picture; u enlarged by the Birge
+   * ratio when that exceeds 1.
+   */
   readonly rollRad: Measured;
   readonly agreement: Agreement;
-  /** Roll of each line alone, and its distance from the combined roll in standard uncertainties of that distance. */
+  /**
+   * Roll of each line alone, and its distance from the combined roll in standard
+   * uncertainties of that distance.
+   */
   readonly lines: readonly { readonly rollRad: Measured; readonly deviation: number }[];
 }
 
 /**
- * Roll of the picture from plumb and level lines: each line's roll (a level line's is atan2(dy, dx), taken within a quarter turn of the
- * first line), combined by weights 1/u². Source: JCGM 100:2008, 5.1.2; Birge, Phys. Rev. 40:207 (1932).
- * @returns rad; or "no-lines"; "too-close" with `line` (index), `separationPx`, `neededPx`; "lines-disagree" when scatter like this has
- * a chance below 5.7e-7, with `birge`, `line` and `differenceRad`, that line's distance from the combined roll
+ * Roll of the picture from plumb and level lines: each line's roll (a level line's is atan2(dy, dx), taken
+ * within a quarter turn of the first line), combined by weights 1/u². Source: JCGM 100:2008, 5.1.2; Birge,
+ * Phys. Rev. 40:207 (1932).
+ * @returns rad; or "no-lines"; "too-close" with `line` (index), `separationPx`, `neededPx`; "lines-disagree"
+ *   when scatter like this has a chance below 5.7e-7, with `birge`, `line` and `differenceRad`, that line's
+ *   distance from the combined roll
  * @throws RangeError as plumbAngle
  */
 export function rollFromLines(

@@ -1,12 +1,14 @@
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
-const LARGEST_SHARE = 0.5; // a flight plane at half the distance is another set-up: the scale rod belongs where the flight is
+// a flight plane at half the distance is another set-up: the scale rod belongs where the flight is
+const LARGEST_SHARE = 0.5;
 
 /**
- * Scale on a flight plane nearer to the camera than the scale plane, both parallel to the picture: s' = s (1 - dz/Z), since
- * a pixel covers a length in proportion to distance. Left out, lengths and speeds are too large by about dz/Z.
- * u² = (u(s)(1 - dz/Z))² + (s u(dz)/Z)² + (s dz u(Z)/Z²)². Source: pinhole camera; JCGM 100:2008, 5.1.2.
+ * Scale on a flight plane nearer to the camera than the scale plane, both parallel to the picture: s' = s
+ * (1 - dz/Z), since a pixel covers a length in proportion to distance. Left out, lengths and speeds are
+ * too large by about dz/Z. u² = (u(s)(1 - dz/Z))² + (s u(dz)/Z)² + (s dz u(Z)/Z²)². Source: pinhole
+ * camera; JCGM 100:2008, 5.1.2.
  * @param scale s, m/px, on the scale plane  @param distanceM Z, m, camera to scale plane, > 0
  * @param nearerM dz, m, how much nearer the flight plane is; negative when farther
  * @returns m/px on the flight plane; or "planes-too-far-apart" when |dz| > Z/2, with `nearerM` and `limitM`

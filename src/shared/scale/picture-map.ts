@@ -4,8 +4,8 @@ import type { PxPoint } from "../quantity/point.ts";
 export type PlanePlace = readonly [x: number, y: number];
 
 /**
- * The map from a steadied picture to the flight plane, however it was found (rod and plumb, known points, lens, turn).
- * Only differences of places matter to motion.
+ * The map from a steadied picture to the flight plane, however it was found (rod and plumb, known points,
+ * lens, turn). Only differences of places matter to motion.
  */
 export interface PictureMap {
   /** [x, y] px -> m. @throws RangeError where the lens model or the plane does not reach */

@@ -47,20 +47,24 @@ export type PlaneRefusal =
   | "not-converged";
 
 const FEWEST = 4;
-const NEEDED_IN_U = 10; // of the height of the flattest triangle: below it the first-order law for the map is no longer good
+// of the height of the flattest triangle: below it the first-order law for the map is no longer good
+const NEEDED_IN_U = 10;
 const SMALLEST_SHAPE = 1e-6; // of the extent: exact points nearer to a line than this leave no digits
 const CONDITION_LIMIT = 1e5; // 3 for a square seen squarely, 100 for one seen at 80°
 const EXACT_PX = 1e-6; // stands for a picking uncertainty of 0, so that weights stay finite
 
 /**
- * Homography of the flight plane from four or more known points: normalised direct linear transform, then maximum likelihood by
- * minimising sum (px - P(X))ᵀ S⁻¹ (px - P(X)), S = uPx² I + uM² J_X J_Xᵀ (errors of the places carried into the picture, at the fit).
- * Covariance (JᵀS⁻¹J)⁻¹, enlarged by the square of the Birge ratio when that exceeds 1.
- * Sources: Hartley & Zisserman, Multiple View Geometry, 2nd ed. (2004), alg. 4.2 and 4.3; Criminisi, Reid & Zisserman, A plane
- * measuring device, BMVC 1997.
- * @returns the map both ways with its uncertainty; or a refusal: "too-few-points" (`points`, `needed`); "points-in-line": no four
- * of which three are not on a line (`height`, `needed`, both px or both m); "poorly-placed-points" (`condition`, `limit`); "points-disagree": scatter of a chance below
- * 5.7e-7, so a wrong length or click (`birge`, `point`); "horizon-between-points": numbers mixed up (`point`); "not-converged"
+ * Homography of the flight plane from four or more known points: normalised direct linear transform, then
+ * maximum likelihood by minimising sum (px - P(X))ᵀ S⁻¹ (px - P(X)), S = uPx² I + uM² J_X J_Xᵀ (errors of the
+ * places carried into the picture, at the fit). Covariance (JᵀS⁻¹J)⁻¹, enlarged by the square of the Birge
+ * ratio when that exceeds 1.
+ * Sources: Hartley & Zisserman, Multiple View Geometry, 2nd ed. (2004), alg. 4.2 and 4.3; Criminisi, Reid &
+ * Zisserman, A plane measuring device, BMVC 1997.
+ * @returns the map both ways with its uncertainty; or a refusal: "too-few-points" (`points`, `needed`);
+ *   "points-in-line": no four of which three are not on a line (`height`, `needed`, both px or both m);
+ *   "poorly-placed-points" (`condition`, `limit`); "points-disagree": scatter of a chance below 5.7e-7,
+ *   so a wrong length or click (`birge`, `point`); "horizon-between-points": numbers mixed up
+ *   (`point`); "not-converged"
  * @throws RangeError on inputs that are not finite or a u < 0
  */
 export function planeHomography(points: readonly KnownPoint[]): Result<FittedPlane, PlaneRefusal> {
@@ -83,7 +87,8 @@ export function planeHomography(points: readonly KnownPoint[]): Result<FittedPla
 
   let h: Homography8 = start;
   let fit = fitted(h, x, u, whiteners(points, h, x, places, images));
-  // The weights use the map; where places are uncertain the fit is repeated with the weights of the fit before; twice is enough, as they hardly change.
+  // The weights use the map; where places are uncertain the fit is repeated with the weights of the fit
+  // before; twice is enough, as they hardly change.
   for (let pass = 0; pass < 2 && points.some(({ uM }) => uM > 0); pass++) {
     h = fit.parameters;
     fit = fitted(h, x, u, whiteners(points, h, x, places, images));

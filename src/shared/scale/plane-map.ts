@@ -37,23 +37,40 @@ export interface PlaneMap {
   localScale(at: PxPoint, along: Pair): number;
   /** @param markPx [var x, cov, var y] px² of the mark */
   placeCovariance(at: PxPoint, markPx: Covariance2): PlaceCovariance;
-  /** Relative standard uncertainty, from C_h alone, of the distance between two picture places: systematic, does not average out. */
+  /**
+   * Relative standard uncertainty, from C_h alone, of the distance between two picture places:
+   * systematic, does not average out.
+   */
   lengthSystematic(from: PxPoint, to: PxPoint): number;
   /** The same for a short length at a place along a direction in the plane: what a speed there inherits. */
   speedSystematic(at: PxPoint, along: Pair): number;
-  /** d(place)/d(unit disturbance), [2*8] row by row: column k is what `disturbed` does for a draw of one in term k. */
+  /**
+   * d(place)/d(unit disturbance), [2*8] row by row: column k is what `disturbed` does for
+   * a draw of one in term k.
+   */
   sensitivity(at: PxPoint): Float64Array;
-  /** The map moved by L z, C_h = L Lᵀ, z [8] of independent standard normals: for Monte Carlo, or one z of 1 at a time for a budget. */
+  /**
+   * The map moved by L z, C_h = L Lᵀ, z [8] of independent standard normals: for Monte Carlo, or one z of
+   * 1 at a time for a budget.
+   */
   disturbed(z: ArrayLike<number>): PlaneMap;
-  /** H, metres -> px, row by row with h33 = 1. @throws RangeError when the origin of the metres is not in front of the camera */
+  /**
+   * H, metres -> px, row by row with h33 = 1.
+   * @throws RangeError when the origin of the metres is not in front of the camera
+   */
   matrix(): Float64Array;
-  /** Covariance of h11 h12 h13 h21 h22 h23 h31 h32 in that form, [8*8] row by row. @throws RangeError as matrix */
+  /**
+   * Covariance of h11 h12 h13 h21 h22 h23 h31 h32 in that form, [8*8] row by row.
+   * @throws RangeError as matrix
+   */
   matrixCovariance(): Float64Array;
   /** True when the metres run mirrored in the picture (x to the right and y down, or the like). */
   readonly mirrored: boolean;
 }
 
-/** A homography of normalised points, h33 = 1 at the centroid of the known places, which is always in view. */
+/**
+ * A homography of normalised points, h33 = 1 at the centroid of the known places, which is always in view.
+ */
 export interface NormalisedHomography {
   readonly h: Homography8;
   /** [8*8] row by row. */
@@ -63,7 +80,8 @@ export interface NormalisedHomography {
 }
 
 /**
- * The map of a normalised homography. Place X = H⁻¹u; by the implicit function X of P(X; h) = u: J_u = J_X⁻¹, J_h = -J_X⁻¹ dP/dh.
+ * The map of a normalised homography. Place X = H⁻¹u; by the implicit function X of P(X; h) = u:
+ * J_u = J_X⁻¹, J_h = -J_X⁻¹ dP/dh.
  * Source: Criminisi, Reid & Zisserman, A plane measuring device, BMVC 1997 (first order).
  */
 export function planeMap(of: NormalisedHomography): PlaneMap {

@@ -1,10 +1,12 @@
 import type { Pair } from "./homography-map.ts";
 
-const MOST_POINTS = 14; // all sets of four of these are 1001; more points are thinned to the ones farthest apart
+// all sets of four of these are 1001; more points are thinned to the ones farthest apart
+const MOST_POINTS = 14;
 
 /**
- * How far a set of points is from leaving its homography open: of all sets of four, the largest value of the smallest height of the four
- * triangles in it. A homography needs four points of which no three are on one line; near zero, there are no such four.
+ * How far a set of points is from leaving its homography open: of all sets of four, the largest value of the
+ * smallest height of the four triangles in it. A homography needs four points of which no three are on one
+ * line; near zero, there are no such four.
  * @returns a length in the unit of the points; 0 for fewer than four
  */
 export function fourPointHeight(points: readonly Pair[]): number {

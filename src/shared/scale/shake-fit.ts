@@ -37,12 +37,15 @@ export interface ShakeFit {
   /** Of the marks alone. */
   readonly chiSquare: number;
   /**
-   * Per mark: its distance from the fit in standard uncertainties of that distance, u² less what its own frame's transform takes up;
-   * 0 where the transform takes up all of it.
+   * Per mark: its distance from the fit in standard uncertainties of that distance, u² less what its own
+   * frame's transform takes up; 0 where the transform takes up all of it.
    */
   readonly deviations: Float64Array;
   readonly converged: boolean;
-  /** Per frame: covariance of its four numbers from its own marks [4*4], and from the posts' places [4*4], which all frames share. */
+  /**
+   * Per frame: covariance of its four numbers from its own marks [4*4], and from the posts' places
+   * [4*4], which all frames share.
+   */
   readonly own: readonly Float64Array[];
   readonly common: readonly Float64Array[];
 }
@@ -51,9 +54,10 @@ const MOST_PASSES = 50;
 const SETTLED_PX = 1e-9;
 
 /**
- * Least squares of all frames' transforms and all posts' places at once: a post at q in the reference frame is seen in frame f at
- * z = c + t + e^s R(a) (q - c). Gauss-Newton; frames are eliminated one by one (Schur complement), so that the cost grows with the number of frames
- * times the square of the number of posts. Source: Brown, the bundle adjustment: progress and prospects, XIII ISPRS Congress (1976).
+ * Least squares of all frames' transforms and all posts' places at once: a post at q in the reference frame
+ * is seen in frame f at z = c + t + e^s R(a) (q - c). Gauss-Newton; frames are eliminated one by one (Schur
+ * complement), so that the cost grows with the number of frames times the square of the number of posts.
+ * Source: Brown, the bundle adjustment: progress and prospects, XIII ISPRS Congress (1976).
  * @returns null when the posts' places are not determined
  */
 export function fitShake(problem: ShakeProblem): ShakeFit | null {
@@ -229,7 +233,10 @@ function addPriors({ a, g }: FrameEquations, problem: ShakeProblem, f: number, s
   }
 }
 
-/** Takes a frame's numbers out of the posts' equations (the Schur complement); null where its marks do not determine them. */
+/**
+ * Takes a frame's numbers out of the posts' equations (the Schur complement); null where its
+ * marks do not determine them.
+ */
 function eliminate(
   { a, b, g }: FrameEquations,
   { s, right }: PostEquations,
@@ -276,7 +283,9 @@ function ownCovariance({ factor }: EliminatedFrame, k: number): Float64Array {
   return own;
 }
 
-/** G S⁻¹ Gᵀ from half-solved rows of G, in the frame's four numbers, [4*4]. @param s the Cholesky factor of S */
+/**
+ * G S⁻¹ Gᵀ from half-solved rows of G, in the frame's four numbers, [4*4]. @param s the Cholesky factor of S
+ */
 function commonCovariance({ gain }: EliminatedFrame, s: Float64Array, k: number, n: number): Float64Array {
   const common = new Float64Array(16);
   const halves = Array.from({ length: k }, (_, i) =>
@@ -290,7 +299,10 @@ function commonCovariance({ gain }: EliminatedFrame, s: Float64Array, k: number,
   return common;
 }
 
-/** Seen minus predicted, with the prediction's derivatives: by the frame's four numbers [2*4] and by the post's place [2*2]. */
+/**
+ * Seen minus predicted, with the prediction's derivatives: by the frame's four numbers [2*4] and
+ * by the post's place [2*2].
+ */
 function linearised(mark: IndexedMark, state: State, centre: PxPoint) {
   const at = 4 * mark.frame;
   const zoom = Math.exp(state.frames[at + 3]);

@@ -21,8 +21,9 @@ export interface ShakeInputs {
   /** The frame the others are brought to; null for the first with a post mark. */
   readonly referenceFrame: number | null;
   /**
-   * Standard uncertainty of a picture's turn (rad) and zoom (relative) where a single post cannot show them. Used as it stands when no
-   * frame shows two posts; otherwise the turns and zooms seen in the other frames are used when they are larger.
+   * Standard uncertainty of a picture's turn (rad) and zoom (relative) where a single post cannot show them.
+   * Used as it stands when no frame shows two posts; otherwise the turns and zooms seen in the other frames
+   * are used when they are larger.
    */
   readonly unseenTurnRad: number;
   readonly unseenZoom: number;
@@ -65,8 +66,9 @@ export interface Shake {
   readonly unsupported: readonly number[];
   readonly agreement: Agreement;
   /**
-   * The post mark farthest from where the fit puts it, in standard uncertainties of that distance. Three posts that show shift, turn and zoom can tell the
-   * frame with a wrong mark but not which of its marks it is.
+   * The post mark farthest from where the fit puts it, in standard uncertainties of that
+   * distance. Three posts that show shift, turn and zoom can tell the frame with a wrong mark but
+   * not which of its marks it is.
    */
   readonly worst: { readonly postId: string; readonly frame: number; readonly deviation: number };
   /** Places of the posts in the reference frame. */
@@ -79,19 +81,25 @@ const KINDS: readonly { readonly kind: ShakeKind; readonly freedom: Freedom }[] 
   { kind: "shift-turn-and-zoom", freedom: 4 },
 ];
 const ENOUGH = 0.01; // chance above which the simpler transform explains the marks
-/** Widest turn (rad) and zoom a camera on a stand or in the hand makes within one clip: keeps weakly tied frames determined. */
+/**
+ * Widest turn (rad) and zoom a camera on a stand or in the hand makes within one clip: keeps
+ * weakly tied frames determined.
+ */
 const WIDEST = 0.1;
 const LEAST_TURN = 1e-9; // stands for an unseen turn of 0
 
 /**
- * Takes camera shake and slow pans out: every frame's picture is brought to the reference frame by the transform that its posts
- * show, all transforms and post places being found together (so posts may leave the view while others come in). Of shift, shift and turn,
- * shift, turn and zoom the first is taken that explains the marks (chi-square of a chance above 1 %); the last if none does, and covariances are then
- * enlarged by the square of the Birge ratio. A frame with one post has its shift from it; its turn and zoom are 0 with the scatter
- * of the other frames' as their uncertainty. Frames with no post are not guessed.
- * Pictures must have the lens taken out; a pan of more than some degrees is no similarity any more and shows as disagreement.
+ * Takes camera shake and slow pans out: every frame's picture is brought to the reference frame by the
+ * transform that its posts show, all transforms and post places being found together (so posts may leave the
+ * view while others come in). Of shift, shift and turn, shift, turn and zoom the first is taken that explains
+ * the marks (chi-square of a chance above 1 %); the last if none does, and covariances are then enlarged by
+ * the square of the Birge ratio. A frame with one post has its shift from it; its turn and zoom are 0 with
+ * the scatter of the other frames' as their uncertainty. Frames with no post are not guessed.
+ * Pictures must have the lens taken out; a pan of more than some degrees is no similarity any more
+ * and shows as disagreement.
  * @returns the transforms; or "no-posts"; "reference-without-post" (`frame`); "not-converged"
- * @throws RangeError on inputs that are not finite, a u <= 0, an unseen u < 0, or two marks of one post in one frame
+ * @throws RangeError on inputs that are not finite, a u <= 0, an unseen u < 0, or two marks
+ *   of one post in one frame
  */
 export function shake(
   inputs: ShakeInputs,
@@ -130,7 +138,8 @@ export function shake(
   const worst = deviations.indexOf(Math.max(...deviations));
   const transforms = new Map(
     tied.frames.map((frame, f) => {
-      // With one post, and a fit of shifts only, the turn and zoom that it cannot show still leave the picture in doubt.
+      // With one post, and a fit of shifts only, the turn and zoom that it cannot show still
+      // leave the picture in doubt.
       const blind =
         kind === "shift" && f > 0 && counts[f] < 2 ? { at: lonePost(tied.marks, f, fit), ...unseen } : null;
       return [frame, steadyFrame(fit, f, tied.centre, counts[f], enlarge, blind)];
@@ -236,7 +245,10 @@ function grouped<T, K>(items: readonly T[], key: (item: T) => K): Map<K, T[]> {
   return groups;
 }
 
-/** Fits, for turns and zooms twice: first to see how large they are where two posts show them, then with that for frames of one post. */
+/**
+ * Fits, for turns and zooms twice: first to see how large they are where two posts show them, then with
+ * that for frames of one post.
+ */
 function fitOf(inputs: ShakeInputs, tied: Tied, counts: Float64Array, freedom: Freedom): ShakeFit | null {
   const problem = { ...tied, frames: tied.frames.length, posts: tied.posts.length, freedom };
   const wide = new Float64Array(tied.frames.length).fill(WIDEST);
@@ -247,7 +259,10 @@ function fitOf(inputs: ShakeInputs, tied: Tied, counts: Float64Array, freedom: F
   return fitShake({ ...problem, turnU: narrow(turnRad), zoomU: narrow(zoom) });
 }
 
-/** Root mean square turn and zoom of the frames with two posts or more, or what the caller said when that is larger. */
+/**
+ * Root mean square turn and zoom of the frames with two posts or more, or what the caller
+ * said when that is larger.
+ */
 function unseenOf({ unseenTurnRad, unseenZoom }: ShakeInputs, fit: ShakeFit, counts: Float64Array) {
   const rms = (term: 2 | 3) => {
     let [sum, n] = [0, 0];

@@ -3,8 +3,8 @@ import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 
 /**
- * A flight plane turned about the vertical away from the picture's plane. The turn is about the vertical line at `pivotM`, where the
- * scale holds; positive when the side towards larger x is farther from the camera.
+ * A flight plane turned about the vertical away from the picture's plane. The turn is about the vertical line
+ * at `pivotM`, where the scale holds; positive when the side towards larger x is farther from the camera.
  */
 export interface Turn {
   readonly turnRad: Measured;
@@ -15,25 +15,33 @@ export interface Turn {
 }
 
 export interface TurnedPlane {
-  /** Apparent [x, y] m from the picture's centre -> [along, y] m on the turned plane, along measured from the pivot. */
+  /**
+   * Apparent [x, y] m from the picture's centre -> [along, y] m on the turned plane, along
+   * measured from the pivot.
+   */
   toPlane(at: readonly [number, number]): readonly [number, number];
   /** The inverse of toPlane. */
   toApparent(at: readonly [number, number]): readonly [number, number];
-  /** Length along the plane for one apparent metre at a place, horizontally; u from the turn and the distance, common to all frames. */
+  /**
+   * Length along the plane for one apparent metre at a place, horizontally; u from the turn and the
+   * distance, common to all frames.
+   */
   stretch(xM: number): Measured;
   /** Covariance of toPlane at a place from turn and distance, common to all frames. */
   covariance(at: readonly [number, number]): Covariance2;
 }
 
-const STEEPEST_RAD = Math.PI / 3; // beyond 60° a small error of the turn moves the result more than the clip is worth
+// beyond 60° a small error of the turn moves the result more than the clip is worth
+const STEEPEST_RAD = Math.PI / 3;
 
 /**
- * Undoes the turn. With apparent X = Z (x0 + c cos phi)/(Z + c sin phi) for a place c along the plane,
- * c = Z (X - x0)/(Z cos phi - X sin phi), y = Y (Z + c sin phi)/Z, dc/dX = Z (Z cos phi - x0 sin phi)/(Z cos phi - X sin phi)²;
- * from afar c = (X - x0)/cos phi, y = Y. u(1/cos phi) carries its second-order term, tan(phi) being 0 at no turn: u² = (f' u)² + (f'' u²)²/2.
+ * Undoes the turn. With apparent X = Z (x0 + c cos phi)/(Z + c sin phi) for a place c along the plane, c = Z
+ * (X - x0)/(Z cos phi - X sin phi), y = Y (Z + c sin phi)/Z, dc/dX = Z (Z cos phi - x0 sin phi)/(Z cos phi -
+ * X sin phi)²; from afar c = (X - x0)/cos phi, y = Y. u(1/cos phi) carries its second-order term, tan(phi)
+ * being 0 at no turn: u² = (f' u)² + (f'' u²)²/2.
  * Source: pinhole camera; JCGM 100:2008, 5.1.2 with its note on higher order.
- * @returns the map; or "turned-too-far" beyond 60°, with `turnRad` and `limitRad`; "too-near" when the distance is not above ten of
- * its standard uncertainties, with `distanceM` and `neededM`
+ * @returns the map; or "turned-too-far" beyond 60°, with `turnRad` and `limitRad`; "too-near" when the
+ *   distance is not above ten of its standard uncertainties, with `distanceM` and `neededM`
  * @throws RangeError on inputs that are not finite, a distance <= 0 or a u < 0
  */
 export function turnedPlane(turn: Turn): Result<TurnedPlane, "turned-too-far" | "too-near"> {

@@ -7,7 +7,9 @@ const NEEDED_IN_U = 10; // at d = 10 u(d) the linear law understates u by 3 % (s
 /**
  * Metres per pixel from the two picked ends of a rod: s = L/d, d = |b - a|.
  * Independent inputs: (u(s)/s)² = (u(L)/L)² + 2 (uPx/d)². Source: JCGM 100:2008 (GUM), 5.1.2, eq. 10.
- * @param a,b [x, y], px, square pixels, distortion removed  @param rodM L, m  @param uPx u of each coordinate, px
+ * @param a,b [x, y], px, square pixels, distortion removed
+ * @param rodM L, m
+ * @param uPx u of each coordinate, px
  * @returns s, m/px; or the refusal "too-close" when d <= 10 u(d), naming the separation that would do
  * @throws RangeError if an input is not finite, L <= 0 or a u < 0: the caller's bug, not the person's data
  */

@@ -1,6 +1,6 @@
 /**
- * A value as JSON with the keys of every object in order: equal for equal documents, whichever way they came about. What JSON leaves
- * out (undefined, functions) is left out.
+ * A value as JSON with the keys of every object in order: equal for equal documents, whichever way they came
+ * about. What JSON leaves out (undefined, functions) is left out.
  */
 export function canonicalText(value: unknown): string {
   return JSON.stringify(value, (_, part: unknown) =>
@@ -11,8 +11,8 @@ export function canonicalText(value: unknown): string {
 }
 
 /**
- * 64 bits of a text as 16 hexadecimal digits: two runs of FNV-1a (Fowler, Noll and Vo, 32 bits) with different offset bases. Tells
- * documents apart; no guard against one who wants two of them to look the same.
+ * 64 bits of a text as 16 hexadecimal digits: two runs of FNV-1a (Fowler, Noll and Vo, 32 bits) with
+ * different offset bases. Tells documents apart; no guard against one who wants two of them to look the same.
  */
 export function digestOf(text: string): string {
   return [0x811c9dc5, 0x1000193].map((basis) => hex(fnv1a(text, basis))).join("");

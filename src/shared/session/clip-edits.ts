@@ -4,8 +4,8 @@ import { isUsed, type NotedClip, notedClip, withNote } from "./noted-clips.ts";
 import type { Session } from "./schema.ts";
 
 /**
- * Notes a clip that is known for the first time, in every document of the history whose shots use it: noting is no step of
- * undo, and neither undo nor redo forgets it. Documents that noted something else keep it.
+ * Notes a clip that is known for the first time, in every document of the history whose shots use it: noting
+ * is no step of undo, and neither undo nor redo forgets it. Documents that noted something else keep it.
  */
 export function noteInHistory(history: History, clip: NotedClip): History {
   const note = (session: Session) =>
@@ -19,8 +19,8 @@ export function noteInHistory(history: History, clip: NotedClip): History {
 }
 
 /**
- * The edits that have every shot of one clip use another file, which was found to hold the same recording. What was said of
- * its frames stays as it is.
+ * The edits that have every shot of one clip use another file, which was found to hold the same recording.
+ * What was said of its frames stays as it is.
  */
 export function editsToUse(session: Session, name: string, found: NotedClip): readonly Edit[] {
   const shots = session.shots.filter((shot) => shot.clip === name);

@@ -19,7 +19,9 @@ export interface EditWords {
 
 const NOWHERE: EditPlace = { shotId: null, frame: null, heading: null };
 
-/** Says what an edit does to a session, and where that is seen. @param session the document before the edit */
+/**
+ * Says what an edit does to a session, and where that is seen. @param session the document before the edit
+ */
 export function wordsOfEdit(edit: Edit, session: Session): EditWords {
   const shotName = (id: string) => session.shots.find((shot) => shot.id === id)?.name ?? id;
   const pointName = (id: string) => session.points.find((point) => point.id === id)?.name ?? id;

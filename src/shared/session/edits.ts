@@ -55,12 +55,13 @@ export type Edit =
     };
 
 /**
- * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not touch
- * are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame; marks stay
- * ordered by frame, then point. Removing a point removes its marks and a centre of gravity that refers to it. Tuned values are
- * dropped when something they rest on changes; what was noted of a clip, when no shot uses it any more.
- * @throws RangeError when the edit names a shot, point, camera, clip or mark that is not there, or adds an id twice:
- *   the caller's bug. The caller validates values with SessionSchema before saving.
+ * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not
+ * touch are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame;
+ * marks stay ordered by frame, then point. Removing a point removes its marks and a centre of gravity that
+ * refers to it. Tuned values are dropped when something they rest on changes; what was noted of a clip, when
+ * no shot uses it any more.
+ * @throws RangeError when the edit names a shot, point, camera, clip or mark that is not there, or adds an id
+ *   twice: the caller's bug. The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
   return tuningKept(session, notesInUse(applied(session, edit)));

@@ -1,7 +1,9 @@
 import type { Heading } from "../quantity/notice.ts";
 import type { Session, Shot } from "./schema.ts";
 
-/** Something that a field's description says and a single number cannot break: an order, a pair, a reference. */
+/**
+ * Something that a field's description says and a single number cannot break: an order, a pair, a reference.
+ */
 export interface FormFault {
   readonly path: readonly (string | number)[];
   readonly heading: Heading;
@@ -9,7 +11,10 @@ export interface FormFault {
   readonly remedy: string;
 }
 
-/** Some of a session: what is left out is not looked at, and entries of its lists are null where they do not count. */
+/**
+ * Some of a session: what is left out is not looked at, and entries of its lists are null
+ * where they do not count.
+ */
 export type DocumentPart = Partial<Omit<Session, "shots" | "cameras">> & {
   readonly shots?: readonly (Partial<Shot> | null)[];
   readonly cameras?: readonly (Session["cameras"][number] | null)[];
@@ -70,7 +75,8 @@ function idFaults(launcher: Session["launcher"]): readonly FormFault[] {
   });
 }
 
-const ROUNDING = 1e-9; // relative: a covariance written with all digits of a double is symmetric to far better
+// relative: a covariance written with all digits of a double is symmetric to far better
+const ROUNDING = 1e-9;
 
 function lensFaults({ lens }: Session["cameras"][number], camera: number): readonly FormFault[] {
   if (lens === undefined) return [];

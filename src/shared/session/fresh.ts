@@ -26,7 +26,10 @@ export function freshSession(title: string): Session {
   };
 }
 
-/** A shot of one clip with nothing measured yet. The air is the standard atmosphere, so uncertain that it is seen to be a guess. */
+/**
+ * A shot of one clip with nothing measured yet. The air is the standard atmosphere, so uncertain that
+ * it is seen to be a guess.
+ */
 export function freshShot(id: string, name: string, clip: string | null): Shot {
   return {
     id,

@@ -8,7 +8,10 @@ export interface HistoryStep extends EditWords {
   readonly at: string;
 }
 
-/** A stack of documents: `past` oldest first, `future` nearest first. Sessions share structure, so this is cheap. */
+/**
+ * A stack of documents: `past` oldest first, `future` nearest first. Sessions share
+ * structure, so this is cheap.
+ */
 export interface History {
   readonly past: readonly HistoryStep[];
   readonly present: Session;

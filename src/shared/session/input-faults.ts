@@ -33,9 +33,9 @@ const AT: Readonly<Record<Heading, string>> = {
 };
 
 /**
- * Numbers that cannot be and numbers that are odd, as far as the measurement of one shot rests on them: its own, its camera's, and those
- * that all shots share. Checks of the clock by other shots are left out where those have a fault. Impossible ones come first, in the
- * table's order.
+ * Numbers that cannot be and numbers that are odd, as far as the measurement of one shot rests on them: its
+ * own, its camera's, and those that all shots share. Checks of the clock by other shots are left out where
+ * those have a fault. Impossible ones come first, in the table's order.
  */
 export function measurementFaults(session: Session, shot: Shot): readonly InputFault[] {
   return faultsOf(
@@ -50,7 +50,10 @@ export function measurementFaults(session: Session, shot: Shot): readonly InputF
   );
 }
 
-/** As measurementFaults, as far as the prediction rests on them: the launcher, the airframe, the shot's air, tuned values in use. */
+/**
+ * As measurementFaults, as far as the prediction rests on them: the launcher, the airframe, the shot's
+ * air, tuned values in use.
+ */
 export function predictionFaults(session: Session, shot: Shot): readonly InputFault[] {
   const { airframe, launcher, points } = session;
   const shots = session.shots.map((one) => (one.id === shot.id ? { conditions: shot.conditions } : null));
@@ -61,12 +64,18 @@ export function predictionFaults(session: Session, shot: Shot): readonly InputFa
   return inOrder([...faultsOf(part, session).filter(({ path }) => path[0] !== "points"), ...tuned]);
 }
 
-/** Whether a fault is one that predictions rest on, so that it is told once where a shot is measured and predicted. */
+/**
+ * Whether a fault is one that predictions rest on, so that it is told once where a shot
+ * is measured and predicted.
+ */
 export function isPredictionFault({ path }: InputFault): boolean {
   return path[0] === "airframe" || path[0] === "launcher" || path[0] === "tuning" || path[2] === "conditions";
 }
 
-/** The input of launcher, airframe or air that is farthest from what is usual: the likeliest cause of work without end. */
+/**
+ * The input of launcher, airframe or air that is farthest from what is usual: the likeliest
+ * cause of work without end.
+ */
 export function oddestInput(
   { launcher, airframe, units }: Session,
   { conditions }: Shot,

@@ -7,8 +7,8 @@ import { applyPatch, type Patch, sameJson } from "./patch.ts";
 import type { Session } from "./schema.ts";
 
 /*
- * The journal is the list of every step made in a session. It is kept beside the document, and it is what a window
- * sends to save: the steps since the last save, never the whole document.
+ * The journal is the list of every step made in a session. It is kept beside the document, and it is what a
+ * window sends to save: the steps since the last save, never the whole document.
  */
 
 const index = z.int().nonnegative();
@@ -47,8 +47,9 @@ export function afterSteps(session: Session, steps: readonly Pick<JournalStep, "
 }
 
 /**
- * The stack of undo as it stood after some steps from a state. Where a step that takes back or makes again does not lead
- * to the state that the stack has there (its beginning is no longer in the journal), it counts as a step of its own.
+ * The stack of undo as it stood after some steps from a state. Where a step that takes back or makes again
+ * does not lead to the state that the stack has there (its beginning is no longer in the journal), it
+ * counts as a step of its own.
  * @throws RangeError when a patch does not fit
  */
 export function replaySteps(from: Session, steps: readonly JournalStep[]): History {

@@ -10,7 +10,10 @@ const SCHEMAS = {
   any: measured,
 } as const;
 
-/** The fields of a launcher's schema that the rows of its inputs describe; those without a guess may be left out. */
+/**
+ * The fields of a launcher's schema that the rows of its inputs describe; those without
+ * a guess may be left out.
+ */
 export function measuredFields<R extends LauncherRows>(
   rows: R,
 ): { [K in keyof R]: K extends GuessedKey<R> ? MeasuredSchema : z.ZodOptional<MeasuredSchema> } {

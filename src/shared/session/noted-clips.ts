@@ -10,8 +10,8 @@ export interface FoundContent {
 }
 
 /**
- * How a clip's file stands to what the session noted of it. first: nothing was noted yet; unread: it may be the same, the
- * file has to be read to know; same; other: another content under the same name.
+ * How a clip's file stands to what the session noted of it. first: nothing was noted yet; unread: it may be
+ * the same, the file has to be read to know; same; other: another content under the same name.
  */
 export type ClipStanding = "first" | "unread" | "same" | "other";
 
@@ -27,7 +27,10 @@ export function clipStanding(noted: NotedClip | null, found: FoundContent): Clip
   return noted.fingerprint === found.fingerprint ? "same" : "other";
 }
 
-/** The session with a clip noted in place of what was noted under its name. @throws RangeError when no shot uses the clip */
+/**
+ * The session with a clip noted in place of what was noted under its name.
+ * @throws RangeError when no shot uses the clip
+ */
 export function withNote(session: Session, clip: NotedClip): Session {
   if (!isUsed(session, clip.name)) throw new RangeError(`no shot uses the clip "${clip.name}"`);
   const others = (session.clips ?? []).filter(({ name }) => name !== clip.name);

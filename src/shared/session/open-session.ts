@@ -26,9 +26,9 @@ const SHOWN_ISSUES = 5; // more do not help: correcting the first often corrects
 
 /**
  * Opens a parsed `loftmark.json` of this or an earlier version.
- * Refuses, as a fault with cause and remedy: a document that is not a session ("not-a-session"), one made by a newer
- * Loftmark ("newer-session"), and one whose fields do not fit ("bad-session": each named by its path, with what was
- * found and what is wanted).
+ * Refuses, as a fault with cause and remedy: a document that is not a session ("not-a-session"), one made by
+ * a newer Loftmark ("newer-session"), and one whose fields do not fit ("bad-session": each named by its path,
+ * with what was found and what is wanted).
  */
 export function openSession(json: unknown): Opened {
   const version = versionOf(json);
@@ -61,7 +61,8 @@ export function openSession(json: unknown): Opened {
 
 /**
  * Walks a document through the chain of migrations, one version at a time.
- * @throws RangeError when a step is missing or does not raise the version by one: the chain's bug, not the document's
+ * @throws RangeError when a step is missing or does not raise the version by one: the
+ *   chain's bug, not the document's
  */
 export function migrateDocument(
   document: Document,

@@ -4,7 +4,10 @@ export type Json = null | boolean | number | string | readonly Json[] | { readon
 /** Keys and list positions from the top of a document down to one value. */
 export type PatchPath = readonly (string | number)[];
 
-/** One change of a document: a value set, a key dropped, or some of a list's values cut out and others put there. */
+/**
+ * One change of a document: a value set, a key dropped, or some of a list's values cut
+ * out and others put there.
+ */
 export type PatchOp =
   | { readonly at: PatchPath; readonly set: Json }
   | { readonly at: PatchPath; readonly drop: true }
@@ -22,10 +25,10 @@ type Dict = Readonly<Record<string, unknown>>;
 const SPLICED = 1000; // values that are put at a time: few enough to be arguments of one call
 
 /**
- * The changes that turn one JSON document into another. Parts that are the same object on both sides are not looked
- * into, so between two states of an edit the cost is that of what changed, whatever the size of the document.
- * A key whose value is undefined counts as absent, as it does in JSON. Keys set are appended: the order of keys is
- * not part of a document.
+ * The changes that turn one JSON document into another. Parts that are the same object on both sides are not
+ * looked into, so between two states of an edit the cost is that of what changed, whatever the size of the
+ * document. A key whose value is undefined counts as absent, as it does in JSON. Keys set are appended: the
+ * order of keys is not part of a document.
  */
 export function patchBetween(before: unknown, after: unknown): Patch {
   const ops: PatchOp[] = [];
@@ -53,7 +56,10 @@ function compareDicts(before: Dict, after: Dict, at: PatchPath, ops: PatchOp[]):
   }
 }
 
-/** Between lists of one length value by value; otherwise what both have at their ends stays and the middle is replaced. */
+/**
+ * Between lists of one length value by value; otherwise what both have at their ends stays
+ * and the middle is replaced.
+ */
 function compareLists(
   before: readonly unknown[],
   after: readonly unknown[],
@@ -75,7 +81,10 @@ function compareLists(
   ops.push({ at, cut: [head, before.length - head - tail], put });
 }
 
-/** Whether two values are the same JSON, whatever the order of their keys. Parts that are one object cost nothing. */
+/**
+ * Whether two values are the same JSON, whatever the order of their keys. Parts that are
+ * one object cost nothing.
+ */
 export function sameJson(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
   if (Array.isArray(a) && Array.isArray(b)) {
@@ -88,9 +97,10 @@ export function sameJson(a: unknown, b: unknown): boolean {
 }
 
 /**
- * Applies changes and gives the new document; the given one stays as it was, and parts that are not changed are the
- * same objects in both.
- * @throws RangeError when the patch does not fit the document: a place that is not there, a cut beyond a list's end
+ * Applies changes and gives the new document; the given one stays as it was, and parts that are not changed
+ * are the same objects in both.
+ * @throws RangeError when the patch does not fit the document: a place that is not there,
+ *   a cut beyond a list's end
  */
 export function applyPatch<T>(document: T, patch: Patch): T {
   /** Objects made here, which may be changed in place: many changes in one list copy it once. */

@@ -2,7 +2,8 @@ import { canonicalText, digestOf } from "./canonical-text.ts";
 import type { Session, Shot } from "./schema.ts";
 
 /*
- * What a long computation rests on, as a digest: two documents with the same digest give the same result. Names and notes have no part.
+ * What a long computation rests on, as a digest: two documents with the same digest give the same result.
+ * Names and notes have no part.
  */
 
 /** Of a tuning on some shots. */

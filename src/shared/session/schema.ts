@@ -28,9 +28,10 @@ import { NextShotSchema, TuningSchema } from "./tuning-schemas.ts";
 
 /**
  * The session document, `loftmark.json`: everything a person told Loftmark about one outing.
- * SI units and radians throughout; every measured input is { value, u } with u the standard uncertainty (k = 1).
- * Pixels: the upright picture with square pixels, x right and y down, (0, 0) the top left corner of the top left
- * pixel, so that pixel centres lie at half integers. Frames count from 0 in order of presentation.
+ * SI units and radians throughout; every measured input is { value, u } with u the standard
+ * uncertainty (k = 1). Pixels: the upright picture with square pixels, x right and y down, (0, 0) the
+ * top left corner of the top left pixel, so that pixel centres lie at half integers. Frames count from
+ * 0 in order of presentation.
  */
 
 export const SESSION_FORMAT = "loftmark-session";

@@ -16,7 +16,10 @@ const MOTOR: Readonly<Record<string, string>> = {
   "time to the ejection charge": "ejectionS",
 };
 
-/** A document of version 1 in which every input that moved with the tuned ones is named by its path, none by words. */
+/**
+ * A document of version 1 in which every input that moved with the tuned ones is named by
+ * its path, none by words.
+ */
 export function tunedByPath(document: Json): Json {
   const tuning = document.tuning as Json | undefined;
   const tuned = tuning?.tuned as Json | null | undefined;

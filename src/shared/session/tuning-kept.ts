@@ -1,8 +1,9 @@
 import type { Session, Shot } from "./schema.ts";
 
 /**
- * A session after an edit, its tuned values dropped when something they rest on was changed: the launcher as stated, the airframe's mass
- * or balance, a camera, or a shot the launcher was tuned on. What a person chose to tune stays. Removed shots leave the lists.
+ * A session after an edit, its tuned values dropped when something they rest on was changed: the launcher as
+ * stated, the airframe's mass or balance, a camera, or a shot the launcher was tuned on. What a person chose
+ * to tune stays. Removed shots leave the lists.
  */
 export function tuningKept(before: Session, after: Session): Session {
   const { tuning } = after;

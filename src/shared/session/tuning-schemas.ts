@@ -1,7 +1,10 @@
 import { z } from "zod";
 import { finite, id, measured, u } from "./schema-values.ts";
 
-/** What a person chose to tune, and the outcome. The launcher itself keeps the values as stated: they are the priors. */
+/**
+ * What a person chose to tune, and the outcome. The launcher itself keeps the values as
+ * stated: they are the priors.
+ */
 export const TuningSchema = z.strictObject({
   parameters: z
     .array(z.string().min(1).max(60))

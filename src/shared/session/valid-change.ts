@@ -1,10 +1,10 @@
 import { type Mark, type Session, SessionSchema, type Shot, ShotSchema } from "./schema.ts";
 
 /**
- * Whether a change of a valid session leads to a valid one: `SessionSchema.safeParse(after).success`, at the cost of what changed.
- * A part that is the same object as a part of `before` in that place was checked there; every other part is given to its own schema, and
- * the rules that hold between parts are checked wherever a changed part has a say in them. Which objects are new is all that counts, not
- * how they came there.
+ * Whether a change of a valid session leads to a valid one: `SessionSchema.safeParse(after).success`, at the
+ * cost of what changed. A part that is the same object as a part of `before` in that place was checked there;
+ * every other part is given to its own schema, and the rules that hold between parts are checked wherever a
+ * changed part has a say in them. Which objects are new is all that counts, not how they came there.
  * @param before a session that SessionSchema accepts; not checked
  * @param after plain JSON values
  */
@@ -71,8 +71,8 @@ function areKnown(marks: readonly Mark[], points: ReadonlySet<string>): boolean 
 }
 
 /**
- * The values of a list that are not among those of the list before, and those that are there no more. Each value of the list before stands
- * for one of `after`: an object that is put there a second time is a new one.
+ * The values of a list that are not among those of the list before, and those that are there no more. Each
+ * value of the list before stands for one of `after`: an object that is put there a second time is a new one.
  */
 function exchanged<T>(
   before: readonly T[],

@@ -13,8 +13,8 @@ interface SchemaNode {
 }
 
 /**
- * Words one schema failure for a person: the path of the field, what the field means where the JSON Schema says so,
- * what was found and what is wanted. Example:
+ * Words one schema failure for a person: the path of the field, what the field means where the JSON Schema
+ * says so, what was found and what is wanted. Example:
  * `airframe.massKg.value (kg, all-up mass as launched): got -1, wanted a number above 0`.
  * @param input the document that was refused: what was found is read from it
  * @param jsonSchema the JSON Schema of the whole document, for the meaning of the field
@@ -91,7 +91,10 @@ function valueAt(input: unknown, path: readonly (string | number)[]): unknown {
   return at;
 }
 
-/** The description of the field itself or, for the value and u of a measured number, of the number they belong to. */
+/**
+ * The description of the field itself or, for the value and u of a measured number, of
+ * the number they belong to.
+ */
 function meaningAt(schema: SchemaNode, path: readonly (string | number)[]): string | null {
   let nodes: readonly SchemaNode[] = alternatives(schema);
   let parent: string | null = null;

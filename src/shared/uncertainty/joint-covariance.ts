@@ -1,9 +1,9 @@
 import { inverseGram, solveUpper, triangularise } from "../numeric/householder.ts";
 
 /**
- * Covariance of unknowns of which some were fitted and some stay as they were stated, in units of what was known before. The fitted
- * ones carry what the data leave of them, C = (JfᵀJf)⁻¹, and what the uncertainty of the others does to them, S = -C JfᵀJs:
- * cov(f) = C + S Sᵀ, cov(f, s) = S, cov(s) = 1.
+ * Covariance of unknowns of which some were fitted and some stay as they were stated, in units of what was
+ * known before. The fitted ones carry what the data leave of them, C = (JfᵀJf)⁻¹, and what the uncertainty of
+ * the others does to them, S = -C JfᵀJs: cov(f) = C + S Sᵀ, cov(f, s) = S, cov(s) = 1.
  * @param jacobian [m*n] whitened residuals over unknowns, rows of what was known before included
  * @param fitted whether each of the n unknowns was fitted
  * @returns [n*n]

@@ -1,4 +1,7 @@
-/** Inputs whose errors are correlated, as independent directions: one unit of a direction moves every named input by its entry. */
+/**
+ * Inputs whose errors are correlated, as independent directions: one unit of a direction moves every
+ * named input by its entry.
+ */
 export interface JointInputs {
   readonly names: readonly string[];
   /** [directions][names] */
@@ -8,8 +11,8 @@ export interface JointInputs {
 const ROUNDING = 1e-12; // of an input's own variance: what is left below it is no direction of its own
 
 /**
- * The directions of inputs from their standard uncertainties and correlation: the columns of L with L Lᵀ their covariance
- * (Cholesky without pivoting; a direction that the ones before use up is left out).
+ * The directions of inputs from their standard uncertainties and correlation: the columns of L with L Lᵀ
+ * their covariance (Cholesky without pivoting; a direction that the ones before use up is left out).
  * @param correlation [n][n]
  */
 export function jointInputs(

@@ -3,7 +3,10 @@ import type { Measured } from "../quantity/measured.ts";
 import { numericalTolerance } from "../quantity/numerical-tolerance.ts";
 import type { UncertainInput } from "./propagate.ts";
 
-/** One output by drawing its inputs: mean, standard deviation, and the interval that holds 95 % of the draws, as much above as below. */
+/**
+ * One output by drawing its inputs: mean, standard deviation, and the interval that holds 95 % of the
+ * draws, as much above as below.
+ */
 export interface Drawn extends Measured {
   readonly low95: number;
   readonly high95: number;
@@ -12,7 +15,8 @@ export interface Drawn extends Measured {
 }
 
 /**
- * Propagation of distributions: every input is drawn from a normal distribution, independently, and kept within its limits.
+ * Propagation of distributions: every input is drawn from a normal distribution, independently,
+ * and kept within its limits.
  * Source: JCGM 101:2008, 7. Needed where `propagate` fails because the model bends within a few u.
  * @param model the output, or null where it has none
  * @returns null when fewer than half of the draws have a value
@@ -49,7 +53,8 @@ export function propagateByDraws(
 }
 
 /**
- * Whether the first-order result may stand: both ends of value ± 1.96 u lie within the numerical tolerance of u of the drawn interval.
+ * Whether the first-order result may stand: both ends of value ± 1.96 u lie within the numerical tolerance of
+ * u of the drawn interval.
  * Source: JCGM 101:2008, 8.1, with one significant digit.
  */
 export function linearHolds(linear: Measured, drawn: Drawn): boolean {

@@ -12,8 +12,8 @@ export interface UncertainInput {
 }
 
 /**
- * An input that means nothing at 0 or below. A step of one u may pass 0 where it is poorly known; a hundredth of its value is as near
- * as the model is asked.
+ * An input that means nothing at 0 or below. A step of one u may pass 0 where it is poorly known; a hundredth
+ * of its value is as near as the model is asked.
  */
 export function aboveZero(name: string, measured: Measured): UncertainInput {
   return { name, ...measured, low: measured.value / 100 };
@@ -25,8 +25,8 @@ export function zeroOrMore(name: string, measured: Measured): UncertainInput {
 }
 
 /**
- * Outputs [m], their u [m], and for each input [n] the signed part c_i u_i it has in each output [m]; correlated inputs have
- * none of their own, their directions' parts follow after all inputs.
+ * Outputs [m], their u [m], and for each input [n] the signed part c_i u_i it has in each output [m];
+ * correlated inputs have none of their own, their directions' parts follow after all inputs.
  */
 export interface Propagated {
   readonly values: readonly number[];
@@ -35,15 +35,15 @@ export interface Propagated {
 }
 
 /**
- * First-order propagation through a model of independent inputs: u² = Σ (c_i u_i)², with
- * c_i = [f(x_i + u_i) − f(x_i − u_i)]/(2u_i). Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2. Correlated inputs are moved
- * along independent directions of their covariance instead (5.2.2, its double sum written as one of squares).
- * Where a neighbour is outside the limits or the model has no value there, the limit or the centre takes its place;
+ * First-order propagation through a model of independent inputs: u² = Σ (c_i u_i)², with c_i = [f(x_i + u_i)
+ * − f(x_i − u_i)]/(2u_i). Source: JCGM 100:2008, 5.1.2 and 5.1.3 note 2. Correlated inputs are moved along
+ * independent directions of their covariance instead (5.2.2, its double sum written as one of squares). Where
+ * a neighbour is outside the limits or the model has no value there, the limit or the centre takes its place;
  * where both neighbours fail, the step is shortened to a tenth, twice.
  * @param model outputs [m] for inputs [n], or null where it has none
  * @param joint inputs, by name, whose errors are correlated: their own u is then not used
- * @returns values and uncertainties; "no-value" when the model has none at the inputs; "no-neighbour" with the index
- * of the input ({ input }) about which it has none
+ * @returns values and uncertainties; "no-value" when the model has none at the inputs; "no-neighbour" with
+ *   the index of the input ({ input }) about which it has none
  * @throws RangeError when an input or u is not finite, u < 0, or a value is outside its own limits
  */
 export function propagate(
@@ -97,7 +97,10 @@ function partOf(
   return null;
 }
 
-/** The part of one direction, several inputs moved together; steps that leave the limits, or the model, are shortened. */
+/**
+ * The part of one direction, several inputs moved together; steps that leave the limits, or
+ * the model, are shortened.
+ */
 function partAlong(
   model: (inputs: readonly number[]) => readonly number[] | null,
   values: readonly number[],

@@ -2,8 +2,8 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { standingOf } from "../../app-state/clip-standing.ts";
 
 /**
- * What to do about a clip that is not the one the marks were placed in, or is gone: take the file that holds what was marked,
- * where it was found, or say that this file holds the same shot.
+ * What to do about a clip that is not the one the marks were placed in, or is gone: take the file that holds
+ * what was marked, where it was found, or say that this file holds the same shot.
  */
 export function WhichClip({ clip }: { readonly clip: string }) {
   const actions = useActions();

@@ -15,7 +15,9 @@ export interface CameraFieldsProps {
   readonly blurPx: number | null;
 }
 
-/** Which camera filmed the shot, and what of it the measurement takes: exposure and the time its rows take. */
+/**
+ * Which camera filmed the shot, and what of it the measurement takes: exposure and the time its rows take.
+ */
 export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
   const actions = useActions();
   const cameras = useAppState((s) => s.history.present.cameras);

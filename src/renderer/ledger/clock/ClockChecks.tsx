@@ -6,7 +6,10 @@ import { sessionOf } from "../../app-state/app-state.ts";
 import { numbersHeld } from "../parts/sentences.ts";
 import { checkSays } from "./clock-words.ts";
 
-/** What drops and lamps in clips of the same camera say of its rate, and whether the rate in use listens to them. */
+/**
+ * What drops and lamps in clips of the same camera say of its rate, and whether the
+ * rate in use listens to them.
+ */
 export function ClockChecks({ shot }: { readonly shot: Shot }) {
   const actions = useActions();
   const session = useAppState(sessionOf);

@@ -4,7 +4,9 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 
-/** A golf ball's size, uncertain enough that it is seen to be a guess; a smooth ball's drag at these speeds. */
+/**
+ * A golf ball's size, uncertain enough that it is seen to be a guess; a smooth ball's drag at these speeds.
+ */
 const GUESSED_BALL: Ball = {
   massKg: { value: 0.05, u: 0.02 },
   diameterM: { value: 0.04, u: 0.01 },

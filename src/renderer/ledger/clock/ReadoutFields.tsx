@@ -2,6 +2,7 @@ import { useMemo, useState } from "react";
 import { lensOutOf } from "../../../shared/measure/picture-map-of.ts";
 import { readoutFromSweeps, type SweepFrame } from "../../../shared/measure/readout-from-sweeps.ts";
 import { shotClock } from "../../../shared/measure/shot-clock.ts";
+import { DEGREE } from "../../../shared/quantity/angle.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Camera, Session, Shot } from "../../../shared/session/schema.ts";
@@ -13,7 +14,7 @@ import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import { type ReadoutFound, readoutSays } from "./readout-words.ts";
 
-const BY_EYE: Measured = { value: 0, u: Math.PI / 180 }; // a post that looks upright, by a camera that looks level
+const BY_EYE: Measured = { value: 0, u: DEGREE }; // a post that looks upright, by a camera that looks level
 
 export interface ReadoutFieldsProps {
   readonly shot: Shot;
@@ -21,7 +22,10 @@ export interface ReadoutFieldsProps {
   readonly camera: Camera;
 }
 
-/** The time the rows take, found from an edge that sweeps across the picture while the camera is turned, and kept with the camera. */
+/**
+ * The time the rows take, found from an edge that sweeps across the picture while the camera is turned, and
+ * kept with the camera.
+ */
 export function ReadoutFields({ shot, facts, camera }: ReadoutFieldsProps) {
   const actions = useActions();
   const session = useAppState(sessionOf);

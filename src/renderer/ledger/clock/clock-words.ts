@@ -36,7 +36,10 @@ export interface RepeatsFound {
   readonly kind: Repeats["kind"] | null;
 }
 
-/** Reads the differences of a clip's frames; the marks of the airframe's most marked point tell what repeats are. */
+/**
+ * Reads the differences of a clip's frames; the marks of the airframe's most marked
+ * point tell what repeats are.
+ */
 export function repeatsFound(
   differences: readonly (number | null)[],
   shot: Shot,

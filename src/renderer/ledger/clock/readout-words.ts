@@ -12,7 +12,10 @@ export interface ReadoutFound {
 
 const FAR = 2; // times the clicks' own scatter about straight lines: then something else bends the edge
 
-/** Words an estimate or what it still needs. @param turned the clip is turned by a quarter, so that level edges count */
+/**
+ * Words an estimate or what it still needs.
+ * @param turned the clip is turned by a quarter, so that level edges count
+ */
 export function readoutSays(found: ReturnType<typeof readoutFromSweeps>, turned: boolean): ReadoutFound {
   if (!found.ok) return { text: refusalSays(found), readoutS: null };
   const { readoutS, leanRad, straightness } = found.value;

@@ -25,7 +25,9 @@ export function linesOf<R extends LauncherRows>(
   return Object.entries(rows).map(([key, { hint, guess }]) => ({ key, hint, optional: guess === undefined }));
 }
 
-/** Fields for measured values of a launcher; an emptied field that is not optional leaves the value as it was. */
+/**
+ * Fields for measured values of a launcher; an emptied field that is not optional leaves the value as it was.
+ */
 export function MeasuredLines<T>(props: {
   readonly lines: readonly MeasuredLine<T>[];
   readonly of: T;

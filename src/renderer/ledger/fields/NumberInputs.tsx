@@ -3,7 +3,10 @@ import { WITHIN } from "./measured-entry.ts";
 import { OddNote } from "./OddNote.tsx";
 import type { TypedField } from "./use-typed.ts";
 
-/** A label, the text inputs of one number with or without its ±, the unit, and below them what is to be said of it. */
+/**
+ * A label, the text inputs of one number with or without its ±, the unit, and below them
+ * what is to be said of it.
+ */
 export function NumberInputs(props: {
   readonly label: string;
   readonly unit: string;

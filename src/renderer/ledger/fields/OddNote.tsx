@@ -1,4 +1,7 @@
-/** Beside a field: the number in it is odd enough to ask, and may stand. The words carry it, the bar only helps the eye. */
+/**
+ * Beside a field: the number in it is odd enough to ask, and may stand. The words carry it,
+ * the bar only helps the eye.
+ */
 export function OddNote({ id, text }: { readonly id: string; readonly text: string | null }) {
   if (text === null) return null;
   return (

@@ -8,7 +8,10 @@ export interface PickedInProps {
   readonly frames: readonly (number | undefined)[];
 }
 
-/** In which frame something was picked: said only where the camera's movement is taken out, since it matters only there. */
+/**
+ * In which frame something was picked: said only where the camera's movement is taken out,
+ * since it matters only there.
+ */
 export function PickedIn({ shot, frames }: PickedInProps) {
   const actions = useActions();
   const points = useAppState((s) => sessionOf(s).points);

@@ -10,8 +10,8 @@ export interface Typed {
 }
 
 /**
- * What typed text means: a value that can stand in the document, nothing at all, or text that cannot stand yet
- * ("unfinished") or ever ("wrong"), both with a remedy.
+ * What typed text means: a value that can stand in the document, nothing at all, or text that cannot stand
+ * yet ("unfinished") or ever ("wrong"), both with a remedy.
  */
 export type Entry<T> =
   | { readonly kind: "stands"; readonly stands: T; readonly odd?: string }

@@ -11,7 +11,10 @@ export interface InputSays {
   readonly text: string;
 }
 
-/** The row of the table that a field is for. @throws RangeError for a path the table does not have: the caller's bug */
+/**
+ * The row of the table that a field is for.
+ * @throws RangeError for a path the table does not have: the caller's bug
+ */
 export function inputOf(path: string, launcher: LauncherKind | null): Input {
   const input = inputAtPath(path, launcher);
   if (input === null) throw new RangeError(`inputOf: no input "${path}" of ${launcher ?? "no launcher"}`);

@@ -15,9 +15,9 @@ import {
 export const WITHIN = "<";
 
 /**
- * Reads a value and its standard uncertainty as typed. A value pasted as "1200 ± 1" fills both. Digits may have a decimal
- * comma. "<0.5" after the ± means that the value is trusted to within 0.5, any place inside as likely as any other: its standard
- * uncertainty is 0.5/√3 (JCGM 100:2008, 4.3.7).
+ * Reads a value and its standard uncertainty as typed. A value pasted as "1200 ± 1" fills both. Digits may
+ * have a decimal comma. "<0.5" after the ± means that the value is trusted to within 0.5, any place inside as
+ * likely as any other: its standard uncertainty is 0.5/√3 (JCGM 100:2008, 4.3.7).
  */
 export function readEntry(
   typed: Typed,
@@ -38,8 +38,8 @@ export function readEntry(
 }
 
 /**
- * A measured value as text in its unit; empty for null. u to three digits and the value to the same place: what is cut
- * is below a hundredth of u, and stays in the document until the field is typed in.
+ * A measured value as text in its unit; empty for null. u to three digits and the value to the same place:
+ * what is cut is below a hundredth of u, and stays in the document until the field is typed in.
  */
 export function typedOf(measured: Measured | null, unit: EntryUnit): Typed {
   if (measured === null) return { value: "", u: "" };

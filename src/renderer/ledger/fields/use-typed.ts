@@ -10,7 +10,9 @@ const IDLE_MS = 500; // typing that rests this long is taken into the document
 
 /** What a field reads and where it puts what can stand. */
 export interface TypedAs<T> {
-  /** Unique in the window: what cannot stand yet is kept under it when its heading closes; null keeps nothing. */
+  /**
+   * Unique in the window: what cannot stand yet is kept under it when its heading closes; null keeps nothing.
+   */
   readonly field: string | null;
   /** What the document holds, as text in the field's unit. */
   readonly shown: Typed;
@@ -36,8 +38,9 @@ export interface TypedField {
 }
 
 /**
- * Typing in a field: what is typed stays; what can stand goes into the document when typing rests, on Enter, and when the field is left
- * or taken away. Where the document changes under the field (undo, another unit, a reload) it shows the document again.
+ * Typing in a field: what is typed stays; what can stand goes into the document when typing rests, on Enter,
+ * and when the field is left or taken away. Where the document changes under the field (undo, another unit, a
+ * reload) it shows the document again.
  */
 export function useTyped<T>({ field, shown, unit, optional, read, show, onEntry }: TypedAs<T>): TypedField {
   const actions = useActions();

@@ -7,7 +7,9 @@ import { daysOf } from "./history-days.ts";
 
 const SHOWN_AT_FIRST = 40; // rows; an afternoon has hundreds
 
-/** Everything that was done in this session, the newest first; each state can be looked at and gone back to. */
+/**
+ * Everything that was done in this session, the newest first; each state can be looked at and gone back to.
+ */
 export function HistoryPanel() {
   const actions = useActions();
   const saved = useAppState((s) => s.save.status === "saved");

@@ -4,9 +4,12 @@ import type { Airframe, Point } from "../../../shared/session/schema.ts";
 import { useActions } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 
-const ON_THE_LINE: Measured = { value: 0, u: 0.005 }; // m: until measured, on the line between the points to 5 mm
+// m: until measured, on the line between the points to 5 mm
+const ON_THE_LINE: Measured = { value: 0, u: 0.005 };
 
-/** Where the airframe balances: how far behind one point on the line to another, and how far above that line. */
+/**
+ * Where the airframe balances: how far behind one point on the line to another, and how far above that line.
+ */
 export function BalanceFields({
   airframe,
   points,

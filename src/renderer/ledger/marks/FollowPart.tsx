@@ -5,7 +5,10 @@ import { factsOf, markAt } from "../../app-state/app-state.ts";
 
 const SHOWN = 6; // doubtful marks; accepting or correcting some brings up the next
 
-/** Following the current point: onwards or backwards from its hand mark in this frame, the outcome, and taking it back. */
+/**
+ * Following the current point: onwards or backwards from its hand mark in this frame, the
+ * outcome, and taking it back.
+ */
 export function FollowPart({ shot, point }: { readonly shot: Shot; readonly point: Point }) {
   const actions = useActions();
   const key = followKey(shot.id, point.id);
@@ -92,7 +95,9 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
   );
 }
 
-/** The follower's marks that should be looked at; those that were removed or placed by hand since are settled. */
+/**
+ * The follower's marks that should be looked at; those that were removed or placed by hand since are settled.
+ */
 function Doubtful({
   shot,
   point,

@@ -15,7 +15,10 @@ export const KIND_SAYS: Readonly<Record<Point["on"], string>> = {
     "A dropped object checks the capture rate: mark its fall, from letting go until just before it lands.",
 };
 
-/** The camera's movement as the marked posts show it, in words; null when no post is marked or none comes of it. */
+/**
+ * The camera's movement as the marked posts show it, in words; null when no post is
+ * marked or none comes of it.
+ */
 export function shakeSays(session: Session, shot: Shot): string | null {
   const posts = session.points.filter(
     (point) => point.on === "post" && shot.marks.some((mark) => mark.pointId === point.id),

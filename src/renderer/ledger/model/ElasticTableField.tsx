@@ -15,7 +15,10 @@ export interface ElasticTableFieldProps {
   readonly onEntry: (points: readonly ForcePoint[] | null) => void;
 }
 
-/** A force-extension table, typed or pasted: what is typed stays; what can stand goes into the document when the field is left. */
+/**
+ * A force-extension table, typed or pasted: what is typed stays; what can stand goes into the
+ * document when the field is left.
+ */
 export function ElasticTableField(props: ElasticTableFieldProps) {
   const { field, label, hint, points, optional = false, onEntry } = props;
   const [text, setText] = useState(() => draftOf(field)?.value ?? elasticTableText(points));

@@ -17,7 +17,10 @@ const MOST_MOTORS = 8;
 const CRADLE = linesOf(ROCKET_CRADLE);
 const AIRFRAME = ["dragAreaM2", "pitchInertiaKgM2", "yawInertiaKgM2"] as const;
 
-/** All that the rocket boost model takes of cradle, motors and airframe, with the cautions of the motors beside them. */
+/**
+ * All that the rocket boost model takes of cradle, motors and airframe, with the cautions
+ * of the motors beside them.
+ */
 export function RocketFields(props: {
   readonly launcher: RocketLauncher;
   /** Of the shot in the window: those that belong to a number here stand beside it. */

@@ -12,7 +12,10 @@ export interface ThrustCurveFieldProps {
   readonly onEntry: (points: ThrustCurve) => void;
 }
 
-/** A measured thrust curve, typed, pasted or loaded from a file: what is typed stays; what can stand goes into the document. */
+/**
+ * A measured thrust curve, typed, pasted or loaded from a file: what is typed stays; what can
+ * stand goes into the document.
+ */
 export function ThrustCurveField({ field, points, onEntry }: ThrustCurveFieldProps) {
   const [text, setText] = useState(() => draftOf(field)?.value ?? thrustCurveText(points));
   const [inside, setInside] = useState(false);

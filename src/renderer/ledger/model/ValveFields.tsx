@@ -22,7 +22,9 @@ export interface ValveFieldsProps {
   readonly onValve: (valve: Valve) => void;
 }
 
-/** A valve by C and b of ISO 6358, or by a coefficient found with water, of which C is made with its spread. */
+/**
+ * A valve by C and b of ISO 6358, or by a coefficient found with water, of which C is made with its spread.
+ */
 export function ValveFields({ name, path, valve, onValve }: ValveFieldsProps) {
   const [knownBy, setKnownBy] = useState<KnownBy>("C");
   return (

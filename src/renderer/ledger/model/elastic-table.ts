@@ -10,8 +10,9 @@ export type ReadTable =
 const MOST_POINTS = 500;
 
 /**
- * Reads a table typed or pasted as one point a line, extension in m and then force in N, between them a space, tab or semicolon. Empty lines
- * and what follows a # are passed over. A decimal comma is taken where the two numbers stand apart by something else.
+ * Reads a table typed or pasted as one point a line, extension in m and then force in N, between them a
+ * space, tab or semicolon. Empty lines and what follows a # are passed over. A decimal comma is taken where
+ * the two numbers stand apart by something else.
  */
 export function readElasticTable(text: string): ReadTable {
   const points: ForcePoint[] = [];

@@ -8,8 +8,9 @@ import { guessesOf } from "../../../shared/inputs/launcher-rows.ts";
 import type { ElasticLauncher } from "../../../shared/session/schema.ts";
 
 /**
- * An elastic line to be overwritten: round numbers of a light bungee, uncertain enough (a third, or more) that every result made with it is
- * seen to be a guess. No unloading table, for no two lines lose the same share: the speed is an upper bound until one is measured.
+ * An elastic line to be overwritten: round numbers of a light bungee, uncertain enough (a third, or more)
+ * that every result made with it is seen to be a guess. No unloading table, for no two lines lose the same
+ * share: the speed is an upper bound until one is measured.
  */
 export function freshElastic(): ElasticLauncher {
   return {

@@ -9,8 +9,8 @@ import {
 import type { RamLauncher } from "../../../shared/session/schema.ts";
 
 /**
- * A launcher to be overwritten: round numbers of a small ram, each uncertain enough (a third, or more) that every result
- * made with it is seen to be a guess.
+ * A launcher to be overwritten: round numbers of a small ram, each uncertain enough (a third, or more) that
+ * every result made with it is seen to be a guess.
  */
 export function freshLauncher(): RamLauncher {
   return {

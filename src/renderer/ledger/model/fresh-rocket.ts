@@ -14,8 +14,8 @@ export type CurveThrust = Extract<Thrust, { by: "curve" }>;
 export type PacketThrust = Extract<Thrust, { by: "trapezoid" }>;
 
 /**
- * A cradle with one motor to be overwritten: round numbers of a small boost, each uncertain enough (a third, or more) that every
- * result made with it is seen to be a guess.
+ * A cradle with one motor to be overwritten: round numbers of a small boost, each uncertain enough (a third,
+ * or more) that every result made with it is seen to be a guess.
  */
 export function freshRocket(): RocketLauncher {
   return {
@@ -86,7 +86,10 @@ function tidy(x: number): number {
   return Number(x.toPrecision(6));
 }
 
-/** The trapezoid of a packet as points to be overwritten; a rise and fall that do not fit its burn are left out. */
+/**
+ * The trapezoid of a packet as points to be overwritten; a rise and fall that do not
+ * fit its burn are left out.
+ */
 export function curveOf(packet: PacketThrust): CurveThrust {
   const [totalImpulseNs, meanThrustN] = [packet.totalImpulseNs.value, packet.meanThrustN.value];
   const shaped = trapezoidCurve({

@@ -8,7 +8,8 @@ import { FigureView } from "../parts/FigureView.tsx";
 import { MoreResults } from "./MoreResults.tsx";
 import { ReleaseFields } from "./ReleaseFields.tsx";
 
-const ORDER = ["speed", "acceleration", "position", "pitch", "pitch-rate"] as const; // what is asked for first stands first
+// what is asked for first stands first
+const ORDER = ["speed", "acceleration", "position", "pitch", "pitch-rate"] as const;
 
 export interface MotionSectionProps {
   readonly shot: Shot;

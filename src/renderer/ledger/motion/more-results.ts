@@ -4,7 +4,10 @@ import type { Quantity } from "../../../shared/quantity/measured.ts";
 import { QUANTITY_NAMES } from "../../../shared/results/quantity-table.ts";
 import { HEADLINES, type Measurement, type QuantityName } from "../../../shared/results/shot-result.ts";
 
-/** Stands elsewhere: the four on top of the ledger, what the airframe stands and the flight after release under Verdict, the push line in words. */
+/**
+ * Stands elsewhere: the four on top of the ledger, what the airframe stands and the flight after release
+ * under Verdict, the push line in words.
+ */
 const ELSEWHERE: ReadonlySet<QuantityName> = new Set([
   ...HEADLINES,
   "stallSpeed",
@@ -27,8 +30,8 @@ export function moreResults(
 const TELLING_U = 2; // standard uncertainties from zero, below which the side is not told
 
 /**
- * Where the push passes the centre of gravity, with the sign in words; a line whose side its u does not tell is said to pass
- * through it as far as can be told. Positive is below, and turns the nose up.
+ * Where the push passes the centre of gravity, with the sign in words; a line whose side its u does not tell
+ * is said to pass through it as far as can be told. Positive is below, and turns the nose up.
  */
 export function pushLineSays(offset: Quantity, units: UnitSet): string {
   const [factor, symbol] = units === "SI" ? [1e3, "mm"] : [1 / 0.0254, "in"]; // in: exact

@@ -19,7 +19,9 @@ function wordsOf(choose: NextShot["choose"], launcher: Launcher | null): string 
   return setting?.called?.words ?? CHOICE_WORDS[choose];
 }
 
-/** What is wanted of the next shot: its speed, what may be changed to get it, and the least margin over stall. */
+/**
+ * What is wanted of the next shot: its speed, what may be changed to get it, and the least margin over stall.
+ */
 export function NextShotAsk(props: { readonly ask: NextShot; readonly launcher: Launcher | null }) {
   const { ask, launcher } = props;
   const actions = useActions();

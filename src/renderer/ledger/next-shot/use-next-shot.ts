@@ -20,10 +20,16 @@ function keyOf(session: Session, shot: Shot, ask: NextShot, speeds: readonly Sho
   return JSON.stringify([airframe, launcher, tuning, units, gauges, shot.id, shot.conditions, ask, speeds]);
 }
 
-/** The worker gives way to a newer question after so long, ms: what a person typed since is what they want to see. */
+/**
+ * The worker gives way to a newer question after so long, ms: what a person typed since
+ * is what they want to see.
+ */
 const SUPERSEDED_MS = 1000;
 
-/** Solves for the next shot in a worker for as long as it is used; while one is worked on, only the newest other input waits. */
+/**
+ * Solves for the next shot in a worker for as long as it is used; while one is worked on, only the
+ * newest other input waits.
+ */
 export function useNextShot(
   session: Session,
   shot: Shot,

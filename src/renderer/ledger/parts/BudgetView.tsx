@@ -16,7 +16,9 @@ export interface BudgetViewProps {
   readonly drawn: DrawnResults | undefined;
 }
 
-/** Where a result's uncertainty comes from: the bar, what would help most, and folded away the whole table. */
+/**
+ * Where a result's uncertainty comes from: the bar, what would help most, and folded away the whole table.
+ */
 export function BudgetView({ name, quantity, lines, units, drawn }: BudgetViewProps) {
   const shares = useMemo(() => sharesOf(lines), [lines]);
   const advice = budgetAdvice(shares);

@@ -17,7 +17,10 @@ export interface DrawnViewProps {
   readonly drawn: DrawnResults | undefined;
 }
 
-/** Whether the stated uncertainties hold when all inputs are drawn together: the button that asks, and the outcome. */
+/**
+ * Whether the stated uncertainties hold when all inputs are drawn together: the button
+ * that asks, and the outcome.
+ */
 export function DrawnView({ units, drawn }: DrawnViewProps) {
   const actions = useActions();
   const running = useAppState((s) =>

@@ -17,7 +17,9 @@ const SIGNED: ReadonlySet<QuantityName> = new Set([
 /** Read under Verdict though no model predicts them. */
 const JUDGED: ReadonlySet<QuantityName> = new Set([...HEADLINES, "stallSpeed", "stallMargin", "loadFactor"]);
 
-/** Measured beside predicted, and what the airframe is judged by; what is only measured stands under Motion. */
+/**
+ * Measured beside predicted, and what the airframe is judged by; what is only measured stands under Motion.
+ */
 export function QuantityTable(props: {
   readonly result: ShotResult;
   readonly units: UnitSet;

@@ -5,7 +5,8 @@ import type { Step } from "../../app-state/app-state.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld, type Said } from "./sentences.ts";
 
-const HEADLINES_PX = 172; // the four results stay over the top of the ledger; its style leaves them the same room
+// the four results stay over the top of the ledger; its style leaves them the same room
+const HEADLINES_PX = 172;
 
 export interface SectionProps {
   readonly step: Step;
@@ -17,7 +18,10 @@ export interface SectionProps {
   readonly children: ReactNode;
 }
 
-/** A heading of the ledger: what is known, its share of the uncertainty, and, when open, the means to change it. */
+/**
+ * A heading of the ledger: what is known, its share of the uncertainty, and, when
+ * open, the means to change it.
+ */
 export function Section({ step, title, says, share, notices, children }: SectionProps) {
   const actions = useActions();
   const open = useAppState((s) => s.step === step);

@@ -8,7 +8,10 @@ export interface Share {
   readonly share: number;
 }
 
-/** Shares of the variance, largest first: u_i² / sum of u². Empty when no line has a u. Source: JCGM 100:2008, 5.1.3. */
+/**
+ * Shares of the variance, largest first: u_i² / sum of u². Empty when no line has a u.
+ * Source: JCGM 100:2008, 5.1.3.
+ */
 export function sharesOf(lines: readonly BudgetLine[]): readonly Share[] {
   const total = lines.reduce((sum, line) => sum + line.u ** 2, 0);
   if (!(total > 0)) return [];
@@ -31,7 +34,10 @@ export interface BudgetRow {
   readonly share: string;
 }
 
-/** Every source with its u in the person's unit and its share of the variance, largest first; lines of one source are one row. */
+/**
+ * Every source with its u in the person's unit and its share of the variance, largest first; lines
+ * of one source are one row.
+ */
 export function budgetRows(lines: readonly BudgetLine[], unit: Unit, units: UnitSet): readonly BudgetRow[] {
   const variances = new Map<BudgetLine["source"], number>();
   for (const { source, u } of lines) variances.set(source, (variances.get(source) ?? 0) + u ** 2);

@@ -1,7 +1,10 @@
 import { QUANTITIES } from "../../../shared/results/quantity-table.ts";
 import { type DrawnResults, HEADLINES } from "../../../shared/results/shot-result.ts";
 
-/** "All inputs were drawn together 1000 times. All four results agree with ...": whether the two ways come to the same. */
+/**
+ * "All inputs were drawn together 1000 times. All four results agree with ...": whether the
+ * two ways come to the same.
+ */
 export function drawnSays({ draws, headlines }: DrawnResults): string {
   const there = HEADLINES.filter((name) => headlines[name] !== undefined);
   const apart = there.filter((name) => headlines[name]?.agree === false);

@@ -158,7 +158,10 @@ export function nextShotSays(session: Session): Said {
   return said(`${plainNumber(wanted.value, "m/s", units)} is wanted${by}.`);
 }
 
-/** The text with the spaces inside "7 ± 4 %" made unbreakable, so that a number stays on one line with its uncertainty. */
+/**
+ * The text with the spaces inside "7 ± 4 %" made unbreakable, so that a number stays on one
+ * line with its uncertainty.
+ */
 export function numbersHeld(text: string): string {
   return text.replace(/(\d) (?=[±%×]|kg\b|mm?\b)/g, "$1\u00a0").replace(/([±×]) (?=\d)/g, "$1\u00a0");
 }

@@ -4,7 +4,9 @@ import { FEWEST_CONTROL } from "../../picking/reference-picks.ts";
 import { CoordinateInput } from "../fields/CoordinateInput.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 
-/** Points of the flight plane whose places are known: four or more give the whole map from picture to plane. */
+/**
+ * Points of the flight plane whose places are known: four or more give the whole map from picture to plane.
+ */
 export function ControlFields({ shot }: { readonly shot: Shot }) {
   const actions = useActions();
   const pick = useAppState((s) => s.pick);

@@ -3,7 +3,10 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { PickedIn } from "../fields/PickedIn.tsx";
 
-/** Further rods in the flight plane, each with its length; together they make the scale surer and show each other's mistakes. */
+/**
+ * Further rods in the flight plane, each with its length; together they make the scale surer and
+ * show each other's mistakes.
+ */
 export function RodList({ shot }: { readonly shot: Shot }) {
   const actions = useActions();
   const pick = useAppState((s) => s.pick);

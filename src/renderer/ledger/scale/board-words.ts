@@ -5,13 +5,14 @@ import type { BoardView } from "../../app-state/app-state.ts";
 import { dataOf, FAR_IN_U, type LensFound } from "./lens-words.ts";
 
 const POSE = 6; // numbers of a board's place and turn, for each frame
-const FOR_TWO = 30; // coordinates beyond those that poses and focal length use up: then the second radial term is told from noise
+// coordinates beyond those that poses and focal length use up: then the second radial term is told from noise
+const FOR_TWO = 30;
 const FOR_CENTRE = 60;
 const CENTRE_VIEWS = 3;
 
 /**
- * Finds the lens from the crossings of a flat board of square fields; frames with fewer than four crossings are left out. The size of a
- * field does not matter: it sets how far off the board was, which nobody asks.
+ * Finds the lens from the crossings of a flat board of square fields; frames with fewer than four crossings
+ * are left out. The size of a field does not matter: it sets how far off the board was, which nobody asks.
  * @param uPx standard uncertainty of each coordinate of a clicked crossing
  */
 export function boardFound(

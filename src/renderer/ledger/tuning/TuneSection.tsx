@@ -18,7 +18,9 @@ const PARTS: readonly (readonly [Part, string])[] = [
   ["leave-out", "leave out"],
 ];
 
-/** Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome. */
+/**
+ * Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome.
+ */
 export function TuneSection({ session }: { readonly session: Session }) {
   const actions = useActions();
   const results = useAppState((s) => s.results);

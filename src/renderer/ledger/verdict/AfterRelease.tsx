@@ -23,7 +23,10 @@ export interface AfterReleaseProps {
   readonly units: UnitSet;
 }
 
-/** The first seconds after release: what the wing carries, where nose and airframe are a second on, what the pilot has left. */
+/**
+ * The first seconds after release: what the wing carries, where nose and airframe are a second on,
+ * what the pilot has left.
+ */
 export function AfterRelease({ shot, airframe, launcher, result, units }: AfterReleaseProps) {
   const actions = useActions();
   const { conditions } = shot;

@@ -26,7 +26,10 @@ const LINES: readonly {
 ];
 const SMALL_SWING: Measured = { value: 0.17, u: 0.05 }; // rad, some 10°: worth 0.2 % of the period
 
-/** Pitch inertia from a swing on two cords. What is typed here is kept while the window is open; the document keeps the inertia. */
+/**
+ * Pitch inertia from a swing on two cords. What is typed here is kept while the window is open; the
+ * document keeps the inertia.
+ */
 export function BifilarFields({ massKg }: { readonly massKg: Measured | null }) {
   const actions = useActions();
   const [hung, setHung] = useState<Readonly<Record<keyof BifilarInputs, Measured | null>>>({

@@ -6,8 +6,9 @@ import type { ShotResult } from "../../../shared/results/shot-result.ts";
 const TURN = 45 * DEGREE; // the bank a pilot turns with
 
 /**
- * The flight after release in sentences, of the measurement where there is one, else of the prediction: what the wing can carry and how far
- * it may be banked, where the nose comes to, what time is left. A sentence stands only where its numbers do.
+ * The flight after release in sentences, of the measurement where there is one, else of the prediction: what
+ * the wing can carry and how far it may be banked, where the nose comes to, what time is left. A sentence
+ * stands only where its numbers do.
  */
 export function afterSays(result: ShotResult | null, units: UnitSet): readonly string[] {
   const quantities = result?.measurement?.quantities ?? result?.prediction?.quantities ?? {};

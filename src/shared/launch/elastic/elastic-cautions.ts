@@ -5,8 +5,8 @@ import { PULL_NOTICES, SHOT_CAUTIONS } from "../../results/notices/launch-notice
 import type { LaunchNotice } from "../cautions.ts";
 
 /**
- * Cautions of every shot from an elastic line: what it holds, what it does when it breaks or slips its anchor, the catch, and the people
- * down range.
+ * Cautions of every shot from an elastic line: what it holds, what it does when it breaks or slips its
+ * anchor, the catch, and the people down range.
  * @param energyJ J, energy the line gives back; null when it cannot be computed
  */
 export function elasticCautions(energyJ: Measured | null, units: UnitSet): readonly LaunchNotice[] {

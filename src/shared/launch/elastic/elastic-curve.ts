@@ -3,18 +3,26 @@ import { lastOf } from "../../quantity/known-element.ts";
 /** A point of a line's force-extension table: m stretched beyond the length at rest, N. */
 export type ForcePoint = readonly [extensionM: number, forceN: number];
 
-/** Force against extension of one line, and the energy under it. Defined from 0 to `lastM`; outside, the ends' values hold. */
+/**
+ * Force against extension of one line, and the energy under it. Defined from 0 to `lastM`;
+ * outside, the ends' values hold.
+ */
 export interface ElasticCurve {
   /** m, where the table ends. */
   readonly lastM: number;
-  /** m, the table's extensions. Between two of them the force is one cubic, and lies between their two forces. */
+  /**
+   * m, the table's extensions. Between two of them the force is one cubic, and lies between their two forces.
+   */
   readonly knotsM: readonly number[];
   force(extensionM: number): number;
   /** J, ∫ F dx from 0: exact, a quartic between knots. */
   energy(extensionM: number): number;
 }
 
-/** What keeps a table from being a force-extension curve: which point (from 0), which of its numbers, and what would do. */
+/**
+ * What keeps a table from being a force-extension curve: which point (from 0), which of its
+ * numbers, and what would do.
+ */
 export interface TableProblem {
   readonly point: number;
   readonly of: "extension" | "force";
@@ -22,7 +30,10 @@ export interface TableProblem {
   readonly need: string;
 }
 
-/** The first fault of a force-extension table, or null. Two points or more; extensions rise from 0; a line never pushes. */
+/**
+ * The first fault of a force-extension table, or null. Two points or more; extensions rise
+ * from 0; a line never pushes.
+ */
 export function tableProblem(points: readonly ForcePoint[]): TableProblem | null {
   for (const [i, [x, f]] of points.entries()) {
     const before = points[i - 1];
@@ -41,11 +52,13 @@ export function tableProblem(points: readonly ForcePoint[]): TableProblem | null
 }
 
 /**
- * The curve through a table of forces by monotone cubic interpolation. Straight lines would lose energy wherever rubber's curve is
- * hollow and gain it where it bulges; an ordinary cubic spline swings past the points where rubber stiffens. This one keeps between
- * each two points, has a continuous slope, follows a table on a straight line exactly, and integrates exactly.
- * Slopes: weighted harmonic means inside, three-point at the ends, kept from overshooting. Sources: F. N. Fritsch & R. E. Carlson,
- * SIAM J. Numer. Anal. 17 (1980) 238 (what is monotone); F. N. Fritsch & J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (slopes).
+ * The curve through a table of forces by monotone cubic interpolation. Straight lines would lose energy
+ * wherever rubber's curve is hollow and gain it where it bulges; an ordinary cubic spline swings past
+ * the points where rubber stiffens. This one keeps between each two points, has a continuous slope,
+ * follows a table on a straight line exactly, and integrates exactly. Slopes: weighted harmonic means
+ * inside, three-point at the ends, kept from overshooting. Sources: F. N. Fritsch & R. E. Carlson, SIAM
+ * J. Numer. Anal. 17 (1980) 238 (what is monotone); F. N. Fritsch & J. Butland, SIAM J. Sci. Stat.
+ * Comput. 5 (1984) 300 (slopes).
  * @throws RangeError when `tableProblem` finds a fault
  */
 export function elasticCurve(points: readonly ForcePoint[]): ElasticCurve {

@@ -52,7 +52,9 @@ export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null 
   return null;
 }
 
-/** The line, its load and its draw as a person measured them. The tables share one scale with its uncertainty. */
+/**
+ * The line, its load and its draw as a person measured them. The tables share one scale with its uncertainty.
+ */
 export interface MeasuredElastic {
   readonly loading: readonly ForcePoint[];
   readonly unloading: readonly ForcePoint[] | null;
@@ -76,7 +78,10 @@ const NAMES = [
   "angleRad",
 ] as const;
 
-/** The numbers as a list for propagation, in the order `elasticInputsOf` takes them, within what the model may be asked. */
+/**
+ * The numbers as a list for propagation, in the order `elasticInputsOf` takes them, within
+ * what the model may be asked.
+ */
 export function uncertainElastic(line: MeasuredElastic): readonly UncertainInput[] {
   const { value: draw } = line.drawM;
   const ends = [line.loading, line.unloading].flatMap((table) => table?.at(-1)?.[0] ?? []);

@@ -25,7 +25,10 @@ export interface ElasticPrediction {
   readonly peakAccelerationMPerS2: number;
   readonly peakAccelerationS: number;
   readonly releaseAccelerationMPerS2: number;
-  /** J of all lines: under the loading curve from 0 to the draw; under the unloading curve; and the difference, left in the line. */
+  /**
+   * J of all lines: under the loading curve from 0 to the draw; under the unloading curve; and the
+   * difference, left in the line.
+   */
   readonly drawnInJ: number;
   readonly givenBackJ: number;
   readonly lostJ: number;
@@ -44,16 +47,18 @@ const TRAVEL = 0;
 const SPEED = 1;
 
 /**
- * The pull of elastic lines from letting go at the draw d (t = 0, at rest) until their force falls to 0, at the latest at extension 0:
- * (m + m_c + n m_l/3) ẍ = n s F(d − x) − (m + m_c + n m_l/2) g sin θ − F_c, with F the unloading curve, or the loading curve
- * where no unloading curve is known: what rubber loses is then left out and every speed is an upper bound.
- * The third of each line's mass m_l is Rayleigh's: material of a uniform line that moves in proportion to its distance from the anchor
- * has the kinetic energy ½ (m_l/3) v² (Lord Rayleigh, The Theory of Sound, 1877, energy method; ∫₀¹ s² ds = 1/3); its centre of mass
- * moves half as far, hence the half in its weight. Waves along the line are left out, and so is the loss that comes with speed:
- * a table is measured slowly. Integrated from knot to knot of the table.
- * @returns the prediction; or a refusal: "never-moves" when the pull at the draw does not exceed weight and friction
- * ({ forceN, neededN }); "stops" when it comes to rest before the line is slack, or is not through after 10 s ({ positionM, travelM });
- * "gives-back-more" when the unloading curve holds more energy than the loading curve ({ drawnInJ, givenBackJ })
+ * The pull of elastic lines from letting go at the draw d (t = 0, at rest) until their force falls to 0, at
+ * the latest at extension 0: (m + m_c + n m_l/3) ẍ = n s F(d − x) − (m + m_c + n m_l/2) g sin θ − F_c, with F
+ * the unloading curve, or the loading curve where no unloading curve is known: what rubber loses is then left
+ * out and every speed is an upper bound. The third of each line's mass m_l is Rayleigh's: material of a
+ * uniform line that moves in proportion to its distance from the anchor has the kinetic energy ½ (m_l/3) v²
+ * (Lord Rayleigh, The Theory of Sound, 1877, energy method; ∫₀¹ s² ds = 1/3); its centre of mass moves half
+ * as far, hence the half in its weight. Waves along the line are left out, and so is the loss that comes with
+ * speed: a table is measured slowly. Integrated from knot to knot of the table.
+ * @returns the prediction; or a refusal: "never-moves" when the pull at the draw does not exceed weight and
+ *   friction ({ forceN, neededN }); "stops" when it comes to rest before the line is slack, or is not through
+ *   after 10 s ({ positionM, travelM }); "gives-back-more" when the unloading curve holds more energy than
+ *   the loading curve ({ drawnInJ, givenBackJ })
  * @throws RangeError naming the field, on an impossible input or relTol outside (0, 1e-3]
  */
 export function predictElastic(
@@ -118,7 +123,8 @@ export function predictElastic(
     y = Float64Array.from([stop, y[SPEED]]); // on the knot itself, not beside it by rounding
   }
 
-  // Between knots the force lies between theirs, so that its greatest value stands at one of them or at the draw.
+  // Between knots the force lies between theirs, so that its greatest value stands at
+  // one of them or at the draw.
   const peak = runs
     .map(({ t0 }, i) => ({ value: accelerationAt(i === 0 ? 0 : stops[i - 1]), timeS: t0 }))
     .reduce((best, one) => (one.value > best.value ? one : best));
@@ -150,7 +156,10 @@ export function predictElastic(
   });
 }
 
-/** m, the extension at which a line let in from the draw first pulls no more: forces are not below 0, so a 0 is at a knot. */
+/**
+ * m, the extension at which a line let in from the draw first pulls no more: forces are not
+ * below 0, so a 0 is at a knot.
+ */
 function slackAt(curve: ElasticCurve, drawM: number): number {
   return curve.knotsM.findLast((knot) => knot < drawM && curve.force(knot) === 0) ?? 0;
 }

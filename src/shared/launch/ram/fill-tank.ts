@@ -26,11 +26,12 @@ export interface FillTask {
 }
 
 /**
- * Time to fill a tank from the pressure of the air outside to a gauge pressure, s, at the air's temperature throughout (slow filling).
- * Compressor of free air delivery Q: t = V p_g/(p_a Q); that its delivery falls with pressure is left out.
- * Hand pump of swept volume v, clearance c and f strokes a second: before the stroke it holds p_a(v + c), after it tank and clearance
- * are at one pressure, p' (V + c) = p V + p_a (v + c). The pressure therefore nears p_a(1 + v/c) geometrically, and the number of
- * strokes is n = ln(1 − p_g c/(p_a v))/ln(V/(V + c)), which is p_g V/(p_a v) without clearance; t = n/f, part strokes counted.
+ * Time to fill a tank from the pressure of the air outside to a gauge pressure, s, at the air's temperature
+ * throughout (slow filling). Compressor of free air delivery Q: t = V p_g/(p_a Q); that its delivery falls
+ * with pressure is left out. Hand pump of swept volume v, clearance c and f strokes a second: before the
+ * stroke it holds p_a(v + c), after it tank and clearance are at one pressure, p' (V + c) = p V + p_a (v +
+ * c). The pressure therefore nears p_a(1 + v/c) geometrically, and the number of strokes is n = ln(1 − p_g
+ * c/(p_a v))/ln(V/(V + c)), which is p_g V/(p_a v) without clearance; t = n/f, part strokes counted.
  * Source: Boyle's law, stroke by stroke.
  * @returns s; or "cannot-reach" with the gauge pressure the pump ends at ({ mostPa })
  * @throws RangeError when a volume, pressure or rate is not positive and finite, or the clearance is negative
@@ -63,7 +64,10 @@ export function fillTime(task: FillTask, means: FillMeans): Result<number, "cann
   return ok(strokes / strokesPerS);
 }
 
-/** `fillTime` with its standard uncertainty for independent inputs; "cannot-reach" also when it may not within an input's u. */
+/**
+ * `fillTime` with its standard uncertainty for independent inputs; "cannot-reach" also when it may
+ * not within an input's u.
+ */
 export function measuredFillTime(
   task: Readonly<Record<keyof FillTask, Measured>>,
   means: FillMeans<Measured>,

@@ -13,8 +13,8 @@ export interface EndStopFacts {
 }
 
 /**
- * The end stop's load against the rating of its weakest joint: a danger where the peak of a spring buffer passes it, a warning where
- * it may within twice its uncertainty.
+ * The end stop's load against the rating of its weakest joint: a danger where the peak of a spring buffer
+ * passes it, a warning where it may within twice its uncertainty.
  */
 export function endStopCautions(
   { energyJ, meanN, peakN, ratedLoadN }: EndStopFacts,

@@ -4,9 +4,9 @@ import type { DenseStep, Rhs } from "../../numeric/stepper.ts";
 import { type RamModel, type RamRun, SPEED } from "./ram-model.ts";
 
 /**
- * Greatest acceleration along the push and its time. Inside a step it is where the jerk falls through 0, located by
- * repeating the step to that instant (order 5, not the order of the dense output; where the step was implicit, on the
- * dense output); otherwise it stands at the end of a run.
+ * Greatest acceleration along the push and its time. Inside a step it is where the jerk falls through 0,
+ * located by repeating the step to that instant (order 5, not the order of the dense output; where the step
+ * was implicit, on the dense output); otherwise it stands at the end of a run.
  */
 export function peakAcceleration(
   model: RamModel,

@@ -21,17 +21,21 @@ export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
 
 const DEFAULT_REL_TOL = 1e-8; // keeps 7 digits in the six published cases, 8 in speed and energy
 const LONGEST_S = 10; // a push slower than this is no launch
-const MOST_STEPS = 20_000; // of one push; a smooth one takes 50 to 500, a stiff one at the edge of what exists some thousand
+// of one push; a smooth one takes 50 to 500, a stiff one at the edge of what exists some thousand
+const MOST_STEPS = 20_000;
 
 /**
- * The push of a compressed-air ram from t = 0 (the first valve starting to open, unless it is delayed; everything at air pressure but the tank)
- * until the piston has travelled the stroke. Equations and source: see `ramModel`. Integrated piecewise smoothly:
- * a new run begins at break-away, where a valve starts or ends to open, and where a flow chokes, unchokes or reverses.
- * @returns the prediction; or a refusal: "no-pressure" when the tank is not above the air outside ({ gaugePa });
- * "never-moves" when even with tank and chamber at one pressure the force stays below break-away ({ forceN, neededN });
- * "stalls" when the piston stops, or has not left after 10 s ({ positionM, strokeM, timeS })
+ * The push of a compressed-air ram from t = 0 (the first valve starting to open, unless it is delayed;
+ * everything at air pressure but the tank) until the piston has travelled the stroke. Equations and source:
+ * see `ramModel`. Integrated piecewise smoothly: a new run begins at break-away, where a valve starts or ends
+ * to open, and where a flow chokes, unchokes or reverses.
+ * @returns the prediction; or a refusal: "no-pressure" when the tank is not above the air outside ({
+ *   gaugePa }); "never-moves" when even with tank and chamber at one pressure the force stays below
+ *   break-away ({ forceN, neededN }); "stalls" when the piston stops, or has not left after 10 s ({
+ *   positionM, strokeM, timeS })
  * @throws RangeError naming the field, on an impossible input or relTol outside (0, 1e-3]
- * @throws IntegrationError when the equations are too stiff for 20 000 steps (a vast valve on a tiny dead volume)
+ * @throws IntegrationError when the equations are too stiff for 20 000 steps (a vast
+ *   valve on a tiny dead volume)
  */
 export function predictRam(
   inputs: RamInputs,
@@ -63,7 +67,8 @@ function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Resu
   let t = 0;
   let y = model.start;
   // Free of friction, the piston is in motion from the first instant even where its first acceleration is 0.
-  // A force short of break-away by rounding only counts as there: its event would be over before the first step ends.
+  // A force short of break-away by rounding only counts as there: its event would be over
+  // before the first step ends.
   const spare = model.netForce(y) - model.breakaway;
   let moving = spare > -model.forceRounding;
   let startS = moving ? (spare > model.forceRounding ? 0 : (inputs.delayS ?? 0)) : Number.NaN;
@@ -92,11 +97,14 @@ function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Resu
     if (run.event === "start") {
       moving = true;
       startS = t;
-    } else if (run.event !== null) firstH = Math.max(run.nextH / 10, 1e-12); // a flow law changed form, little else did
+      // a flow law changed form, little else did
+    } else if (run.event !== null) firstH = Math.max(run.nextH / 10, 1e-12);
   }
 }
 
-/** N, net force once tank and chamber have come to one pressure: p V is kept, with or without heat exchange. */
+/**
+ * N, net force once tank and chamber have come to one pressure: p V is kept, with or without heat exchange.
+ */
 function greatestStaticForce(inputs: RamInputs, model: RamModel): number {
   const { tankVolumeM3: vt, deadVolumeM3: vd } = inputs;
   const y = Float64Array.from(model.start);

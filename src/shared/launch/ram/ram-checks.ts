@@ -2,7 +2,10 @@ import { AIR_GAMMA } from "../air.ts";
 import type { InputProblem } from "../input-problem.ts";
 import { OPTIONAL_RAM_INPUTS, type RamInputs, type ValveInputs } from "./ram-inputs.ts";
 
-/** The first impossible input, or null when the ram model can run. Gauge pressure may be any: the run refuses it. */
+/**
+ * The first impossible input, or null when the ram model can run. Gauge pressure may be
+ * any: the run refuses it.
+ */
 export function ramInputProblem(inputs: RamInputs): InputProblem | null {
   return numberProblem(inputs) ?? gasProblem(inputs) ?? valvesProblem(inputs) ?? rodProblem(inputs);
 }

@@ -4,7 +4,9 @@ export interface ValveInputs {
   readonly criticalRatio: number;
 }
 
-/** One more valve side by side with the first; times in s, the delay from the first valve starting to open. */
+/**
+ * One more valve side by side with the first; times in s, the delay from the first valve starting to open.
+ */
 export interface FurtherValve {
   readonly valve: ValveInputs;
   readonly openingS: number;
@@ -12,8 +14,9 @@ export interface FurtherValve {
 }
 
 /**
- * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the session's launcher. `leak`, m³/(s·Pa): sonic
- * conductance of the gap past the piston, from the drive chamber to the air outside.
+ * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the
+ * session's launcher. `leak`, m³/(s·Pa): sonic conductance of the gap past the piston, from the
+ * drive chamber to the air outside.
  */
 export const OPTIONAL_RAM_INPUTS = ["leak"] as const;
 export type OptionalRamInput = (typeof OPTIONAL_RAM_INPUTS)[number];
@@ -83,7 +86,10 @@ export interface RamPrediction {
   readonly pistonWorkJ: number;
   /** Steps the integrator took, and those it rejected. */
   readonly steps: { readonly taken: number; readonly rejected: number };
-  /** s, ends of the integrator's steps from 0 to exitS, increasing: between neighbours the dense output is smooth. */
+  /**
+   * s, ends of the integrator's steps from 0 to exitS, increasing: between neighbours
+   * the dense output is smooth.
+   */
   stepEnds(): readonly number[];
   /** Dense output for 0 <= t <= exitS (clamped outside). */
   at(timeS: number): RamState;

@@ -4,9 +4,10 @@ import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 
 /**
  * Greatest push of the ram back on what carries it, N, along the push and against its direction.
- * The gas pushes the closed end of the cylinder back with (p − p_a)A and its front end forward with (p_r − p_a)A_r; seal and guide
- * drag it forward with the friction F_c + B ẋ. By the piston's equation the sum is R = m(ẍ + g sin θ), m all that moves, so that it
- * peaks with the acceleration. At rest it is the weight m g sin θ. The momentum of the air itself (grams) is left out.
+ * The gas pushes the closed end of the cylinder back with (p − p_a)A and its front end forward with (p_r −
+ * p_a)A_r; seal and guide drag it forward with the friction F_c + B ẋ. By the piston's equation the sum is
+ * R = m(ẍ + g sin θ), m all that moves, so that it peaks with the acceleration. At rest it is the weight m g
+ * sin θ. The momentum of the air itself (grams) is left out.
  */
 export function peakBaseReaction(
   { totalMassKg, angleRad }: Pick<RamInputs, "totalMassKg" | "angleRad">,
@@ -15,15 +16,19 @@ export function peakBaseReaction(
   return totalMassKg * (peakAccelerationMPerS2 + STANDARD_GRAVITY * Math.sin(angleRad));
 }
 
-/** J in the parts that stay on the launcher and N with which gas and weight drive them on, at the end of the stroke. */
+/**
+ * J in the parts that stay on the launcher and N with which gas and weight drive them on,
+ * at the end of the stroke.
+ */
 export interface LeftInRam {
   readonly kineticJ: number;
   readonly drivingN: number;
 }
 
 /**
- * What piston, rod and cradle have left when the airframe is gone: ½ m_p v², and the force still driving them,
- * F_d = (p − p_a)A − (p_r − p_a)A_r − m_p g sin θ, or 0 where it holds them back. Friction, which helps the stop, is left out.
+ * What piston, rod and cradle have left when the airframe is gone: ½ m_p v², and the force still driving
+ * them, F_d = (p − p_a)A − (p_r − p_a)A_r − m_p g sin θ, or 0 where it holds them back. Friction, which
+ * helps the stop, is left out.
  */
 export function leftInRam(inputs: RamInputs, ram: RamPrediction, movingMassKg: number): LeftInRam {
   const pa = inputs.airPressurePa;
@@ -47,9 +52,10 @@ export interface EndStopLoad {
 }
 
 /**
- * Load of an end stop that brings the parts to rest in `travelM`: energy E = ½ m_p v² + F_d s; a constant force takes it with E/s, a
- * linear spring (½ k s² = E) ends at k s = 2 E/s. The driving force is held at its value at release: the gas expands little
- * over the travel of a buffer, and what it loses makes these a little high.
+ * Load of an end stop that brings the parts to rest in `travelM`: energy E = ½ m_p v² + F_d s; a
+ * constant force takes it with E/s, a linear spring (½ k s² = E) ends at k s = 2 E/s. The driving force
+ * is held at its value at release: the gas expands little over the travel of a buffer, and what it loses
+ * makes these a little high.
  * @param travelM s, > 0  @throws RangeError otherwise
  */
 export function endStopLoad({ kineticJ, drivingN }: LeftInRam, travelM: number): EndStopLoad {

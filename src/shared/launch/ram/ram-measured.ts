@@ -15,7 +15,10 @@ interface MeasuredValve {
   readonly criticalRatio: Measured;
 }
 
-/** A ram, its load and the air as a person measured them: RamInputs with a standard uncertainty on each number. */
+/**
+ * A ram, its load and the air as a person measured them: RamInputs with a standard
+ * uncertainty on each number.
+ */
 export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, Measured | undefined>>> {
   readonly tankVolumeM3: Measured;
   readonly gaugePressurePa: Measured;
@@ -62,8 +65,9 @@ const ANY = ["gaugePressurePa", "angleRad"] as const;
 const PLAIN = [...ABOVE_ZERO, ...ZERO_OR_MORE, ...ANY] as const;
 
 /**
- * The numbers the push depends on as a list for propagation, with the limits within which the model may be asked. Names are
- * the session's paths within the launcher, e.g. "moreValves.0.delayS"; order as in `ramInputsOf`.
+ * The numbers the push depends on as a list for propagation, with the limits within which the model
+ * may be asked. Names are the session's paths within the launcher, e.g. "moreValves.0.delayS";
+ * order as in `ramInputsOf`.
  */
 export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
   const rod = ram.rodChamber;

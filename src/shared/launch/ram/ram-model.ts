@@ -8,10 +8,10 @@ import { ramValves, type ValvePhase } from "./ram-valves.ts";
 import { signedFlow } from "./valve-flow.ts";
 
 /**
- * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the drive chamber;
- * m; m/s; J of p dV on the piston; with a rod chamber its kg and its Pa above the air outside; with a leak, last, the kg
- * leaked. Pressures across a valve stand as their difference, because the flow near equality goes with its root (see
- * `signedFlow`).
+ * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the
+ * drive chamber; m; m/s; J of p dV on the piston; with a rod chamber its kg and its Pa above the air outside;
+ * with a leak, last, the kg leaked. Pressures across a valve stand as their difference, because the flow near
+ * equality goes with its root (see `signedFlow`).
  */
 export const PASSED = 0;
 export const TANK = 1;
@@ -23,13 +23,16 @@ const ROD_MASS = 6;
 const ROD_GAUGE = 7;
 
 /**
- * Critical pressure ratio taken for the leak. A narrow gap between piston and bore chokes later than an ideal nozzle (0.528), as
- * valves with long narrow passages do (0.2 to 0.4). It hardly matters: with the drive chamber above 1/b times the air outside the
- * leak is choked and b does not enter.
+ * Critical pressure ratio taken for the leak. A narrow gap between piston and bore chokes later than an ideal
+ * nozzle (0.528), as valves with long narrow passages do (0.2 to 0.4). It hardly matters: with the drive
+ * chamber above 1/b times the air outside the leak is choked and b does not enter.
  */
 export const LEAK_CRITICAL_RATIO = 0.3;
 
-/** Which terms act: the piston moves; each valve is shut, opening or open. Each change of phase starts a new run. */
+/**
+ * Which terms act: the piston moves; each valve is shut, opening or open. Each change
+ * of phase starts a new run.
+ */
 export interface RamPhase {
   readonly moving: boolean;
   readonly valves: readonly ValvePhase[];
@@ -54,7 +57,10 @@ export interface RamModel {
   /** m/s³, rate of change of the acceleration, from a state and its slope (while moving). */
   jerk(slope: Float64Array): number;
   events(phase: RamPhase): readonly OdeEvent[];
-  /** Where each valve stands from t on, and s at which one of them next starts or ends to open; Infinity after the last. */
+  /**
+   * Where each valve stands from t on, and s at which one of them next starts or ends to open;
+   * Infinity after the last.
+   */
   valvesFrom(t: number): { readonly phases: readonly ValvePhase[]; readonly untilS: number };
   /** Pa and K of each chamber; the rod chamber's pressure is null where there is none. */
   gas(y: Float64Array): {
@@ -69,21 +75,23 @@ export interface RamModel {
 }
 
 /**
- * Equations of a compressed-air ram: tank, valves side by side, drive chamber with dead volume and leak, piston, optional rod
- * chamber with vent. Uniform chambers of ideal gas:
- * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = −q, ṗ = −n R T_u q/V_t;
- * drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l the leak to the air outside;
- * rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u q_r)/V_r;
- * piston m ẍ = (p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without friction exceeds F_s.
- * T_u is the temperature of the side the gas comes from, T = p V/(m R).
- * n = γ: no heat from the walls. n = 1: walls keep every chamber at the air's temperature. Between them a chamber that only
- * empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to what it loses by work and
- * outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy balance of a chamber is then
- * d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out).
+ * Equations of a compressed-air ram: tank, valves side by side, drive chamber with dead volume and leak,
+ * piston, optional rod chamber with vent. Uniform chambers of ideal gas:
+ * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = −q,
+ * ṗ = −n R T_u q/V_t; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
+ * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
+ * q_r)/V_r; piston m ẍ = (p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without friction
+ * exceeds F_s. T_u is the temperature of the side the gas comes from, T = p V/(m R).
+ * n = γ: no heat from the walls. n = 1: walls keep every chamber at the air's temperature. Between
+ * them a chamber that only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give
+ * it heat in proportion to what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out
+ * − R T_u q_in). The energy balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) ·
+ * (R T_u q_in − R T q_out).
  * A break-away force below the sliding friction counts as equal to it: the piston cannot start where friction
  * would stop it at once.
- * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122
- * (2000) 416; there inflow and outflow may have exponents of their own, here all terms share one, so that both ends are exact.
+ * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn.
+ * Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have exponents of their own, here all
+ * terms share one, so that both ends are exact.
  */
 export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const pa = inputs.airPressurePa;

@@ -14,7 +14,10 @@ export interface RamValve {
   share(phase: ValvePhase, t: number): number;
 }
 
-/** The first valve and those side by side with it; all delays count from t = 0, the first's own is added to the others'. */
+/**
+ * The first valve and those side by side with it; all delays count from t = 0, the first's own
+ * is added to the others'.
+ */
 export function ramValves(inputs: RamInputs): readonly RamValve[] {
   const { valve, openingS, delayS = 0, moreValves = [] } = inputs;
   return [

@@ -6,17 +6,21 @@ import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 /** More shots than this from one fill are counted as this many. */
 export const MOST_SHOTS = 30;
 
-/** Pa above the air outside, in the tank after a shot once its air is back at the temperature outside; the valves shut at release. */
+/**
+ * Pa above the air outside, in the tank after a shot once its air is back at the temperature outside;
+ * the valves shut at release.
+ */
 export function gaugeAfterShot(inputs: RamInputs, shot: Pick<RamPrediction, "airPassedKg">): number {
   const { tankVolumeM3, gaugePressurePa, temperatureK } = inputs;
   return gaugePressurePa - (shot.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
 }
 
 /**
- * Shots in a row from one fill that release at `leastMPerS` or faster, 1. Between shots the valves are shut and the air left comes back
- * to the temperature outside: p = m R T/V. Counted with a part: n whole shots hold, and the part is how far the least speed lies
- * between the n-th's and that of the next, so that the count moves smoothly with every input. 0 when the first is too slow already;
- * a shot the ram does not complete counts as speed 0. At most `MOST_SHOTS`.
+ * Shots in a row from one fill that release at `leastMPerS` or faster, 1. Between shots the valves are shut
+ * and the air left comes back to the temperature outside: p = m R T/V. Counted with a part: n whole shots
+ * hold, and the part is how far the least speed lies between the n-th's and that of the next, so that the
+ * count moves smoothly with every input. 0 when the first is too slow already; a shot the ram does not
+ * complete counts as speed 0. At most `MOST_SHOTS`.
  * @param first the first shot as predicted from `inputs`
  */
 export function shotsPerFill(

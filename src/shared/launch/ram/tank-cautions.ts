@@ -13,7 +13,10 @@ export interface PressureFacts {
   readonly tankRatingPa: number | null;
 }
 
-/** Cautions that belong to a tank of compressed air: its energy, plastic pipe, and its pressure against the rating. */
+/**
+ * Cautions that belong to a tank of compressed air: its energy, plastic pipe, and its
+ * pressure against the rating.
+ */
 export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly LaunchNotice[] {
   const { storedEnergyJ: energy, tankMaterial } = facts;
   return [

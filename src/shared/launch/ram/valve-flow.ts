@@ -57,15 +57,15 @@ export function signedFlow(
   return forward ? flow : -flow;
 }
 
-// Below these, z = (1 − r)/(1 − b) is rounded off: the root's infinite slope at equal pressures is no property of a
-// valve (its flow turns laminar there) and stops any integration. At 5 bar LAMINAR is 5 mPa.
+// Below these, z = (1 − r)/(1 − b) is rounded off: the root's infinite slope at equal pressures is no
+// property of a valve (its flow turns laminar there) and stops any integration. At 5 bar LAMINAR is 5 mPa.
 const LAMINAR = 1e-8;
 const NEAR_EQUAL = 1e-4; // above, the rounding would change the flow by less than 3e-9 and is left out
 
 /**
  * Flow over choked flow, 1: ω = 1 for r <= b, else √(1 − ((r − b)/(1 − b))²), with r = p2/p1.
- * Written with z = (1 − r)/(1 − b): ω = √(z(2 − z)), so that nothing cancels as r tends to 1. Within 1e-8 of r = 1
- * it becomes linear: z/(z² + 1e-16)^¼ in place of √z.
+ * Written with z = (1 − r)/(1 − b): ω = √(z(2 − z)), so that nothing cancels as r tends to 1. Within 1e-8 of
+ * r = 1 it becomes linear: z/(z² + 1e-16)^¼ in place of √z.
  * @param relativeDrop 1 − r, >= 0
  */
 export function flowRatio(relativeDrop: number, criticalRatio: number): number {

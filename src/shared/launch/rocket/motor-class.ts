@@ -1,6 +1,7 @@
 /**
- * Letters of model and high-power rocket motors, smallest first. Each holds the total impulses above the letter before and up
- * to its own limit, which doubles from letter to letter: 0.3125 N·s for 1/8A, 2.5 for A, 40 960 for O.
+ * Letters of model and high-power rocket motors, smallest first. Each holds the total impulses above
+ * the letter before and up to its own limit, which doubles from letter to letter: 0.3125 N·s for 1/8A,
+ * 2.5 for A, 40 960 for O.
  * Source: the classes of NFPA 1125, as the National Association of Rocketry (USA) publishes them.
  */
 const MOTOR_LETTERS = [
@@ -37,7 +38,8 @@ const SMALLEST_NS = 0.3125;
 const ROUNDING = 1e-9; // 2 × 5 N·s summed in doubles is still a C
 
 /**
- * The letter of a total impulse, N·s; a limit belongs to the smaller letter. For several motors, of all that are installed.
+ * The letter of a total impulse, N·s; a limit belongs to the smaller letter. For several motors,
+ * of all that are installed.
  * @returns null above the largest letter
  * @throws RangeError when the impulse is not positive and finite
  */

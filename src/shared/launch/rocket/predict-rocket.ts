@@ -33,17 +33,19 @@ const DEFAULT_REL_TOL = 1e-9; // keeps 9 digits in the checked boosts
 const LONGEST_COAST_S = 10; // on the cradle after the last thrust
 
 /**
- * Boost of an airframe from rest on a cradle by rocket motors, t from the first ignition. Along the cradle, which is taken
- * as the whole path:
+ * Boost of an airframe from rest on a cradle by rocket motors, t from the first ignition. Along the cradle,
+ * which is taken as the whole path:
  * m v̇ = ΣF cos a cos b − m g sin θ − ½ρ C_dA w|w| − F_c, w = v + headwind cos θ, F_c only on the cradle;
- * m = m_0 − Σ m_p I(t)/I of lit motors, less the booster after its separation. The airframe rests until the right side is above 0.
- * I_yy q̇ = Σ(x F_u − z F_f), I_zz ṙ = Σ(x F_r − y F_f): thrust off the centre of gravity and tilted thrust turn it, from lift-off on
- * a cradle that lets it turn, else from leaving. No aerodynamic moment opposes, the centre of gravity stays where it
- * is as propellant burns, and the thrust stays along the path: bounds for the first moments of flight, not a trajectory.
- * Integrated stretch by stretch between the bends of the thrust curves, with events at rest and at the end of the cradle.
+ * m = m_0 − Σ m_p I(t)/I of lit motors, less the booster after its separation. The airframe rests until the
+ * right side is above 0. I_yy q̇ = Σ(x F_u − z F_f), I_zz ṙ = Σ(x F_r − y F_f): thrust off the centre of
+ * gravity and tilted thrust turn it, from lift-off on a cradle that lets it turn, else from leaving. No
+ * aerodynamic moment opposes, the centre of gravity stays where it is as propellant burns, and the thrust
+ * stays along the path: bounds for the first moments of flight, not a trajectory. Integrated stretch by
+ * stretch between the bends of the thrust curves, with events at rest and at the end of the cradle.
  * @param options.untilS s, go on at least so long
- * @returns the prediction; or a refusal: "no-motor-lit"; "never-lifts-off" ({ thrustN, neededN }, where the excess was greatest);
- * "never-leaves" ({ positionM, railM }, the farthest it came); "separates-on-cradle" ({ timeS, positionM })
+ * @returns the prediction; or a refusal: "no-motor-lit"; "never-lifts-off" ({ thrustN, neededN }, where the
+ *   excess was greatest); "never-leaves" ({ positionM, railM }, the farthest it came);
+ *   "separates-on-cradle" ({ timeS, positionM })
  * @throws RangeError naming the field, on an impossible input or relTol outside (0, 1e-3]
  */
 export function predictRocket(
@@ -149,8 +151,9 @@ function stateIn({ t0, t1, start, run }: RocketPiece, t: number): Float64Array {
 }
 
 /**
- * Greatest acceleration along the path between two times. Inside a stretch the acceleration is smooth; where it stops rising
- * inside a step, the top is found on the dense output, whose error enters only through the drag.
+ * Greatest acceleration along the path between two times. Inside a stretch the acceleration is
+ * smooth; where it stops rising inside a step, the top is found on the dense output, whose error
+ * enters only through the drag.
  */
 function peakBetween(inputs: RocketInputs, motion: RocketMotion, fromS: number, toS: number): RocketPeak {
   let best: RocketPeak = { value: -Infinity, timeS: Number.NaN };

@@ -40,7 +40,10 @@ export function motorImpulse({ thrust, thrustScale }: MeasuredMotor): Measured {
   };
 }
 
-/** Cautions that belong to rocket motors under an airframe: their class, ignition, distances, the tilted cradle, wings. */
+/**
+ * Cautions that belong to rocket motors under an airframe: their class, ignition, distances,
+ * the tilted cradle, wings.
+ */
 export function rocketCautions({ motors, angleRad, massKg }: RocketFacts): readonly LaunchNotice[] {
   const impulse = installedImpulse(motors);
   const propellantKg = motors.reduce((sum, motor) => sum + motor.propellantKg.value, 0);

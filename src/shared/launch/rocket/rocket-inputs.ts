@@ -1,9 +1,9 @@
 import type { ThrustCurve } from "./thrust-curve.ts";
 
 /**
- * One motor of the rocket boost model. Its place is that of the nozzle, from the centre of gravity: ahead (negative behind),
- * above, and right as seen from behind. Its thrust points forward, turned up by `tiltUpRad` and right by `tiltRightRad`:
- * along (cos a cos b, sin a, cos a sin b) in forward, up, right.
+ * One motor of the rocket boost model. Its place is that of the nozzle, from the centre of gravity: ahead
+ * (negative behind), above, and right as seen from behind. Its thrust points forward, turned up by
+ * `tiltUpRad` and right by `tiltRightRad`: along (cos a cos b, sin a, cos a sin b) in forward, up, right.
  */
 export interface RocketMotor {
   readonly name: string;
@@ -44,7 +44,10 @@ export interface RocketInputs {
   /** kg m² about the pitch and the yaw axis through the centre of gravity; null leaves that turning out. */
   readonly pitchInertiaKgM2: number | null;
   readonly yawInertiaKgM2: number | null;
-  /** True for a cradle that lets the airframe turn from lift-off; false for one that keeps it in line until it has left. */
+  /**
+   * True for a cradle that lets the airframe turn from lift-off; false for one that keeps it
+   * in line until it has left.
+   */
   readonly turnsOnCradle: boolean;
   readonly motors: readonly RocketMotor[];
 }

@@ -29,7 +29,10 @@ export interface MeasuredMotor {
   readonly ejectionS: Measured | null;
 }
 
-/** Airframe, cradle, motors and air as a person measured them: RocketInputs with a standard uncertainty on each number. */
+/**
+ * Airframe, cradle, motors and air as a person measured them: RocketInputs with a standard
+ * uncertainty on each number.
+ */
 export interface MeasuredRocket {
   readonly massKg: Measured;
   readonly angleRad: Measured;
@@ -86,8 +89,10 @@ type MotorKey = (typeof MOTOR)[number][0];
 type TrapezoidKey = (typeof TRAPEZOID)[number][0];
 
 /**
- * The numbers as a list for propagation, with the limits within which the model may be asked; order as in `rocketInputsOf`.
- * Names are the session's paths within launcher, airframe or conditions, e.g. "motors.0.thrust.riseS"; the airframe's mass is "airframeMassKg". Motors are independent of each other: the u of a motor's thrust scale is the spread from one to the next.
+ * The numbers as a list for propagation, with the limits within which the model may be asked; order as in
+ * `rocketInputsOf`. Names are the session's paths within launcher, airframe or conditions, e.g.
+ * "motors.0.thrust.riseS"; the airframe's mass is "airframeMassKg". Motors are independent of each other: the
+ * u of a motor's thrust scale is the spread from one to the next.
  */
 export function rocketUncertainInputs(rocket: MeasuredRocket): readonly UncertainInput[] {
   return [
@@ -108,7 +113,8 @@ export function rocketUncertainInputs(rocket: MeasuredRocket): readonly Uncertai
 
 /**
  * RocketInputs from the values of `rocketUncertainInputs`, in its order.
- * @returns the inputs; or "rise-and-fall-too-long" with the motor's place in the list ({ motor, burnS, riseAndFallS })
+ * @returns the inputs; or "rise-and-fall-too-long" with the motor's place in the list ({
+ *   motor, burnS, riseAndFallS })
  */
 export function rocketInputsOf(
   rocket: MeasuredRocket,

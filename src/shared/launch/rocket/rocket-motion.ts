@@ -16,7 +16,10 @@ export const YAW_RATE = 5;
 /** At rest on the cradle, moving up it, sliding back down it, clear of it. */
 export type RocketPhase = "held" | "up" | "back" | "free";
 
-/** Part of a boost in one phase and one stretch of thrust; `run` is null while held, where nothing but time moves. */
+/**
+ * Part of a boost in one phase and one stretch of thrust; `run` is null while held,
+ * where nothing but time moves.
+ */
 export interface RocketPiece {
   readonly phase: RocketPhase;
   readonly stretch: ThrustStretch;
@@ -33,10 +36,13 @@ export interface RocketMotion {
   readonly leaveS: number;
 }
 
-const LOOK_S = 0.05; // on the cradle the airframe is looked at so often, to see it rest and start again within one line of thrust
+// on the cradle the airframe is looked at so often, to see it rest and start again within one line of thrust
+const LOOK_S = 0.05;
 const MOST_CHANGES = 1000; // of phase; a boost has two or three
 
-/** N along the path that the thrust has to overcome besides friction: weight, and drag of the air that passes. */
+/**
+ * N along the path that the thrust has to overcome besides friction: weight, and drag of the air that passes.
+ */
 export function againstThrust(
   { angleRad, dragAreaM2, airDensity, headwindMPerS }: RocketInputs,
   massKg: number,
@@ -69,8 +75,9 @@ export function rocketRhs(inputs: RocketInputs, phase: RocketPhase, stretch: Thr
 }
 
 /**
- * Follows the airframe from rest at the bottom of the cradle through the stretches; clear of it, no further than `endS`. On the cradle it rests until the thrust along it exceeds weight, drag and friction; where the thrust fails
- * under way it slows, and may slide back as far as the bottom, where it rests again.
+ * Follows the airframe from rest at the bottom of the cradle through the stretches; clear of it, no further
+ * than `endS`. On the cradle it rests until the thrust along it exceeds weight, drag and friction; where the
+ * thrust fails under way it slows, and may slide back as far as the bottom, where it rests again.
  * @throws IntegrationError when the equations cannot be followed
  */
 export function rocketMotion(
@@ -102,7 +109,8 @@ export function rocketMotion(
     const problem = { rhs: rocketRhs(inputs, phase, stretch), relTol, absTol, explicitSteps: Infinity };
     const end = phase === "free" ? stretch.t1 : Math.min(stretch.t1, t + LOOK_S);
     const run = integrate({ ...problem, events: EVENTS[phase] }, t, y, end, end - t);
-    // Travel is one-way until the airframe rests, so a rest beyond an end of the cradle has passed that end before, in the same step.
+    // Travel is one-way until the airframe rests, so a rest beyond an end of the cradle has passed that end
+    // before, in the same step.
     const passed = run.event === "rest" ? passedBefore(run.y[TRAVEL]) : null;
     return passed ? integrate({ ...problem, events: [passed] }, t, y, run.t, run.t - t) : run;
   };
@@ -150,7 +158,10 @@ export function rocketMotion(
   return { pieces, liftOffS, leaveS };
 }
 
-/** When, from t on, an airframe at rest begins to move within a stretch, and which way; phase null when it rests to its end. */
+/**
+ * When, from t on, an airframe at rest begins to move within a stretch, and which way; phase null
+ * when it rests to its end.
+ */
 function endOfRest(
   inputs: RocketInputs,
   stretch: ThrustStretch,

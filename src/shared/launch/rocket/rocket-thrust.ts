@@ -9,8 +9,9 @@ interface Line {
 }
 
 /**
- * A stretch of time in which every motor's thrust is one straight line: nothing jumps or bends inside it.
- * Forces and moments with τ = t − t0; moments about the centre of gravity, pitch positive nose up, yaw positive nose right.
+ * A stretch of time in which every motor's thrust is one straight line: nothing jumps or bends inside
+ * it. Forces and moments with τ = t − t0; moments about the centre of gravity, pitch positive nose up,
+ * yaw positive nose right.
  */
 export interface ThrustStretch {
   readonly t0: number;
@@ -27,7 +28,9 @@ export interface ThrustStretch {
 
 const SAME_INSTANT = 1e-12; // s; a thrust curve moved by this changes nothing that a double could show
 
-/** s, when the booster falls away: at the first ejection charge of a lit motor; Infinity when nothing does. */
+/**
+ * s, when the booster falls away: at the first ejection charge of a lit motor; Infinity when nothing does.
+ */
 export function separationTime({ boosterKg, motors }: RocketInputs): number {
   if (!(boosterKg > 0)) return Infinity;
   return Math.min(...motors.map((m) => (m.lit && m.ejectionS !== null ? endOf(m) + m.ejectionS : Infinity)));
@@ -40,9 +43,9 @@ export function lastBurnout(motors: readonly RocketMotor[]): number {
 
 /**
  * Sum of thrusts, their moments and the mass from t = 0 to `untilS`.
- * Mass m = m_0 − Σ m_p I(t)/I of the lit motors. Moment about the centre of gravity of a thrust (F_f, F_u, F_r) that acts
- * ahead x, above z, right y of it: pitch x F_u − z F_f, yaw x F_r − y F_f. The motors sit on the booster: when it falls away,
- * they and all propellant go with it, burning or not.
+ * Mass m = m_0 − Σ m_p I(t)/I of the lit motors. Moment about the centre of gravity of a thrust (F_f, F_u,
+ * F_r) that acts ahead x, above z, right y of it: pitch x F_u − z F_f, yaw x F_r − y F_f. The motors sit on
+ * the booster: when it falls away, they and all propellant go with it, burning or not.
  * @param untilS s, > 0
  */
 export function thrustStretches(inputs: RocketInputs, untilS: number): readonly ThrustStretch[] {

@@ -3,15 +3,17 @@ import { lastOf } from "../../quantity/known-element.ts";
 import { type Fault, FaultError } from "../../quantity/notice.ts";
 import type { ThrustCurve, ThrustPoint } from "./thrust-curve.ts";
 
-type CurveFault = Fault<Exclude<ThrustCurveFaultCode, "thrust-curve-line">>; // a line is of the text, not of the points
+// a line is of the text, not of the points
+type CurveFault = Fault<Exclude<ThrustCurveFaultCode, "thrust-curve-line">>;
 
 const MOST_POINTS = 2000;
 const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
 
 /**
- * Reads a thrust curve from text: one point a line, time in s and thrust in N, parted by comma, semicolon, tab or spaces. Parted by
- * anything but a comma, numbers may have decimal commas. Empty lines and what follows a # are passed over; the first line may be a
- * header. A curve that begins after ignition begins at [0, 0].
+ * Reads a thrust curve from text: one point a line, time in s and thrust in N, parted by comma,
+ * semicolon, tab or spaces. Parted by anything but a comma, numbers may have decimal commas. Empty lines
+ * and what follows a # are passed over; the first line may be a header. A curve that begins after
+ * ignition begins at [0, 0].
  * @throws FaultError naming the line and what would do
  */
 export function readThrustCurve(text: string): ThrustCurve {
@@ -45,8 +47,8 @@ export function readThrustCurve(text: string): ThrustCurve {
 }
 
 /**
- * What keeps points from being a thrust curve: fewer than two or more than 2000, a number that is not finite, a time before
- * ignition, times that do not increase, negative thrust, no thrust at all, no zero at the end.
+ * What keeps points from being a thrust curve: fewer than two or more than 2000, a number that is not finite,
+ * a time before ignition, times that do not increase, negative thrust, no thrust at all, no zero at the end.
  * @param nameOf what a person calls the point at an index, to begin a sentence: "Line 5"
  * @returns null when nothing does
  */

@@ -5,8 +5,9 @@ import { ok, type Result, refuse } from "../../quantity/result.ts";
 export type ThrustPoint = readonly [timeS: number, thrustN: number];
 
 /**
- * Thrust of a motor against time: straight lines between points, none before the first and after the last. Times do not fall;
- * two points at one time are a jump. A thrust above 0 at the first or last point is a jump too.
+ * Thrust of a motor against time: straight lines between points, none before the first and after
+ * the last. Times do not fall; two points at one time are a jump. A thrust above 0 at the first or
+ * last point is a jump too.
  */
 export type ThrustCurve = readonly ThrustPoint[];
 
@@ -40,8 +41,8 @@ export function meanThrust(curve: ThrustCurve): number {
 }
 
 /**
- * From where thrust first passes a share of its peak to where it last falls below it, s from ignition. Motor makers count
- * burn time between 5 % of the peak: common practice, no source.
+ * From where thrust first passes a share of its peak to where it last falls below it, s from ignition. Motor
+ * makers count burn time between 5 % of the peak: common practice, no source.
  * @throws RangeError when the share is not between 0 and 1 or the curve has no thrust
  */
 export function burnLimits(curve: ThrustCurve, share = 0.05): readonly [number, number] {
@@ -54,7 +55,10 @@ export function burnLimits(curve: ThrustCurve, share = 0.05): readonly [number, 
   return [crossing(curve[first - 1], curve[first], level), crossing(curve[last + 1], curve[last], level)];
 }
 
-/** Specific impulse I/(m_p g), s, with the standard acceleration of free fall. @throws RangeError when the mass is not > 0 */
+/**
+ * Specific impulse I/(m_p g), s, with the standard acceleration of free fall.
+ * @throws RangeError when the mass is not > 0
+ */
 export function specificImpulse(impulseNs: number, propellantKg: number): number {
   if (!(propellantKg > 0))
     throw new RangeError(`specificImpulse: propellant must be > 0; got ${propellantKg}`);
@@ -70,8 +74,8 @@ export interface Trapezoid {
 }
 
 /**
- * A motor of which only the packet is known: rise, level and fall with the stated impulse. The burn lasts t_b = I/F_mean;
- * the level is F = I/(t_b − (t_rise + t_fall)/2). A rise or fall of 0 is a jump.
+ * A motor of which only the packet is known: rise, level and fall with the stated impulse. The burn lasts
+ * t_b = I/F_mean; the level is F = I/(t_b − (t_rise + t_fall)/2). A rise or fall of 0 is a jump.
  * @returns the curve; or "rise-and-fall-too-long" when they take more than the burn ({ burnS, riseAndFallS })
  * @throws RangeError when impulse or mean thrust is not > 0, or rise or fall < 0
  */
@@ -91,7 +95,10 @@ export function trapezoidCurve(motor: Trapezoid): Result<ThrustCurve, "rise-and-
   ]);
 }
 
-/** Where the line from the point outside to the one inside passes the level; the inside point's time where there is no outside. */
+/**
+ * Where the line from the point outside to the one inside passes the level; the inside point's time
+ * where there is no outside.
+ */
 function crossing(outside: ThrustPoint | undefined, inside: ThrustPoint, level: number): number {
   if (outside === undefined) return inside[0];
   const part = (level - outside[1]) / (inside[1] - outside[1]);

@@ -1,9 +1,9 @@
 import { STANDARD_GRAVITY as G } from "../../quantity/gravity.ts";
 
 /*
- * A body thrown straight up, m v̇ = −m g − ½ ρ C_dA v |v|, with the terminal speed v_t = √(2 m g/(ρ C_dA)). All closed forms;
- * source: e.g. J. R. Taylor, Classical Mechanics, 2.4. The air's density is that of the launch: 127 m of climb thin it so little that the
- * apogee rises by 0.15 m.
+ * A body thrown straight up, m v̇ = −m g − ½ ρ C_dA v |v|, with the terminal speed v_t = √(2 m g/(ρ C_dA)).
+ * All closed forms; source: e.g. J. R. Taylor, Classical Mechanics, 2.4. The air's density is that of the
+ * launch: 127 m of climb thin it so little that the apogee rises by 0.15 m.
  */
 
 /**
@@ -18,7 +18,8 @@ export function terminalSpeed(massKg: number, dragAreaM2: number, airDensity: nu
 }
 
 /**
- * Launch speed that reaches a height: v₀ = v_t √(e^(2 g h/v_t²) − 1), m/s; √(2 g h) without drag. From h = (v_t²/2g) ln(1 + v₀²/v_t²).
+ * Launch speed that reaches a height: v₀ = v_t √(e^(2 g h/v_t²) − 1), m/s; √(2 g h) without drag. From
+ * h = (v_t²/2g) ln(1 + v₀²/v_t²).
  * @throws RangeError when h < 0 or the terminal speed is not positive
  */
 export function speedFromApogee(heightM: number, terminal: number): number {

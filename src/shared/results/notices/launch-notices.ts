@@ -61,7 +61,8 @@ export const TANK_NOTICES = noticeCatalogue(
   },
 );
 
-const STOP_BREAKS_FIRST = "Joints at the stop are what breaks first in practice."; // common practice, no source
+// common practice, no source
+const STOP_BREAKS_FIRST = "Joints at the stop are what breaks first in practice.";
 
 /**
  * The loads on end stop and base, against the ratings of what takes them. `load` is a sentence of its own.
