@@ -192,6 +192,14 @@ describe("the house", () => {
     expect(cycleIn(loop)).toEqual(["b", "c", "b"]);
   });
 
+  it("has its tests in folders of the rooms they test", () => {
+    const rooms = new Set(files.map((file) => posix.dirname(file).replace(/^src/, "test")));
+    const tests = ["main", "renderer", "shared"].flatMap((top) => sourceFiles(join(ROOT, "test", top)));
+    const testing = tests.filter((file) => file.includes(".test."));
+    expect(testing.length).toBeGreaterThan(100);
+    expect(testing.filter((file) => !rooms.has(posix.dirname(file)))).toEqual([]);
+  });
+
   it("names every file after what is in it", () => {
     const vague = /^(utils?|helpers?|misc|common|index|types)\.tsx?$/;
     expect(files.filter((file) => vague.test(basename(file)))).toEqual([]);

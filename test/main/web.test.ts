@@ -3,13 +3,13 @@ import { connect } from "node:net";
 import { networkInterfaces } from "node:os";
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { startWebHost } from "../../../src/main/web.ts";
-import { createClient } from "../../../src/shared/api/client.ts";
-import { sampleSession } from "../../shared/session/sample-session.ts";
-import { faultOf } from "../../support/fault-of.ts";
-import { rawBytes } from "../../support/raw-request.ts";
-import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
-import { webBench } from "../../support/web-bench.ts";
+import { startWebHost } from "../../src/main/web.ts";
+import { createClient } from "../../src/shared/api/client.ts";
+import { sampleSession } from "../shared/session/sample-session.ts";
+import { faultOf } from "../support/fault-of.ts";
+import { rawBytes } from "../support/raw-request.ts";
+import { snapshotOf, temporaryFolder } from "../support/temporary-folder.ts";
+import { webBench } from "../support/web-bench.ts";
 
 const JSON_TYPE = { "content-type": "application/json" };
 
@@ -225,7 +225,7 @@ describe("the service behind it", () => {
 
   it("tells the work that nobody waits for it any more", async () => {
     let told: AbortSignal | undefined;
-    const paper = (await import("../../support/paper-media.ts")).paperMedia();
+    const paper = (await import("../support/paper-media.ts")).paperMedia();
     const media = {
       ...paper.media,
       frame: (

@@ -2,7 +2,7 @@ import { chmod, mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { findChromium, findFfmpeg, findFfprobe, onPath } from "../../../tools/find-program.mjs";
+import { findChromium, findFfmpeg, findFfprobe, onPath } from "../../tools/find-program.mjs";
 
 const name = (program: string) => (process.platform === "win32" ? `${program}.exe` : program);
 let folder: string;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
-import type { Heading } from "../../../src/shared/quantity/notice.ts";
-import { clipRefusal } from "../../../src/shared/results/notices/clip-notices.ts";
-import { SHOT_NOTICES, type ShotNoticeCode } from "../../../src/shared/results/notices/shot-notices.ts";
-import { SAID, SHOT_NOTICE_SAMPLES } from "../../support/shot-notice-samples.ts";
+import type { Heading } from "../../../../src/shared/quantity/notice.ts";
+import { clipRefusal } from "../../../../src/shared/results/notices/clip-notices.ts";
+import { SHOT_NOTICES, type ShotNoticeCode } from "../../../../src/shared/results/notices/shot-notices.ts";
+import { SAID, SHOT_NOTICE_SAMPLES } from "../../../support/shot-notice-samples.ts";
 
 /** Where a person looks for each notice: where what it speaks of is filled in or read. */
 const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
