@@ -1,10 +1,10 @@
 import { EXTREMES, estimateOf, type MotionSample } from "../kinematics/motion-estimates.ts";
+import type { MotionNumbers } from "../kinematics/motion-numbers.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import { QUANTITIES } from "../results/quantity-table.ts";
-import { RESULT_HOW } from "../results/result-how.ts";
 import type { BudgetLine, QuantityName } from "../results/shot-result.ts";
 import type { Airframe } from "../session/schema.ts";
-import { bodyOf, resultNumbers } from "./result-numbers.ts";
+import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
 import type { SystematicParts } from "./systematic-parts.ts";
 
 export interface ResultsWithBudget {
@@ -24,17 +24,19 @@ export function resultsWithBudget(
   const first = sample.means[0];
   if (first === undefined) return { quantities: {}, budget: {} };
   const names = Object.keys(resultNumbers(first.numbers, body)) as QuantityName[];
+  const parts = bodyParts(first.numbers, airframe);
   const quantities: Partial<Record<QuantityName, Quantity>> = {};
   const budget: Partial<Record<QuantityName, readonly BudgetLine[]>> = {};
   for (const name of names) {
     const estimate = estimateOf(
       sample,
       (numbers) => resultNumbers(numbers, body)[name] ?? 0,
-      EXTREMES.has(name as never) || ["loadFactor", "peakForce", "peakPower"].includes(name),
+      EXTREMES.has(name as never) || EXTREME.has(name),
     );
-    const lines = budgetLines(name, estimate, systematic, airframe);
+    const lines = budgetLines(name, estimate, systematic, parts);
     const u = Math.hypot(...lines.map((line) => line.u));
-    quantities[name] = { value: estimate.value, u, unit: QUANTITIES[name].unit, how: RESULT_HOW[name] ?? "" };
+    const { unit, how = "" } = QUANTITIES[name];
+    quantities[name] = { value: estimate.value, u, unit, how };
     budget[name] = lines;
   }
   return { quantities, budget };
@@ -44,7 +46,7 @@ function budgetLines(
   name: QuantityName,
   estimate: Measured,
   systematic: SystematicParts,
-  { massKg, pitchInertiaKgM2 }: Airframe,
+  body: readonly BodyPart[],
 ): readonly BudgetLine[] {
   // What marks share, where a follower placed them, is the marks' part too.
   const shared = systematic.variances.get("marks")?.[name] ?? 0;
@@ -53,20 +55,41 @@ function budgetLines(
     const variance = variances[name] ?? 0;
     if (source !== "marks" && variance > 0) lines.push({ source, u: Math.sqrt(variance) });
   }
-  const relative = (input: Measured | null) => (input === null ? 0 : input.u / input.value);
-  if (BY_MASS.has(name)) lines.push({ source: "mass", u: Math.abs(estimate.value) * relative(massKg) });
-  if (name === "pushLineOffset") {
-    lines.push({ source: "mass", u: Math.abs(estimate.value) * relative(massKg) });
-    lines.push({ source: "pitch inertia", u: Math.abs(estimate.value) * relative(pitchInertiaKgM2) });
+  for (const { source, relativeU } of body) {
+    const u = Math.abs(estimate.value * (relativeU[name] ?? 0));
+    if (u > 0) lines.push({ source, u });
   }
   return lines.filter((line) => line.source === "marks" || line.u > LEAST_LINE * estimate.u);
 }
 
-/** Proportional to the airframe's mass. */
-const BY_MASS: ReadonlySet<QuantityName> = new Set([
-  "peakForce",
-  "meanForce",
-  "impulse",
-  "pushWork",
-  "peakPower",
-]);
+/** The largest of something over the push, beside those of the motion itself. */
+const EXTREME: ReadonlySet<QuantityName> = new Set(["loadFactor", "peakForce", "peakPower"]);
+
+/** The relative u that an input of the airframe alone gives each result: d ln(result)/d ln(input) times its own. */
+interface BodyPart {
+  readonly source: "mass" | "pitch inertia";
+  readonly relativeU: ResultNumbers;
+}
+
+const STEP = 1e-4; // relative: every result is a power of the input, whose central difference is then right to 1e-8
+
+function bodyParts(motion: MotionNumbers, airframe: Airframe): readonly BodyPart[] {
+  const body = bodyOf(airframe);
+  const at = resultNumbers(motion, body);
+  return (
+    [
+      ["mass", "massKg"],
+      ["pitch inertia", "pitchInertiaKgM2"],
+    ] as const
+  ).flatMap(([source, key]) => {
+    const input = airframe[key];
+    if (input === null || input.value === 0) return [];
+    const beside = (factor: number) => resultNumbers(motion, { ...body, [key]: input.value * factor });
+    const [above, below] = [beside(1 + STEP), beside(1 - STEP)];
+    const relativeU = Object.entries(at).map(([name, value]) => {
+      const change = (above[name as QuantityName] ?? value) - (below[name as QuantityName] ?? value);
+      return [name, value === 0 ? 0 : ((change / value / (2 * STEP)) * input.u) / input.value];
+    });
+    return [{ source, relativeU: Object.fromEntries(relativeU) as ResultNumbers }];
+  });
+}

@@ -1,37 +1,106 @@
 import type { Unit } from "../quantity/measured.ts";
-import type { QuantityName } from "./shot-result.ts";
 
-/** What a result is called on paper, and the SI unit it is kept in. */
+/** What a result is called on paper, the SI unit it is kept in, and in a sentence how a measured one is obtained. */
 export interface QuantityWords {
   readonly words: string;
   readonly unit: Unit;
+  readonly how?: string;
 }
 
-/** Every result by name, in the order a report lists them. */
-export const QUANTITIES: Readonly<Record<QuantityName, QuantityWords>> = {
-  releaseSpeed: { words: "Release speed", unit: "m/s" },
-  peakAcceleration: { words: "Peak acceleration", unit: "m/s²" },
-  pitchRateAtRelease: { words: "Pitch rate at release", unit: "rad/s" },
-  launchAngle: { words: "Launch angle", unit: "rad" },
-  pitchAtRelease: { words: "Pitch at release", unit: "rad" },
-  attitudeToPath: { words: "Body to path at release", unit: "rad" },
-  meanPushAcceleration: { words: "Mean acceleration of the push", unit: "m/s²" },
-  meanPitchAcceleration: { words: "Mean pitch acceleration of the push", unit: "rad/s²" },
-  pushLineOffset: { words: "Push line below the centre of gravity", unit: "m" },
-  peakBeforeRelease: { words: "Peak before release", unit: "s" },
-  onsetJerk: { words: "Jerk from first motion to peak", unit: "m/s³" },
-  pushTime: { words: "Push time", unit: "s" },
-  stroke: { words: "Travel to release", unit: "m" },
-  releaseTime: { words: "Time of release", unit: "s" },
-  peakForce: { words: "Peak force on the airframe", unit: "N" },
-  meanForce: { words: "Mean force on the airframe", unit: "N" },
-  impulse: { words: "Impulse", unit: "N·s" },
-  pushWork: { words: "Work of the push", unit: "J" },
-  peakPower: { words: "Peak power", unit: "W" },
-  dragAfterRelease: { words: "Slowed by the air after release", unit: "m/s²" },
+const RELEASE = "fitted to all marks, not smoothed across release";
+
+const TABLE = {
+  releaseSpeed: {
+    words: "Release speed",
+    unit: "m/s",
+    how: `speed of the centre of gravity at release, ${RELEASE}`,
+  },
+  peakAcceleration: {
+    words: "Peak acceleration",
+    unit: "m/s²",
+    how: "largest acceleration of the centre of gravity along the launch direction during the push, over motions drawn from the fit",
+  },
+  pitchRateAtRelease: { words: "Pitch rate at release", unit: "rad/s", how: `nose up positive, ${RELEASE}` },
+  launchAngle: {
+    words: "Launch angle",
+    unit: "rad",
+    how: "direction of the centre of gravity's velocity at release above the horizontal",
+  },
+  pitchAtRelease: {
+    words: "Pitch at release",
+    unit: "rad",
+    how: "pitch reference line above the horizontal at release",
+  },
+  attitudeToPath: {
+    words: "Body to path at release",
+    unit: "rad",
+    how: "pitch reference line above the direction of motion at release",
+  },
+  meanPushAcceleration: {
+    words: "Mean acceleration of the push",
+    unit: "m/s²",
+    how: "speed gained over the time from first motion to release",
+  },
+  meanPitchAcceleration: {
+    words: "Mean pitch acceleration of the push",
+    unit: "rad/s²",
+    how: "pitch rate gained over the time from first motion to release",
+  },
+  pushLineOffset: {
+    words: "Push line below the centre of gravity",
+    unit: "m",
+    how: "inertia times pitch acceleration over force, means over the push; positive turns the nose up",
+  },
+  peakBeforeRelease: {
+    words: "Peak before release",
+    unit: "s",
+    how: "time from the peak acceleration to release",
+  },
+  onsetJerk: {
+    words: "Jerk from first motion to peak",
+    unit: "m/s³",
+    how: "peak acceleration over the time from first motion to the peak",
+  },
+  pushTime: { words: "Push time", unit: "s", how: "first motion to release" },
+  stroke: {
+    words: "Travel to release",
+    unit: "m",
+    how: "travel of the centre of gravity from first motion to release",
+  },
+  releaseTime: {
+    words: "Time of release",
+    unit: "s",
+    how: "where the push acceleration ends; clock zero at frame 0",
+  },
+  peakForce: {
+    words: "Peak force on the airframe",
+    unit: "N",
+    how: "mass times peak acceleration and gravity along the push",
+  },
+  meanForce: {
+    words: "Mean force on the airframe",
+    unit: "N",
+    how: "mass times mean acceleration and gravity along the push",
+  },
+  impulse: { words: "Impulse", unit: "N·s", how: "mass times release speed" },
+  pushWork: {
+    words: "Work of the push",
+    unit: "J",
+    how: "kinetic energy at release and height gained on the way",
+  },
+  peakPower: { words: "Peak power", unit: "W", how: "largest product of speed and force during the push" },
+  dragAfterRelease: {
+    words: "Slowed by the air after release",
+    unit: "m/s²",
+    how: "mean of what the air takes along the launch direction over the marked flight, gravity taken out",
+  },
   stallSpeed: { words: "Stall speed", unit: "m/s" },
   stallMargin: { words: "Stall margin", unit: "1" },
-  loadFactor: { words: "Load factor", unit: "1" },
+  loadFactor: {
+    words: "Load factor",
+    unit: "1",
+    how: "peak acceleration and weight along the push, over weight",
+  },
   yawRateAtRelease: { words: "Yaw rate at release", unit: "rad/s" },
   peakBaseReaction: { words: "Peak push back on the base", unit: "N" },
   endStopEnergy: { words: "Energy into the end stop", unit: "J" },
@@ -50,7 +119,13 @@ export const QUANTITIES: Readonly<Record<QuantityName, QuantityWords>> = {
   heightAfterOneSecond: { words: "Height above release after 1 s", unit: "m" },
   pitchAfterOneSecond: { words: "Pitch after 1 s at the rate of release", unit: "rad" },
   timeToGround: { words: "Time to the ground without control", unit: "s" },
-};
+} satisfies Readonly<Record<string, QuantityWords>>;
+
+/** Names of results, the same in results.json, truth.json and on screen. */
+export type QuantityName = keyof typeof TABLE;
+
+/** Every result by name, in the order a report lists them. */
+export const QUANTITIES: Readonly<Record<QuantityName, QuantityWords>> = TABLE;
 
 export const QUANTITY_NAMES = Object.keys(QUANTITIES) as readonly QuantityName[];
 

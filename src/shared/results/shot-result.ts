@@ -1,49 +1,8 @@
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
 import type { ShotNotice } from "./notices/shot-notices.ts";
+import type { QuantityName } from "./quantity-table.ts";
 
-/** Names of results, the same in results.json, truth.json and on screen. */
-export type QuantityName =
-  | "releaseTime"
-  | "releaseSpeed"
-  | "peakAcceleration"
-  | "pitchRateAtRelease"
-  | "launchAngle"
-  | "pitchAtRelease"
-  | "attitudeToPath"
-  | "meanPushAcceleration"
-  | "meanPitchAcceleration"
-  | "peakBeforeRelease"
-  | "onsetJerk"
-  | "dragAfterRelease"
-  | "peakForce"
-  | "meanForce"
-  | "impulse"
-  | "pushWork"
-  | "peakPower"
-  | "pushLineOffset"
-  | "pushTime"
-  | "stroke"
-  | "stallSpeed"
-  | "stallMargin"
-  | "loadFactor"
-  | "yawRateAtRelease"
-  | "peakBaseReaction"
-  | "endStopEnergy"
-  | "endStopMeanForce"
-  | "endStopPeakForce"
-  | "fillTime"
-  | "shotsPerFill"
-  | "liftOffTime"
-  | "burnoutTime"
-  | "burnoutSpeed"
-  | "separationTime"
-  | "apogee"
-  | "speedFromApogee"
-  | "liftAvailable"
-  | "gustLoad"
-  | "heightAfterOneSecond"
-  | "pitchAfterOneSecond"
-  | "timeToGround";
+export type { QuantityName };
 
 /** The four a person reads first. */
 export const HEADLINES = ["releaseSpeed", "peakAcceleration", "pitchRateAtRelease", "launchAngle"] as const;

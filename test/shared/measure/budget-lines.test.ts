@@ -443,22 +443,30 @@ describe("what the airframe brings to forces", () => {
   });
   const massKg = { value: 0.62, u: 0.03 };
   const pitchInertiaKgM2 = { value: 0.012, u: 0.002 };
-  const half = (low: Session, high: Session, name: QuantityName) =>
-    Math.abs(measured(high).quantities[name]!.value - measured(low).quantities[name]!.value) / 2;
+  const SMALL = 0.02; // of u: the push line's offset goes with 1/mass
+  const BY_MASS = ["peakForce", "meanForce", "impulse", "pushWork", "peakPower", "pushLineOffset"];
 
-  it.each(["peakForce", "meanForce", "impulse", "pushWork", "peakPower"] as const)("mass: %s", (name) => {
-    const moved = half(airframe({ massKg: by(massKg, -1) }), airframe({ massKg: by(massKg, 1) }), name);
-    expect(lineOf(airframe({ massKg }), name, "mass") / moved).toBeCloseTo(1, 6);
-  });
-
-  it("pitch inertia: the push line's offset", () => {
-    const moved = half(
-      airframe({ pitchInertiaKgM2: by(pitchInertiaKgM2, -1) }),
-      airframe({ pitchInertiaKgM2: by(pitchInertiaKgM2, 1) }),
-      "pushLineOffset",
-    );
-    const line = lineOf(airframe({ pitchInertiaKgM2 }), "pushLineOffset", "pitch inertia");
-    expect(line / moved).toBeCloseTo(1, 6);
+  it.each([
+    ["mass", "massKg", massKg],
+    ["pitch inertia", "pitchInertiaKgM2", pitchInertiaKgM2],
+  ] as const)("%s: in every result as much as it moves that result, and no more", (source, key, input) => {
+    const whole = airframe({ massKg, pitchInertiaKgM2, [key]: input });
+    const low = measured(airframe({ massKg, pitchInertiaKgM2, [key]: by(input, -SMALL) })).quantities;
+    const names = Object.keys(measured(whole).budget) as QuantityName[]; // stall and lift keep none
+    const high = measured(airframe({ massKg, pitchInertiaKgM2, [key]: by(input, SMALL) })).quantities;
+    const moves = names.map((name) => {
+      const moved = Math.abs(high[name]!.value - low[name]!.value) / (2 * SMALL);
+      return [name, moved] as const;
+    });
+    const moving = moves.filter(([, moved]) => moved > 0).map(([name]) => name);
+    expect(moving).toEqual(key === "massKg" ? BY_MASS : ["pushLineOffset"]);
+    for (const [name, moved] of moves) {
+      const line = lineOf(whole, name, source);
+      expect([name, moved === 0 ? line : line / moved]).toEqual([
+        name,
+        expect.closeTo(moved === 0 ? 0 : 1, 4),
+      ]);
+    }
   });
 });
 
