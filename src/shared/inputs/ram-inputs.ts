@@ -146,6 +146,16 @@ export const RAM_FRICTION = {
     plausible: [0, 500],
     guess: { value: 0, u: 1 },
   },
+  sealShare: {
+    kind: "ratio",
+    label: "Growing with pressure",
+    words: "the seals' share of the push",
+    about: "1, friction of seals that the pressure presses on, as a share of its force on the piston",
+    value: "zero-or-more",
+    possible: [0, 0.95],
+    plausible: [0, 0.3],
+    hint: "Of the pressure's force on the piston; lip seals take 0.03 to 0.15. Empty for none.",
+  },
 } satisfies LauncherRows;
 
 /** What passes the piston. */

@@ -47,7 +47,7 @@ export interface RamRun {
 
 export interface RamModel {
   readonly start: Float64Array;
-  /** N, push of gas less back pressure less weight along the push, without friction. */
+  /** N, push of gas past the seals less back pressure less weight along the push, without other friction. */
   netForce(y: Float64Array): number;
   /** N, net force at which the piston breaks away. */
   readonly breakaway: number;
@@ -80,8 +80,9 @@ export interface RamModel {
  * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = −q,
  * ṗ = −n R T_u q/V_t; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
  * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
- * q_r)/V_r; piston m ẍ = (p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without friction
- * exceeds F_s. T_u is the temperature of the side the gas comes from, T = p V/(m R).
+ * q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without
+ * F_c exceeds F_s; k the seals' share, 0 while p < p_a. T_u is the temperature of the side the gas comes
+ * from, T = p V/(m R).
  * n = γ: no heat from the walls. n = 1: walls keep every chamber at the air's temperature. Between
  * them a chamber that only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give
  * it heat in proportion to what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out
@@ -104,7 +105,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const mass = inputs.totalMassKg;
   const { drive: area, rodSide: rodArea } = ramAreas(inputs);
   const weight = mass * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
-  const { slidingN: sliding, viscousNsPerM: viscous, leak = 0 } = inputs;
+  const { slidingN: sliding, viscousNsPerM: viscous, leak = 0, sealShare = 0 } = inputs;
   const valves = ramValves(inputs);
   const rod = inputs.rodChamber;
   const rodVolume = rod ? rod.volumeM3 : 0;
@@ -123,8 +124,12 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     isothermal
       ? airK
       : ((y[TANK] - y[DROP]) * (vd + area * y[TRAVEL])) / ((chamberKg + y[PASSED] - leakedKg(y)) * R);
-  const netForce = (y: Float64Array) =>
-    (y[TANK] - y[DROP] - pa) * area - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
+  /** N, of the drive chamber on the piston, less what its pressure costs in the seals. */
+  const push = (y: Float64Array) => {
+    const gauge = (y[TANK] - y[DROP] - pa) * area;
+    return gauge - sealShare * Math.max(0, gauge);
+  };
+  const netForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
 
   /** What flows through all drive valves, kg/s. */
   function driveFlow(
@@ -197,6 +202,9 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     ...(leak > 0
       ? lawChanges("leak", LEAK_CRITICAL_RATIO, (y) => 1 - pa / (y[TANK] - y[DROP])).slice(0, 1)
       : []),
+    ...(sealShare > 0
+      ? [{ name: "seals", direction: 0, value: (_t, y) => 1 - pa / (y[TANK] - y[DROP]) } satisfies OdeEvent]
+      : []),
     ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE] / (pa + y[ROD_GAUGE])) : []),
   ];
   const startEvent: OdeEvent = {
@@ -223,7 +231,10 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     forceRounding: ON_SURFACE / forceScale,
     rhs,
     jerk: (slope) =>
-      ((slope[TANK] - slope[DROP]) * area - (rod ? slope[ROD_GAUGE] * rodArea : 0) - viscous * slope[SPEED]) /
+      // The peak is where the chamber is above the air outside: there the seals' share is the same throughout.
+      ((slope[TANK] - slope[DROP]) * area * (1 - sealShare) -
+        (rod ? slope[ROD_GAUGE] * rodArea : 0) -
+        viscous * slope[SPEED]) /
       mass,
     valvesFrom: (t) => ({
       phases: valves.map((valve) => valve.phaseFrom(t)),

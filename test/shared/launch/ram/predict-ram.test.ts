@@ -287,6 +287,7 @@ describe("predictRam throws RangeError naming the field", () => {
     ["valve.criticalRatio", { valve: { conductance: 1e-7, criticalRatio: 1 } }],
     ["delayS", { delayS: -1 }],
     ["leak", { leak: -1e-9 }],
+    ["sealShare", { sealShare: -0.01 }],
     ["leak", { leak: Number.NaN }],
     ["polytropicExponent", { gas: "polytropic", polytropicExponent: 1.5 }],
     ["polytropicExponent", { gas: "polytropic" }],

@@ -24,6 +24,7 @@ const RAM: MeasuredRam = {
     { valve: valve(), openingS: some(), delayS: some() },
   ],
   leak: some(),
+  sealShare: some(),
   movingMassKg: some(),
   airframeMassKg: some(),
   angleRad: some(),
@@ -54,6 +55,7 @@ describe("uncertainInputs and ramInputsOf", () => {
       totalMassKg: plain("movingMassKg") + plain("airframeMassKg"),
       valve: { conductance: plain("valve.conductance"), criticalRatio: plain("valve.criticalRatio") },
       leak: plain("leak"),
+      sealShare: plain("sealShare"),
       gas: "polytropic",
       polytropicExponent: 1.2,
       rodChamber: {
@@ -75,7 +77,7 @@ describe("uncertainInputs and ramInputsOf", () => {
         delayS: plain(`moreValves.${i}.delayS`),
       });
     });
-    expect(list.length).toBe(30);
+    expect(list.length).toBe(31);
   });
   it("hold a poorly known exponent between isothermal and adiabatic, and leave it out where it is not read", () => {
     expect(list.at(-1)).toMatchObject({ name: "polytropicExponent", low: 1, high: 1.4 });
@@ -84,7 +86,7 @@ describe("uncertainInputs and ramInputsOf", () => {
     expect(names).not.toContain("polytropicExponent");
   });
   it("leave out what the ram does not have", () => {
-    const { moreValves: _, leak: __, ...rest } = RAM;
+    const { moreValves: _, leak: __, sealShare: ___, ...rest } = RAM;
     const bare: MeasuredRam = { ...rest, rodChamber: null, gas: "isothermal" };
     const few = uncertainInputs(bare);
     expect(few.length).toBe(16);
