@@ -104,8 +104,7 @@ export function integrate(
       implicit = true;
       stepper = implicitStepper(problem);
     }
-    if (t + 1.01 * h >= tEnd) h = tEnd - t;
-    if (t + h === t) throw new IntegrationError("step-too-small", t);
+    h = stepWithin(t, h, tEnd);
     spend(implicit ? IMPLICIT_EVALUATIONS : EXPLICIT_EVALUATIONS);
     const error = stepper.attempt(t, y, h);
     const exponent = 1 / (stepper.errorOrder + 1);
@@ -118,9 +117,16 @@ export function integrate(
     }
     const nextH = h * Math.min(mayGrow ? GROW : 1, growthOf(error, lastError, proportional));
     const dense = stepper.dense();
+    const sidesBefore = [...sides];
     const found = firstEvent(dense);
     if (found) {
-      stepper.attempt(t, y, found.hit);
+      // Where the step that ends on the surface cannot be taken, its end is that of another: come closer first.
+      if (!(stepper.attempt(t, y, found.hit) <= 1)) {
+        rejected++;
+        sides.splice(0, sides.length, ...sidesBefore);
+        h /= 2;
+        continue;
+      }
       steps.push(stepper.dense());
       return {
         t: t + found.hit,
@@ -188,6 +194,13 @@ function checkTolerances({ relTol, absTol }: OdeSystem, components: number): voi
   if (!(relTol > 0) || absTol.length !== components || absTol.some((tol) => !(tol > 0))) {
     throw new RangeError(`integrate: need positive tolerances, one for each of ${components} components`);
   }
+}
+
+/** A step that does not leave a sliver before the end. @throws IntegrationError when it would not move t */
+function stepWithin(t: number, h: number, tEnd: number): number {
+  const size = t + 1.01 * h >= tEnd ? tEnd - t : h;
+  if (t + size === t) throw new IntegrationError("step-too-small", t);
+  return size;
 }
 
 /** What a rejected step is shortened by. */

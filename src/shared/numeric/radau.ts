@@ -75,9 +75,14 @@ export function implicitStepper({ rhs, relTol, absTol }: OdeSystem): Stepper {
     return factor(big, bigPivots) && factor(small, smallPivots);
   }
 
-  /** First guess: the last step's polynomial carried on, or nothing where there is none. */
+  /**
+   * First guess: the polynomial of the step before carried on, or that of a longer step from the same place;
+   * nothing where there is neither.
+   */
   function guess(t: number, h: number): void {
-    const carried = last !== null && Math.abs(last.t0 + last.h - t) <= 1e-12 * Math.abs(t) ? last : null;
+    const near = (place: number) => Math.abs(place - t) <= 1e-12 * Math.abs(t);
+    const known = last !== null && (near(last.t0 + last.h) || (near(last.t0) && h <= last.h));
+    const carried = known ? last : null;
     for (let a = 0; a < 3; a++) {
       const ahead = carried === null ? from : denseAt(carried, t + RADAU.c[a] * h);
       for (let i = 0; i < n; i++) stages[a * n + i] = (ahead[i] - from[i]) / weight[i];

@@ -137,20 +137,56 @@ describe("over random rams, predictRam", () => {
         inputs.slidingN * strokeM +
         pa * (areaOf(inputs) - rodArea) * strokeM +
         over(prediction, (t) => {
-          const { speedMPerS: v, rodChamberPa } = prediction.at(t);
-          return inputs.viscousNsPerM * v * v + (rodChamberPa ?? 0) * rodArea * v;
+          const { speedMPerS: v, chamberPa, rodChamberPa } = prediction.at(t);
+          const seals = (inputs.sealShare ?? 0) * Math.max(0, chamberPa - pa) * areaOf(inputs);
+          return (inputs.viscousNsPerM * v + seals + (rodChamberPa ?? 0) * rodArea) * v;
         });
       expect(Math.abs(spent / prediction.pistonWorkJ - 1)).toBeLessThan(MOST);
     });
   });
 
-  it("changes by no more than the tolerance when the tolerance is halved: 1e-8 against 5e-9", () => {
-    forRams((inputs) => {
-      const [usual, half] = [1e-8, 5e-9].map((relTol) => unwrap(predictRam(inputs, { relTol })));
-      for (const field of ["exitSpeedMPerS", "exitS", "peakAccelerationMPerS2", "tankPaAtExit"] as const) {
-        expect(Math.abs(usual![field] / half![field] - 1), field).toBeLessThan(1e-8);
-      }
+  it("is right to ten times the tolerance, nearly always to the tolerance itself: 1e-8 against 1e-11", () => {
+    const errors = fc.sample(RANDOM_RAM, { numRuns: 400, seed: 7 }).flatMap((inputs) => {
+      const [usual, tight] = [1e-8, 1e-11].map((relTol) => predictRam(inputs, { relTol }));
+      if (!usual!.ok || !tight!.ok) return [];
+      const [a, b] = [usual!.value, tight!.value];
+      const fields = ["exitSpeedMPerS", "exitS", "peakAccelerationMPerS2", "tankPaAtExit"] as const;
+      return [Math.max(...fields.map((field) => Math.abs(a[field] / b[field] - 1)))];
     });
+    expect(errors.length).toBeGreaterThan(350);
+    expect(Math.max(...errors)).toBeLessThan(1e-7);
+    expect(errors.filter((error) => error > 1e-8).length).toBeLessThan(0.05 * errors.length);
+  });
+
+  it("ends on the stop as fast at every tolerance, where the step onto it is hard to take", () => {
+    // A little rod chamber left at the stop, with a wide vent: stiff, and the last step ends in the middle of one taken before.
+    const ram: RamInputs = {
+      tankVolumeM3: 0.00934,
+      gaugePressurePa: 200439,
+      airPressurePa: 99501,
+      temperatureK: 272.33,
+      boreM: 0.03076,
+      strokeM: 0.3304,
+      deadVolumeM3: 4.142e-5,
+      valve: { conductance: 2.66e-7, criticalRatio: 0.1563 },
+      openingS: 0,
+      leak: 6.933e-9,
+      totalMassKg: 1.6211,
+      angleRad: 0.0026,
+      breakawayN: 25.1,
+      slidingN: 17.96,
+      viscousNsPerM: 8.328,
+      rodChamber: {
+        rodDiameterM: 0.01687,
+        volumeM3: 3.0066e-5,
+        vent: { conductance: 2.362e-7, criticalRatio: 0.4364 },
+      },
+      gas: "adiabatic",
+    };
+    const right = unwrap(predictRam(ram, { relTol: 1e-12 })).exitSpeedMPerS;
+    const tolerances = Array.from({ length: 41 }, (_, i) => 10 ** (-6 - i / 10));
+    const worst = tolerances.map((relTol) => unwrap(predictRam(ram, { relTol })).exitSpeedMPerS / right - 1);
+    expect(Math.max(...worst.map(Math.abs))).toBeLessThan(1e-6);
   });
 
   it("is the same later when every valve is delayed alike", () => {

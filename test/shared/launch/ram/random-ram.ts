@@ -27,6 +27,7 @@ export const RANDOM_RAM: fc.Arbitrary<RamInputs> = fc
       fc.array(fc.record({ valve, openingS: amount(0, 0.03), delayS: amount(0, 0.03) }), { maxLength: 2 }),
     ),
     leak: absent(amount(1e-10, 1e-8)),
+    sealShare: absent(amount(0, 0.2)),
     totalMassKg: amount(0.2, 3),
     angleRad: amount(0, 1.5),
     breakawayN: amount(0, 40),
