@@ -74,7 +74,7 @@ function forbidden(end: ForbiddenEnd, row: number, place: ChartPlace, look: Look
 }
 
 function tolerance({ points, half }: Level, { left, right, y }: ChartPlace, look: Look): string {
-  const value = points[0]![1];
+  const value = points[0][1];
   const [upper, lower] = [y.px(value + half), y.px(value - half)];
   return element("rect", {
     x: left,

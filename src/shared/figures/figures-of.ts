@@ -108,8 +108,8 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   const display = displayUnit(plan.unit, units);
   const { timeS } = measurement.curves;
   const curve = plan.measured(measurement);
-  const spanS = lastOf(timeS) - timeS[0]!;
-  const [fromS, toS] = [timeS[0]! - OVERHANG * spanS, lastOf(timeS) + OVERHANG * spanS];
+  const spanS = lastOf(timeS) - timeS[0];
+  const [fromS, toS] = [timeS[0] - OVERHANG * spanS, lastOf(timeS) + OVERHANG * spanS];
   const lines: Line[] = [
     { role: "measured", label: "measured", points: pointsOf(timeS, curve.value, display) },
   ];
@@ -135,7 +135,7 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   const both = Object.hasOwn(result.comparison?.residuals.u ?? {}, plan.residual);
   const below = residual === null ? null : both ? "both" : "measured";
   const times = lines.flatMap((line) => line.points.map(([t]) => t)).filter(Number.isFinite);
-  const [from, to] = [times.reduce(smaller, timeS[0]! * MS), times.reduce(larger, lastOf(timeS) * MS)];
+  const [from, to] = [times.reduce(smaller, timeS[0] * MS), times.reduce(larger, lastOf(timeS) * MS)];
   const uMs = (measurement.quantities.releaseTime?.u ?? 0) * MS;
   return {
     id: `${result.shotId}-${plan.kind}`,
@@ -172,7 +172,7 @@ function atPeak(m: Measurement) {
   let best: number | null = null;
   let nearest = Number.POSITIVE_INFINITY;
   timeS.forEach((t, i) => {
-    const distance = Math.abs(acceleration.value[i]! - quantity.value);
+    const distance = Math.abs(acceleration.value[i] - quantity.value);
     if (t <= 0 && distance < nearest) [best, nearest] = [t, distance];
   });
   return best === null ? null : { quantity, timeS: best };
@@ -189,8 +189,8 @@ function residualOf(plan: Plan, result: ShotResult, m: Measurement, display: Dis
   const name = plan.residual;
   const combined = name === "pitch" || name === "pitchRate" ? undefined : residuals.u?.[name].combined;
   const uAt = combined
-    ? new Map(residuals.timeS.map((t, i) => [t, combined[i]!]))
-    : new Map(m.curves.timeS.map((t, i) => [t, plan.measured(m).u[i]!]));
+    ? new Map(residuals.timeS.map((t, i) => [t, combined[i]]))
+    : new Map(m.curves.timeS.map((t, i) => [t, plan.measured(m).u[i]]));
   const known = residuals.timeS.filter((t) => uAt.has(t));
   const difference = { ...display, offset: 0 };
   return {
@@ -260,7 +260,7 @@ function describe(plan: Plan, main: Panel, hasResidual: boolean): string {
 }
 
 function pointsOf(timeS: readonly number[], values: readonly number[], display: DisplayUnit): readonly XY[] {
-  return timeS.map((t, i) => [t * MS, shown(values[i]!, display)]);
+  return timeS.map((t, i) => [t * MS, shown(values[i], display)]);
 }
 
 function bandOf(
@@ -272,8 +272,8 @@ function bandOf(
   return {
     points: timeS.map((t, i) => [
       t * MS,
-      shown(value[i]! - BAND_K * u[i]!, d),
-      shown(value[i]! + BAND_K * u[i]!, d),
+      shown(value[i] - BAND_K * u[i], d),
+      shown(value[i] + BAND_K * u[i], d),
     ]),
   };
 }

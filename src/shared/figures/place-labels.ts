@@ -23,23 +23,23 @@ export function spread(
   low: number,
   high: number,
 ): readonly number[] {
-  const order = middles.map((_, i) => i).sort((i, j) => middles[i]! - middles[j]! || i - j);
-  const placed = order.map((i) => Math.min(Math.max(middles[i]!, low), high));
+  const order = middles.map((_, i) => i).sort((i, j) => middles[i] - middles[j] || i - j);
+  const placed = order.map((i) => Math.min(Math.max(middles[i], low), high));
   // Overlaps are shared between both neighbours; a few sweeps settle the handful of labels a figure has.
   for (let sweep = 0; sweep < 50; sweep++) {
     for (let k = 1; k < placed.length; k++) {
-      const lack = gap - (placed[k]! - placed[k - 1]!);
+      const lack = gap - (placed[k] - placed[k - 1]);
       if (lack <= 0) continue;
-      placed[k - 1] = placed[k - 1]! - lack / 2;
-      placed[k] = placed[k]! + lack / 2;
+      placed[k - 1] = placed[k - 1] - lack / 2;
+      placed[k] = placed[k] + lack / 2;
     }
     for (let k = 0; k < placed.length; k++) {
-      placed[k] = Math.min(Math.max(placed[k]!, low + k * gap), high - (placed.length - 1 - k) * gap);
+      placed[k] = Math.min(Math.max(placed[k], low + k * gap), high - (placed.length - 1 - k) * gap);
     }
   }
   const result = [...placed];
   order.forEach((i, k) => {
-    result[i] = placed[k]!;
+    result[i] = placed[k];
   });
   return result;
 }
@@ -55,7 +55,7 @@ export function bestPlace(
   boxes: readonly Box[],
   points: readonly (readonly [number, number])[],
 ): Box {
-  let best = candidates[0]!;
+  let best = candidates[0];
   let least = Number.POSITIVE_INFINITY;
   for (const box of candidates) {
     const outside =

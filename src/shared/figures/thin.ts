@@ -12,7 +12,7 @@ export function thinned<T>(
   return points.filter((point, i) => {
     const places = placesOf(point);
     const isGap = !places.every(Number.isFinite);
-    const moved = last === null || places.some((px, k) => Math.abs(px - last![k]!) >= leastPx);
+    const moved = last === null || places.some((px, k) => Math.abs(px - last![k]) >= leastPx);
     if (!isGap && !moved && i < points.length - 1) return false;
     last = isGap ? null : places;
     return true;

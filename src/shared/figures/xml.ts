@@ -5,7 +5,7 @@ export function escapeXml(text: string): string {
   return text
     .replace(/\p{Surrogate}/gu, "\ufffd")
     .replace(FORBIDDEN, "\ufffd")
-    .replace(/[&<>"']/g, (mark) => ESCAPES[mark]!);
+    .replace(/[&<>"']/g, (mark) => ESCAPES[mark]);
 }
 
 const ESCAPES: Readonly<Record<string, string>> = {
