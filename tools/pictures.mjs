@@ -170,7 +170,7 @@ async function takeLedger(page) {
   await lookAt(page, "model");
   await takeBetween(page, "model", named(model, "This shot"), named(model, "Launcher"));
   await lookAt(page, "verdict");
-  await takeBetween(page, "verdict", verdict, named(verdict, "What the airframe stands"));
+  await takeBetween(page, "verdict", verdict, named(verdict, "What the airframe withstands"));
   await page.setViewportSize(WINDOW);
 }
 

@@ -9,7 +9,7 @@ let finishSaves: () => Promise<unknown> = async () => null;
 
 /** What only a desktop has, and nothing more: the page does the rest through fetch. */
 const loftmarkHost = {
-  /** Lets the person pick a folder. @returns its path, or null when they thought better of it */
+  /** Lets the person pick a folder. @returns its path, or null when they cancelled */
   pickFolder: (): Promise<string | null> => ipcRenderer.invoke(PICK_FOLDER),
   /** Prints the page to a PDF where the person says. @returns the path, or null */
   savePdf: (): Promise<string | null> => ipcRenderer.invoke(SAVE_PDF),

@@ -70,7 +70,7 @@ it("takes back after a reload what was done before it, and says what it took bac
   await seePicture(page);
   await page.getByRole("button", { name: "Undo" }).click();
   await expect.poll(() => page.getByLabel("Name of the shot").inputValue()).toBe(name);
-  await page.getByText(`Took back: Renamed ${name} to "Before the reload".`).waitFor();
+  await page.getByText(`Undid: Renamed ${name} to "Before the reload".`).waitFor();
   await untilSaved(page);
   await page.reload();
   await seePicture(page);

@@ -41,7 +41,9 @@ function clipWords(facts: ClipFacts): string {
     ],
     [
       "Capture rate",
-      facts.captureRateHz === null ? "not said by the file" : `${facts.captureRateHz} Hz, says the file`,
+      facts.captureRateHz === null
+        ? "not stated in the file"
+        : `${facts.captureRateHz} Hz, as the file states`,
     ],
     ...(steps.length === 0
       ? []

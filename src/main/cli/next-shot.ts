@@ -33,7 +33,7 @@ export const nextShotVerb: Verb = {
   summary: "Says what to set for a wanted release speed, and whether that stays inside the limits.",
   details: [
     "--speed M/S       release speed wanted; by default what the session asks for",
-    "--tolerance M/S   how far off is still as wanted",
+    "--tolerance M/S   how far off still counts as reached",
     "--choose WHAT     what is changed: pressure, mass or stroke of a compressed-air ram,",
     "                  motor, mass or stroke of a rocket boost, draw or mass of an elastic line",
     "--margin N        release airspeed over stall speed at least, e.g. 1.2",

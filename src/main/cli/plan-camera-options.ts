@@ -60,7 +60,7 @@ export const PLAN_OPTIONS: readonly PlanOption[] = [
   option("rod-u", "M", "its standard uncertainty", "rodM.u", D.rodM.u),
   option("pick-error", "PX", "standard uncertainty of the picked ends of rod and plumb", "pickPx", D.pickPx),
   option("plumb", "M", "length of the plumb", "plumbM", D.plumbM),
-  option("plumb-u", "DEG", "how truly it hangs", "hangRad", D.hangRad, DEGREE),
+  option("plumb-u", "DEG", "how close to vertical it hangs", "hangRad", D.hangRad, DEGREE),
   option("rest", "N", "frames marked before first motion", "restFrames", D.restFrames),
   option("flight", "N", "frames marked after release", "flightFrames", D.flightFrames),
   option("speed", "M/S", "release speed expected", "speedMPerS", D.shot.speedMPerS),

@@ -112,7 +112,7 @@ function changeTable({ changes }: CameraPlan): string {
 }
 
 function takenWords(taken: readonly string[]): string {
-  return taken.length === 0 ? "" : `\n${wrapped(`Not said, so taken as usual: ${taken.join(", ")}.`, "  ")}`;
+  return taken.length === 0 ? "" : `\n${wrapped(`Not given, so by default: ${taken.join(", ")}.`, "  ")}`;
 }
 
 function percent(share: number): string {
@@ -130,7 +130,7 @@ function optionLines(): string[] {
   return [
     ...PLAN_OPTIONS.map(
       ({ meaning, usual }, i) =>
-        `${(left[i] as string).padEnd(width)}   ${meaning}${usual === null ? "" : `; ${usual} unless said`}`,
+        `${(left[i] as string).padEnd(width)}   ${meaning}${usual === null ? "" : `; ${usual} by default`}`,
     ),
     `${"--quick".padEnd(width)}   leaves out which change helps most`,
     "The expected shot is simulated, marked with errors and measured as a real one is.",

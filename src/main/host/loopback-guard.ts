@@ -36,12 +36,20 @@ export function createLoopbackGuard(port: number, token: string): (asked: Asked)
       );
     }
     if (headers.origin !== undefined && headers.origin !== origin) {
-      return refuse(403, "Another page asked, not Loftmark's own.", "Use Loftmark in its own window.");
+      return refuse(
+        403,
+        "The request came from another page, not from Loftmark's own.",
+        "Use Loftmark in its own window.",
+      );
     }
     const site = headers["sec-fetch-site"];
     const navigation = method === "GET" && headers["sec-fetch-mode"] === "navigate";
     if ((site === "cross-site" || site === "same-site") && !navigation) {
-      return refuse(403, "Another page asked, not Loftmark's own.", "Use Loftmark in its own window.");
+      return refuse(
+        403,
+        "The request came from another page, not from Loftmark's own.",
+        "Use Loftmark in its own window.",
+      );
     }
     const bearer = /^Bearer (.+)$/.exec(text(headers.authorization))?.[1];
     if (bearer !== undefined && same(bearer, token)) return { kind: "pass" };
@@ -58,7 +66,11 @@ export function createLoopbackGuard(port: number, token: string): (asked: Asked)
       );
     }
     if (!READING.has(method) && headers.origin === undefined) {
-      return refuse(403, "It is not said which page asks.", "Use Loftmark in its own window.");
+      return refuse(
+        403,
+        "The request does not say which page it comes from.",
+        "Use Loftmark in its own window.",
+      );
     }
     return { kind: "pass" };
   };

@@ -6,7 +6,7 @@ export function cancelled(): FaultError {
   return new FaultError(
     "cancelled",
     "The work on the clip was cancelled.",
-    "Start it again when it is wanted.",
+    "Start it again if you still want it.",
   );
 }
 

@@ -98,7 +98,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
     for (const [id] of over.slice(0, Math.max(0, over.length - KEPT_ENDED))) jobs.delete(id);
   }
 
-  /** The job as a window sees it; the one that holds it is thereby heard of. */
+  /** The job as a window sees it; this counts as a sign of life from the window that holds it. */
   function seenBy(job: Job, window: string): JobReply {
     if (window !== "" && job.holder === window) job.heardMs = nowMs();
     return { ...job.reply, heldElsewhere: isHeldElsewhere(job, window) };

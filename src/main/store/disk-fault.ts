@@ -93,7 +93,7 @@ const WORDINGS: Readonly<Record<string, Wording>> = {
 };
 
 /**
- * Words a failure of the file system for a person; anything else is passed on as it is.
+ * Describes a failure of the file system to a person; anything else is passed on as it is.
  * @param doing e.g. "loftmark.json could not be saved"
  */
 export function diskFault(error: unknown, doing: string): unknown {

@@ -137,7 +137,7 @@ export function createDocument(parts: DocumentParts) {
     const { history } = get();
     const step = kind === "undo" ? history.past.at(-1) : history.future[0];
     if (step === undefined) return;
-    const says = `${kind === "undo" ? "Took back" : "Made again"}: ${step.says}`;
+    const says = `${kind === "undo" ? "Undid" : "Redid"}: ${step.says}`;
     make(kind === "undo" ? undone(history) : redone(history), kind, { says, place: step.place });
   }
 

@@ -93,7 +93,7 @@ async function settleMarks(
   return parts.jobs.take(job);
 }
 
-/** What a follow rests on that is otherwise now. */
+/** What a follow depends on that has changed. */
 function followDoubt(
   state: AppState,
   { shotId, pointId, clip, clipVersion: version, seed }: About<"follow">,
@@ -160,7 +160,7 @@ async function settleDrawn(
   if (!setDrawn(store, job.drawn, restsOn)) {
     tell("note", {
       code: "drawn-before",
-      cause: `All inputs${nameIn(parts, shotId)} were drawn${since}, but something they rest on has been changed since.`,
+      cause: `All inputs${nameIn(parts, shotId)} were drawn${since}, but something they depend on has changed since.`,
       remedy: "Draw them again.",
     });
   }

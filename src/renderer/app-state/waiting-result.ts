@@ -10,7 +10,7 @@ interface Offered {
   readonly job: JobReply;
   /** What came, and when. */
   readonly says: string;
-  /** What it rests on that is otherwise now; null where all is as it was. */
+  /** What it depends on that has changed; null where nothing has. */
   readonly doubt: string | null;
   /** False where the document has no place for it any more. */
   readonly canTake: boolean;

@@ -62,7 +62,7 @@ function Changes({ changes }: { readonly changes: readonly PlannedChange[] }) {
   return (
     <>
       <table className="figures changes">
-        <caption className="for-reader">By how much each change lessens each uncertainty</caption>
+        <caption className="for-reader">By how much each change reduces each uncertainty</caption>
         <thead>
           <tr>
             <th scope="col" className="cell quiet">

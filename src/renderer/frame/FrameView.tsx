@@ -21,7 +21,7 @@ import { type ShownPicture, usePictures } from "./use-pictures.ts";
 import { usePlayback } from "./use-playback.ts";
 import { useViewSize } from "./use-view-size.ts";
 
-const LOUPE_POWER = 8; // loupe px per picture px at least; and always thrice what the picture has
+const LOUPE_POWER = 8; // loupe px per picture px at least; and always three times what the picture has
 const LOUPE_NEEDLESS = 14; // css px per picture px from which the picture itself is a loupe
 
 /** The frame: the picture, and everything marked on it. */

@@ -122,7 +122,7 @@ async function answeredBy(
     throw new FaultError(
       "no-answer",
       "Loftmark's service does not answer.",
-      "See whether it still runs where you started it, and start it again; this window keeps what you typed.",
+      "Check whether it is still running where you started it, and restart it; this window keeps what you typed.",
     );
   }
   if (response.ok) return response;

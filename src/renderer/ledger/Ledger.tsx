@@ -74,7 +74,7 @@ export function Ledger() {
             units={units}
             asked={asked}
             onAsk={setAsked}
-            next="Work down the headings; results stand here as soon as they can."
+            next="Work down the headings; results appear here as soon as they can be measured."
           />
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge, isOther)}>
             <ClipSection shot={shot} />

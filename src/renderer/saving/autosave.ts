@@ -120,7 +120,7 @@ export function faultOf(error: unknown): Fault {
   const message = error instanceof Error ? error.message : String(error);
   return {
     code: "unexpected",
-    cause: `Something went wrong that Loftmark did not foresee: ${message}.`,
+    cause: `Loftmark met an unexpected problem: ${message}.`,
     remedy: "Try again; if it happens again, reload the window. What was saved stays saved.",
   };
 }

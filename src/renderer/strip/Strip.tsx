@@ -132,7 +132,7 @@ export const Strip = memo(function Strip() {
       <div className="strip-foot">
         <span>
           {time === null
-            ? "Time stands here once a clip is open."
+            ? "The time axis appears here once a clip is open."
             : `ms from ${time.zeroIs}${time.clockSet ? "" : ", by the file's own clock until the capture rate is set"}`}
         </span>
         {damaged.length > 0 ? (

@@ -65,12 +65,12 @@ export interface Client {
   job(id: string): Promise<JobReply>;
   /** Makes this window the one that takes the result of a job, unless another one does. */
   holdJob(id: string): Promise<JobReply>;
-  /** Cancels a job; the result of one that has ended is taken thereby, and waits no longer. */
+  /** Cancels a job; for one that has ended this counts as taking its result, which waits no longer. */
   cancelJob(id: string): Promise<JobReply>;
   /**
    * Starts a job and waits for its end: done or cancelled. A result that waits is still to
    * be taken, once it is safe.
-   * @throws FaultError with the job's own fault when it failed; that is thereby taken
+   * @throws FaultError with the job's own fault when it failed; this counts as taking it
    */
   runJob(request: JobRequest, waiting: Waiting): Promise<JobReply>;
   /**

@@ -15,7 +15,7 @@ export interface ExpectedShot {
 }
 
 /**
- * A camera set-up that is thought of, and the shot it shall see. SI and radians; u is a
+ * A planned camera set-up, and the shot it is to film. SI and radians; u is a
  * standard uncertainty, k = 1.
  */
 export interface CameraPlanInput {

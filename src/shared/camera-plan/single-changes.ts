@@ -19,7 +19,7 @@ export type ChangeId =
   | "better-balance"
   | "longer-plumb";
 
-/** One thing a person could do otherwise, everything else left as it is. */
+/** One thing a person could do differently, everything else unchanged. */
 export interface SingleChange {
   readonly id: ChangeId;
   /** To follow "it helps most to": "film at 480 frames/s". */

@@ -62,7 +62,7 @@ export function estimateReadout(
   const straightness = Math.sqrt(lines.reduce((sum, line) => sum + line.chi2, 0) / dof);
   const widen = Math.max(1, straightness);
   let fit = combine(lines, widen, leanRad, 0);
-  // The u of speed enters through t_row, so the weights are found by going round; thrice is ample, the
+  // The u of speed enters through t_row, so the weights are found by going round; three rounds are ample, the
   // effect being of second order.
   for (let round = 0; round < 3; round++) fit = combine(lines, widen, leanRad, fit.rowS.value);
   const uReadout = fit.rowS.u * heightPx;

@@ -31,7 +31,7 @@ const PARALLEL = 0.98; // cosine between what two causes do to the positions; be
 // what parts such causes is a few per cent of their effect, which a trace of lens or model error can fake
 const ALIKE_STANDS_OUT = 20;
 const LEAST_FRAMES = 10; // of the push, in motion
-const ANEW = 3; // the likeliest causes are expanded again; those behind are ruled out already
+const EXPANDED_AGAIN = 3; // the likeliest causes are expanded again; those behind are ruled out already
 const CHANCE = 0.01; // a misfit less likely than this is no matter of chance
 
 interface Tried {
@@ -65,7 +65,7 @@ export function readResidual(
     const text = `Only ${moving} frames show the push; ${LEAST_FRAMES} or more are needed to look for a cause of the difference.`;
     return { text, outcome: "too-few", causes: [], frames, misfit: null, tried: [] };
   }
-  const fits = expandedAnew(
+  const fits = expandedAgain(
     seen,
     none,
     causes.map((cause) => ({ cause, fit: fitCause(seen, stated, cause.family, cause.inputs) })),
@@ -111,12 +111,12 @@ export function readResidual(
 type Fitted = Pick<Tried, "cause" | "fit">;
 
 /** The likeliest causes that may come to be named are fitted once more about the size first found. */
-function expandedAnew(seen: SeenPush, none: CauseFit, fits: readonly Fitted[]): readonly Fitted[] {
+function expandedAgain(seen: SeenPush, none: CauseFit, fits: readonly Fitted[]): readonly Fitted[] {
   const ordered = [...fits].sort((a, b) => a.fit.chi2 - b.fit.chi2);
   const scale = Math.max(1, (ordered[0]?.fit.chi2 ?? 0) / (seen.timeS.length - 3));
   return ordered.map(({ cause, fit }, place) => {
     const { value, u } = fit.size!;
-    const hopeful = place < ANEW && none.chi2 - fit.chi2 > CLEAR * scale;
+    const hopeful = place < EXPANDED_AGAIN && none.chi2 - fit.chi2 > CLEAR * scale;
     const closer = hopeful ? (cause.around?.(value, Math.max(4 * u, 0.15 * Math.abs(value))) ?? null) : null;
     return { cause, fit: closer === null ? fit : fitCause(seen, closer.stated, closer.family, cause.inputs) };
   });

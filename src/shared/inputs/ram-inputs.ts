@@ -210,7 +210,7 @@ export const RAM_INPUTS: readonly Input[] = [
         "the exponent of the gas",
         [1, 1.4],
         [1, 1.4],
-        "1 is isothermal, 1.4 adiabatic: outside it is no exponent of air",
+        "1 is isothermal, 1.4 adiabatic: an exponent outside that range is not one of air",
       ],
       ...valveRows("moreValves[].valve", (what) => `the ${what} of further valve #1`),
       [

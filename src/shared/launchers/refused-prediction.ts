@@ -26,7 +26,7 @@ export function impossibleInput(
   return refusedPrediction(cautions, INPUT_NOTICES["impossible-input"]({ cause, remedy, about: "model" }));
 }
 
-/** As it is typed in. */
+/** As typed. */
 function inputSays(value: number, { symbol, factor, offset }: EntryUnit): string {
   if (!Number.isFinite(value)) return "an endless number";
   const typed = showExact(value * factor + offset, "1");

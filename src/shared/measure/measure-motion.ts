@@ -50,7 +50,7 @@ export interface QuickStart {
   readonly reading?: ResidualReading | null;
 }
 
-/** Fits the motion of one shot and words what came of it. `measurement` is null when the marks do not carry one; `notices` say why. */
+/** Fits the motion of one shot and describes the outcome. `measurement` is null when the marks do not carry one; `notices` say why. */
 export function measureMotion(
   session: Session,
   shot: Shot,

@@ -34,7 +34,7 @@ interface LimitWords {
 }
 
 const COMPLETE_THE_MODEL = "Complete what the model needs.";
-const KEEP_OFF = "Keep more distance, or know it better.";
+const KEEP_OFF = "Keep a greater margin, or measure it more closely.";
 
 const LIMIT_WORDS = {
   rating: {
@@ -103,7 +103,7 @@ function limitTold(name: LimitName, told: LimitTold): Told {
     case "no-limit":
       return note(unstated, state);
     case "no-value":
-      return warning(`${words} cannot be held against the limit stated: the model cannot tell it.`, give);
+      return warning(`${words} cannot be compared with its limit: the model does not predict it.`, give);
     case "outside":
       return danger(`${words} would be ${told.value}, ${limitIs} ${told.limit}: ${may}.`, change);
     case "in-doubt":
@@ -136,7 +136,7 @@ export const SETTING_NOTICES = noticeCatalogue(
         "The repeats of measured shots stand on their own.",
       ),
     "not-on-this-launcher": (choice: string, others: readonly string[]) =>
-      refusal(`The ${choice} is nothing to set on this launcher.`, `Choose one of: ${others.join(", ")}.`),
+      refusal(`The ${choice} cannot be set on this launcher.`, `Choose one of: ${others.join(", ")}.`),
     /**
      * @param range "from 1.2 to 12 bar"
      * @param inside what can be had inside all limits, a sentence or more

@@ -58,8 +58,8 @@ export function intervalSays({ answer, ask, scatter }: NextShotReport, units: Un
   const factor = `± ${k.toFixed(2)} standard uncertainties${few}`;
   const holds =
     scatter === null
-      ? `The interval holds the model's doubt alone, ${factor}: no scatter from shot to shot is known yet; repeat a shot to know it.`
-      : `The interval holds the model's doubt and ${scatterSays(scatter)}, ${factor}.`;
+      ? `The interval covers the model's uncertainty alone, ${factor}: no scatter from shot to shot is known yet; repeat a shot to know it.`
+      : `The interval covers the model's uncertainty and ${scatterSays(scatter)}, ${factor}.`;
   const tolerance = showMeasured({ value: 0, u: ask.speedMPerS?.u ?? 0 }, "m/s", units);
   const chance =
     answer.chanceAsWanted === null
@@ -67,7 +67,9 @@ export function intervalSays({ answer, ask, scatter }: NextShotReport, units: Un
       : ` It is within ${tolerance.u} ${tolerance.symbol} of the wanted speed with a chance of ${percentOf(answer.chanceAsWanted)}.`;
   const byModel = answer.speed.u > MOSTLY * u && scatter !== null;
   return (
-    holds + chance + (byModel ? " Most of it is the model's doubt: tuning on measured shots lessens it." : "")
+    holds +
+    chance +
+    (byModel ? " Most of it is the model's uncertainty: tuning on measured shots reduces it." : "")
   );
 }
 

@@ -53,7 +53,7 @@ export interface Shown {
 }
 
 /**
- * Words a value with its standard uncertainty for a person: u to two significant digits when its first two
+ * Formats a value with its standard uncertainty for a person: u to two significant digits when its first two
  * digits are below 30, otherwise one; the value to the same decimal place (JCGM 100:2008, 7.2.6: one or two
  * digits suffice). Minus signs are U+2212. A u of 0 is shown as "0" with the value to six digits.
  * @throws RangeError when value or u is not finite or u < 0
@@ -84,7 +84,7 @@ function spaceBefore(symbol: string): string {
 }
 
 /**
- * Words a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing:
+ * Formats a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing:
  * "8 bar", "12°".
  * @param digits most significant digits; zeros at the end are left out
  * @throws RangeError when the value is not finite

@@ -91,7 +91,7 @@ function lensFaults({ lens }: Session["cameras"][number], camera: number): reado
         fault(
           ["cameras", camera, "lens", "covariance", i * terms + j],
           "scale",
-          "The numbers of the lens's covariance are none: they must be symmetric, with no correlation beyond 1.",
+          "The lens's covariance is not valid: it must be symmetric, with no correlation beyond 1.",
           "Find the lens profile again under Scale, or remove it.",
         ),
       ];

@@ -44,7 +44,7 @@ export const TuningSchema = z.strictObject({
 
 /** What the next shot should be, and within which limits. */
 export const NextShotSchema = z.strictObject({
-  speedMPerS: measured("m/s, wanted release speed; u is how far off is still as wanted").nullable(),
+  speedMPerS: measured("m/s, wanted release speed; u is how far off still counts as reached").nullable(),
   choose: z.enum(["pressure", "mass", "stroke", "motor", "draw"]).describe("what is changed to get it"),
   leastStallMargin: z
     .number()

@@ -34,7 +34,7 @@ export function tuneFault(
     if (!tracks.has(id)) {
       return fault(
         "shot-not-measured",
-        `Shot "${id}" could not be measured, so the launcher cannot be held against it.`,
+        `Shot "${id}" could not be measured, so the launcher cannot be tuned on it.`,
         "See what its measurement lacks, or leave the shot out.",
       );
     }
@@ -43,7 +43,7 @@ export function tuneFault(
   if (both !== undefined) {
     return fault(
       "shot-twice",
-      `Shot "${both}" is to be tuned on and held out at once.`,
+      `Shot "${both}" is both tuned on and held out.`,
       "Put it on one side or the other: a held-out shot tells something only when the tuning has not seen it.",
     );
   }
@@ -75,8 +75,8 @@ export function parameterFault(session: Session, parameters: readonly string[]):
   if (unknown !== undefined) {
     return fault(
       "unknown-parameter",
-      `"${unknown}" is no input of this launcher that can be tuned.`,
-      `These can, having an uncertainty: ${names}.`,
+      `"${unknown}" is not an input of this launcher that can be tuned.`,
+      `These can be, because they have an uncertainty: ${names}.`,
     );
   }
   return null;

@@ -11,7 +11,7 @@ import { type Unknown, unitAt, valueAt } from "./unknowns.ts";
 
 export type TuneRefusal = "no-launch" | "not-settled" | "too-few-data";
 
-/** What came of one input of the launcher. */
+/** The outcome for one input of the launcher. */
 export interface TunedInput {
   readonly name: string;
   readonly stated: Measured;

@@ -43,7 +43,7 @@ describe("plan-camera", () => {
     expect(out).toContain("2.68 m by 1.51 m in the plane of the flight, 1.40 mm a pixel");
     expect(out).toContain("110 ms, 26 frames");
     expect(out).toMatch(/warning\n +At release the airframe smears over 7\.9 px/);
-    expect(out).toMatch(/Not said, so taken as usual: --width 1920, .*--pitch-rate 20\.\n$/s);
+    expect(out).toMatch(/Not given, so by default: --width 1920, .*--pitch-rate 20\.\n$/s);
     expect(out).not.toMatch(/--peak|--field 2\.5|If you were to/);
   });
 
@@ -90,8 +90,8 @@ describe("plan-camera", () => {
   it("explains every option with its usual value", async () => {
     const { status, out } = await cli(["plan-camera", "--help"]);
     expect(status).toBe(0);
-    expect(out).toMatch(/--rate HZ +capture rate; 240 unless said\n/);
-    expect(out).toMatch(/--plumb-u DEG +how truly it hangs; 0\.03 unless said\n/);
+    expect(out).toMatch(/--rate HZ +capture rate; 240 by default\n/);
+    expect(out).toMatch(/--plumb-u DEG +how close to vertical it hangs; 0\.03 by default\n/);
     expect((out.match(/^ {2}--/gm) ?? []).length).toBe(28);
   });
 

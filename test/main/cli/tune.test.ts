@@ -98,7 +98,7 @@ describe("loftmark tune that cannot", () => {
   it("names an input the launcher does not have, with those that would do, and reads no clip", async () => {
     const { status, err, out } = await cli(["tune", folder, "--parameters", "valve.size", "--json"]);
     expect(status).toBe(1);
-    expect(err).toMatch(/"valve\.size" is no input of this launcher.*\n.*slidingN.*valve\.conductance/);
+    expect(err).toMatch(/"valve\.size" is not an input of this launcher.*\n.*slidingN.*valve\.conductance/);
     expect(err).not.toMatch(/airframeMassKg|gaugePressurePa/);
     expect(JSON.parse(out).error.code).toBe("unknown-parameter");
   });
@@ -121,7 +121,7 @@ describe("loftmark tune that cannot", () => {
 
   it("refuses a shot on both sides, and a launcher without a model", async () => {
     const { err } = await cli(["tune", folder, "--shots", "shot-1", "--hold-out", "shot-1"]);
-    expect(err).toMatch(/"shot-1" is to be tuned on and held out at once/);
+    expect(err).toMatch(/"shot-1" is both tuned on and held out/);
     const thrown = join(home, "thrown");
     await mkdir(thrown);
     const launcher = { kind: "no-model", name: "by hand" };

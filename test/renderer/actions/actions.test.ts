@@ -206,7 +206,7 @@ it("undo says what it took back, and shows the shot, heading and frame of it", a
   actions.openStep("clock");
   actions.undo();
   const { walked, shotId, step, frame } = actions.store.get();
-  expect(walked?.says).toBe("Took back: Marked the tail in frame 7 of one");
+  expect(walked?.says).toBe("Undid: Marked the tail in frame 7 of one");
   expect([shotId, step, frame]).toEqual(["shot-1", "marks", 7]);
   actions.change({ kind: "set-title", title: "another" });
   expect(actions.store.get().walked).toBeNull();
@@ -226,7 +226,7 @@ it("sends each step with its words and only what it changes; steps in a row with
   expect(folder.steps.map(({ kind, says }) => [kind, says])).toEqual([
     ["do", "Marked the nose in frame 0 of one"],
     ["do", "Moved the nose in frame 0 of one"],
-    ["undo", "Took back: Moved the nose in frame 0 of one"],
+    ["undo", "Undid: Moved the nose in frame 0 of one"],
   ]);
   expect(folder.steps[1]!.patch).toEqual([{ at: ["shots", 0, "marks", 0, "x"], set: 10.2 }]);
   expect(folder.session).toEqual(sessionOf(actions.store.get()));

@@ -145,5 +145,5 @@ it("has nothing to save when a conflict ends with the folder's version", async (
 });
 
 it("words an exception without a fault as a plain sentence", () => {
-  expect(faultOf(new Error("boom")).cause).toBe("Something went wrong that Loftmark did not foresee: boom.");
+  expect(faultOf(new Error("boom")).cause).toBe("Loftmark met an unexpected problem: boom.");
 });

@@ -127,7 +127,7 @@ describe("checkLimits", () => {
       ["base", 839],
       ["stall", 1.401],
     ] as const) {
-      expect(remedy(name, limit)).toMatch(/^Keep more distance, or know it better\. [A-Z]/);
+      expect(remedy(name, limit)).toMatch(/^Keep a greater margin, or measure it more closely\. [A-Z]/);
     }
   });
 

@@ -78,7 +78,7 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
             digits={5}
             optional
             value={camera.exposureS === null ? null : 1 / camera.exposureS}
-            hint={blurPx === null ? "Tells how far the airframe smears." : undefined}
+            hint={blurPx === null ? "Shows how far the airframe smears." : undefined}
             onEntry={(perSecond) => patch({ exposureS: perSecond === null ? null : 1 / perSecond })}
           />
           {blurPx === null ? null : (

@@ -103,8 +103,8 @@ export function ReadoutFields({ shot, facts, camera }: ReadoutFieldsProps) {
             measured={leanRad}
             hint={
               turned
-                ? "Above zero when its right end is higher. Edges that sweep both ways tell it by themselves."
-                : "Above zero when its lower end is to the right. Edges that sweep both ways tell it by themselves."
+                ? "Above zero when its right end is higher. Edges that sweep both ways determine it by themselves."
+                : "Above zero when its lower end is to the right. Edges that sweep both ways determine it by themselves."
             }
             onEntry={(lean) => lean && setLean(lean)}
           />

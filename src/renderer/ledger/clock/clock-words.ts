@@ -56,7 +56,7 @@ export function repeatsFound(
   if (frames.length === 0) {
     return {
       ...none,
-      text: `None of the ${judged} frames that could be judged shows the picture before it again.`,
+      text: `None of the ${judged} frames that could be judged repeats the picture before it.`,
     };
   }
   const told = kindTold(frames, shot, points);

@@ -20,7 +20,7 @@ export function PickedIn({ shot, frames }: PickedInProps) {
   if (frames.includes(undefined)) {
     return (
       <p className="field-hint">
-        Taken as picked in the first frame with a marked post. Pick it again if it was another.
+        Treated as picked in the first frame with a marked post. Pick it again if that is wrong.
       </p>
     );
   }

@@ -41,7 +41,7 @@ export function TextField(props: TextFieldProps) {
         onBlur={take}
         onKeyDown={(event) => event.key === "Enter" && event.currentTarget.blur()}
       />
-      {stands ? null : <p className="field-problem">It needs a name. Until then the one before it stands.</p>}
+      {stands ? null : <p className="field-problem">It needs a name. Until then the previous one is kept.</p>}
     </div>
   );
 }

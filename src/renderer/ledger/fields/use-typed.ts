@@ -119,7 +119,7 @@ interface Standing {
 
 function problemOf(entry: Entry<unknown>, { inside, optional, shown, typed }: Standing): string | null {
   // What stands in the document may itself be what is wrong: then nothing else stands until it is corrected.
-  const kept = isEmpty(shown) || sameText(typed, shown) ? "" : " Until then the value before it stands.";
+  const kept = isEmpty(shown) || sameText(typed, shown) ? "" : " Until then the previous value is kept.";
   if (entry.kind === "wrong") return `${entry.cause} ${entry.remedy}${kept}`;
   if (inside) return null;
   if (entry.kind === "unfinished") return `${entry.cause} ${entry.remedy}${kept}`;

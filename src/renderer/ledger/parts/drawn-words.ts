@@ -3,7 +3,7 @@ import { type DrawnResults, HEADLINES } from "../../../shared/results/shot-resul
 
 /**
  * "All inputs were drawn together 1000 times. All four results agree with ...": whether the
- * two ways come to the same.
+ * two ways agree.
  */
 export function drawnSays({ draws, headlines }: DrawnResults): string {
   const there = HEADLINES.filter((name) => headlines[name] !== undefined);
@@ -14,5 +14,5 @@ export function drawnSays({ draws, headlines }: DrawnResults): string {
   const names = apart.map((name) => QUANTITIES[name].words.toLowerCase());
   const which =
     names.length === 1 ? names[0] : `${names.slice(0, -1).join(", ")} and ${names.at(-1) as string}`;
-  return `${drawn} For ${which} that differs from moving one input at a time: the ± above is the drawn one, and where the values differ the draws are to be trusted.`;
+  return `${drawn} For ${which} that differs from moving one input at a time: the ± above is the drawn one, and where the values differ, rely on the draws.`;
 }

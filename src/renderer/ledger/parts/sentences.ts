@@ -48,7 +48,9 @@ export function clockSays(shot: Shot, facts: ClipFacts | null, result: ShotResul
   if (clock?.kind === "timestamps")
     return said("The file plays in real time; each frame's own timestamp is its time.");
   const plays =
-    facts === null ? "" : ` The file plays at ${rate(facts.playbackRateHz)} frames/s, which need not be it.`;
+    facts === null
+      ? ""
+      : ` The file plays at ${rate(facts.playbackRateHz)} frames/s, which may not be the rate it was filmed at.`;
   return wanted(`Say how fast the camera filmed.${plays}`);
 }
 
@@ -101,7 +103,7 @@ export function marksSays(shot: Shot, points: readonly Point[], result: ShotResu
 export function motionSays(result: ShotResult | null): Said {
   const measurement = result?.measurement ?? null;
   if (measurement === null)
-    return wanted("Speeds stand here once clock, scale and a handful of marked frames are there.");
+    return wanted("Speeds appear here once there are a clock, a scale and a handful of marked frames.");
   const { pushTime, stroke } = measurement.quantities;
   const push = pushTime === undefined ? "" : `The push lasts ${milliseconds(pushTime)}`;
   const over = stroke === undefined || push === "" ? push : `${push} over ${showMeasured(stroke, "m").text}`;
@@ -110,12 +112,12 @@ export function motionSays(result: ShotResult | null): Said {
 
 export function modelSays(launcher: Launcher | null, result: ShotResult | null, units: UnitSet): Said {
   if (launcher === null)
-    return wanted("Describe the launcher, and its prediction stands beside the measurement.");
+    return wanted("Describe the launcher, and its prediction appears beside the measurement.");
   if (launcherModel(launcher).push === null)
     return said(`${launcher.name || "A throw by hand"}: no model; the measurement stands alone.`);
   const predicted = result?.prediction?.quantities.releaseSpeed;
   if (predicted === undefined)
-    return wanted(`${launcher.name || "The launcher"} is described; the prediction is not there yet.`);
+    return wanted(`${launcher.name || "The launcher"} is described; there is no prediction yet.`);
   return said(`Predicted release speed ${showMeasured(predicted, predicted.unit, units).text}.`);
 }
 
@@ -124,8 +126,8 @@ export function verdictSays(result: ShotResult | null, launcher: Launcher | null
   if (verdict !== undefined) return said(verdict);
   if (result?.measurement != null && modelOf(launcher)?.push === null)
     return said("Measured; without a model the measurement stands alone.");
-  if (result?.measurement != null) return wanted("Measured; a model to hold it against is still missing.");
-  return wanted("What this shot says of launcher and airframe stands here.");
+  if (result?.measurement != null) return wanted("Measured; there is no model yet to compare it with.");
+  return wanted("What this shot says about launcher and airframe appears here.");
 }
 
 /** What is wanted of the next shot; nothing need be. */
@@ -153,7 +155,7 @@ export function nextShotSays(session: Session): Said {
     );
   }
   const { speedMPerS: wanted, choose } = askOf(session);
-  if (wanted === null) return said("Type the release speed you want, and what to set for it stands here.");
+  if (wanted === null) return said("Type the release speed you want, and what to set for it appears here.");
   const by = launcher === null ? "" : `, by the ${WORDS[choose]}`;
   return said(`${plainNumber(wanted.value, "m/s", units)} is wanted${by}.`);
 }

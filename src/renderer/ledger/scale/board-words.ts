@@ -70,9 +70,9 @@ function refusalSays(
     case "points-in-line":
       return `The crossings of frame ${frame} lie too nearly in one line. Pick all four outer ones.`;
     case "board-not-tilted":
-      return "The board was held square to the camera each time, which does not tell the focal length. Pick frames in which it is tilted, by 30° or so, to different sides.";
+      return "The board was held square to the camera each time, which does not determine the focal length. Pick frames in which it is tilted, by 30° or so, to different sides.";
     case "poorly-placed-boards":
-      return "The frames do not tell the lens. Hold the board tilted differently in each, and let it reach the picture's edges.";
+      return "The frames do not determine the lens. Hold the board tilted differently in each, and let it reach the picture's edges.";
     case "not-converged":
       return "The crossings fit no lens. Check that each is where its column and row say, and that the board is flat.";
     case "folds-inside-picture":

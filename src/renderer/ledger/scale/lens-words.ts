@@ -47,7 +47,7 @@ const REFUSALS = {
   "lines-through-centre":
     "All the lines pass too near the middle of the picture, where no lens bends them. Draw some near its edges.",
   "poorly-placed-lines":
-    "The lines do not tell the lens. Draw them in different directions and parts of the picture.",
+    "The lines do not determine the lens. Draw them in different directions and parts of the picture.",
   "not-converged": "The points fit no lens. Check that every line follows one straight edge.",
   "folds-inside-picture":
     "The lens found would fold the picture over itself. Draw lines that reach its corners.",

@@ -35,8 +35,8 @@ export function TuneParameters(props: {
         ))}
       </div>
       <p className="field-hint">
-        Tick what no tape or scale measures well. The others may still move within what you stated of them,
-        where the shots know better.
+        Tick what no tape or scale measures well. The others may still move within their stated uncertainty
+        where the shots call for it.
       </p>
     </>
   );

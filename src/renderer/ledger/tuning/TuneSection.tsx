@@ -58,7 +58,7 @@ export function TuneSection({ session }: { readonly session: Session }) {
     <>
       <p className="plain">
         What you stated is where the fit starts from, each value no surer than its uncertainty. The shots then
-        say how much of it they bear out. What the launcher states stays as you wrote it.
+        show how much of it holds. What the launcher states stays as you wrote it.
       </p>
       <h3>Inputs to tune</h3>
       <TuneParameters

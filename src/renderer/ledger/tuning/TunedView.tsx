@@ -19,7 +19,7 @@ export function TunedView(props: {
   if (tuned === null) {
     return (
       <p className="field-hint">
-        There are no tuned values: something they rested on was changed. Tune again to have them.
+        There are no tuned values: something they depended on has changed. Tune again to have them.
       </p>
     );
   }

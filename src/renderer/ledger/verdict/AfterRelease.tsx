@@ -49,7 +49,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
       ))}
       {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
       {notices}
-      <More title="What the flight is worked out from">
+      <More title="Inputs of the flight">
         {OF_THE_SHOT.map((key) => (
           <MeasuredField
             key={key}

@@ -56,7 +56,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
           <NoticeList notices={noticesBeside("altimeter", result.notices)} />
         </>
       )}
-      <h3>What the airframe stands</h3>
+      <h3>What the airframe withstands</h3>
       {LIMITS.map((key) => (
         <MeasuredField
           key={key}

@@ -34,7 +34,7 @@ export function afterSays(result: ShotResult | null, units: UnitSet): readonly s
   if (timeToGround !== undefined) {
     const shown = showMeasured(timeToGround, "s", units).text;
     sentences.push(
-      `Not flown at all, it is on the ground ${shown} after release: the time there is to take over.`,
+      `Without any control it reaches the ground ${shown} after release: that is the time there is to take over.`,
     );
   }
   return sentences;

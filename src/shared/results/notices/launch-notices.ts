@@ -23,7 +23,7 @@ export const RATING_NOTICES = noticeCatalogue(
   {
     "tank-rating-unknown": () =>
       note(
-        "The maker's rating of the weakest pressure part is not stated, so the pressure cannot be held against it.",
+        "The maker's rating of the weakest pressure part is not stated, so the pressure cannot be compared with it.",
         READ_THE_RATING,
       ),
     "over-rating": (gauge: string, rating: string) =>
@@ -72,7 +72,7 @@ export const LOAD_NOTICES = noticeCatalogue(
   {
     "end-stop-rating-unknown": (load: string) =>
       note(
-        `${load} ${STOP_BREAKS_FIRST} No rated load is stated for them, so the load cannot be held against it.`,
+        `${load} ${STOP_BREAKS_FIRST} No rated load is stated for them, so the load cannot be compared with it.`,
         `Enter the rated load of the weakest joint at the stop. ${DEFERENCE}`,
       ),
     "end-stop-over": (load: string, rated: string) =>
@@ -83,7 +83,7 @@ export const LOAD_NOTICES = noticeCatalogue(
     "end-stop-near": (load: string, rated: string) =>
       warning(
         `${load} Within twice its uncertainty it may be above the ${rated} the weakest joint is rated for. ${STOP_BREAKS_FIRST}`,
-        `Lengthen the buffer's travel or know it, the mass and the pressure better. ${DEFERENCE}`,
+        `Lengthen the buffer's travel or measure it, the mass and the pressure more closely. ${DEFERENCE}`,
       ),
     "base-push-over": (load: string, rated: string) => baseOver(PUSHES_BACK, load, rated),
     "base-push-near": (load: string, rated: string) => baseNear(PUSHES_BACK, load, rated),
@@ -105,7 +105,7 @@ function baseOver(what: string, load: string, rated: string): Told {
 function baseNear(what: string, load: string, rated: string): Told {
   return warning(
     `${what} with up to ${load}; within twice its uncertainty it may be above the ${rated} its fixings are rated for.`,
-    `Strengthen the fixings, lower the pressure, or know the inputs better. ${DEFERENCE}`,
+    `Strengthen the fixings, lower the pressure, or measure the inputs more closely. ${DEFERENCE}`,
   );
 }
 
@@ -158,7 +158,7 @@ export const MOTOR_NOTICES = noticeCatalogue(
     "rocket-class": (all: string, impulse: string, letter: string) =>
       note(
         `${all} ${impulse}, ${letter}. What counts is the sum of all motors installed, lit or not: two of class C are a D.`,
-        `Use only motors certified by a body your country accepts, and hold the sum against what you may fly. ${ROCKET_DEFERENCE}`,
+        `Use only motors certified by a body your country accepts, and compare the sum with what you are licensed to fly. ${ROCKET_DEFERENCE}`,
       ),
     "rocket-over-limit": (over: readonly string[]) =>
       warning(
@@ -173,7 +173,7 @@ export const MOTOR_NOTICES = noticeCatalogue(
     "rocket-distance": (kept: string) =>
       note(
         `For rockets that climb straight up, the code of the National Association of Rocketry (USA) keeps people at least ${kept}. An airframe boosted at a slant, or turned by its thrust, reaches much farther.`,
-        `Do not take that distance for enough: keep the ground ahead and to the sides clear, stand behind, and call each shot before arming it. ${ROCKET_DEFERENCE}`,
+        `Do not rely on that distance alone: keep the ground ahead and to the sides clear, stand behind, and call each shot before arming it. ${ROCKET_DEFERENCE}`,
       ),
     "rocket-tilt": (tiltDeg: number, mostDeg: number) =>
       warning(

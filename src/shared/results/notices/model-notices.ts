@@ -36,7 +36,7 @@ const WORK = {
     besides: "",
   },
   setting: {
-    cause: "The launch model takes too long at this launcher's inputs for a setting to be looked for.",
+    cause: "The launch model takes too long at this launcher's inputs to search for a setting.",
     about: "next-shot",
     instead: "Check the inputs of the launcher.",
     besides: "",
@@ -90,7 +90,7 @@ export const MODEL_NOTICES = noticeCatalogue(
     /** A prediction that threw. */
     "not-predicted": (shot: string) =>
       refusal(
-        `${shot} could not be predicted: something in it was not foreseen. Other shots are not affected.`,
+        `${shot} could not be predicted: it met an unexpected problem. Other shots are not affected.`,
         "Check the values last typed for its launcher and its conditions.",
       ),
     /** A throw by hand, where a prediction was asked for. */

@@ -26,7 +26,7 @@ export const MARGIN_NOTICES = noticeCatalogue(
       warning(
         `${loadSays(side, load, limit)}: within twice the uncertainty it may be passed.`,
         less ??
-          `${inspect(side)}Push less hard, or know the inputs of the launcher, the mass and the limit better.`,
+          `${inspect(side)}Push less hard, or measure the launcher's inputs, the mass and the limit more closely.`,
       ),
     "below-stall": (side: Side, margin: string) => ({
       level: side === "measured" ? "danger" : "warning",
@@ -35,7 +35,7 @@ export const MARGIN_NOTICES = noticeCatalogue(
     }),
     "near-stall": (side: Side, margin: string) =>
       warning(
-        `${marginSays(side, margin)}; within twice the uncertainty it may be below the customary ${CUSTOMARY_MARGIN}, which is common practice and has no source.`,
+        `${marginSays(side, margin)}; within twice the uncertainty it may be below the customary ${CUSTOMARY_MARGIN} (common practice, no source).`,
         FLY_SURER,
       ),
   },

@@ -36,7 +36,7 @@ it("words a check with its distance from the stated rate in u of their differenc
 
 it("says that nothing repeats, or that too little moves or there is too little to tell", () => {
   expect(repeatsFound(differences(20, []), shot, [nose])).toEqual({
-    text: "None of the 19 frames that could be judged shows the picture before it again.",
+    text: "None of the 19 frames that could be judged repeats the picture before it.",
     frames: [],
     kind: null,
   });

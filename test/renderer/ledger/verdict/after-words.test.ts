@@ -34,7 +34,7 @@ it("calls the pitch a bound, and the fall the time there is to take over", () =>
     /would stand at −34\.4 ± 1\.1° after a second; the air damps it, so this is a bound\.$/,
   );
   expect(ground).toBe(
-    "Not flown at all, it is on the ground 0.94 ± 0.03 s after release: the time there is to take over.",
+    "Without any control it reaches the ground 0.94 ± 0.03 s after release: that is the time there is to take over.",
   );
   expect(afterSays(null, "SI")).toEqual([]);
 });
