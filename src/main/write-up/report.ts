@@ -111,7 +111,7 @@ function shotCautions(
   const said = new Set(launcherCautions(session).map((notice) => notice.code));
   const energyJ = result.prediction?.storedEnergyJ ?? null;
   return launcherModel(launcher)
-    .cautions.ofStoredEnergy(session, shot, launcher, energyJ)
+    .cautions.ofStoredEnergy(launcher, shot.conditions, energyJ, session.units)
     .filter((notice) => !said.has(notice.code));
 }
 

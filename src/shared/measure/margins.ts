@@ -22,7 +22,12 @@ export function margins(
     ...measurement.quantities,
     ...stallQuantities(session, shot, measurement.quantities),
   };
-  const after = afterRelease(session, shot, atRelease, "measured");
+  const after = afterRelease(
+    session.launcher,
+    { airframe: session.airframe, conditions: shot.conditions, units: session.units },
+    atRelease,
+    "measured",
+  );
   return {
     measurement: { ...measurement, quantities: { ...atRelease, ...after.quantities } },
     notices: [...marginNotices("measured", atRelease, session.airframe.loadLimitG), ...after.notices],

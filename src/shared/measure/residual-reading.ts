@@ -14,6 +14,7 @@ import type {
   ResidualReading,
   ResidualU,
 } from "../results/shot-result.ts";
+import { launchInputs } from "../session/launch-inputs.ts";
 import type { Session, Shot } from "../session/schema.ts";
 
 /**
@@ -27,7 +28,7 @@ function signaturesOf(session: Session, shot: Shot, prediction: Prediction): Res
   if (found !== undefined) return found.signatures;
   const { launcher, joint } = launcherInUse(session);
   const push = launcher && launcherModel(launcher).push;
-  const signatures = push?.signatures(session, shot, launcher!, joint) ?? null;
+  const signatures = push?.signatures(launcher!, launchInputs(session, shot), joint) ?? null;
   known.set(prediction, { signatures });
   return signatures;
 }

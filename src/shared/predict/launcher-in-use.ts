@@ -1,7 +1,8 @@
 import type { Measured } from "../quantity/measured.ts";
 import { TUNED_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { Launcher, Session, Tuning } from "../session/schema.ts";
+import type { StatedLauncher } from "../session/launch-inputs.ts";
+import type { Launcher, Tuning } from "../session/schema.ts";
 import { type JointInputs, jointInputs } from "../uncertainty/joint-inputs.ts";
 
 type Tuned = NonNullable<Tuning["tuned"]>;
@@ -16,7 +17,7 @@ export interface LauncherInUse {
  * The launcher as stated, or with its tuned values where there are any and they are to be used. Inputs that tuning left as
  * stated keep their value even if it was changed since; an input that is not there is passed over, and `tuningFault` names it.
  */
-export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
+export function launcherInUse({ launcher, tuning }: StatedLauncher): LauncherInUse {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return { launcher, joint: null };
   const { tuned, parameters } = tuning;
   const all = [
@@ -38,7 +39,7 @@ export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
  * hold such.
  * @returns null where there is nothing to use, or nothing wrong with it
  */
-export function tuningFault({ launcher, tuning }: Session): ShotNotice | null {
+export function tuningFault({ launcher, tuning }: StatedLauncher): ShotNotice | null {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return null;
   const { parameters, tuned } = tuning;
   const unknown = parameters.find((path) => inputAt(launcher, path) === null);

@@ -2,13 +2,14 @@ import type { LauncherKind } from "../inputs/input.ts";
 import type { PushTrack } from "../measure/push-track.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import { entryOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { oddestInput } from "../session/input-faults.ts";
-import type { Session, Shot, Tuning } from "../session/schema.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import type { Session, Tuning } from "../session/schema.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tuneFault } from "./tune-faults.ts";
 import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";
@@ -61,14 +62,16 @@ export function tuneSession(
 ): TuneOutcome {
   const fault = tuneFault(session, request, tracks);
   if (fault !== null) return { ok: false, fault };
+  const launches = launchesOf(session, [...request.shotIds, ...request.heldOutShotIds]);
   const shots: ShotToTune[] = [];
   for (const id of request.shotIds) {
-    const tunable = tunableOfShot(session, shotOf(session, id));
+    const { launcher, airframe, conditions } = entryOf(launches, id);
+    const tunable = tunableOfShot(launcher, airframe, { id, conditions });
     if (!tunable.ok) return tunable;
     shots.push({ track: entryOf(tracks, id), model: tunable.model });
   }
   const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
-  if (!worked.ok) return { ok: false, fault: tooMuchWork(session, request) };
+  if (!worked.ok) return { ok: false, fault: tooMuchWork(entryOf(launches, request.shotIds[0]!)) };
   const result = worked.value;
   if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
   const tuned = documentOf(result.value, request.parameters);
@@ -78,14 +81,19 @@ export function tuneSession(
       launcherKind: session.launcher!.kind,
       tuning: result.value,
       tuned,
-      heldOut: heldOut(session, request, tracks, tuned),
+      heldOut: heldOut(launches, request, tracks, tuned),
     },
   };
 }
 
-function tooMuchWork(session: Session, { shotIds }: TuneRequest): Fault {
-  const odd = oddestInput(session, shotOf(session, shotIds[0] ?? ""));
-  return asFault(MODEL_NOTICES["too-much-work"]("tuning", odd));
+/** Each shot that a request names, resolved once. */
+function launchesOf(session: Session, ids: readonly string[]): ReadonlyMap<string, LaunchInputs> {
+  const named = session.shots.filter(({ id }) => ids.includes(id));
+  return new Map(named.map((shot) => [shot.id, launchInputs(session, shot)]));
+}
+
+function tooMuchWork(launch: LaunchInputs): Fault {
+  return asFault(MODEL_NOTICES["too-much-work"]("tuning", oddestInput(launch)));
 }
 
 /** The tuning as the document keeps it: the parameters asked for, then what moved with them or bears on their uncertainty. */
@@ -117,16 +125,16 @@ function documentOf(
 }
 
 function heldOut(
-  session: Session,
+  launches: ReadonlyMap<string, LaunchInputs>,
   request: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
   tuned: SessionTuning["tuned"],
 ): readonly HeldOutShot[] {
   const tuning = tuningInUse(request, tuned);
   return request.heldOutShotIds.flatMap((shotId) => {
-    const shot = shotOf(session, shotId);
+    const launch = entryOf(launches, shotId);
     const speed = (use: boolean) =>
-      predictShot({ ...session, tuning: { ...tuning, use } }, shot).prediction?.quantities.releaseSpeed;
+      predictLaunch({ ...launch, tuning: { ...tuning, use } }).prediction?.quantities.releaseSpeed;
     const model = speed(true);
     const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
     if (model === undefined || measured === undefined) return [];
@@ -174,12 +182,6 @@ function refusalFault(
         remedy: "Choose fewer parameters, or state the launcher's inputs nearer to the truth.",
       };
   }
-}
-
-function shotOf(session: Session, id: string): Shot {
-  const shot = session.shots.find((one) => one.id === id);
-  if (shot === undefined) throw new RangeError(`no shot "${id}"`);
-  return shot;
 }
 
 /** What the session keeps of a tuning that predictions are to use. */

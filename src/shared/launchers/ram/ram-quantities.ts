@@ -11,7 +11,7 @@ import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
-import type { Session, Shot } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 
@@ -83,13 +83,12 @@ const STALL_RESULTS: readonly Result[] = [
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */
 export function predictedQuantities(
-  session: Session,
-  shot: Shot,
   ram: MeasuredRam,
+  { airframe, conditions }: LaunchedShot,
   base: RamPrediction,
   joint: JointInputs | null = null,
 ): ({ readonly ok: true } & PredictedNumbers) | { readonly ok: false; readonly input: string } {
-  const { wingAreaM2: wing, liftCoefficientMax: lift } = session.airframe;
+  const { wingAreaM2: wing, liftCoefficientMax: lift } = airframe;
   const ramList = uncertainInputs(ram);
   const travel = ram.endStop?.bufferTravelM;
   const travelList: UncertainInput[] = travel ? [aboveZero("endStop.bufferTravelM", travel)] : [];
@@ -98,7 +97,7 @@ export function predictedQuantities(
       ? [
           aboveZero("wingAreaM2", wing),
           aboveZero("liftCoefficientMax", lift),
-          { name: "headwindMPerS", ...shot.conditions.headwindMPerS },
+          { name: "headwindMPerS", ...conditions.headwindMPerS },
         ]
       : [];
   const list = [...ramList, ...travelList, ...wingList];
