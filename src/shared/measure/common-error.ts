@@ -30,7 +30,7 @@ export function errorKey(stated: InputState, moved: InputState): string {
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [
     ...changed("shot", stated.shot, moved.shot),
-    ...changed("cameras", stated.session.cameras, moved.session.cameras),
+    ...changed(`lens of camera ${camera}`, stated.lens, moved.lens),
     ...changed("axis", stated.axis, moved.axis),
   ];
   // Picks lie in one camera's picture; lengths do not.

@@ -1,11 +1,13 @@
 import { compareShot } from "../compare/compare-shot.ts";
 import { isOfMargins } from "../launchers/margin-notices.ts";
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import type { ShotPrediction, ShotResult } from "../results/shot-result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
+import { type FilmedShot, filmedShot } from "../session/filmed-shot.ts";
 import { measurementFaults } from "../session/input-faults.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import type { Session } from "../session/schema.ts";
 import { altimeterCheck } from "./altimeter-check.ts";
 import { margins } from "./margins.ts";
 import { measureMotion, type QuickStart } from "./measure-motion.ts";
@@ -28,30 +30,31 @@ export function measureShot(
 ): ShotResult {
   const shot = session.shots.find((one) => one.id === shotId);
   if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
-  return measureShotFrom(session, shot, facts, predictShot(session, shot), null, asked).result;
+  const launch = launchInputs(session, shot);
+  return measureShotFrom(filmedShot(session, shot), launch, facts, predictLaunch(launch), null, asked).result;
 }
 
-/** As measureShot, with a prediction made before and, where given, from where an earlier measurement settled. */
+/** As measureShot, of a shot resolved and with a prediction made before and, where given, from where an earlier measurement settled. */
 export function measureShotFrom(
-  session: Session,
-  shot: Shot,
+  filmed: FilmedShot,
+  launch: LaunchInputs,
   facts: ClipFacts | null,
   predicted: ShotPrediction,
   start: QuickStart | null,
   asked: DrawingRequest | null = null,
 ): { readonly result: ShotResult; readonly quickStart: QuickStart | null } {
-  const { setUp, notices } = measuringSetUp(session, shot, facts);
+  const { setUp, notices } = measuringSetUp(filmed, facts);
   const measured =
     setUp === null
       ? { measurement: null, notices: [], quickStart: null }
-      : measureMotion(session, shot, facts, setUp, start, asked);
+      : measureMotion(setUp, start, asked);
   const withMargins =
     measured.measurement === null
       ? { measurement: null, notices: [] }
-      : margins(session, shot, measured.measurement);
-  const altimeter = measurementFaults(session, shot).some(isImpossible)
+      : margins(launch, measured.measurement);
+  const altimeter = measurementFaults(filmed).some(isImpossible)
     ? { quantities: {}, notices: [] }
-    : altimeterCheck(session, shot, withMargins.measurement);
+    : altimeterCheck(filmed.shot.altimeter, launch, withMargins.measurement);
   const measurement = withMargins.measurement && {
     ...withMargins.measurement,
     quantities: { ...withMargins.measurement.quantities, ...altimeter.quantities },
@@ -63,15 +66,14 @@ export function measureShotFrom(
     measurement !== null && prediction !== null
       ? withReading(
           compareShot(measurement, prediction),
-          session,
-          shot,
+          launch,
           measurement,
           prediction,
           start === null ? undefined : (start.reading ?? null),
         )
       : null;
   const result = {
-    shotId: shot.id,
+    shotId: filmed.shot.id,
     measurement,
     prediction,
     comparison,

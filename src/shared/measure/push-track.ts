@@ -7,7 +7,7 @@ import { atFrameTime } from "../kinematics/row-lag.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Measurement } from "../results/shot-result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
 import { type CommonError, errorKey } from "./common-error.ts";
 import { marksAt, statedInputs } from "./input-state.ts";
 import { measureMotion, releaseOf } from "./measure-motion.ts";
@@ -48,16 +48,15 @@ export interface PushTrack {
  * @returns track null when the shot cannot be measured; the notices then say why
  */
 export function pushTrack(
-  session: Session,
-  shot: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts | null,
 ): { readonly track: PushTrack | null; readonly notices: readonly ShotNotice[] } {
-  const { setUp, notices } = measuringSetUp(session, shot, facts);
+  const { setUp, notices } = measuringSetUp(filmed, facts);
   if (setUp === null) return { track: null, notices };
-  const measured = measureMotion(session, shot, facts, setUp);
+  const measured = measureMotion(setUp);
   const all = [...notices, ...measured.notices];
   if (measured.measurement === null || measured.quickStart === null) return { track: null, notices: all };
-  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) };
+  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
   const fitted = fitMotion(input, measured.quickStart.settled);
   if (!fitted.ok) return { track: null, notices: all };
   const fit = fitted.value;
@@ -71,10 +70,11 @@ export function pushTrack(
     u: noise * u,
     speedMPerS: meanAt(fit.best, directionRad, 0, 1, timeS),
   }));
-  const stated = statedInputs(session, shot, setUp);
-  const common = systematicInputs(session, shot, setUp).flatMap((input): readonly CommonError[] => {
+  const { shot } = filmed;
+  const stated = statedInputs(shot, setUp);
+  const common = systematicInputs(shot, setUp).flatMap((input): readonly CommonError[] => {
     const state = input.move(stated, 1);
-    const placed = marksAt(state, facts, setUp);
+    const placed = marksAt(state, setUp);
     const moved = placed === null ? null : movedPlaces(fit, placed.marks, placed.axis);
     if (moved === null) return [];
     return [

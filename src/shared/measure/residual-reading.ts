@@ -14,8 +14,7 @@ import type {
   ResidualReading,
   ResidualU,
 } from "../results/shot-result.ts";
-import { launchInputs } from "../session/launch-inputs.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /**
  * Signatures by the prediction they belong to: a prediction is made from the same launcher, airframe and conditions, and kept while
@@ -23,12 +22,12 @@ import type { Session, Shot } from "../session/schema.ts";
  */
 const known = new WeakMap<Prediction, { readonly signatures: ResidualSignatures | null }>();
 
-function signaturesOf(session: Session, shot: Shot, prediction: Prediction): ResidualSignatures | null {
+function signaturesOf(launch: LaunchInputs, prediction: Prediction): ResidualSignatures | null {
   const found = known.get(prediction);
   if (found !== undefined) return found.signatures;
-  const { launcher, joint } = launcherInUse(session);
+  const { launcher, joint } = launcherInUse(launch);
   const push = launcher && launcherModel(launcher).push;
-  const signatures = push?.signatures(launcher!, launchInputs(session, shot), joint) ?? null;
+  const signatures = push?.signatures(launcher!, launch, joint) ?? null;
   known.set(prediction, { signatures });
   return signatures;
 }
@@ -40,13 +39,12 @@ function signaturesOf(session: Session, shot: Shot, prediction: Prediction): Res
  */
 export function withReading(
   comparison: Comparison,
-  session: Session,
-  shot: Shot,
+  launch: LaunchInputs,
   measurement: Measurement,
   prediction: Prediction,
   before: ResidualReading | null | undefined,
 ): Comparison {
-  const signatures = signaturesOf(session, shot, prediction);
+  const signatures = signaturesOf(launch, prediction);
   if (signatures === null) return comparison;
   const u = residualU(comparison, measurement, signatures);
   const reading =

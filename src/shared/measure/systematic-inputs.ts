@@ -1,8 +1,9 @@
 import type { BudgetLine } from "../results/shot-result.ts";
-import type { LensData, Scale, Session, Shot } from "../session/schema.ts";
+import type { LensData, Scale, Shot } from "../session/schema.ts";
 import type { InputState } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { UNPLUMBED_U } from "./picture-map-of.ts";
+import type { ShotClock } from "./shot-clock.ts";
 
 /** An input that all marks share: what it belongs to, and the inputs with it moved by z of its standard uncertainties. */
 export interface SystematicInput {
@@ -13,17 +14,14 @@ export interface SystematicInput {
 /**
  * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points, setting, lens, clock
  * rate, shutter, centre of gravity, the hand marks that a follower's marks depend on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
- * of their covariance. Each is done to the document itself, so no formula is written twice, and any of them may be moved together.
+ * of their covariance. Each is done to what the document holds, so no formula is written twice, and any of them may be moved together.
  */
-export function systematicInputs(
-  session: Session,
-  shot: Shot,
-  setUp: MeasuringSetUp,
-): readonly SystematicInput[] {
+export function systematicInputs(shot: Shot, setUp: MeasuringSetUp): readonly SystematicInput[] {
+  const { camera } = setUp.filmed;
   return [
     ...(shot.control === undefined ? rodInputs(shot) : controlInputs(shot)),
-    ...lensInputs(session, shot),
-    ...clockInputs(session, shot, setUp),
+    ...lensInputs(camera?.lens),
+    ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
     ...axisInputs(setUp),
     ...followerInputs(shot, setUp),
   ];
@@ -131,22 +129,11 @@ function controlInputs(shot: Shot): readonly SystematicInput[] {
   ]);
 }
 
-function lensInputs(session: Session, shot: Shot): readonly SystematicInput[] {
-  const lens = session.cameras.find((one) => one.id === shot.cameraId)?.lens;
+function lensInputs(lens: LensData | undefined): readonly SystematicInput[] {
   if (lens === undefined) return [];
   return rootColumns(lens.covariance, 8).map((column) => ({
     source: "lens",
-    move: (state, z) => ({
-      ...state,
-      session: {
-        ...state.session,
-        cameras: state.session.cameras.map((one) =>
-          one.id === shot.cameraId && one.lens !== undefined
-            ? { ...one, lens: bentBy(one.lens, column, z) }
-            : one,
-        ),
-      },
-    }),
+    move: (state, z) => ({ ...state, lens: state.lens && bentBy(state.lens, column, z) }),
   }));
 }
 
@@ -184,12 +171,11 @@ function rootColumns(covariance: readonly number[], n: number): readonly (readon
   return columns;
 }
 
-function clockInputs(session: Session, shot: Shot, { clock }: MeasuringSetUp): readonly SystematicInput[] {
+function clockInputs({ clock }: ShotClock, readoutU: number): readonly SystematicInput[] {
   const rate: SystematicInput = {
     source: "clock",
-    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * clock.clock.relativeU) }),
+    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * clock.relativeU) }),
   };
-  const readoutU = session.cameras.find((one) => one.id === shot.cameraId)?.readoutS?.u ?? 0;
   if (readoutU === 0) return [rate];
   return [
     rate,

@@ -2,8 +2,6 @@ import type { MotionFit } from "../kinematics/motion-fit.ts";
 import { refit } from "../kinematics/refit.ts";
 import { createChance } from "../quantity/chance.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../results/shot-result.ts";
-import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
 import { type InputState, marksAt, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
@@ -43,7 +41,6 @@ const SEED = 40_009; // any number; fixed so that the same document gives the sa
 interface Problem {
   readonly fit: MotionFit;
   readonly setUp: MeasuringSetUp;
-  readonly facts: ClipFacts | null;
   readonly stated: InputState;
   readonly inputs: readonly SystematicInput[];
   numbersAt(state: InputState): ResultNumbers | null;
@@ -60,19 +57,17 @@ interface Problem {
 export function systematicParts(
   fit: MotionFit,
   setUp: MeasuringSetUp,
-  document: { readonly session: Session; readonly shot: Shot; readonly facts: ClipFacts | null },
   asked: DrawingRequest | null = null,
 ): SystematicParts {
-  const { session, shot, facts } = document;
-  const body = bodyOf(session.airframe);
+  const { shot, filmed } = setUp;
+  const body = bodyOf(filmed.airframe);
   const problem: Problem = {
     fit,
     setUp,
-    facts,
-    stated: statedInputs(session, shot, setUp),
-    inputs: systematicInputs(session, shot, setUp),
+    stated: statedInputs(shot, setUp),
+    inputs: systematicInputs(shot, setUp),
     numbersAt(state) {
-      const placed = marksAt(state, facts, setUp);
+      const placed = marksAt(state, setUp);
       const motion = placed === null ? null : refit(fit, placed.marks, placed.axis);
       return motion === null ? null : resultNumbers(motion, body);
     },

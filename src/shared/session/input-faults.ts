@@ -4,9 +4,10 @@ import type { LauncherKind } from "../inputs/input.ts";
 import { judgedWords, judgeInput, oddness, valueText, wordsAt } from "../inputs/judge-input.ts";
 import type { UnitSet } from "../quantity/display.ts";
 import type { Heading } from "../quantity/notice.ts";
+import type { FilmedShot } from "./filmed-shot.ts";
 import { type DocumentPart, formFaults } from "./form-faults.ts";
 import type { LaunchedShot, LaunchInputs, StatedLauncher } from "./launch-inputs.ts";
-import type { NextShot, Session, Shot } from "./schema.ts";
+import type { NextShot, Session } from "./schema.ts";
 import { wordPath } from "./word-issue.ts";
 
 type Path = readonly (string | number)[];
@@ -40,18 +41,10 @@ const AT: Readonly<Record<Heading, string>> = {
  * that all shots share. Checks of the clock by other shots are left out where those have a fault. Impossible ones come first, in the
  * table's order.
  */
-export function measurementFaults(session: Session, shot: Shot): readonly InputFault[] {
-  return faultsOf(
-    {
-      points: session.points,
-      airframe: session.airframe,
-      site: session.site,
-      cameras: session.cameras.map((camera) => (camera.id === shot.cameraId ? camera : null)),
-      shots: session.shots.map((one) => (one.id === shot.id ? shot : null)),
-    },
-    null,
-    session.units,
-  );
+export function measurementFaults(filmed: FilmedShot): readonly InputFault[] {
+  const { shot, shotAt, camera, cameraAt, points, airframe, site, units } = filmed;
+  const part = { points, airframe, site, cameras: alone(camera, cameraAt), shots: alone(shot, shotAt) };
+  return faultsOf(part, null, units);
 }
 
 /** As measurementFaults, as far as the prediction rests on them: the launcher, the airframe, the shot's air, tuned values in use. */

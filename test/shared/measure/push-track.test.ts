@@ -1,9 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { pushTrack } from "../../../src/shared/measure/push-track.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const { session } = shotsField(3, [3e5, 4e5]);
-const [first, second] = session.shots.map((shot) => pushTrack(session, shot, null).track!);
+const [first, second] = session.shots.map((shot) => pushTrack(filmedShot(session, shot), null).track!);
 
 describe("pushTrack", () => {
   it("gives every frame's travel along the push with the noise it scatters with", () => {
@@ -54,7 +55,7 @@ describe("pushTrack", () => {
 
   it("has no track of a shot that cannot be measured, and says why", () => {
     const shot = { ...session.shots[0]!, marks: [] };
-    const { track, notices } = pushTrack(session, shot, null);
+    const { track, notices } = pushTrack(filmedShot(session, shot), null);
     expect(track).toBeNull();
     expect(notices.some(({ level }) => level === "refusal")).toBe(true);
   });

@@ -4,6 +4,7 @@ import { readoutFromSweeps, type SweepFrame } from "../../../shared/measure/read
 import { shotClock } from "../../../shared/measure/shot-clock.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
+import { filmedShot } from "../../../shared/session/filmed-shot.ts";
 import type { Camera, Session, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
@@ -140,7 +141,8 @@ function readoutOf(
   leanRad: Measured,
 ): ReadoutFound | null {
   if (sweeps.every((sweep) => sweep.length === 0)) return null;
-  const { clock } = shotClock(session, shot, facts);
+  const filmed = filmedShot(session, shot);
+  const { clock } = shotClock(filmed, facts);
   if (clock === null) return { text: "Set the clock first: the edge's speed comes from it.", readoutS: null };
   const found = readoutFromSweeps({
     sweeps,
@@ -148,7 +150,7 @@ function readoutOf(
     leanRad,
     clock: clock.clock,
     facts,
-    lens: lensOutOf(session, shot),
+    lens: lensOutOf(filmed.camera?.lens),
   });
   return readoutSays(found, facts.rotationDeg % 180 !== 0);
 }
