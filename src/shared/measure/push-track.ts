@@ -70,16 +70,16 @@ export function pushTrack(
     u: noise * u,
     speedMPerS: meanAt(fit.best, directionRad, 0, 1, timeS),
   }));
-  const { shot } = filmed;
-  const stated = statedInputs(shot, setUp);
-  const common = systematicInputs(shot, setUp).flatMap((input): readonly CommonError[] => {
-    const state = input.move(stated, 1);
-    const placed = marksAt(state, setUp);
+  const stated = statedInputs(setUp.shot, setUp);
+  // Shots that use the same pick hold the same numbers only as the document has them, before a shot's shake is taken out.
+  const held = statedInputs(filmed.shot, setUp);
+  const common = systematicInputs(setUp).flatMap((input): readonly CommonError[] => {
+    const placed = marksAt(input.move(stated, 1), setUp);
     const moved = placed === null ? null : movedPlaces(fit, placed.marks, placed.axis);
     if (moved === null) return [];
     return [
       {
-        key: errorKey(stated, state),
+        key: errorKey(held, input.move(held, 1)),
         source: input.source,
         travelM: moved.map(({ alongM }, i) => alongM - (places[i] as Place).alongM),
         timeS: moved.map(({ timeS }, i) => timeS - (places[i] as Place).timeS),
@@ -89,7 +89,7 @@ export function pushTrack(
   const { measurement } = measured;
   return {
     track: {
-      shotId: shot.id,
+      shotId: filmed.shot.id,
       points,
       common,
       directionRad,

@@ -16,14 +16,15 @@ export interface SystematicInput {
  * rate, shutter, centre of gravity, the hand marks that a follower's marks depend on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
  * of their covariance. Each is done to what the document holds, so no formula is written twice, and any of them may be moved together.
  */
-export function systematicInputs(shot: Shot, setUp: MeasuringSetUp): readonly SystematicInput[] {
-  const { camera } = setUp.filmed;
+export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInput[] {
+  const { shot, filmed } = setUp;
+  const { camera } = filmed;
   return [
     ...(shot.control === undefined ? rodInputs(shot) : controlInputs(shot)),
     ...lensInputs(camera?.lens),
     ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
     ...axisInputs(setUp),
-    ...followerInputs(shot, setUp),
+    ...followerInputs(setUp),
   ];
 }
 
@@ -193,7 +194,7 @@ function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
 const UNTOLD_U_PX = 0.5; // of a hand mark that was since removed: what a hand does at a moderate zoom
 
 /** The follower's marks of a point share the error of the hand marks they depend on: 1/√Σ 1/u², along either axis. */
-function followerInputs(shot: Shot, { pointIds }: MeasuringSetUp): readonly SystematicInput[] {
+function followerInputs({ shot, pointIds }: MeasuringSetUp): readonly SystematicInput[] {
   return pointIds.flatMap((pointId) => {
     const own = shot.marks.filter((mark) => mark.pointId === pointId);
     if (!own.some(({ by }) => by === "follower")) return [];

@@ -59,13 +59,12 @@ export function systematicParts(
   setUp: MeasuringSetUp,
   asked: DrawingRequest | null = null,
 ): SystematicParts {
-  const { shot, filmed } = setUp;
-  const body = bodyOf(filmed.airframe);
+  const body = bodyOf(setUp.filmed.airframe);
   const problem: Problem = {
     fit,
     setUp,
-    stated: statedInputs(shot, setUp),
-    inputs: systematicInputs(shot, setUp),
+    stated: statedInputs(setUp.shot, setUp),
+    inputs: systematicInputs(setUp),
     numbersAt(state) {
       const placed = marksAt(state, setUp);
       const motion = placed === null ? null : refit(fit, placed.marks, placed.axis);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { pushTrack } from "../../../src/shared/measure/push-track.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { shotsField } from "../../support/shots-field.ts";
@@ -51,6 +52,24 @@ describe("pushTrack", () => {
     expect(sources("scale.a")).toBe(0);
     expect(sources("plumb")).toBe(sources("hangRad"));
     expect(first!.common.filter(({ key }) => key.includes("scale.a")).length).toBe(2);
+  });
+
+  it("moves no place by an error of the clock, in whichever frame of a shaken clip the rod was picked", () => {
+    const shaken = exampleSession(1, "shake");
+    const [example] = shaken.shots;
+    const clockOf = (aFrame: number | undefined) => {
+      const shot = { ...example!, scale: { ...example!.scale!, ...(aFrame !== undefined && { aFrame }) } };
+      const { common } = pushTrack(filmedShot({ ...shaken, shots: [shot] }, shot), null).track!;
+      expect(common.map(({ key }) => key)).toContainEqual(
+        expect.stringContaining(`shot.scale.a: [${example!.scale!.a[0]},`),
+      );
+      return common.find(({ source }) => source === "clock")!;
+    };
+    for (const aFrame of [undefined, example!.marks.at(-1)!.frame]) {
+      const { travelM, timeS } = clockOf(aFrame);
+      expect(Math.max(...travelM.map(Math.abs))).toBeLessThan(1e-9);
+      expect(timeS.at(-1)!).toBeGreaterThan(1e-5);
+    }
   });
 
   it("has no track of a shot that cannot be measured, and says why", () => {
