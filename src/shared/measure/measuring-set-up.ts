@@ -16,6 +16,7 @@ import { steadiedPicks } from "./steadied-picks.ts";
 
 /** Everything the motion fit needs of one shot. */
 export interface MeasuringSetUp {
+  /** As the document has it. */
   readonly filmed: FilmedShot;
   /** The shot with the picks of its scale brought to the frame that the shake is taken out to. */
   readonly shot: Shot;

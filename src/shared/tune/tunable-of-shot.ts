@@ -2,13 +2,7 @@ import { modelOf } from "../launchers/launcher-models.ts";
 import type { TunableOfShot } from "../launchers/tunable-model.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
-import type { Airframe, Conditions, Launcher } from "../session/schema.ts";
-
-/** What a launcher's push depends on from shot to shot. */
-export interface ThrownShot {
-  readonly id: string;
-  readonly conditions: Conditions;
-}
+import type { Airframe, Launcher, Shot } from "../session/schema.ts";
 
 /** Why a launcher cannot be tuned that is not described, or that no model describes. */
 export const NOTHING_TO_TUNE: Fault = asFault(
@@ -21,7 +15,7 @@ export const NOTHING_TO_TUNE: Fault = asFault(
 export function tunableOfShot(
   launcher: Launcher | null,
   airframe: Airframe,
-  { id, conditions }: ThrownShot,
+  { id, conditions }: Pick<Shot, "id" | "conditions">,
 ): TunableOfShot {
   const push = modelOf(launcher)?.push ?? null;
   if (launcher === null || push === null) return { ok: false, fault: NOTHING_TO_TUNE };
