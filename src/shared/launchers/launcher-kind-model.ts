@@ -30,7 +30,10 @@ export interface LauncherKindModel<L extends Launcher> {
   directionRad(launcher: L): Measured | null;
   /** Limits of its own that the next shot is held to; one that does not apply to this kind is left out. */
   limits(launcher: L): LauncherLimits;
-  /** The launcher with each of several loads it holds, motors in every mount; none where there is nothing to choose from. */
+  /**
+   * The launcher with each of several loads it holds, motors in every mount; none where there is nothing to
+   * choose from.
+   */
   loads(launcher: L, airframe: Airframe): readonly Load[];
   /** What a report says of it, after its name and kind. */
   facts(launcher: L, units: UnitSet): readonly Fact[];

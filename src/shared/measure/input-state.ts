@@ -20,7 +20,10 @@ export interface InputState {
   readonly followedPx: Readonly<Record<string, PxPoint>>;
 }
 
-/** The inputs of a shot as they are stated. @param shot the set-up's own, or as the document has it, its picks not steadied */
+/**
+ * The inputs of a shot as they are stated.
+ * @param shot the set-up's own, or as the document has it, its picks not steadied
+ */
 export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): InputState {
   return { shot, lens: filmed.camera?.lens, stretch: 1, readoutS: 0, axis, followedPx: {} };
 }

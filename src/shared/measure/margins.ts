@@ -10,8 +10,8 @@ import type { LaunchedShot, LaunchInputs } from "../session/launch-inputs.ts";
 type Quantities = Partial<Record<QuantityName, Quantity>>;
 
 /**
- * Adds stall speed and stall margin to a measurement where the document holds what they need, with the flight that follows from
- * release, and says what they mean.
+ * Adds stall speed and stall margin to a measurement where the document holds what they need, with the flight
+ * that follows from release, and says what they mean.
  */
 export function margins(
   launch: LaunchInputs,

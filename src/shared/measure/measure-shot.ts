@@ -34,7 +34,10 @@ export function measureShot(
   return measureShotFrom(filmedShot(session, shot), launch, facts, predictLaunch(launch), null, asked).result;
 }
 
-/** As measureShot, of a shot resolved and with a prediction made before and, where given, from where an earlier measurement settled. */
+/**
+ * As measureShot, of a shot resolved and with a prediction made before and, where given, from where an
+ * earlier measurement settled.
+ */
 export function measureShotFrom(
   filmed: FilmedShot,
   launch: LaunchInputs,

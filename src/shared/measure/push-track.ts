@@ -71,7 +71,7 @@ export function pushTrack(
     speedMPerS: meanAt(fit.best, directionRad, 0, 1, timeS),
   }));
   const stated = statedInputs(setUp.shot, setUp);
-  // Shots that use the same pick hold the same numbers only as the document has them, before a shot's shake is taken out.
+  // Shots that use the same pick hold the same numbers as the document has them; steadied, each has its own.
   const held = statedInputs(filmed.shot, setUp);
   const common = systematicInputs(setUp).flatMap((input): readonly CommonError[] => {
     const placed = marksAt(input.move(stated, 1), setUp);

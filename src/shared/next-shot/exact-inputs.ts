@@ -1,8 +1,8 @@
 import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /**
- * A launch with every standard uncertainty of airframe, launcher, tuning and conditions at 0: the model then runs once and
- * gives its values alone, some fifty times faster than with their uncertainty.
+ * A launch with every standard uncertainty of airframe, launcher, tuning and conditions at 0: the model then
+ * runs once and gives its values alone, some fifty times faster than with their uncertainty.
  */
 export function exactInputs(launch: LaunchInputs): LaunchInputs {
   const { airframe, launcher, tuning, conditions } = launch;

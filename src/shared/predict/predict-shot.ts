@@ -21,8 +21,9 @@ export function predictShot(session: Session, shot: Shot, allowed?: number): Sho
 }
 
 /**
- * What the launch model says of a launch, by the kind of the launcher, and of the flight that follows. A throw by hand has no
- * model: neither prediction nor refusal. Tuned values are used where the document says so. Odd inputs are noticed.
+ * What the launch model says of a launch, by the kind of the launcher, and of the flight that follows. A
+ * throw by hand has no model: neither prediction nor refusal. Tuned values are used where the document says
+ * so. Odd inputs are noticed.
  * @param allowed evaluations of the model, as withinBudget counts them
  * @returns prediction null with a refusal notice where an input is missing or impossible, or the model takes more work than it may
  */

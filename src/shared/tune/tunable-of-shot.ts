@@ -11,7 +11,7 @@ export const NOTHING_TO_TUNE: Fault = asFault(
   ),
 );
 
-/** @returns the model of the launcher under the shot's conditions; a fault when an input that it needs is not known */
+/** @returns the launcher's model under the shot's conditions; a fault where it needs an input not yet known */
 export function tunableOfShot(
   launcher: Launcher | null,
   airframe: Airframe,

@@ -293,7 +293,7 @@ describe("createMeasurer", () => {
     expect(quick).toEqual(measured(withShot({ scale })));
   });
 
-  it("predicts again when what the airframe balances on changed, as the numbers of a prediction rest on it", () => {
+  it("predicts again when the points that the airframe balances on changed", () => {
     const measurer = createMeasurer();
     measurer.full(SESSION, SHOT.id, null);
     const { fromPointId } = SESSION.airframe.centreOfGravity!;

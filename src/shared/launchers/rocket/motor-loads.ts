@@ -2,8 +2,8 @@ import type { Airframe, Motor, RocketLauncher } from "../../session/schema.ts";
 import type { Load } from "../launcher-kind-model.ts";
 
 /**
- * The launcher with each kind of its motors in all of its mounts, where it holds more than one kind. The airframe's mass changes
- * by the difference in propellant; empty cases are taken as equally heavy.
+ * The launcher with each kind of its motors in all of its mounts, where it holds more than one kind. The
+ * airframe's mass changes by the difference in propellant; empty cases are taken as equally heavy.
  */
 export function motorLoads(launcher: RocketLauncher, airframe: Airframe): readonly Load[] {
   const kinds = new Map(launcher.motors.map((motor) => [kindOf(motor), motor]));
