@@ -181,7 +181,7 @@ describe("the house", () => {
     expect(asking.map((file) => basename(file))).toEqual(["LauncherFields.tsx", "launcher-models.ts"]);
   });
 
-  it("hands the whole document to those who begin a piece of work, and plain inputs to all below them", () => {
+  it("hands the whole document to those who begin a piece of work, plain inputs to all below them", () => {
     const deep = /^src\/shared\/(measure|predict|launchers|next-shot|tune)\//;
     const whole = files.filter(
       (file) => deep.test(file) && /:\s*Session\b/.test(readFileSync(join(ROOT, file), "utf8")),

@@ -31,7 +31,7 @@ interface ClockChecks {
   readonly notices: readonly ShotNotice[];
 }
 
-/** Checks in the clips of every shot of the same camera; `notices` are of this one alone: each tells its own. */
+/** Checks in the clips of every shot of the same camera; `notices` are of this one: each tells its own. */
 export function checksOfCamera(filmed: FilmedShot): ClockChecks {
   const each = filmed.ofSameCamera.map((one) => ({ one, ...clockChecksOf({ ...filmed, ...one }) }));
   const own = each.find(({ one }) => one.shotAt === filmed.shotAt);

@@ -12,11 +12,11 @@ export interface SystematicInput {
 }
 
 /**
- * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points, setting,
- * lens, clock rate, shutter, centre of gravity, the hand marks that a follower's marks depend on. They are
- * independent; correlated ones (the lens's terms) are moved along the columns of the root of their covariance.
- * Each is done to what the document holds, so no formula is written twice, and any of them may be moved
- * together.
+ * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points,
+ * setting, lens, clock rate, shutter, centre of gravity, the hand marks that a follower's marks depend on.
+ * They are independent; correlated ones (the lens's terms) are moved along the columns of the root of their
+ * covariance. Each is done to what the document holds, so no formula is written twice, and any of them may be
+ * moved together.
  */
 export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInput[] {
   const { shot, filmed } = setUp;

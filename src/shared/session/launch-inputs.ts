@@ -12,7 +12,7 @@ export interface LaunchedShot {
 /** The launcher as a person stated it, and what it was tuned to. */
 export type StatedLauncher = Readonly<Pick<Session, "launcher" | "tuning">>;
 
-/** All that predicting one shot takes from the document: what another launch would do is found by changing it. */
+/** All that predicting one shot takes from the document; to see what another launch would do, change it. */
 export interface LaunchInputs extends LaunchedShot, StatedLauncher {
   /** The airframe balances between two of them. */
   readonly points: Session["points"];

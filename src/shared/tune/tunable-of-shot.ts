@@ -11,7 +11,7 @@ export const NOTHING_TO_TUNE: Fault = asFault(
   ),
 );
 
-/** @returns the launcher's model under the shot's conditions; a fault where it needs an input not yet known */
+/** @returns the launcher's model under the shot's conditions; a fault where an input is not known yet */
 export function tunableOfShot(
   launcher: Launcher | null,
   airframe: Airframe,

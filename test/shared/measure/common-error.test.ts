@@ -6,7 +6,7 @@ import type { InputState } from "../../../src/shared/measure/input-state.ts";
 const session = exampleSession(1, "lens");
 const axis = { forward: 0, aft: 1, alongM: 0.1, aboveM: 0 };
 
-it("takes a lens's error to be its camera's: shots of one share it, those of two with equal profiles do not", () => {
+it("takes a lens's error to be its camera's: shots of one share it, those of two do not", () => {
   const keyOf = (id: string, cameraId: string) => {
     const { lens } = session.cameras[0]!;
     const shot = { ...session.shots[0]!, id, cameraId };

@@ -54,7 +54,7 @@ describe("pushTrack", () => {
     expect(first!.common.filter(({ key }) => key.includes("scale.a")).length).toBe(2);
   });
 
-  it("moves no place by an error of the clock, whichever frame of a shaken clip the rod was picked in", () => {
+  it("moves no place by a clock's error, whatever frame of a shaken clip the rod was picked in", () => {
     const shaken = exampleSession(1, "shake");
     const [example] = shaken.shots;
     const clockOf = (aFrame: number | undefined) => {

@@ -34,8 +34,8 @@ const PART_DRAW = 0.95; // drawn to less than this share of the unloading table,
 
 /**
  * What the elastic-line model says of one shot: the line and the airframe. Uncertainties are those of the
- * inputs, taken as independent, to first order; none is added for the model itself. Curves are on the clock with
- * 0 at release, from letting go.
+ * inputs, taken as independent, to first order; none is added for the model itself. Curves are on the clock
+ * with 0 at release, from letting go.
  * @returns prediction null with a refusal notice when an input is missing or impossible or the line does not
  * pull the airframe through; cautions come with or without a prediction
  */

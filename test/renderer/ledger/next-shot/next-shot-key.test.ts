@@ -14,7 +14,7 @@ it("is the same while only marks change, which the report does not see", () => {
   expect(keyOf({ ...session, shots: [{ ...shot!, marks: [] }] })).toBe(keyOf(session));
 });
 
-it("is another when the airframe balances on a point that is no longer its own: no launch is predicted then", () => {
+it("is another when the airframe balances on a point that is not its own: nothing is predicted then", () => {
   const { fromPointId } = session.airframe.centreOfGravity!;
   const points = session.points.map((point) =>
     point.id === fromPointId ? { ...point, on: "rod" as const } : point,
