@@ -181,6 +181,22 @@ describe("the house", () => {
     expect(asking.map((file) => basename(file))).toEqual(["LauncherFields.tsx", "launcher-models.ts"]);
   });
 
+  it("hands the whole document to those who begin a piece of work, plain inputs to all below them", () => {
+    const deep = /^src\/shared\/(measure|predict|launchers|next-shot|tune)\//;
+    const whole = files.filter(
+      (file) => deep.test(file) && /:\s*Session\b/.test(readFileSync(join(ROOT, file), "utf8")),
+    );
+    expect(whole.map((file) => file.replace("src/shared/", ""))).toEqual([
+      "measure/measure-shot.ts",
+      "measure/measured-part.ts",
+      "measure/measurer.ts",
+      "next-shot/next-shot.ts",
+      "predict/predict-shot.ts",
+      "tune/tune-faults.ts",
+      "tune/tune-session.ts",
+    ]);
+  });
+
   it("has no cycles", () => {
     expect(cycleIn(own)).toEqual([]);
     // The search itself finds one when there is one.

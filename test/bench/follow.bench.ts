@@ -12,6 +12,7 @@ import { followerMarks, followOrder } from "../../src/shared/measure/follow-orde
 import { measureShot } from "../../src/shared/measure/measure-shot.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 import { applyEdit } from "../../src/shared/session/edits.ts";
+import { filmedShot } from "../../src/shared/session/filmed-shot.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { inNewFolder } from "./field.ts";
 import { type BenchPart, ms } from "./figures.ts";
@@ -39,7 +40,7 @@ export async function benchFollow(ffmpegPath: string): Promise<BenchPart> {
     for (const id of TARGETS) {
       const [shot] = session.shots;
       const seed = shot!.marks.find(({ pointId, by }) => pointId === id && by === "hand")!;
-      const order = followOrder(session, shot!, id, seed.frame, facts.pts.length - 1)!;
+      const order = followOrder(filmedShot(session, shot!), id, seed.frame, facts.pts.length - 1)!;
       const from = performance.now();
       const followed = await followInClip(media, processWorkers(), clip, facts, order);
       tookMs += performance.now() - from;

@@ -5,6 +5,7 @@ import { askOf, nextShot } from "../../src/shared/next-shot/next-shot.ts";
 import { shotSpeeds } from "../../src/shared/next-shot/repeats.ts";
 import type { ShotResult } from "../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
+import { filmedShot } from "../../src/shared/session/filmed-shot.ts";
 import { openSession } from "../../src/shared/session/open-session.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
@@ -90,7 +91,7 @@ function tuned(session: Session, facts: ClipFacts) {
   const parameters = tunableParameters(session).map(({ path }) => path);
   const tracks = new Map<string, PushTrack>();
   for (const shot of session.shots) {
-    const { track } = pushTrack(session, shot, facts);
+    const { track } = pushTrack(filmedShot(session, shot), facts);
     if (track !== null) tracks.set(shot.id, track);
   }
   const [first, ...others] = [...tracks.keys()];

@@ -9,6 +9,7 @@ import {
 import type { Followed } from "../../shared/follow/followed.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/measure/follow-order.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
@@ -69,7 +70,7 @@ export const followVerb: Verb = {
         `--to ${end} does not lie ${back ? "before" : "after"} the hand mark in frame ${begin}${back ? "" : "; --back follows backwards"}.`,
       );
     }
-    const order = followOrder(session, shot, point.id, begin, end)!;
+    const order = followOrder(filmedShot(session, shot), point.id, begin, end)!;
     const followed = await followInClip(media, processWorkers(), clip.path, facts, order, work).finally(() =>
       beside.abort(),
     );

@@ -10,7 +10,7 @@ import {
 } from "../../shared/next-shot/next-shot-words.ts";
 import { plainNumber } from "../../shared/next-shot/plain-number.ts";
 import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
-import { showMeasured } from "../../shared/quantity/display.ts";
+import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { lastOf } from "../../shared/quantity/known-element.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
@@ -59,7 +59,7 @@ export const nextShotVerb: Verb = {
     const report = await processWorkers().run(session, task, { signal: terminal.signal });
     const refused = isRefused(report);
     if (json) terminal.out(`${JSON.stringify(report, null, 2)}\n`);
-    else terminal.out(reportWords(session, shot, report));
+    else terminal.out(reportWords(shot, report, session.units));
     if (refused) terminal.err(noticeWords(report.notices));
     return refused ? 1 : 0;
   },
@@ -132,8 +132,7 @@ async function measured(
   return (await measureShots(session, folder, factsOf, processWorkers(), options)).results;
 }
 
-function reportWords(session: Session, shot: Shot, report: NextShotReport): string {
-  const { units } = session;
+function reportWords({ name }: Shot, report: NextShotReport, units: UnitSet): string {
   const { answer, limits, notices, setting, motors } = report;
   const answered = answerSays(report, units);
   const heading = answered === null ? "" : `${answered}\n`;
@@ -143,7 +142,7 @@ function reportWords(session: Session, shot: Shot, report: NextShotReport): stri
       ? ""
       : `\nLimits\n${table([["", where, "limit", ""], ...limits.map((one) => limitRow(one, units))])}`;
   const besides = limits.flatMap(({ notice }) => (notice === null ? [] : [notice]));
-  const alike = `In the air and with the settings of ${shot.name}.`;
+  const alike = `In the air and with the settings of ${name}.`;
   return [
     heading,
     setting === null
@@ -158,11 +157,7 @@ function reportWords(session: Session, shot: Shot, report: NextShotReport): stri
   ].join("");
 }
 
-function motorTable(
-  report: NextShotReport,
-  units: Session["units"],
-  motors: NextShotReport["motors"],
-): string {
+function motorTable(report: NextShotReport, units: UnitSet, motors: NextShotReport["motors"]): string {
   if (motors.length === 0 || report.ask.choose !== "motor") return "";
   const rows = motors.map(({ name, speed }) => [
     name,
@@ -171,7 +166,7 @@ function motorTable(
   return `\nWith one motor in every mount\n${table(rows)}`;
 }
 
-function repeatTable({ groups }: NextShotReport, units: Session["units"]): string {
+function repeatTable({ groups }: NextShotReport, units: UnitSet): string {
   const rows = groups.flatMap((group) => {
     const row = repeatRow(group, units);
     return row === null ? [] : [row];

@@ -1,6 +1,7 @@
 import { hasModel, launcherModel } from "../../shared/launchers/launcher-models.ts";
 import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/results/shot-result.ts";
+import type { StatedLauncher } from "../../shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { openFolderWithSession } from "./open-folder.ts";
@@ -68,15 +69,15 @@ async function predictedOf(session: Session, shot: Shot, terminal: Terminal): Pr
   }
 }
 
-function usesTuned({ tuning }: Session): boolean {
+function usesTuned({ tuning }: StatedLauncher): boolean {
   return tuning?.use === true && tuning.tuned !== null;
 }
 
 /** "Hobnail ram, compressed-air ram, with the values as stated." */
-function launcherWords(session: Session): string {
-  const { launcher, tuning } = session;
+function launcherWords(stated: StatedLauncher): string {
+  const { launcher, tuning } = stated;
   if (launcher === null) return "";
-  const values = usesTuned(session)
+  const values = usesTuned(stated)
     ? `with the values tuned on ${tuning!.tuned!.shotCount === 1 ? "one shot" : `${tuning!.tuned!.shotCount} shots`}`
     : "with the values as stated";
   return wrapped([launcher.name, launcherModel(launcher).words, values].filter(Boolean).join(", "), "");

@@ -54,7 +54,7 @@ export const tuneVerb: Verb = {
     const { value } = outcome;
     const saved = options.save === true;
     if (saved) await save(folder, request, value);
-    const notices = tuneNotices(value, request.parameters, session);
+    const notices = tuneNotices(value, request.parameters, session.shots);
     if (json) {
       const { correlation, ...tuning } = value.tuning;
       const told = { ...request, saved, tuned: value.tuned, heldOut: value.heldOut, fit: tuning, notices };
@@ -133,7 +133,9 @@ function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTunin
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {
   const count = request.shotIds.length;
   const rows = tuneRows(value, request.parameters);
-  const heldOut = value.heldOut.map((one) => wrapped(heldOutSays(one, session), "  ")).join("");
+  const heldOut = value.heldOut
+    .map((one) => wrapped(heldOutSays(one, session.shots, session.units), "  "))
+    .join("");
   return [
     `${session.launcher?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,
     table([["", "stated", "tuned"], ...rows.map(({ words, stated, tuned }) => [words, stated, tuned])]),

@@ -3,6 +3,7 @@ import { measureShot } from "../../shared/measure/measure-shot.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
 import { nextShot } from "../../shared/next-shot/next-shot.ts";
 import { predictShot } from "../../shared/predict/predict-shot.ts";
+import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { tuneSession } from "../../shared/tune/tune-session.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
@@ -55,7 +56,7 @@ function done(session: Session, task: HeavyTask, onFraction: (fraction: number) 
     case "predict":
       return predictShot(session, shotOf(session, task.shotId));
     case "track":
-      return pushTrack(session, shotOf(session, task.shotId), task.facts);
+      return pushTrack(filmedShot(session, shotOf(session, task.shotId)), task.facts);
     case "tune":
       return tuneSession(session, task.request, task.tracks);
     case "next-shot":

@@ -2,22 +2,22 @@ import { type Fact as StatedFact, sayer } from "../../shared/launchers/launcher-
 import { launcherModel } from "../../shared/launchers/launcher-models.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Launcher, Session, Shot } from "../../shared/session/schema.ts";
+import type { Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
 import { type Html, html } from "./html.ts";
 
 type Fact = StatedFact | null;
 
 /** Airframe and launcher as the session states them. */
 export function sessionFacts(session: Session): Html {
-  const { airframe, launcher, units } = session;
+  const { airframe, launcher, points, units } = session;
   const say = sayer(units);
   return factList([
     ["Airframe", airframe.name || "not named"],
     airframe.massKg && ["Mass as launched", say(airframe.massKg, "kg")],
     airframe.centreOfGravity && [
       "Centre of gravity",
-      `${say(airframe.centreOfGravity.alongM, "m")} from ${pointName(session, airframe.centreOfGravity.fromPointId)} ` +
-        `towards ${pointName(session, airframe.centreOfGravity.towardPointId)}, ` +
+      `${say(airframe.centreOfGravity.alongM, "m")} from ${pointName(points, airframe.centreOfGravity.fromPointId)} ` +
+        `towards ${pointName(points, airframe.centreOfGravity.towardPointId)}, ` +
         `${say(airframe.centreOfGravity.aboveM, "m")} above that line`,
     ],
     airframe.loadLimitG && ["Load limit", `${say(airframe.loadLimitG, "1")} times weight, along the push`],
@@ -88,6 +88,6 @@ function factList(facts: readonly Fact[]): Html {
   )}</dl>`;
 }
 
-function pointName(session: Session, id: string): string {
-  return session.points.find((point) => point.id === id)?.name ?? id;
+function pointName(points: readonly Point[], id: string): string {
+  return points.find((point) => point.id === id)?.name ?? id;
 }

@@ -2,9 +2,10 @@ import { figuresOf } from "../../shared/figures/figures-of.ts";
 import { PROPELLER_CAUTION } from "../../shared/launch/cautions.ts";
 import { launcherModel, modelOf } from "../../shared/launchers/launcher-models.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
+import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { Conditions, Launcher } from "../../shared/session/schema.ts";
 import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { sessionFacts, shotFacts } from "./report-facts.ts";
@@ -45,13 +46,13 @@ ${trusted(REPORT_STYLE)}
 <h1>${title}</h1>
 <p class="soft">Loftmark write-up of ${results.length === 1 ? "one shot" : `${results.length} shots`}, made ${day}. Every value is given with its standard uncertainty (k = 1).</p>
 ${sessionFacts(session)}
-${launcherCautions(session).map(cautionHtml)}
+${launcherCautions(session.launcher, session.units).map(cautionHtml)}
 </header>
 ${overviewTable(results, nameOf, session.units)}
 ${nextShotHtml(session, next, noticeHtml)}
 ${results.map((result) => shotSection(input, result, nameOf(result.shotId)))}
 ${method()}
-<section><h3>Cautions</h3>${closingCautions(session).map(cautionHtml)}</section>
+<section><h3>Cautions</h3>${closingCautions(session.launcher).map(cautionHtml)}</section>
 <footer class="soft">The numbers are in results.json, marks.csv and motion.csv beside this page, in SI units and radians; the figures are in figures/.</footer>
 </main>
 </body>
@@ -68,7 +69,7 @@ function shotSection({ session, results, facts }: WriteUpInput, result: ShotResu
 ${headlinesHtml(result, units)}
 <p class="verdict">${verdictOf(result)}</p>
 ${result.comparison?.reading ? html`<p class="reading">${result.comparison.reading.text}</p>` : null}
-${noticesHtml(session, shot, result)}
+${noticesHtml(session.launcher, shot?.conditions ?? null, result, units)}
 ${comparisonTable(result, units)}
 ${figuresHtml(figuresOf(result, units))}
 ${budgetTable(result, units)}
@@ -83,7 +84,7 @@ function verdictOf(result: ShotResult): string {
 }
 
 /** Cautions of the launcher itself, as of its tank, which stand once where it is described. */
-function launcherCautions({ launcher, units }: Session): readonly Notice<string>[] {
+function launcherCautions(launcher: Launcher | null, units: UnitSet): readonly Notice<string>[] {
   return launcher === null ? [] : launcherModel(launcher).cautions.standing(launcher, units);
 }
 
@@ -91,30 +92,35 @@ function launcherCautions({ launcher, units }: Session): readonly Notice<string>
  * Notices of a shot, then the cautions of its pressure; what stands at the launcher or at
  * the end is not said again.
  */
-function noticesHtml(session: Session, shot: Shot | undefined, result: ShotResult): Html {
-  const cautions = shotCautions(session, shot, result);
-  const elsewhere = [...launcherCautions(session), ...closingCautions(session), ...cautions];
+function noticesHtml(
+  launcher: Launcher | null,
+  conditions: Conditions | null,
+  result: ShotResult,
+  units: UnitSet,
+): Html {
+  const cautions = shotCautions(launcher, conditions, result, units);
+  const elsewhere = [...launcherCautions(launcher, units), ...closingCautions(launcher), ...cautions];
   const said = new Set(elsewhere.map((notice) => notice.code));
   return html`${result.notices.filter((notice) => !said.has(notice.code)).map(noticeHtml)}${cautions.map(cautionHtml)}`;
 }
 
 /** Cautions of every shot from such a launcher, and of any airframe with a motor. */
-function closingCautions({ launcher }: Session): readonly Notice<string>[] {
+function closingCautions(launcher: Launcher | null): readonly Notice<string>[] {
   return [...(modelOf(launcher)?.cautions.closing ?? []), PROPELLER_CAUTION];
 }
 
 /** Cautions of the energy stored for one shot, less what the launcher's cautions say already. */
 function shotCautions(
-  session: Session,
-  shot: Shot | undefined,
+  launcher: Launcher | null,
+  conditions: Conditions | null,
   result: ShotResult,
+  units: UnitSet,
 ): readonly Notice<string>[] {
-  const { launcher } = session;
-  if (launcher === null || shot === undefined) return [];
-  const said = new Set(launcherCautions(session).map((notice) => notice.code));
+  if (launcher === null || conditions === null) return [];
+  const said = new Set(launcherCautions(launcher, units).map((notice) => notice.code));
   const energyJ = result.prediction?.storedEnergyJ ?? null;
   return launcherModel(launcher)
-    .cautions.ofStoredEnergy(session, shot, launcher, energyJ)
+    .cautions.ofStoredEnergy(launcher, conditions, energyJ, units)
     .filter((notice) => !said.has(notice.code));
 }
 

@@ -11,6 +11,7 @@ import { followerMarks, followOrder } from "../../shared/measure/follow-order.ts
 import { asFault, type Fault } from "../../shared/quantity/notice.ts";
 import { CLIP_NOTICES } from "../../shared/results/notices/clip-notices.ts";
 import type { Edit } from "../../shared/session/edits.ts";
+import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Mark } from "../../shared/session/schema.ts";
 import {
   type AppState,
@@ -65,7 +66,7 @@ export async function followPoint(parts: FollowParts, back: boolean): Promise<vo
     return;
   }
   const to = back ? 0 : facts.pts.length - 1;
-  const order = followOrder(sessionOf(state), shot, pointId, frame, to);
+  const order = followOrder(filmedShot(sessionOf(state), shot), pointId, frame, to);
   if (order === null || to === frame) return;
   const key = followKey(shotId, pointId);
   try {

@@ -1,7 +1,7 @@
 import { CAMERA_PLAN_DEFAULTS, type CameraPlanInput } from "../../shared/camera-plan/plan-input.ts";
 import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { Point, Session, Shot } from "../../shared/session/schema.ts";
 import { handU } from "../picking/picks.ts";
 
 /**
@@ -35,8 +35,9 @@ export function planPrefill(
     planeU: setting?.nearerM.u ?? usual.planeU,
     lens: scale === null ? usual.lens : { by: "field", fieldM: tidy(scale * widthPx) },
     markPx: shot.marks.length === 0 ? usual.markPx : handU(shot),
-    points: Math.min(12, Math.max(2, markedPoints(session, shot).length)),
-    spacingM: scale === null ? usual.spacingM : tidy(widestPx(session, shot) * scale || usual.spacingM),
+    points: Math.min(12, Math.max(2, markedPoints(session.points, shot).length)),
+    spacingM:
+      scale === null ? usual.spacingM : tidy(widestPx(session.points, shot) * scale || usual.spacingM),
     balanceU: cg?.alongM.u ?? usual.balanceU,
     rodM: shot.scale?.rodM ?? usual.rodM,
     pickPx: shot.scale?.uPx ?? usual.pickPx,
@@ -50,8 +51,8 @@ export function planPrefill(
   };
 }
 
-function markedPoints(session: Session, shot: Shot): readonly string[] {
-  return session.points
+function markedPoints(points: readonly Point[], shot: Shot): readonly string[] {
+  return points
     .filter((point) => point.on === "airframe" && shot.marks.some((mark) => mark.pointId === point.id))
     .map((point) => point.id);
 }
@@ -60,8 +61,8 @@ function markedPoints(session: Session, shot: Shot): readonly string[] {
  * px, the widest distance between two points of the airframe in the first frame that
  * shows two; 0 without one.
  */
-function widestPx(session: Session, shot: Shot): number {
-  const own = new Set(markedPoints(session, shot));
+function widestPx(points: readonly Point[], shot: Shot): number {
+  const own = new Set(markedPoints(points, shot));
   const marks = shot.marks.filter((mark) => own.has(mark.pointId));
   // marks are ordered by frame
   const first = marks.find((mark, i) => marks[i + 1]?.frame === mark.frame)?.frame;

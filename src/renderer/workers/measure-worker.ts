@@ -3,6 +3,7 @@ import { refusedShot } from "../../shared/measure/refused-shot.ts";
 import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
+import { launchInputs } from "../../shared/session/launch-inputs.ts";
 import type { Session } from "../../shared/session/schema.ts";
 
 export interface MeasureRequest {
@@ -39,7 +40,11 @@ scope.onmessage = ({ data: { request, memories } }) => {
   try {
     const shot = session.shots.find(({ id }) => id === shotId);
     if (refused !== null && shot !== undefined) {
-      scope.postMessage({ ok: true, result: refusedShot(session, shot, refused), memory: null });
+      scope.postMessage({
+        ok: true,
+        result: refusedShot(shotId, launchInputs(session, shot), refused),
+        memory: null,
+      });
       return;
     }
     measurer.remember(memories);

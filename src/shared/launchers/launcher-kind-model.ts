@@ -3,14 +3,18 @@ import type { UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../results/shot-result.ts";
-import type { Launcher, Session, Shot } from "../session/schema.ts";
+import type { LaunchedShot } from "../session/launch-inputs.ts";
+import type { Airframe, Conditions, Launcher } from "../session/schema.ts";
 import type { JointInputs } from "../uncertainty/joint-inputs.ts";
 import type { Fact } from "./launcher-facts.ts";
 import type { LauncherSetting } from "./launcher-setting.ts";
 import type { ResidualSignatures } from "./residual-signatures.ts";
 import type { TunableOfShot } from "./tunable-model.ts";
 
-/** Everything that one kind of launcher offers to the rest of the program, which never asks for the kind itself. */
+/**
+ * Everything that one kind of launcher offers to the rest of the program, which never
+ * asks for the kind itself.
+ */
 export interface LauncherKindModel<L extends Launcher> {
   /** What this kind is called after a launcher's own name: "compressed-air ram". */
   readonly words: string;
@@ -29,8 +33,11 @@ export interface LauncherKindModel<L extends Launcher> {
   directionRad(launcher: L): Measured | null;
   /** Limits of its own that the next shot is held to; one that does not apply to this kind is left out. */
   limits(launcher: L): LauncherLimits;
-  /** The session with each of several loads it holds, motors in every mount; none where there is nothing to choose from. */
-  loads(session: Session, launcher: L): readonly LoadedSession[];
+  /**
+   * The launcher with each of several loads it holds, motors in every mount; none where there is nothing to
+   * choose from.
+   */
+  loads(launcher: L, airframe: Airframe): readonly Load[];
   /** What a report says of it, after its name and kind. */
   facts(launcher: L, units: UnitSet): readonly Fact[];
 }
@@ -42,22 +49,30 @@ export interface PushModel<L extends Launcher> {
    * @param joint inputs whose errors are correlated since they were tuned; null where all are independent
    * @returns prediction null with a refusal where an input is missing or impossible, or nothing is launched
    */
-  predict(session: Session, shot: Shot, launcher: L, joint: JointInputs | null): ShotPrediction;
+  predict(launcher: L, shot: LaunchedShot, joint: JointInputs | null): ShotPrediction;
   /** Paths of the inputs that a person is likely to tune first: what no tape measures. */
   readonly likely: readonly string[];
   /** The push of one shot as tuning sees it; a fault where an input that it needs is not known. */
-  tunable(session: Session, shot: Shot, launcher: L, massKg: Measured): TunableOfShot;
+  tunable(launcher: L, shot: WeighedShot): TunableOfShot;
   /**
-   * What a difference between measured and predicted push looks like for each cause that is known; null where none is, an input
-   * is missing, or the model gives no launch.
+   * What a difference between measured and predicted push looks like for each cause that is known; null where
+   * none is, an input is missing, or the model gives no launch.
    */
-  signatures(session: Session, shot: Shot, launcher: L, joint: JointInputs | null): ResidualSignatures | null;
+  signatures(launcher: L, shot: LaunchedShot, joint: JointInputs | null): ResidualSignatures | null;
+}
+
+/** A shot of an airframe whose mass is known. */
+export interface WeighedShot extends Pick<LaunchedShot, "airframe" | "conditions"> {
+  /** Of the shot in the document, for words. */
+  readonly id: string;
+  /** All up. */
+  readonly massKg: Measured;
 }
 
 /** What a launcher calls for. */
 export interface LauncherCautions<L extends Launcher> {
   /** Of one shot, whether it can be predicted or not. */
-  ofShot(session: Session, shot: Shot, launcher: L): readonly ShotNotice[];
+  ofShot(launcher: L, shot: LaunchedShot): readonly ShotNotice[];
   /** Of the kind alone, where the launcher's numbers are not to be trusted. */
   ofKind(units: UnitSet): readonly ShotNotice[];
   /** Of the launcher alone: a report says these once, where it describes the launcher. */
@@ -67,10 +82,10 @@ export interface LauncherCautions<L extends Launcher> {
    * @param storedEnergyJ as predicted; null where it is not
    */
   ofStoredEnergy(
-    session: Session,
-    shot: Shot,
     launcher: L,
+    conditions: Conditions,
     storedEnergyJ: Measured | null,
+    units: UnitSet,
   ): readonly ShotNotice[];
   /** What a report ends with. */
   readonly closing: readonly ShotNotice[];
@@ -86,8 +101,9 @@ export interface LauncherLimits {
   readonly base?: number | null;
 }
 
-/** A session whose launcher holds one of its loads alone. */
-export interface LoadedSession {
+/** A launcher that holds one of its loads alone, and the airframe as heavy as that makes it. */
+export interface Load {
   readonly name: string;
-  readonly session: Session;
+  readonly launcher: Launcher;
+  readonly airframe: Airframe;
 }

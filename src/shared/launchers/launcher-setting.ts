@@ -1,15 +1,10 @@
 import type { Measured } from "../quantity/measured.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
+import type { Launcher, NextShot, Tuning } from "../session/schema.ts";
 
 export type Choose = NextShot["choose"];
-
-/** A session and a shot with one input changed. */
-export interface Changed {
-  readonly session: Session;
-  readonly shot: Shot;
-}
 
 /** Where an input stands, between which values it is looked for, and what changing it changes. SI. */
 export interface SettingRange {
@@ -19,8 +14,8 @@ export interface SettingRange {
   readonly u: number;
   readonly low: number;
   readonly high: number;
-  /** Session and shot with the input at a value with a standard uncertainty. */
-  readonly at: (value: number, u: number) => Changed;
+  /** The launch with the input at a value with a standard uncertainty. */
+  readonly at: (value: number, u: number) => LaunchInputs;
 }
 
 /** The range of an input, or why it has none. */
@@ -33,8 +28,12 @@ export interface LauncherSetting<L extends Launcher> {
   readonly choose: Choose;
   /** What it is called on this kind of launcher, where that differs from the others. */
   readonly called?: SettingWords;
-  /** @param launcher the one predictions are made with */
-  range(session: Session, shot: Shot, launcher: L): RangeOrWhyNot;
+  /**
+   * @param launcher the one predictions are made with, tuned values in place
+   * @param launch what the setting changes: the launcher in it is as stated
+   * @param usedPa gauge pressures that the day's shots were made with
+   */
+  range(launcher: L, launch: LaunchInputs, usedPa: readonly Measured[]): RangeOrWhyNot;
 }
 
 export interface SettingWords {
@@ -47,13 +46,13 @@ export interface SettingWords {
 /** The airframe's mass, from half to twice what it is. */
 export const MASS_SETTING: LauncherSetting<Launcher> = {
   choose: "mass",
-  range(session, shot) {
-    const { airframe } = session;
+  range(_launcher, launch) {
+    const { airframe } = launch;
     const { massKg } = airframe;
     if (massKg === null) return { ok: false, notice: MODEL_NOTICES["no-airframe-mass"]() };
     return settingRange(massKg, [0.5, 2], (value, u) => ({
-      session: { ...session, airframe: { ...airframe, massKg: { value, u } } },
-      shot,
+      ...launch,
+      airframe: { ...airframe, massKg: { value, u } },
     }));
   },
 };
@@ -68,37 +67,39 @@ export function settingRange(
   return { ok: true, value: { now: value, u, low: value * least, high: value * most, at } };
 }
 
-/** A length of the launcher between two multiples of what it is; a tuned value of the same input gives way to it. */
+/**
+ * A length of the launcher between two multiples of what it is; a tuned value of the
+ * same input gives way to it.
+ */
 export function lengthRange<Key extends string>(
-  session: Session,
-  shot: Shot,
   launcher: Launcher & Readonly<Record<Key, Measured>>,
+  launch: LaunchInputs,
   key: Key,
   between: readonly [number, number],
 ): RangeOrWhyNot {
   return settingRange(launcher[key], between, (value, u) => ({
-    session: withTuned(
-      { ...session, launcher: { ...session.launcher!, [key]: { value, u } } as Launcher },
+    ...launch,
+    launcher: { ...launch.launcher!, [key]: { value, u } } as Launcher,
+    tuning: withTuned(
+      launch.tuning,
       (path) => path === key,
       () => ({ value, u }),
     ),
-    shot,
   }));
 }
 
-/** The session with tuned values of the named inputs changed as the launcher's own are. */
+/** The tuned values of the named inputs changed as the launcher's own are. */
 export function withTuned(
-  session: Session,
+  tuning: Tuning | undefined,
   isMeant: (path: string) => boolean,
   change: (value: Measured) => Measured,
-): Session {
-  const { tuning } = session;
-  if (tuning?.tuned == null) return session;
+): Tuning | undefined {
+  if (tuning?.tuned == null) return tuning;
   const values = tuning.tuned.values.map((value, i) =>
     isMeant(tuning.parameters[i] ?? "") ? change(value) : value,
   );
   const others = tuning.tuned.others?.map((one) =>
     isMeant(one.path) ? { ...one, value: change(one.value) } : one,
   );
-  return { ...session, tuning: { ...tuning, tuned: { ...tuning.tuned, values, ...(others && { others }) } } };
+  return { ...tuning, tuned: { ...tuning.tuned, values, ...(others && { others }) } };
 }

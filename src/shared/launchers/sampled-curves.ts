@@ -1,6 +1,8 @@
 import type { PredictionCurves } from "../results/shot-result.ts";
 
-const STEPS = 400; // linear interpolation between samples then errs by micrometres at 300 m/s², by tens of them in a boost of half a second
+// linear interpolation between samples then errs by micrometres at 300 m/s², by tens of them in
+// a boost of half a second
+const STEPS = 400;
 
 /** Where a launch model has the launch at one instant. */
 interface LaunchState {
@@ -17,7 +19,10 @@ export function sampledStates<State extends LaunchState>(
   return Array.from({ length: STEPS + 1 }, (_, i) => at((releaseS * i) / STEPS));
 }
 
-/** Sampled states as curves on the clock with 0 at release; positions no further than the travel to it, which rounding may pass. */
+/**
+ * Sampled states as curves on the clock with 0 at release; positions no further than the travel to it,
+ * which rounding may pass.
+ */
 export function sampledCurves(
   states: readonly LaunchState[],
   releaseS: number,

@@ -4,8 +4,8 @@ import type { UncertainInput } from "../uncertainty/propagate.ts";
 /** An input of a launch model, and which shots it is the same number for. */
 export interface TunableInput extends UncertainInput {
   /**
-   * "launcher": one number for all shots; "own": read for each shot, with an error of its own; "reading": of the day, the same
-   * error for the shots that state the same reading.
+   * "launcher": one number for all shots; "own": read for each shot, with an error of its own; "reading": of
+   * the day, the same error for the shots that state the same reading.
    */
   readonly of: "launcher" | "own" | "reading";
 }

@@ -3,20 +3,23 @@ import { heightInDaysAir } from "../launch/vertical/barometric.ts";
 import { speedFromApogee, terminalSpeed } from "../launch/vertical/vertical-shot.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
 import { createChance } from "../quantity/chance.ts";
-import { showMeasured } from "../quantity/display.ts";
+import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { ALTIMETER_NOTICES } from "../results/notices/verdict-notices.ts";
 import type { Measurement, QuantityName } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchedShot, LaunchInputs } from "../session/launch-inputs.ts";
+import type { Launcher, Shot } from "../session/schema.ts";
 import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 import { linearHolds, propagateByDraws } from "../uncertainty/propagate-by-draws.ts";
 
-const LEAST_ANGLE = (80 * Math.PI) / 180; // below it, the path's bend in the air is worth more than the drag's own doubt
+// below it, the path's bend in the air is worth more than the drag's own doubt
+const LEAST_ANGLE = (80 * Math.PI) / 180;
 const DRAWS = 10_000; // the interval's ends then scatter by 3 % of u
 const SEED = 2533;
 const APART_U = 2; // as for model and footage: beyond twice the combined u they differ
 
+type Altimeter = NonNullable<Shot["altimeter"]>;
 type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 
 export interface AltimeterCheck {
@@ -25,22 +28,23 @@ export interface AltimeterCheck {
 }
 
 /**
- * Release speed from an altimeter's apogee on a near-vertical shot, independent of camera, clock and scale: reading brought to the day's air,
- * less the rise of the push, then v = v_t √(e^(2 g h/v_t²) − 1) up, over the sine of the launch angle. First order where that holds
- * (JCGM 101:2008, 8), else from draws of all inputs. Without a drag area the speed is that of a climb without air: a lower bound.
- * With a measured release speed a notice says whether the two agree.
+ * Release speed from an altimeter's apogee on a near-vertical shot, independent of camera, clock and scale:
+ * reading brought to the day's air, less the rise of the push, then v = v_t √(e^(2 g h/v_t²) − 1) up, over
+ * the sine of the launch angle. First order where that holds (JCGM 101:2008, 8), else from draws of all
+ * inputs. Without a drag area the speed is that of a climb without air: a lower bound. With a measured
+ * release speed a notice says whether the two agree.
+ * @param altimeter as the shot notes it; undefined where none was carried
  * @param measurement null when the clip gave none: the altimeter then speaks in a notice alone
  */
 export function altimeterCheck(
-  session: Session,
-  shot: Shot,
+  altimeter: Altimeter | undefined,
+  launch: LaunchInputs,
   measurement: Measurement | null,
 ): AltimeterCheck {
-  const { altimeter } = shot;
   if (altimeter === undefined) return { quantities: {}, notices: [] };
-  const { massKg, dragAreaM2 } = session.airframe;
+  const { massKg, dragAreaM2 } = launch.airframe;
   const measured = measurement?.quantities ?? {};
-  const angle = measured.launchAngle ?? launcherAngle(session);
+  const angle = measured.launchAngle ?? launcherAngle(launch.launcher);
   if (angle !== null && angle.value < LEAST_ANGLE) {
     return only(ALTIMETER_NOTICES["altimeter-not-vertical"](showMeasured(angle, "rad").text));
   }
@@ -50,13 +54,13 @@ export function altimeterCheck(
   if (!(altimeter.apogeeM.value > (measured.stroke?.value ?? 0))) {
     return only(ALTIMETER_NOTICES["altimeter-too-low"]());
   }
-  const speed = speedOf(session, shot, angle, measured.stroke ?? null);
+  const speed = speedOf(altimeter, launch, angle, measured.stroke ?? null);
   if (speed === null) {
     return only(ALTIMETER_NOTICES["altimeter-too-high"]());
   }
   return {
     quantities: { speedFromApogee: speed },
-    notices: [saying(session, speed, measured.releaseSpeed ?? null)],
+    notices: [saying(speed, measured.releaseSpeed ?? null, dragAreaM2 != null, launch.units)],
   };
 }
 
@@ -64,19 +68,18 @@ function only(notice: ShotNotice): AltimeterCheck {
   return { quantities: {}, notices: [notice] };
 }
 
-function launcherAngle({ launcher }: Session): Measured | null {
+function launcherAngle(launcher: Launcher | null): Measured | null {
   return launcher && launcherModel(launcher).directionRad(launcher);
 }
 
 function speedOf(
-  session: Session,
-  shot: Shot,
+  { apogeeM, assumes }: Altimeter,
+  { airframe, conditions }: LaunchedShot,
   angle: Measured | null,
   stroke: Measured | null,
 ): Quantity | null {
-  const { apogeeM, assumes } = shot.altimeter!;
-  const { massKg, dragAreaM2 } = session.airframe;
-  const { temperatureK, airPressurePa } = shot.conditions;
+  const { massKg, dragAreaM2 } = airframe;
+  const { temperatureK, airPressurePa } = conditions;
   const none: Measured = { value: 0, u: 0 };
   const upright: Measured = { value: Math.PI / 2, u: 0 };
   const inputs: readonly UncertainInput[] = [
@@ -124,8 +127,7 @@ function plain({ value, u }: Measured): Measured {
 }
 
 /** What the altimeter says beside the footage. */
-function saying({ units, airframe }: Session, speed: Quantity, filmed: Measured | null): ShotNotice {
-  const dragKnown = airframe.dragAreaM2 != null;
+function saying(speed: Quantity, filmed: Measured | null, dragKnown: boolean, units: UnitSet): ShotNotice {
   const bound = dragKnown ? "" : " at least, for the drag area is not known";
   const says = `The altimeter's greatest height means release at ${showMeasured(speed, "m/s", units).text}${bound}`;
   if (filmed === null) return ALTIMETER_NOTICES["altimeter-alone"](says, dragKnown);

@@ -8,8 +8,9 @@ import { isImpossible } from "../results/input-notices.ts";
 import { DROP_NOTICES, LAMP_NOTICES } from "../results/notices/clock-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
 import { measurementFaults } from "../session/input-faults.ts";
-import type { Mark, Session, Shot } from "../session/schema.ts";
+import type { Mark, Shot } from "../session/schema.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 
 /** A capture rate found in a clip, by a dropped object or a blinking lamp. */
@@ -21,26 +22,41 @@ export interface ClockCheck {
   readonly parts: Readonly<Record<string, number>>;
 }
 
-const UNKNOWN_PLACE_G: Measured = { value: STANDARD_GRAVITY, u: 0.015 }; // m/s²: equator to pole is ± 0.026, rectangular
+// m/s²: equator to pole is ± 0.026, rectangular
+const UNKNOWN_PLACE_G: Measured = { value: STANDARD_GRAVITY, u: 0.015 };
 
-/** Checks of the capture rate that one shot's clip holds; `notices` word refusals and doubts. None where a number they rest on cannot be. */
-export function clockChecksOf(
-  session: Session,
-  shot: Shot,
-): { readonly checks: readonly ClockCheck[]; readonly notices: readonly ShotNotice[] } {
+/** What the checks of one clip or of several say. */
+interface ClockChecks {
+  readonly checks: readonly ClockCheck[];
+  /** Refusals and doubts. */
+  readonly notices: readonly ShotNotice[];
+}
+
+/** Checks in the clips of every shot of the same camera; `notices` are of this one: each tells its own. */
+export function checksOfCamera(filmed: FilmedShot): ClockChecks {
+  const each = filmed.ofSameCamera.map((one) => ({ one, ...clockChecksOf({ ...filmed, ...one }) }));
+  const own = each.find(({ one }) => one.shotAt === filmed.shotAt);
+  return { checks: each.flatMap(({ checks }) => checks), notices: own?.notices ?? [] };
+}
+
+/** Checks of the capture rate that one shot's clip holds. None where a number they rest on cannot be. */
+export function clockChecksOf(filmed: FilmedShot): ClockChecks {
+  const { shot, points } = filmed;
   const checks: ClockCheck[] = [];
   const notices: ShotNotice[] = [];
-  const falls = session.points
+  const falls = points
     .filter((point) => point.on === "dropped")
     .map(({ id }) => shot.marks.filter((mark) => mark.pointId === id).sort((a, b) => a.frame - b.frame))
     .filter((marks) => marks.length > 0);
   const lamp = shot.lamp !== undefined && shot.lamp.frames.length > 0 ? shot.lamp : null;
-  // Before the faults are looked for: most shots hold no check, and each is asked once for every shot of its camera.
+  // Before the faults are looked for: most shots hold no check, and each is asked once for
+  // every shot of its camera.
   if (falls.length === 0 && lamp === null) return { checks, notices };
-  if (measurementFaults(session, { ...shot, clock: null }).some(isImpossible)) return { checks, notices };
+  if (measurementFaults({ ...filmed, shot: { ...shot, clock: null } }).some(isImpossible))
+    return { checks, notices };
   for (const marks of falls) {
     try {
-      dropInto(session, shot, marks, checks, notices);
+      dropInto(filmed, marks, checks, notices);
     } catch (error) {
       if (!(error instanceof UnseenPlaceError)) throw error; // where the shot is measured, that is a refusal
     }
@@ -50,13 +66,12 @@ export function clockChecksOf(
 }
 
 function dropInto(
-  session: Session,
-  shot: Shot,
+  { shot, camera, site }: FilmedShot,
   marks: readonly Mark[],
   checks: ClockCheck[],
   notices: ShotNotice[],
 ): void {
-  const { plane } = pictureOnPlane(session, shot, null);
+  const { plane } = pictureOnPlane(shot, camera?.lens, null);
   if (plane === null) return; // the missing scale is worded where the shot itself is measured
   const { airPressurePa: p, temperatureK: t } = shot.conditions;
   const density = airDensity(p.value, t.value);
@@ -66,10 +81,7 @@ function dropInto(
       return { frame: mark.frame, x, y, u: mark.u };
     }),
     scale: plane.scale,
-    gravity:
-      session.site === undefined
-        ? UNKNOWN_PLACE_G
-        : localGravity(session.site.latitudeRad, session.site.heightM),
+    gravity: site === undefined ? UNKNOWN_PLACE_G : localGravity(site.latitudeRad, site.heightM),
     ball:
       shot.ball === undefined
         ? null

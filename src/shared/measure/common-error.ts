@@ -2,8 +2,9 @@ import type { BudgetLine } from "../results/shot-result.ts";
 import type { InputState } from "./input-state.ts";
 
 /**
- * An error that all frames of a shot share: what one standard uncertainty of one input does to the travel and the time of each of the
- * track's points. Two shots with the same key share the error itself (one rod measured once, one camera's capture rate).
+ * An error that all frames of a shot share: what one standard uncertainty of one input does to the travel and
+ * the time of each of the track's points. Two shots with the same key share the error itself (one rod
+ * measured once, one camera's capture rate).
  */
 export interface CommonError {
   readonly key: string;
@@ -14,8 +15,9 @@ export interface CommonError {
 }
 
 /**
- * A name for the error of one input: what the document holds there, before and after the input is moved. Where two shots hold the same
- * number it is taken to be one measurement used twice: a rod length, picks that were carried over, the capture rate of a camera.
+ * A name for the error of one input: what the document holds there, before and after the input is moved.
+ * Where two shots hold the same number it is taken to be one measurement used twice: a rod length, picks that
+ * were carried over, the capture rate of a camera.
  */
 export function errorKey(stated: InputState, moved: InputState): string {
   const { shot } = stated;
@@ -30,7 +32,7 @@ export function errorKey(stated: InputState, moved: InputState): string {
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [
     ...changed("shot", stated.shot, moved.shot),
-    ...changed("cameras", stated.session.cameras, moved.session.cameras),
+    ...changed(`lens of camera ${camera}`, stated.lens, moved.lens),
     ...changed("axis", stated.axis, moved.axis),
   ];
   // Picks lie in one camera's picture; lengths do not.

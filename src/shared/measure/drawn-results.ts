@@ -5,9 +5,10 @@ import type { ResultsWithBudget } from "./result-budget.ts";
 import type { DrawnInputs } from "./systematic-parts.ts";
 
 /**
- * The headline results twice: their inputs moved one at a time (JCGM 100), and all drawn together (JCGM 101). What the marks leave is the
- * same in both. They agree when value and u differ by no more than the tolerance of u to one digit; the u of 1000 draws is itself
- * good to 2 % only, so that a second digit would be chance. Source: JCGM 101:2008, 7.9.2 and 8.1.
+ * The headline results twice: their inputs moved one at a time (JCGM 100), and all drawn together (JCGM 101).
+ * What the marks leave is the same in both. They agree when value and u differ by no more than the tolerance
+ * of u to one digit; the u of 1000 draws is itself good to 2 % only, so that a second digit would be chance.
+ * Source: JCGM 101:2008, 7.9.2 and 8.1.
  * @param results as stated by either of the two: only values, and what is not systematic, are taken from them
  * @returns null when there is no headline result, or none of the draws gave a motion
  */

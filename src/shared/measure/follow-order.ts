@@ -1,6 +1,7 @@
 import { marksOf } from "../follow/follow-words.ts";
 import type { Followed, HandMark } from "../follow/followed.ts";
-import type { Mark, Session, Shot } from "../session/schema.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
+import type { Camera, Clock, Mark, Shot } from "../session/schema.ts";
 
 /** Everything a follower needs to know of a shot. */
 export interface FollowOrder {
@@ -21,18 +22,18 @@ export interface FollowOrder {
  * @throws RangeError when the session has no such point
  */
 export function followOrder(
-  session: Session,
-  shot: Shot,
+  { shot, camera, points }: Pick<FilmedShot, "shot" | "camera" | "points">,
   pointId: string,
   from: number,
   to: number,
 ): FollowOrder | null {
-  const point = session.points.find((one) => one.id === pointId);
+  const point = points.find((one) => one.id === pointId);
   if (point === undefined) throw new RangeError(`followOrder: no point "${pointId}"`);
   const hands = handMarksOf(shot, pointId);
   const seed = hands.find(({ frame }) => frame === from);
   if (seed === undefined || shot.clip === null) return null;
-  return { clip: shot.clip, point: point.name, seed, hands, to, exposureShare: exposureShare(session, shot) };
+  const share = exposureShare(camera, shot.clock);
+  return { clip: shot.clip, point: point.name, seed, hands, to, exposureShare: share };
 }
 
 /** The hand marks of a point, by frame. */
@@ -42,16 +43,15 @@ export function handMarksOf(shot: Shot, pointId: string): readonly HandMark[] {
     .map(({ frame, x, y, u }) => ({ frame, at: [x, y], u }));
 }
 
-function exposureShare({ cameras }: Session, { clock, cameraId }: Shot): number | null {
-  const camera = cameras.find(({ id }) => id === cameraId);
-  if (camera === undefined || camera.exposureS === null) return null;
+function exposureShare(camera: Camera | null, clock: Clock | null): number | null {
+  if (camera === null || camera.exposureS === null) return null;
   const rateHz = (clock?.kind === "capture-rate" ? clock.captureRateHz : camera.captureRateHz).value;
   return camera.exposureS * rateHz;
 }
 
 /**
- * What was followed as marks of a shot. A frame in which the point has a hand mark keeps that; places are written to a thousandth of a
- * pixel, a thirtieth of the least u.
+ * What was followed as marks of a shot. A frame in which the point has a hand mark keeps that; places are
+ * written to a thousandth of a pixel, a thirtieth of the least u.
  */
 export function followerMarks(shot: Shot, pointId: string, followed: Followed): readonly Mark[] {
   const byHand = new Set(handMarksOf(shot, pointId).map(({ frame }) => frame));

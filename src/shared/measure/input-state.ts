@@ -1,38 +1,46 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
-import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Mark, Session, Shot } from "../session/schema.ts";
-import { type MeasuringSetUp, pictureSize } from "./measuring-set-up.ts";
+import type { LensData, Mark, Shot } from "../session/schema.ts";
+import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks } from "./plane-marks.ts";
 
 /** The inputs that all marks of a shot share, as they are or moved from where they are. */
 export interface InputState {
-  readonly session: Session;
   readonly shot: Shot;
+  /** Of the camera that filmed it; undefined without a profile. */
+  readonly lens: LensData | undefined;
   /** Times are multiplied by this. */
   readonly stretch: number;
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
-  /** px, added to every mark the follower placed of a point, by the point's id: the common error of the hand marks it depends on. */
+  /**
+   * px, added to every mark the follower placed of a point, by the point's id: the common error of the
+   * hand marks it depends on.
+   */
   readonly followedPx: Readonly<Record<string, PxPoint>>;
 }
 
-/** The inputs of a shot as the document holds them. */
-export function statedInputs(session: Session, shot: Shot, { axis }: MeasuringSetUp): InputState {
-  return { session, shot, stretch: 1, readoutS: 0, axis, followedPx: {} };
+/**
+ * The inputs of a shot as they are stated.
+ * @param shot the set-up's own, or as the document has it, its picks not steadied
+ */
+export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): InputState {
+  return { shot, lens: filmed.camera?.lens, stretch: 1, readoutS: 0, axis, followedPx: {} };
 }
 
-/** The marks and axis that moved inputs would have given; null where they no longer make a plane, or a lens that shows every mark. */
+/**
+ * The marks and axis that moved inputs would have given; null where they no longer make a plane, or a
+ * lens that shows every mark.
+ */
 export function marksAt(
   state: InputState,
-  facts: ClipFacts | null,
   setUp: MeasuringSetUp,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   try {
-    return marksOnPlane(state, facts, setUp);
+    return marksOnPlane(state, setUp);
   } catch (error) {
     if (error instanceof UnseenPlaceError) return null;
     throw error;
@@ -41,11 +49,10 @@ export function marksAt(
 
 function marksOnPlane(
   state: InputState,
-  facts: ClipFacts | null,
   setUp: MeasuringSetUp,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
-  const { clock, pointIds, sources, steadying } = setUp;
-  const { plane } = pictureOnPlane(state.session, state.shot, pictureSize(facts));
+  const { picturePx, clock, pointIds, sources, steadying } = setUp;
+  const { plane } = pictureOnPlane(state.shot, state.lens, picturePx);
   if (plane === null) return null;
   const placed = planeMarks(pointIds, followedAt(sources, state), plane, clock, steadying.shake);
   const marks = placed.marks.map((mark, i) => {

@@ -5,39 +5,36 @@ import { afterRelease } from "../predict/after-release.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Measurement, QuantityName } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchedShot, LaunchInputs } from "../session/launch-inputs.ts";
 
 type Quantities = Partial<Record<QuantityName, Quantity>>;
 
 /**
- * Adds stall speed and stall margin to a measurement where the session holds what they need, with the flight that follows from release,
- * and says what they mean.
+ * Adds stall speed and stall margin to a measurement where the document holds what they need, with the flight
+ * that follows from release, and says what they mean.
  */
 export function margins(
-  session: Session,
-  shot: Shot,
+  launch: LaunchInputs,
   measurement: Measurement,
 ): { measurement: Measurement; notices: readonly ShotNotice[] } {
-  const atRelease = {
-    ...measurement.quantities,
-    ...stallQuantities(session, shot, measurement.quantities),
-  };
-  const after = afterRelease(session, shot, atRelease, "measured");
+  const atRelease = { ...measurement.quantities, ...stallQuantities(launch, measurement.quantities) };
+  const after = afterRelease(launch.launcher, launch, atRelease, "measured");
   return {
     measurement: { ...measurement, quantities: { ...atRelease, ...after.quantities } },
-    notices: [...marginNotices("measured", atRelease, session.airframe.loadLimitG), ...after.notices],
+    notices: [...marginNotices("measured", atRelease, launch.airframe.loadLimitG), ...after.notices],
   };
 }
 
 /**
- * Stall speed in the day's air, and release airspeed over it. Inputs independent, first order (JCGM 100:2008, 5.1.2).
+ * Stall speed in the day's air, and release airspeed over it. Inputs independent, first
+ * order (JCGM 100:2008, 5.1.2).
  * @returns nothing when mass, wing area, lift coefficient, speed or launch angle is missing
  */
-function stallQuantities(session: Session, shot: Shot, quantities: Quantities): Quantities {
-  const { massKg, wingAreaM2, liftCoefficientMax } = session.airframe;
+function stallQuantities({ airframe, conditions }: LaunchedShot, quantities: Quantities): Quantities {
+  const { massKg, wingAreaM2, liftCoefficientMax } = airframe;
   const { releaseSpeed, launchAngle } = quantities;
   if (!massKg || !wingAreaM2 || !liftCoefficientMax || !releaseSpeed || !launchAngle) return {};
-  const { airPressurePa, temperatureK, headwindMPerS } = shot.conditions;
+  const { airPressurePa, temperatureK, headwindMPerS } = conditions;
   const density = airDensity(airPressurePa.value, temperatureK.value);
   const stall = measuredStallSpeed({
     massKg,

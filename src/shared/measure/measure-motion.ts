@@ -25,8 +25,6 @@ import type {
   ResidualReading,
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
-import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
 import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
@@ -50,11 +48,11 @@ export interface QuickStart {
   readonly reading?: ResidualReading | null;
 }
 
-/** Fits the motion of one shot and describes the outcome. `measurement` is null when the marks do not carry one; `notices` say why. */
+/**
+ * Fits the motion of one shot and describes the outcome. `measurement` is null when the marks do not
+ * carry one; `notices` say why.
+ */
 export function measureMotion(
-  session: Session,
-  shot: Shot,
-  facts: ClipFacts | null,
   setUp: MeasuringSetUp,
   start: QuickStart | null = null,
   asked: DrawingRequest | null = null,
@@ -63,22 +61,20 @@ export function measureMotion(
   readonly notices: readonly ShotNotice[];
   readonly quickStart: QuickStart | null;
 } {
-  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) };
+  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
   const fitted = fitMotion(input, start?.settled ?? null);
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)], quickStart: null };
   const fit = fitted.value;
   const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
   const { systematic, results, drawn } = withDraws(
-    start?.systematic ?? systematicParts(fit, setUp, { session, shot: setUp.shot, facts }, asked),
-    (parts) => resultsWithBudget(sample, parts, session.airframe),
+    start?.systematic ?? systematicParts(fit, setUp, asked),
+    (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe),
   );
   const { quantities, budget } = results;
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
-    start === null
-      ? releaseChecks(session, shot, setUp, fit, release)
-      : { checks: start.releaseChecks, notices: [] };
-  const blur = blurOf(session, shot, setUp, quantities.releaseSpeed?.value ?? 0);
+    start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
+  const blur = blurOf(setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
     budget,
@@ -113,7 +109,10 @@ export function measureMotion(
   };
 }
 
-/** The results, and beside them what draws gave, if any; where the two disagree the results are stated as drawn. */
+/**
+ * The results, and beside them what draws gave, if any; where the two disagree the
+ * results are stated as drawn.
+ */
 function withDraws(parts: SystematicParts, resultsOf: (parts: SystematicParts) => ResultsWithBudget) {
   const results = resultsOf(parts);
   const drawn = parts.drawn === null ? null : drawnResults(results, parts.drawn);
@@ -124,21 +123,20 @@ function withDraws(parts: SystematicParts, resultsOf: (parts: SystematicParts) =
   return { systematic, results: resultsOf(systematic), drawn };
 }
 
-export function releaseOf(shot: Shot, { clock }: MeasuringSetUp): ReleaseInput {
-  if (shot.release.by === "change-point") return { by: "change-point" };
-  const { frame, uFrames } = shot.release;
+export function releaseOf({ filmed, clock }: MeasuringSetUp): ReleaseInput {
+  const { release } = filmed.shot;
+  if (release.by === "change-point") return { by: "change-point" };
+  const { frame, uFrames } = release;
   const whole = Math.floor(frame);
   const interval = clock.clock.timeOf(whole + 1) - clock.clock.timeOf(whole);
   return { by: "person", timeS: clock.clock.timeOf(frame), u: Math.max(uFrames * interval, 1e-6) };
 }
 
 function blurOf(
-  session: Session,
-  shot: Shot,
-  { plane }: MeasuringSetUp,
+  { filmed, plane }: MeasuringSetUp,
   speed: number,
 ): { readonly blurPx: number; readonly notices: readonly ShotNotice[] } | null {
-  const exposureS = session.cameras.find((camera) => camera.id === shot.cameraId)?.exposureS ?? null;
+  const exposureS = filmed.camera?.exposureS ?? null;
   if (exposureS === null) return null;
   const { blurred, blurPx, exposureThatWouldDoS } = judgeBlur(speed, exposureS, plane.scale.value);
   if (!blurred) return { blurPx, notices: [] };

@@ -1,8 +1,8 @@
 import type { Session, Shot } from "../session/schema.ts";
 
 /**
- * A session without what the measurement of one shot does not look at: the marks of shots that hold no check of a clock. The result is the
- * same, and what goes to a worker no longer grows with the day.
+ * A session without what the measurement of one shot does not look at: the marks of shots that hold no check
+ * of a clock. The result is the same, and what goes to a worker no longer grows with the day.
  */
 export function measuredPart(session: Session, shotId: string): Session {
   const dropped = new Set(session.points.filter(({ on }) => on === "dropped").map(({ id }) => id));

@@ -1,15 +1,21 @@
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import type { ShotPrediction, ShotResult } from "../results/shot-result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import { type FilmedShot, filmedShot } from "../session/filmed-shot.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import type { Session } from "../session/schema.ts";
 import type { QuickStart } from "./measure-motion.ts";
 import { measureShotFrom } from "./measure-shot.ts";
 
-/** Measures shots again and again while a person works on them, remembering what a small change leaves as it was. */
+/**
+ * Measures shots again and again while a person works on them, remembering what a small
+ * change leaves as it was.
+ */
 export interface Measurer {
   /**
-   * The result from where the last full measurement of this shot settled: release is looked for nearby only, on a coarser grid, and
-   * the systematic parts are those of the last full measurement. Full when there was none, or when more than marks changed.
+   * The result from where the last full measurement of this shot settled: release is looked for nearby only,
+   * on a coarser grid, and the systematic parts are those of the last full measurement. Full when there was
+   * none, or when more than marks changed.
    */
   quick(session: Session, shotId: string, facts: ClipFacts | null): ShotResult;
   /** The result as measureShot gives it. */
@@ -20,7 +26,10 @@ export interface Measurer {
   remember(memories: readonly ShotMemory[]): void;
 }
 
-/** What a measurer remembers of one shot: plain data, good for as long as the document's parts that the keys hold are the same. */
+/**
+ * What a measurer remembers of one shot: plain data, good for as long as the document's parts that
+ * the keys hold are the same.
+ */
 export interface ShotMemory {
   readonly shotId: string;
   readonly start: Start | null;
@@ -42,28 +51,24 @@ export function createMeasurer(): Measurer {
   const starts = new Map<string, Start>();
   const predictions = new Map<string, RememberedPrediction>();
 
-  function predictionOf(session: Session, shot: Shot): ShotPrediction {
-    const key = JSON.stringify([
-      session.launcher,
-      session.tuning,
-      session.airframe,
-      session.units,
-      shot.conditions,
-    ]);
-    const known = predictions.get(shot.id);
+  function predictionOf(shotId: string, launch: LaunchInputs): ShotPrediction {
+    const key = JSON.stringify(launch);
+    const known = predictions.get(shotId);
     if (known?.key === key) return known.prediction;
-    const prediction = predictShot(session, shot);
-    predictions.set(shot.id, { key, prediction });
+    const prediction = predictLaunch(launch);
+    predictions.set(shotId, { key, prediction });
     return prediction;
   }
 
   function measure(session: Session, shotId: string, facts: ClipFacts | null, quick: boolean): ShotResult {
     const shot = session.shots.find((one) => one.id === shotId);
     if (shot === undefined) throw new RangeError(`no shot "${shotId}"`);
-    const key = keyOf(session, shot);
+    const [filmed, launch] = [filmedShot(session, shot), launchInputs(session, shot)];
+    const key = keyOf(filmed);
     const known = starts.get(shotId);
     const start = quick && known?.key === key ? known.start : null;
-    const { result, quickStart } = measureShotFrom(session, shot, facts, predictionOf(session, shot), start);
+    const predicted = predictionOf(shotId, launch);
+    const { result, quickStart } = measureShotFrom(filmed, launch, facts, predicted, start);
     if (start === null) starts.set(shotId, { key, start: quickStart });
     return result;
   }
@@ -84,10 +89,13 @@ export function createMeasurer(): Measurer {
   };
 }
 
-/** All that a measurement takes from the document but the shot's own marks, as text: sessions come through messages as copies. */
-function keyOf(session: Session, shot: Shot): string {
+/**
+ * All that a measurement takes from the document but the shot's own marks, as text: sessions come
+ * through messages as copies.
+ */
+function keyOf({ shot, camera, points, airframe, site, ofSameCamera }: FilmedShot): string {
   const { marks: _marks, ...rest } = shot;
   const byChecks = shot.clock?.kind === "capture-rate" && shot.clock.useChecks === true;
-  const others = byChecks ? session.shots.filter((one) => one.id !== shot.id) : [];
-  return JSON.stringify([session.airframe, session.cameras, session.points, session.site, rest, others]);
+  const others = byChecks ? ofSameCamera.filter((one) => one.shot.id !== shot.id) : [];
+  return JSON.stringify([airframe, camera, points, site, rest, others]);
 }

@@ -6,8 +6,9 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { MetresByPixels } from "../scale/picture-map.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
-import type { Mark, Session, Shot } from "../session/schema.ts";
+import type { Airframe, Mark, Shot } from "../session/schema.ts";
 import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
 import { type ShotClock, shotClock } from "./shot-clock.ts";
@@ -15,8 +16,12 @@ import { steadiedPicks } from "./steadied-picks.ts";
 
 /** Everything the motion fit needs of one shot. */
 export interface MeasuringSetUp {
+  /** As the document has it. */
+  readonly filmed: FilmedShot;
   /** The shot with the picks of its scale brought to the frame that the shake is taken out to. */
   readonly shot: Shot;
+  /** [width, height] px of the upright picture; null when the clip was not read. */
+  readonly picturePx: readonly [number, number] | null;
   readonly clock: ShotClock;
   readonly plane: PictureOnPlane;
   readonly steadying: Steadying;
@@ -33,19 +38,19 @@ export interface MeasuringSetUp {
 }
 
 /**
- * Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing or a number it rests on cannot be, and
- * `notices` say which and what to do. Numbers that are odd are noticed; those that predictions rest on too, by the prediction.
+ * Gathers clock, plane, shake, axis and marks of a shot; null when one of them is missing or a number it
+ * rests on cannot be, and `notices` say which and what to do. Numbers that are odd are noticed; those that
+ * predictions rest on too, by the prediction.
  */
 export function measuringSetUp(
-  session: Session,
-  filmed: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts | null,
 ): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
-  const faults = measurementFaults(session, filmed);
+  const faults = measurementFaults(filmed);
   const told = inputNotices(faults.filter((fault) => !isPredictionFault(fault)));
   if (faults.some(isImpossible)) return { setUp: null, notices: told };
   try {
-    const { setUp, notices } = gathered(session, filmed, facts);
+    const { setUp, notices } = gathered(filmed, facts);
     return { setUp, notices: [...told, ...notices] };
   } catch (error) {
     if (!(error instanceof UnseenPlaceError)) throw error;
@@ -54,34 +59,28 @@ export function measuringSetUp(
 }
 
 function gathered(
-  session: Session,
-  filmed: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts | null,
 ): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
-  const timed = shotClock(session, filmed, facts);
-  const lens = lensOutOf(session, filmed);
-  const still = steadying(session, filmed, lens);
-  const { shot, notices: ofPicks } = steadiedPicks(filmed, lens, still.shake);
-  const placed = pictureOnPlane(session, shot, pictureSize(facts));
+  const { camera, points, airframe } = filmed;
+  const timed = shotClock(filmed, facts);
+  const lens = lensOutOf(camera?.lens);
+  const still = steadying(points, filmed.shot.marks, lens);
+  const { shot, notices: ofPicks } = steadiedPicks(filmed.shot, lens, still.shake);
+  const picturePx = facts === null ? null : ([facts.width, facts.height] as const);
+  const placed = pictureOnPlane(shot, camera?.lens, picturePx);
   const notices: ShotNotice[] = [...timed.notices, ...placed.notices];
-  const pointIds = session.points.filter((point) => point.on === "airframe").map((point) => point.id);
+  const pointIds = points.filter((point) => point.on === "airframe").map((point) => point.id);
   const usable = usableMarks(shot, pointIds, facts, notices);
   const { clock } = timed;
   const { plane } = placed;
   if (clock === null || plane === null) return { setUp: null, notices };
   notices.push(...still.notices, ...ofPicks);
   const { marks, sources, derivatives } = planeMarks(pointIds, usable, plane, clock, still.shake);
-  const axis = axisOf(session, pointIds, marks, notices);
+  const axis = axisOf(airframe, pointIds, marks, notices);
   if (axis === null) return { setUp: null, notices };
-  return {
-    setUp: { shot, clock, plane, steadying: still, ...axis, pointIds, marks, sources, derivatives },
-    notices,
-  };
-}
-
-/** [width, height] px of the upright picture; null when the clip was not read. */
-export function pictureSize(facts: ClipFacts | null): readonly [number, number] | null {
-  return facts === null ? null : [facts.width, facts.height];
+  const found = { filmed, shot, picturePx, clock, plane, steadying: still, ...axis };
+  return { setUp: { ...found, pointIds, marks, sources, derivatives }, notices };
 }
 
 /** Marks of airframe points inside the clip; those beyond its end are named, not used. */
@@ -101,12 +100,11 @@ function usableMarks(
 }
 
 function axisOf(
-  session: Session,
+  { centreOfGravity: cg }: Airframe,
   pointIds: readonly string[],
   marks: readonly PlaneMark[],
   notices: ShotNotice[],
 ): Pick<MeasuringSetUp, "axis" | "axisU"> | null {
-  const cg = session.airframe.centreOfGravity;
   if (cg !== null) {
     return {
       axis: {

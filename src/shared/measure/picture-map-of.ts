@@ -10,7 +10,7 @@ import { scaleOnFlightPlane } from "../scale/parallax.ts";
 import type { PictureMap } from "../scale/picture-map.ts";
 import { type PlaneRefusal, planeHomography } from "../scale/plane-homography.ts";
 import { turnedPlane } from "../scale/turned-plane.ts";
-import type { ControlPoints, LensData, Scale, Session, Shot } from "../session/schema.ts";
+import type { ControlPoints, LensData, Scale, Shot } from "../session/schema.ts";
 
 /** How the picture lies on the flight plane, found from what the person marked. */
 export interface PictureOnPlane {
@@ -29,21 +29,21 @@ export interface PictureOnPlane {
 export const UNPLUMBED_U = 0.0175;
 
 /**
- * The map from pictures of a shot to its flight plane: lens, then known points of the plane, or else rods with plumb, level and
- * setting. Null when neither is there or they do not hold together; `notices` say why.
+ * The map from pictures of a shot to its flight plane: lens, then known points of the plane, or else rods
+ * with plumb, level and setting. Null when neither is there or they do not hold together; `notices` say why.
+ * @param lens of the camera; undefined without a profile
  * @param picturePx [width, height] of the upright picture; null when the clip was not read
  */
 export function pictureOnPlane(
-  session: Session,
   shot: Shot,
+  lens: LensData | undefined,
   picturePx: readonly [number, number] | null,
 ): { readonly plane: PictureOnPlane | null; readonly notices: readonly ShotNotice[] } {
   const notices: ShotNotice[] = [];
-  const camera = session.cameras.find((one) => one.id === shot.cameraId);
-  const straighten = straightenerOf(camera?.lens, notices);
+  const straighten = straightenerOf(lens, notices);
   const plane =
     shot.control === undefined
-      ? byRods(shot, straighten, opticalAxis(camera?.lens, picturePx), notices)
+      ? byRods(shot, straighten, opticalAxis(lens, picturePx), notices)
       : byControl(shot.control, shot.direction, straighten, notices);
   return { plane: plane === null ? null : { ...plane, straighten }, notices };
 }
@@ -54,9 +54,8 @@ export interface LensOut {
   bend(straight: PxPoint): PxPoint;
 }
 
-/** The lens of the camera that filmed a shot; without a profile that can be used, nothing is bent. */
-export function lensOutOf(session: Session, shot: Shot): LensOut {
-  const lens = session.cameras.find((one) => one.id === shot.cameraId)?.lens;
+/** A camera's lens; without a profile that can be used, nothing is bent. */
+export function lensOutOf(lens: LensData | undefined): LensOut {
   const made = lens === undefined ? null : createLens(lens);
   return made?.ok === true ? made.value : { straighten: (seen) => seen, bend: (straight) => straight };
 }
@@ -127,7 +126,8 @@ function byRods(
   if (setting === undefined || (setting.turnRad.value === 0 && setting.turnRad.u === 0)) {
     return { by: "rods", map: { toMetres: (at) => mirrored(flat.toMetres(at)) }, scale, rollRad };
   }
-  // The turn is seen in perspective about the optical axis; where that is not known it is taken as seen from afar.
+  // The turn is seen in perspective about the optical axis; where that is not known it is
+  // taken as seen from afar.
   const pivot = flat.toMetres(rodMiddle(rods, straighten));
   const centre = axisPx === null ? pivot : flat.toMetres(axisPx);
   const turned = turnedPlane({
@@ -152,7 +152,10 @@ function byRods(
   };
 }
 
-/** px, where the camera looks straight ahead: the lens's centre where it was found, or else the picture's middle. */
+/**
+ * px, where the camera looks straight ahead: the lens's centre where it was found, or
+ * else the picture's middle.
+ */
 function opticalAxis(
   lens: LensData | undefined,
   picturePx: readonly [number, number] | null,

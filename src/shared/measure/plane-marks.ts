@@ -4,7 +4,7 @@ import { MARKS_NOTICES } from "../results/notices/marks-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import { type Shake, shake } from "../scale/shake.ts";
-import type { Mark, Session, Shot } from "../session/schema.ts";
+import type { Mark, Point } from "../session/schema.ts";
 import type { PictureOnPlane } from "./picture-map-of.ts";
 import type { ShotClock } from "./shot-clock.ts";
 
@@ -14,21 +14,26 @@ export interface Steadying {
   readonly notices: readonly ShotNotice[];
 }
 
-const UNSEEN_TURN = 0.002; // rad, and relative zoom: what a hand or a stand in wind does within a clip. Common practice, no source.
+// rad, and relative zoom: what a hand or a stand in wind does within a clip. Common practice, no source.
+const UNSEEN_TURN = 0.002;
 
 /** Finds the camera's movement from the marks of posts. */
-export function steadying(session: Session, shot: Shot, lens: Pick<PictureOnPlane, "straighten">): Steadying {
-  const posts = new Set(session.points.filter((point) => point.on === "post").map((point) => point.id));
-  const marks = shot.marks.filter((mark) => posts.has(mark.pointId));
-  if (marks.length === 0) return { shake: null, notices: [] };
+export function steadying(
+  points: readonly Point[],
+  marks: readonly Mark[],
+  lens: Pick<PictureOnPlane, "straighten">,
+): Steadying {
+  const posts = new Set(points.filter((point) => point.on === "post").map((point) => point.id));
+  const ofPosts = marks.filter((mark) => posts.has(mark.pointId));
+  if (ofPosts.length === 0) return { shake: null, notices: [] };
   const found = shake({
-    marks: marks.map((mark) => ({
+    marks: ofPosts.map((mark) => ({
       postId: mark.pointId,
       frame: mark.frame,
       px: lens.straighten([mark.x, mark.y]),
       uPx: mark.u,
     })),
-    frames: [...new Set(shot.marks.filter((mark) => !posts.has(mark.pointId)).map((mark) => mark.frame))],
+    frames: [...new Set(marks.filter((mark) => !posts.has(mark.pointId)).map((mark) => mark.frame))],
     referenceFrame: null,
     unseenTurnRad: UNSEEN_TURN,
     unseenZoom: UNSEEN_TURN,
@@ -47,10 +52,11 @@ function shakeNotices({ unsupported, agreement, worst }: Shake): readonly ShotNo
 }
 
 /**
- * Marks of the airframe on the flight plane: lens out, steadied, mapped; each with its frame's time and its own row's lag. u is the
- * mark's own with what the posts of its frame add; that part is common to the frame's marks, so it is enlarged by the root of their
- * number, to leave the frame's mean as uncertain as it is.
- * @returns the marks, the session marks they came from and the map's derivative there, same order; those that cannot be used are left out
+ * Marks of the airframe on the flight plane: lens out, steadied, mapped; each with its frame's time and its
+ * own row's lag. u is the mark's own with what the posts of its frame add; that part is common to the frame's
+ * marks, so it is enlarged by the root of their number, to leave the frame's mean as uncertain as it is.
+ * @returns the marks, the session marks they came from and the map's derivative there, same order; those that
+ *   cannot be used are left out
  */
 export function planeMarks(
   pointIds: readonly string[],

@@ -7,7 +7,7 @@ import { atFrameTime } from "../kinematics/row-lag.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Measurement } from "../results/shot-result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
 import { type CommonError, errorKey } from "./common-error.ts";
 import { marksAt, statedInputs } from "./input-state.ts";
 import { measureMotion, releaseOf } from "./measure-motion.ts";
@@ -27,8 +27,8 @@ export interface TrackPoint {
 }
 
 /**
- * What a launch model can be held against: travel along the push frame by frame, with its independent noise, and apart from that every
- * error that all frames share. Nothing is smoothed: the points are the frames' own.
+ * What a launch model can be held against: travel along the push frame by frame, with its independent noise,
+ * and apart from that every error that all frames share. Nothing is smoothed: the points are the frames' own.
  */
 export interface PushTrack {
   readonly shotId: string;
@@ -48,16 +48,15 @@ export interface PushTrack {
  * @returns track null when the shot cannot be measured; the notices then say why
  */
 export function pushTrack(
-  session: Session,
-  shot: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts | null,
 ): { readonly track: PushTrack | null; readonly notices: readonly ShotNotice[] } {
-  const { setUp, notices } = measuringSetUp(session, shot, facts);
+  const { setUp, notices } = measuringSetUp(filmed, facts);
   if (setUp === null) return { track: null, notices };
-  const measured = measureMotion(session, shot, facts, setUp);
+  const measured = measureMotion(setUp);
   const all = [...notices, ...measured.notices];
   if (measured.measurement === null || measured.quickStart === null) return { track: null, notices: all };
-  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(shot, setUp) };
+  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
   const fitted = fitMotion(input, measured.quickStart.settled);
   if (!fitted.ok) return { track: null, notices: all };
   const fit = fitted.value;
@@ -71,15 +70,16 @@ export function pushTrack(
     u: noise * u,
     speedMPerS: meanAt(fit.best, directionRad, 0, 1, timeS),
   }));
-  const stated = statedInputs(session, shot, setUp);
-  const common = systematicInputs(session, shot, setUp).flatMap((input): readonly CommonError[] => {
-    const state = input.move(stated, 1);
-    const placed = marksAt(state, facts, setUp);
+  const stated = statedInputs(setUp.shot, setUp);
+  // Shots that use the same pick hold the same numbers as the document has them; steadied, each has its own.
+  const held = statedInputs(filmed.shot, setUp);
+  const common = systematicInputs(setUp).flatMap((input): readonly CommonError[] => {
+    const placed = marksAt(input.move(stated, 1), setUp);
     const moved = placed === null ? null : movedPlaces(fit, placed.marks, placed.axis);
     if (moved === null) return [];
     return [
       {
-        key: errorKey(stated, state),
+        key: errorKey(held, input.move(held, 1)),
         source: input.source,
         travelM: moved.map(({ alongM }, i) => alongM - (places[i] as Place).alongM),
         timeS: moved.map(({ timeS }, i) => timeS - (places[i] as Place).timeS),
@@ -89,7 +89,7 @@ export function pushTrack(
   const { measurement } = measured;
   return {
     track: {
-      shotId: shot.id,
+      shotId: filmed.shot.id,
       points,
       common,
       directionRad,
@@ -108,8 +108,9 @@ interface Place {
 }
 
 /**
- * The centre of gravity along the launch direction in each frame, from that frame's marks with the pitch of the fit. The pitch's own
- * uncertainty enters only through how far the marks' middle is off the line through the centre of gravity along the push: micrometres.
+ * The centre of gravity along the launch direction in each frame, from that frame's marks with the pitch of
+ * the fit. The pitch's own uncertainty enters only through how far the marks' middle is off the line through
+ * the centre of gravity along the push: micrometres.
  */
 function placesAlong(
   frames: readonly FrameMarks[],
@@ -124,7 +125,9 @@ function placesAlong(
   });
 }
 
-/** The places that marks moved by a common error give: the picture may turn, and the launch direction with it. */
+/**
+ * The places that marks moved by a common error give: the picture may turn, and the launch direction with it.
+ */
 function movedPlaces(
   fit: MotionFit,
   marks: readonly PlaneMark[],

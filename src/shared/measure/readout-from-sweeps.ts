@@ -28,9 +28,11 @@ export interface SweepInputs {
 type Refused = "too-few-frames" | "too-few-points" | "too-slow";
 
 /**
- * Readout time from edges clicked in a clip: upright ones, or level ones where the clip is turned by a quarter, since they must lie across
- * the rows. The lens is taken out of where an edge is, not of its row: that is where it was read. Frames without clicks are left out.
- * @returns the estimate; "too-few-frames" and "too-few-points" name the `sweep`; "too-slow" as estimateReadout
+ * Readout time from edges clicked in a clip: upright ones, or level ones where the clip is turned by a
+ * quarter, since they must lie across the rows. The lens is taken out of where an edge is, not of its row:
+ * that is where it was read. Frames without clicks are left out.
+ * @returns the estimate; "too-few-frames" and "too-few-points" name the `sweep`;
+ *   "too-slow" as estimateReadout
  * @throws RangeError on a u that is not > 0
  */
 export function readoutFromSweeps(of: SweepInputs): Result<ReadoutEstimate, Refused> {
@@ -56,7 +58,10 @@ export function readoutFromSweeps(of: SweepInputs): Result<ReadoutEstimate, Refu
   return estimate.ok ? ok(estimate.value) : estimate;
 }
 
-/** A place of the upright picture as the sensor read it: along the row, and the row; the picture is turned back, not mirrored. */
+/**
+ * A place of the upright picture as the sensor read it: along the row, and the row; the picture is
+ * turned back, not mirrored.
+ */
 function acrossRows({
   width,
   height,

@@ -1,13 +1,13 @@
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ShotResult } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /** The result of a shot that must not be measured: why, then what the model alone says. */
-export function refusedShot(session: Session, shot: Shot, refusal: ShotNotice): ShotResult {
-  const { prediction, notices } = predictShot(session, shot);
+export function refusedShot(shotId: string, launch: LaunchInputs, refusal: ShotNotice): ShotResult {
+  const { prediction, notices } = predictLaunch(launch);
   return {
-    shotId: shot.id,
+    shotId,
     measurement: null,
     prediction,
     comparison: null,

@@ -6,26 +6,25 @@ import type { Measured } from "../quantity/measured.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ReleaseCheck } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { planeMarks } from "./plane-marks.ts";
 
 const APART_IN_U = 3; // beyond this two ways of seeing release contradict each other
 
 /**
- * Release seen by the ways that are not in use, each compared with the one that is: the tip of the rod falling behind the airframe,
- * where a point of the rod is marked, and the change of acceleration, where the person said when release was.
+ * Release seen by the ways that are not in use, each compared with the one that is: the tip of the rod
+ * falling behind the airframe, where a point of the rod is marked, and the change of acceleration, where the
+ * person said when release was.
  */
 export function releaseChecks(
-  session: Session,
-  shot: Shot,
   setUp: MeasuringSetUp,
   fit: MotionFit,
   release: Measured,
 ): { readonly checks: readonly ReleaseCheck[]; readonly notices: readonly ShotNotice[] } {
   const checks: ReleaseCheck[] = [];
-  for (const point of session.points.filter((one) => one.on === "rod")) {
-    const separation = separationTime(rodGaps(point.id, shot, setUp, fit));
+  const { shot, points } = setUp.filmed;
+  for (const point of points.filter((one) => one.on === "rod")) {
+    const separation = separationTime(rodGaps(point.id, setUp, fit));
     if (separation.ok) checks.push({ by: "separation", clipS: separation.value });
   }
   if (shot.release.by === "person") {
@@ -39,8 +38,8 @@ export function releaseChecks(
 }
 
 /** Lead of a rod point over the centre of gravity along the launch direction, frame by frame. */
-function rodGaps(pointId: string, shot: Shot, setUp: MeasuringSetUp, fit: MotionFit): readonly Gap[] {
-  const sources = shot.marks.filter((mark) => mark.pointId === pointId);
+function rodGaps(pointId: string, setUp: MeasuringSetUp, fit: MotionFit): readonly Gap[] {
+  const sources = setUp.filmed.shot.marks.filter((mark) => mark.pointId === pointId);
   const { marks } = planeMarks([pointId], sources, setUp.plane, setUp.clock, setUp.steadying.shake);
   const [cos, sin] = [Math.cos(fit.directionRad), Math.sin(fit.directionRad)];
   const first = fit.frames[0]?.[0]?.timeS ?? 0;

@@ -14,38 +14,37 @@ import type {
   ResidualReading,
   ResidualU,
 } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /**
- * Signatures by the prediction they belong to: a prediction is made from the same launcher, airframe and conditions, and kept while
- * only marks change.
+ * Signatures by the prediction they belong to: a prediction is made from the same launcher, airframe and
+ * conditions, and kept while only marks change.
  */
 const known = new WeakMap<Prediction, { readonly signatures: ResidualSignatures | null }>();
 
-function signaturesOf(session: Session, shot: Shot, prediction: Prediction): ResidualSignatures | null {
+function signaturesOf(launch: LaunchInputs, prediction: Prediction): ResidualSignatures | null {
   const found = known.get(prediction);
   if (found !== undefined) return found.signatures;
-  const { launcher, joint } = launcherInUse(session);
+  const { launcher, joint } = launcherInUse(launch);
   const push = launcher && launcherModel(launcher).push;
-  const signatures = push?.signatures(session, shot, launcher!, joint) ?? null;
+  const signatures = push?.signatures(launcher!, launch, joint) ?? null;
   known.set(prediction, { signatures });
   return signatures;
 }
 
 /**
- * The comparison with the uncertainty of its residuals and, where asked, the likely cause of the difference; as it was where the launcher
- * has no model whose causes are known.
+ * The comparison with the uncertainty of its residuals and, where asked, the likely cause of the difference;
+ * as it was where the launcher has no model whose causes are known.
  * @param before the reading to keep instead of reading again, while a person drags a mark
  */
 export function withReading(
   comparison: Comparison,
-  session: Session,
-  shot: Shot,
+  launch: LaunchInputs,
   measurement: Measurement,
   prediction: Prediction,
   before: ResidualReading | null | undefined,
 ): Comparison {
-  const signatures = signaturesOf(session, shot, prediction);
+  const signatures = signaturesOf(launch, prediction);
   if (signatures === null) return comparison;
   const u = residualU(comparison, measurement, signatures);
   const reading =
@@ -81,8 +80,9 @@ const CURVES = [
 ] as const satisfies readonly (readonly [keyof ModelState, QuantityName])[];
 
 /**
- * u of predicted - measured along the push: u² = u_measured² + Σ (X_k - X)², X_k the model with input k moved by its u, each laid on release by
- * its own end of stroke. The systematic part is what is left without the marks' scatter.
+ * u of predicted - measured along the push: u² = u_measured² + Σ (X_k - X)², X_k the model with input k
+ * moved by its u, each laid on release by its own end of stroke. The systematic part is what is left
+ * without the marks' scatter.
  */
 function residualU(
   { residuals }: Comparison,

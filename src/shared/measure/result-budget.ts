@@ -14,7 +14,10 @@ export interface ResultsWithBudget {
 
 const LEAST_LINE = 0.01; // of the marks' part: a ten-thousandth of the variance is not worth a line
 
-/** Results with their budget: the marks' part from the sample, the systematic parts as given; u is the root sum of squares. */
+/**
+ * Results with their budget: the marks' part from the sample, the systematic parts as given; u is
+ * the root sum of squares.
+ */
 export function resultsWithBudget(
   sample: MotionSample,
   systematic: SystematicParts,
@@ -65,13 +68,17 @@ function budgetLines(
 /** The largest of something over the push, beside those of the motion itself. */
 const EXTREME: ReadonlySet<QuantityName> = new Set(["loadFactor", "peakForce", "peakPower"]);
 
-/** The relative u that an input of the airframe alone gives each result: d ln(result)/d ln(input) times its own. */
+/**
+ * The relative u that an input of the airframe alone gives each result: d ln(result)/d
+ * ln(input) times its own.
+ */
 interface BodyPart {
   readonly source: "mass" | "pitch inertia";
   readonly relativeU: ResultNumbers;
 }
 
-const STEP = 1e-4; // relative: every result is a power of the input, whose central difference is then right to 1e-8
+// relative: every result is a power of the input, whose central difference is then right to 1e-8
+const STEP = 1e-4;
 
 function bodyParts(motion: MotionNumbers, airframe: Airframe): readonly BodyPart[] {
   const body = bodyOf(airframe);

@@ -17,10 +17,11 @@ export function bodyOf({ massKg, pitchInertiaKgM2 }: Airframe): Body {
 export type ResultNumbers = Readonly<Partial<Record<QuantityName, number>>>;
 
 /**
- * All results of one motion. With mass m, inertia I, launch direction phi, release speed v after push time T and travel L:
- * force F = m (a + g sin phi) is what the launcher puts on the airframe along the push (the air's own push is left out: at these speeds
- * it is a per cent of F); impulse m v; work m v²/2 + m g L sin phi; push-line offset d = I dw/(m (v + g sin phi T)), from I alpha = F d
- * integrated over the push, positive when the push passes below the centre of gravity and turns the nose up.
+ * All results of one motion. With mass m, inertia I, launch direction phi, release speed v after push time T
+ * and travel L: force F = m (a + g sin phi) is what the launcher puts on the airframe along the push (the
+ * air's own push is left out: at these speeds it is a per cent of F); impulse m v; work m v²/2 + m g L sin
+ * phi; push-line offset d = I dw/(m (v + g sin phi T)), from I alpha = F d integrated over the push, positive
+ * when the push passes below the centre of gravity and turns the nose up.
  */
 export function resultNumbers(motion: MotionNumbers, { massKg, pitchInertiaKgM2 }: Body): ResultNumbers {
   const weightShare = STANDARD_GRAVITY * Math.sin(motion.direction);

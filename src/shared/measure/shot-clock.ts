@@ -6,8 +6,9 @@ import type { Heading } from "../quantity/notice.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
-import type { Clock, Session, Shot } from "../session/schema.ts";
-import { type ClockCheck, clockChecksOf } from "./clock-checks.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
+import type { Clock, Shot } from "../session/schema.ts";
+import { type ClockCheck, checksOfCamera } from "./clock-checks.ts";
 
 export interface ShotClock {
   readonly clock: FrameClock;
@@ -21,10 +22,10 @@ export interface ShotClock {
 
 /** The clock of a shot with the checks of its camera; null when there is none, with notices that say why. */
 export function shotClock(
-  session: Session,
-  shot: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts | null,
 ): { readonly clock: ShotClock | null; readonly notices: readonly ShotNotice[] } {
+  const { shot, camera } = filmed;
   const { clock: stated } = shot;
   if (stated === null) {
     return {
@@ -32,8 +33,8 @@ export function shotClock(
       notices: [CLOCK_NOTICES["no-clock"]()],
     };
   }
-  const { checks, notices } = checksFor(session, shot);
-  const { readout, rowOf } = readoutOf(session, shot, facts);
+  const { checks, notices } = checksOfCamera(filmed);
+  const { readout, rowOf } = readoutOf(camera?.readoutS, facts);
   const detail = { repeats: stated.repeats ?? null, readout };
   if (stated.kind === "timestamps") {
     const beyond = facts === null ? null : outsideStamps(shot, stated, facts);
@@ -63,7 +64,10 @@ export function shotClock(
   };
 }
 
-/** Timestamps end where the clip does: what is said to lie beyond has no time. Release takes the interval after its frame. */
+/**
+ * Timestamps end where the clip does: what is said to lie beyond has no time. Release takes the
+ * interval after its frame.
+ */
 function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts): ShotNotice | null {
   const count = facts.pts.length;
   const last = repeats?.frames.at(-1) ?? 0;
@@ -79,16 +83,6 @@ function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Head
   return CLOCK_NOTICES["beyond-clip"](what, showExact(frame, "1"), pts.length - 1, about);
 }
 
-/** Checks of every shot filmed by the same camera; only the shot's own when no camera is named. */
-function checksFor(session: Session, shot: Shot) {
-  const same = session.shots.filter(
-    (one) => one.id === shot.id || (shot.cameraId !== null && one.cameraId === shot.cameraId),
-  );
-  const all = same.map((one) => clockChecksOf(session, one));
-  const own = all[same.findIndex((one) => one.id === shot.id)];
-  return { checks: all.flatMap((one) => one.checks), notices: own?.notices ?? [] };
-}
-
 const EXACT_RATE_U = 1e-9; // relative; a rate stated without uncertainty would hide every check
 
 function combined(
@@ -101,13 +95,13 @@ function combined(
   return { rate: stated, notices: [CLOCK_NOTICES["rates-disagree"](Math.abs(rates.numbers.offHz ?? 0))] };
 }
 
-/** The rolling shutter as the upright picture shows it: a turned clip was read across, or from the other side. */
+/**
+ * The rolling shutter as the upright picture shows it: a turned clip was read across, or from the other side.
+ */
 function readoutOf(
-  session: Session,
-  shot: Shot,
+  readoutS: Measured | undefined,
   facts: ClipFacts | null,
 ): { readonly readout: Readout | null; rowOf(x: number, y: number): number } {
-  const readoutS = session.cameras.find((one) => one.id === shot.cameraId)?.readoutS;
   const none = { readout: null, rowOf: (_x: number, y: number) => y };
   if (readoutS === undefined || facts === null || (readoutS.value === 0 && readoutS.u === 0)) return none;
   const { width, height, rotationDeg } = facts;

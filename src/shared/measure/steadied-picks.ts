@@ -8,10 +8,12 @@ import type { LensOut } from "./picture-map-of.ts";
 type Px = [number, number];
 
 /**
- * The shot with every pick of scale, plumb, level and known points that says which frame it was picked in brought to the frame
- * that the shake is taken out to, as if it had been picked there. A pick's u grows by what the posts of its frame leave; both ends
- * of a rod then vary apart, though a shift of the frame moves both equally: never too small. A pick without a frame stays as it is.
- * @returns the shot, unchanged without a shake; `notices` name the frames that no post ties to the others, whose picks stay
+ * The shot with every pick of scale, plumb, level and known points that says which frame it was picked in
+ * brought to the frame that the shake is taken out to, as if it had been picked there. A pick's u grows by
+ * what the posts of its frame leave; both ends of a rod then vary apart, though a shift of the frame moves
+ * both equally: never too small. A pick without a frame stays as it is.
+ * @returns the shot, unchanged without a shake; `notices` name the frames that no post ties to the
+ *   others, whose picks stay
  */
 export function steadiedPicks(
   shot: Shot,

@@ -1,31 +1,35 @@
 import type { BudgetLine } from "../results/shot-result.ts";
-import type { LensData, Scale, Session, Shot } from "../session/schema.ts";
+import type { LensData, Scale, Shot } from "../session/schema.ts";
 import type { InputState } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { UNPLUMBED_U } from "./picture-map-of.ts";
+import type { ShotClock } from "./shot-clock.ts";
 
-/** An input that all marks share: what it belongs to, and the inputs with it moved by z of its standard uncertainties. */
+/**
+ * An input that all marks share: what it belongs to, and the inputs with it moved by z of
+ * its standard uncertainties.
+ */
 export interface SystematicInput {
   readonly source: BudgetLine["source"];
   move(state: InputState, z: number): InputState;
 }
 
 /**
- * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points, setting, lens, clock
- * rate, shutter, centre of gravity, the hand marks that a follower's marks depend on. They are independent; correlated ones (the lens's terms) are moved along the columns of the root
- * of their covariance. Each is done to the document itself, so no formula is written twice, and any of them may be moved together.
+ * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points,
+ * setting, lens, clock rate, shutter, centre of gravity, the hand marks that a follower's marks depend on.
+ * They are independent; correlated ones (the lens's terms) are moved along the columns of the root of their
+ * covariance. Each is done to what the document holds, so no formula is written twice, and any of them may be
+ * moved together.
  */
-export function systematicInputs(
-  session: Session,
-  shot: Shot,
-  setUp: MeasuringSetUp,
-): readonly SystematicInput[] {
+export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInput[] {
+  const { shot, filmed } = setUp;
+  const { camera } = filmed;
   return [
     ...(shot.control === undefined ? rodInputs(shot) : controlInputs(shot)),
-    ...lensInputs(session, shot),
-    ...clockInputs(session, shot, setUp),
+    ...lensInputs(camera?.lens),
+    ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
     ...axisInputs(setUp),
-    ...followerInputs(shot, setUp),
+    ...followerInputs(setUp),
   ];
 }
 
@@ -67,7 +71,10 @@ function rodInputs(shot: Shot): readonly SystematicInput[] {
   return inputs;
 }
 
-/** Only the direction of a line counts: one end moved across by both ends' u together, and the line's own lean. */
+/**
+ * Only the direction of a line counts: one end moved across by both ends' u together,
+ * and the line's own lean.
+ */
 function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
   if (plumb !== null) {
@@ -131,22 +138,11 @@ function controlInputs(shot: Shot): readonly SystematicInput[] {
   ]);
 }
 
-function lensInputs(session: Session, shot: Shot): readonly SystematicInput[] {
-  const lens = session.cameras.find((one) => one.id === shot.cameraId)?.lens;
+function lensInputs(lens: LensData | undefined): readonly SystematicInput[] {
   if (lens === undefined) return [];
   return rootColumns(lens.covariance, 8).map((column) => ({
     source: "lens",
-    move: (state, z) => ({
-      ...state,
-      session: {
-        ...state.session,
-        cameras: state.session.cameras.map((one) =>
-          one.id === shot.cameraId && one.lens !== undefined
-            ? { ...one, lens: bentBy(one.lens, column, z) }
-            : one,
-        ),
-      },
-    }),
+    move: (state, z) => ({ ...state, lens: state.lens && bentBy(state.lens, column, z) }),
   }));
 }
 
@@ -184,12 +180,11 @@ function rootColumns(covariance: readonly number[], n: number): readonly (readon
   return columns;
 }
 
-function clockInputs(session: Session, shot: Shot, { clock }: MeasuringSetUp): readonly SystematicInput[] {
+function clockInputs({ clock }: ShotClock, readoutU: number): readonly SystematicInput[] {
   const rate: SystematicInput = {
     source: "clock",
-    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * clock.clock.relativeU) }),
+    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * clock.relativeU) }),
   };
-  const readoutU = session.cameras.find((one) => one.id === shot.cameraId)?.readoutS?.u ?? 0;
   if (readoutU === 0) return [rate];
   return [
     rate,
@@ -206,8 +201,11 @@ function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
 
 const UNTOLD_U_PX = 0.5; // of a hand mark that was since removed: what a hand does at a moderate zoom
 
-/** The follower's marks of a point share the error of the hand marks they depend on: 1/√Σ 1/u², along either axis. */
-function followerInputs(shot: Shot, { pointIds }: MeasuringSetUp): readonly SystematicInput[] {
+/**
+ * The follower's marks of a point share the error of the hand marks they depend on: 1/√Σ
+ * 1/u², along either axis.
+ */
+function followerInputs({ shot, pointIds }: MeasuringSetUp): readonly SystematicInput[] {
   return pointIds.flatMap((pointId) => {
     const own = shot.marks.filter((mark) => mark.pointId === pointId);
     if (!own.some(({ by }) => by === "follower")) return [];

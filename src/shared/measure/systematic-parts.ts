@@ -2,8 +2,6 @@ import type { MotionFit } from "../kinematics/motion-fit.ts";
 import { refit } from "../kinematics/refit.ts";
 import { createChance } from "../quantity/chance.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../results/shot-result.ts";
-import type { ClipFacts } from "../session/clip-facts.ts";
-import type { Session, Shot } from "../session/schema.ts";
 import { type InputState, marksAt, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
@@ -12,7 +10,10 @@ import { type SystematicInput, systematicInputs } from "./systematic-inputs.ts";
 type Source = BudgetLine["source"];
 type Variances = Partial<Record<QuantityName, number>>;
 
-/** Variance that each source brings to each result, and whether the inputs were moved one at a time or drawn together. */
+/**
+ * Variance that each source brings to each result, and whether the inputs were moved one at
+ * a time or drawn together.
+ */
 export interface SystematicParts {
   readonly variances: ReadonlyMap<Source, Readonly<Variances>>;
   readonly by: "first order" | "drawing";
@@ -20,7 +21,10 @@ export interface SystematicParts {
   readonly drawn: DrawnInputs | null;
 }
 
-/** All inputs drawn together, beside the inputs moved one at a time: variance of each result by either, and how far the drawn mean lies off. */
+/**
+ * All inputs drawn together, beside the inputs moved one at a time: variance of each result by either, and
+ * how far the drawn mean lies off.
+ */
 export interface DrawnInputs {
   /** Draws that gave a motion. */
   readonly draws: number;
@@ -35,7 +39,8 @@ export interface DrawingRequest {
   readonly onDraw?: (done: number) => void;
 }
 
-const BENT = 0.05; // share of a headline's systematic variance that the second order may bring before inputs are drawn
+// share of a headline's systematic variance that the second order may bring before inputs are drawn
+const BENT = 0.05;
 const DRAWS = 200; // a standard deviation is then good to 5 %
 const SEED = 40_009; // any number; fixed so that the same document gives the same figures
 
@@ -43,36 +48,33 @@ const SEED = 40_009; // any number; fixed so that the same document gives the sa
 interface Problem {
   readonly fit: MotionFit;
   readonly setUp: MeasuringSetUp;
-  readonly facts: ClipFacts | null;
   readonly stated: InputState;
   readonly inputs: readonly SystematicInput[];
   numbersAt(state: InputState): ResultNumbers | null;
 }
 
 /**
- * Variance that each systematic source brings. First every input is moved by its u to either side, the fit repeated at the same
- * release and smoothness: d₁² + d₂²/2, d₁ = (f₊ - f₋)/2, d₂ = f₊ + f₋ - 2 f₀ (JCGM 100:2008, 5.1.2 with its note). Where the second order
- * matters for a headline result the law of propagation is not to be trusted: all inputs are then drawn together, 200 times, and
- * each source's variance is enlarged in proportion to what that gives (JCGM 101:2008, clause 7 and 8.1). Draws that were asked for
- * stand beside the first order and do not change it: asDrawn does.
+ * Variance that each systematic source brings. First every input is moved by its u to either side, the fit
+ * repeated at the same release and smoothness: d₁² + d₂²/2, d₁ = (f₊ - f₋)/2, d₂ = f₊ + f₋ - 2 f₀ (JCGM
+ * 100:2008, 5.1.2 with its note). Where the second order matters for a headline result the law of propagation
+ * is not to be trusted: all inputs are then drawn together, 200 times, and each source's variance is enlarged
+ * in proportion to what that gives (JCGM 101:2008, clause 7 and 8.1). Draws that were asked for stand beside
+ * the first order and do not change it: asDrawn does.
  * @param asked draws in any case
  */
 export function systematicParts(
   fit: MotionFit,
   setUp: MeasuringSetUp,
-  document: { readonly session: Session; readonly shot: Shot; readonly facts: ClipFacts | null },
   asked: DrawingRequest | null = null,
 ): SystematicParts {
-  const { session, shot, facts } = document;
-  const body = bodyOf(session.airframe);
+  const body = bodyOf(setUp.filmed.airframe);
   const problem: Problem = {
     fit,
     setUp,
-    facts,
-    stated: statedInputs(session, shot, setUp),
-    inputs: systematicInputs(session, shot, setUp),
+    stated: statedInputs(setUp.shot, setUp),
+    inputs: systematicInputs(setUp),
     numbersAt(state) {
-      const placed = marksAt(state, facts, setUp);
+      const placed = marksAt(state, setUp);
       const motion = placed === null ? null : refit(fit, placed.marks, placed.axis);
       return motion === null ? null : resultNumbers(motion, body);
     },
@@ -84,7 +86,10 @@ export function systematicParts(
   return first.bent ? asDrawn(parts) : parts;
 }
 
-/** The same parts, as large as the draws say they are; as they stand where nothing was drawn, or was allowed for already. */
+/**
+ * The same parts, as large as the draws say they are; as they stand where nothing was drawn, or
+ * was allowed for already.
+ */
 export function asDrawn(parts: SystematicParts): SystematicParts {
   const { drawn, by, variances } = parts;
   if (drawn === null || drawn.draws === 0 || by === "drawing") return parts;

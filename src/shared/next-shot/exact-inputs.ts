@@ -1,22 +1,17 @@
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /**
- * The session and shot with every standard uncertainty of airframe, launcher, tuning and conditions at 0: the model then runs once and
- * gives its values alone, some fifty times faster than with their uncertainty.
+ * A launch with every standard uncertainty of airframe, launcher, tuning and conditions at 0: the model then
+ * runs once and gives its values alone, some fifty times faster than with their uncertainty.
  */
-export function exactInputs(
-  session: Session,
-  shot: Shot,
-): { readonly session: Session; readonly shot: Shot } {
-  const { airframe, launcher, tuning } = session;
+export function exactInputs(launch: LaunchInputs): LaunchInputs {
+  const { airframe, launcher, tuning, conditions } = launch;
   return {
-    session: {
-      ...session,
-      airframe: exact(airframe),
-      launcher: exact(launcher),
-      ...(tuning && { tuning: exact(tuning) }),
-    },
-    shot: { ...shot, conditions: exact(shot.conditions) },
+    ...launch,
+    airframe: exact(airframe),
+    launcher: exact(launcher),
+    tuning: exact(tuning),
+    conditions: exact(conditions),
   };
 }
 

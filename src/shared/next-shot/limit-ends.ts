@@ -15,7 +15,8 @@ export interface InsideSpeed extends SpeedPoint {
   readonly bound: readonly LimitName[];
 }
 
-const HALVINGS = 14; // of one step of the curve, a thirty-second of the range: finer than any setting can be set
+// of one step of the curve, a thirty-second of the range: finer than any setting can be set
+const HALVINGS = 14;
 
 /**
  * The stretches of the setting in which each limit is passed or in doubt, their borders closed in on.
@@ -62,8 +63,9 @@ function border(inside: number, outside: number, fails: (x: number) => boolean):
 }
 
 /**
- * Slowest and fastest speed inside all limits: among the places of the curve and the borders of the limits' ends, those that lie in no end
- * and keep the limits when asked in full. A border found from read-off uncertainties may miss by a little; it is then moved inwards.
+ * Slowest and fastest speed inside all limits: among the places of the curve and the borders of the limits'
+ * ends, those that lie in no end and keep the limits when asked in full. A border found from read-off
+ * uncertainties may miss by a little; it is then moved inwards.
  * @param keeps whether all limits are kept at a setting, uncertainties computed there
  * @returns null when no setting keeps them all
  */
@@ -120,7 +122,10 @@ const SLACK = 1e-9; // of the range: the border of an end is inside
 const STEP = 5e-4; // of the range
 const TRIES = 64;
 
-/** The nearest place that keeps, of x and those a whole number of steps further: a try is a full prediction, so their number doubles, then halves. */
+/**
+ * The nearest place that keeps, of x and those a whole number of steps further: a try is a full prediction,
+ * so their number doubles, then halves.
+ */
 function movedInside(x: number, step: number, keeps: (x: number) => boolean): number | null {
   let [good, bad] = [0, -1];
   while (!keeps(x + good * step)) {

@@ -1,10 +1,10 @@
 import { baseCaution } from "../launch/ram/load-cautions.ts";
 import type { LauncherLimits } from "../launchers/launcher-kind-model.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
-import type { Changed } from "../launchers/launcher-setting.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { BaseLoad } from "../results/shot-result.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 import { LIMIT_NOTICES, type LimitName, limitWords, type NextNotice } from "./next-notices.ts";
 import type { Predicted, Quantities } from "./setting-model.ts";
 
@@ -36,8 +36,8 @@ interface Limit {
   readonly name: LimitName;
   readonly unit: Unit;
   readonly side: "most" | "least";
-  readonly limit: (changed: Changed, leastStallMargin: number | null) => Measured | null | "not-here";
-  readonly value: (quantities: Quantities, changed: Changed) => Measured | null;
+  readonly limit: (launch: LaunchInputs, leastStallMargin: number | null) => Measured | null | "not-here";
+  readonly value: (quantities: Quantities, launch: LaunchInputs) => Measured | null;
   /** The value goes with this power of release speed: forces at a given stroke as v², being v²/(2 L). */
   readonly power: number;
 }
@@ -48,7 +48,7 @@ const stated = (value: number | null | undefined): Measured | null =>
 /** A limit that only some kinds of launcher have. */
 const ofLauncher =
   (name: keyof LauncherLimits) =>
-  ({ session: { launcher } }: Changed): Measured | null | "not-here" => {
+  ({ launcher }: LaunchInputs): Measured | null | "not-here" => {
     const limits = launcher === null ? {} : launcherModel(launcher).limits(launcher);
     return name in limits ? stated(limits[name]) : "not-here";
   };
@@ -59,14 +59,14 @@ const LIMITS: readonly Limit[] = [
     unit: "Pa",
     side: "most",
     limit: ofLauncher("rating"),
-    value: (_, { shot }) => shot.conditions.gaugePressurePa,
+    value: (_, { conditions }) => conditions.gaugePressurePa,
     power: 0,
   },
   {
     name: "load",
     unit: "1",
     side: "most",
-    limit: ({ session }) => session.airframe.loadLimitG,
+    limit: ({ airframe }) => airframe.loadLimitG,
     value: ({ loadFactor }) => loadFactor ?? null,
     power: 2,
   },
@@ -97,22 +97,23 @@ const LIMITS: readonly Limit[] = [
 ];
 
 /**
- * Every limit of the launcher's kind at one setting, in the order of the chain from tank to wing. A limit is kept when the value stays clear
- * of it by twice the root sum of squares of both standard uncertainties and of what the scatter from shot to shot adds.
+ * Every limit of the launcher's kind at one setting, in the order of the chain from tank to wing. A limit is
+ * kept when the value stays clear of it by twice the root sum of squares of both standard uncertainties and
+ * of what the scatter from shot to shot adds.
  * @param scatter relative standard deviation of release speed from shot to shot; 0 when none is known
  */
 export function checkLimits(
   { quantities, baseLoads }: Pick<Predicted, "quantities" | "baseLoads">,
-  changed: Changed,
+  launch: LaunchInputs,
   leastStallMargin: number | null,
   scatter: number,
-  units: UnitSet,
 ): readonly LimitCheck[] {
+  const { units } = launch;
   return LIMITS.flatMap((one): LimitCheck[] => {
-    const limit = one.limit(changed, leastStallMargin);
+    const limit = one.limit(launch, leastStallMargin);
     if (limit === "not-here") return [];
     const { name, unit, side } = one;
-    const value = one.value(quantities, changed);
+    const value = one.value(quantities, launch);
     const held = { value: value && { value: value.value, u: value.u }, limit };
     const own = stateOf(one, value, limit, scatter);
     const pull = name === "base" && own !== "outside" ? pullThatBinds(baseLoads) : null;
@@ -164,5 +165,6 @@ function noticeOf(
   if (state === "no-limit" || state === "no-value") return tell({ state });
   const show = (measured: Measured) =>
     measured.u > 0 ? showMeasured(measured, unit, units).text : showExact(measured.value, unit, units);
-  return tell({ state, value: show(value!), limit: show(limit!) }); // without one of them there is no such state
+  // without one of them there is no such state
+  return tell({ state, value: show(value!), limit: show(limit!) });
 }

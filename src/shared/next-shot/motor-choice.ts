@@ -1,7 +1,7 @@
 import { launcherModel } from "../launchers/launcher-models.ts";
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import type { Quantity } from "../quantity/measured.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 
 /** One of the launcher's motors in every mount. */
 export interface MotorChoice {
@@ -10,14 +10,17 @@ export interface MotorChoice {
   readonly speed: Quantity | null;
 }
 
-/** The release speed with each of the loads that the launcher holds, as motors; none where it holds one kind or none. */
-export function motorChoices(session: Session, shot: Shot): readonly MotorChoice[] {
-  const { launcher } = session;
+/**
+ * The release speed with each of the loads that the launcher holds, as motors; none where
+ * it holds one kind or none.
+ */
+export function motorChoices(launch: LaunchInputs): readonly MotorChoice[] {
+  const { launcher, airframe } = launch;
   if (launcher === null) return [];
   return launcherModel(launcher)
-    .loads(session, launcher)
-    .map((load) => ({
-      name: load.name,
-      speed: predictShot(load.session, shot).prediction?.quantities.releaseSpeed ?? null,
+    .loads(launcher, airframe)
+    .map(({ name, ...loaded }) => ({
+      name,
+      speed: predictLaunch({ ...launch, ...loaded }).prediction?.quantities.releaseSpeed ?? null,
     }));
 }

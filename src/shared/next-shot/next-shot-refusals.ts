@@ -42,7 +42,10 @@ export function outsideLimits(report: NextShotReport, wanted: Measured, units: U
   );
 }
 
-/** "Inside all limits the launcher gives 9.1 to 13.2 m/s, the fastest at 3.9 bar; the airframe's load limit binds there." */
+/**
+ * "Inside all limits the launcher gives 9.1 to 13.2 m/s, the fastest at 3.9 bar; the airframe's
+ * load limit binds there."
+ */
 export function insideSays(report: NextShotReport, units: UnitSet): string {
   const { inside } = report;
   if (inside === null) return "No setting keeps all limits.";

@@ -25,7 +25,10 @@ export interface NextShotAnswer {
   readonly insideLimits: boolean;
 }
 
-/** Release speed over the setting, for the chart. Bands are k standard uncertainties of the model's inputs wide. */
+/**
+ * Release speed over the setting, for the chart. Bands are k standard uncertainties of
+ * the model's inputs wide.
+ */
 export interface SpeedBand {
   readonly x: number;
   readonly speed: number;

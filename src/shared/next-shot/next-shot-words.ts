@@ -9,8 +9,9 @@ import type { Repeatability } from "./repeatability.ts";
 import type { RepeatGroup, Scatter } from "./repeats.ts";
 
 /**
- * The answer in one sentence: "Fill to 4.62 ± 0.08 bar for 14.5 m/s; next shot between 14.1 and 14.9 m/s (95 %)." One that breaks a
- * limit tells nobody to do it: "Outside the limits: 14.5 m/s would take 4.62 ± 0.08 bar."
+ * The answer in one sentence: "Fill to 4.62 ± 0.08 bar for 14.5 m/s; next shot between 14.1 and
+ * 14.9 m/s (95 %)." One that breaks a limit tells nobody to do it: "Outside the limits: 14.5 m/s
+ * would take 4.62 ± 0.08 bar."
  * @returns null without an answer
  */
 export function answerSays({ answer, ask, setting }: NextShotReport, units: UnitSet): string | null {

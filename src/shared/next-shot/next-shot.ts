@@ -11,7 +11,8 @@ import { LOAD_NOTICES, RATING_NOTICES } from "../results/notices/launch-notices.
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
-import type { NextShot, Session, Shot } from "../session/schema.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
 import { motorChoices } from "./motor-choice.ts";
@@ -24,10 +25,10 @@ import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurv
 import { chanceWithin, speedInterval } from "./speed-interval.ts";
 
 /**
- * What is asked of the next shot. Where nothing was: no speed, and what one thinks of first on such a launcher; so too where what was to
- * be changed belongs to a launcher that has been replaced since.
+ * What is asked of the next shot. Where nothing was: no speed, and what one thinks of first on such a
+ * launcher; so too where what was to be changed belongs to a launcher that has been replaced since.
  */
-export function askOf({ nextShot: asked, launcher }: Session): NextShot {
+export function askOf({ nextShot: asked, launcher }: Pick<Session, "nextShot" | "launcher">): NextShot {
   const choices = choicesFor(launcher);
   const first = choices[0] ?? ("pressure" as Choose);
   if (asked === undefined) return { speedMPerS: null, choose: first, leastStallMargin: null };
@@ -35,22 +36,27 @@ export function askOf({ nextShot: asked, launcher }: Session): NextShot {
 }
 
 /**
- * The setting that gives a wanted release speed, by the launch model under one shot's conditions: the range is looked through (it need not be
- * monotone), every crossing closed in on; of several the first inside all limits is taken, for pressure the lowest, else the nearest to
- * the present. With it: the next shot's prediction interval, every limit with its margin, and the speeds between which all limits are kept.
- * @param shot whose air, wind and other settings are taken  @param speeds measured shots, for scatter and repeats
+ * The setting that gives a wanted release speed, by the launch model under one shot's conditions: the range
+ * is looked through (it need not be monotone), every crossing closed in on; of several the first inside all
+ * limits is taken, for pressure the lowest, else the nearest to the present. With it: the next shot's
+ * prediction interval, every limit with its margin, and the speeds between which all limits are kept.
+ * @param shot whose air, wind and other settings are taken
+ * @param speeds measured shots, for scatter and repeats
  * @param allowed evaluations of the model, as withinBudget counts them
- * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside the answer when it breaks a limit
+ * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside
+ *   the answer when it breaks a limit
  */
 export function nextShot(
   session: Session,
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
-  allowed: number = allowedFor(session),
+  allowed: number = allowedFor(session.launcher),
 ): NextShotReport {
-  const groups = repeatGroups(speeds, modelOf(session.launcher)?.hasTank ?? false);
-  const scatter = scatterOf(session, groups);
+  const launch = launchInputs(session, shot);
+  const usedPa = session.shots.flatMap(({ conditions }) => conditions.gaugePressurePa ?? []);
+  const groups = repeatGroups(speeds, modelOf(launch.launcher)?.hasTank ?? false);
+  const scatter = scatterOf(launch.tuning, groups);
   const nothing: NextShotReport = {
     shotId: shot.id,
     ask,
@@ -68,18 +74,16 @@ export function nextShot(
     cautions: [],
     notices: [],
   };
-  const faults = nextShotFaults({ ...session, nextShot: ask });
+  const faults = nextShotFaults(ask, launch.units);
   const told = inputNotices(faults);
   if (faults.some(isImpossible)) return { ...nothing, notices: told };
-  const found = settingOf(session, shot, ask.choose);
+  const found = settingOf(launch, ask.choose, usedPa);
   if (!found.ok) return { ...nothing, notices: [found.notice] };
-  const worked = withinBudget({ evaluations: allowed }, () =>
-    lookedFor(session, shot, ask, found.value, nothing),
-  );
+  const worked = withinBudget({ evaluations: allowed }, () => lookedFor(launch, ask, found.value, nothing));
   if (!worked.ok)
     return {
       ...nothing,
-      notices: [...told, MODEL_NOTICES["too-much-work"]("setting", oddestInput(session, shot))],
+      notices: [...told, MODEL_NOTICES["too-much-work"]("setting", oddestInput(launch))],
     };
   return { ...worked.value, notices: [...told, ...worked.value.notices] };
 }
@@ -88,19 +92,19 @@ const EVALUATIONS_EACH = 3e5; // for each uncertain input: a ram with all its pa
 const LEAST_INPUTS = 10;
 
 /** Work that looking for a setting may take: in proportion to what there is to propagate. */
-function allowedFor({ launcher }: Session): number {
+function allowedFor(launcher: Launcher | null): number {
   const uncertain = foundInputs({ launcher }, launcher?.kind ?? null).filter(({ u }) => u !== null && u > 0);
   return EVALUATIONS_EACH * Math.max(LEAST_INPUTS, uncertain.length);
 }
 
 function lookedFor(
-  session: Session,
-  shot: Shot,
+  launch: LaunchInputs,
   ask: NextShot,
   setting: Setting,
   nothing: NextShotReport,
 ): NextShotReport {
   const { scatter } = nothing;
+  const { units } = launch;
   const model = settingModel(setting);
   const speedAt = (x: number) => model.values(x)?.quantities.releaseSpeed?.value ?? null;
   const curve = speedCurve(speedAt, setting.low, setting.high);
@@ -112,7 +116,7 @@ function lookedFor(
   }
   const between = model.between(nodesOf(curve));
   const checksOf = (x: number, there: Predicted | null): readonly LimitCheck[] | null =>
-    there && checkLimits(there, setting.at(x), ask.leastStallMargin, scatter?.relative ?? 0, session.units);
+    there && checkLimits(there, setting.at(x), ask.leastStallMargin, scatter?.relative ?? 0);
   const ends = limitEnds(curve, (x) => checksOf(x, between(x)));
   const keeps = (x: number) => isInside(checksOf(x, model.measured(x)) ?? []);
   const inside = insideSpeeds(curve, ends, speedAt, keeps);
@@ -125,13 +129,13 @@ function lookedFor(
       run.map(({ x, speed }) => ({ x, speed, u: between(x)?.quantities.releaseSpeed?.u ?? 0 })),
     ),
     stall: stallLine(curve, setting, model, ask.leastStallMargin),
-    motors: motorChoices(session, shot),
+    motors: motorChoices(launch),
   };
   const wanted = ask.speedMPerS;
   const settings = wanted === null ? [] : settingsGiving(wanted.value, curve, speedAt);
   if (wanted === null || settings.length === 0) {
     const limits = now === null ? [] : (checksOf(now, model.measured(now)) ?? []);
-    const notices = wanted === null ? [] : [outOfReach(report, wanted, session.units)];
+    const notices = wanted === null ? [] : [outOfReach(report, wanted, units)];
     return { ...report, limits, notices };
   }
   const inOrder = [...settings].sort((a, b) =>
@@ -145,7 +149,7 @@ function lookedFor(
   const answer = { ...solved, others: settings.filter((one) => one !== x), insideLimits };
   const cautions = (model.measured(x)?.notices ?? []).filter((one) => !isSaidByLimits(one));
   const whole = { ...report, answer, limits, cautions };
-  return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, session.units)] };
+  return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, units)] };
 }
 
 /** Whether the table of limits says it already. */
@@ -194,7 +198,10 @@ function slopeAt(speedAt: (x: number) => number | null, x: number, { low, high }
   return width === 0 ? 0 : ((above ?? here) - (below ?? here)) / width;
 }
 
-/** The release speed that gives the least stall margin in the day's air and wind. Left out where the model gives no stall speed. */
+/**
+ * The release speed that gives the least stall margin in the day's air and wind. Left out where the
+ * model gives no stall speed.
+ */
 function stallLine(
   curve: SpeedCurve,
   setting: Setting,
@@ -206,7 +213,7 @@ function stallLine(
     const quantities = model.values(x)?.quantities;
     const [stall, angle] = [quantities?.stallSpeed?.value, quantities?.launchAngle?.value];
     if (stall === undefined || angle === undefined) return [];
-    const w = setting.at(x).shot.conditions.headwindMPerS.value;
+    const w = setting.at(x).conditions.headwindMPerS.value;
     return [{ x, speed: speedAtAirspeed(least * stall, angle, w) }];
   });
 }

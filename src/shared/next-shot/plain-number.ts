@@ -3,7 +3,10 @@ import type { Unit } from "../quantity/measured.ts";
 
 const DIGITS = 3;
 
-/** A number that is looked for, not measured, in the person's unit to three digits: "3.92 bar"; downwards where it is the most allowed. */
+/**
+ * A number that is looked for, not measured, in the person's unit to three digits: "3.92 bar"; downwards
+ * where it is the most allowed.
+ */
 export function plainNumber(
   value: number,
   unit: Unit,

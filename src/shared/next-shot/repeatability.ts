@@ -4,7 +4,10 @@ import { studentT } from "../numeric/student-t.ts";
 /** Share of cases that an interval is to hold, unless another is asked for. */
 export const COVERAGE = 0.95;
 
-/** One measured speed: what the measurement of this shot alone leaves open, and what it shares with the other shots. */
+/**
+ * One measured speed: what the measurement of this shot alone leaves open, and what it
+ * shares with the other shots.
+ */
 export interface RepeatedSpeed {
   readonly value: number;
   /** Standard uncertainty that is independent from shot to shot: marks, release. */
@@ -38,9 +41,10 @@ export interface Repeatability {
 }
 
 /**
- * Mean, scatter and intervals of shots at the same setting. Sources: JCGM 100:2008, 4.2 (mean and standard deviation) and G.3 (t);
- * interval of one further observation and of the standard deviation as in ISO 16269-8 and NIST/SEMATECH e-Handbook, 1.3.5.8.
- * Scale and clock move all the shots together: that part is given apart and never divided by n.
+ * Mean, scatter and intervals of shots at the same setting. Sources: JCGM 100:2008, 4.2 (mean and standard
+ * deviation) and G.3 (t); interval of one further observation and of the standard deviation as in ISO 16269-8
+ * and NIST/SEMATECH e-Handbook, 1.3.5.8. Scale and clock move all the shots together: that part is given
+ * apart and never divided by n.
  * @returns null for fewer than two speeds, of which nothing can be said
  * @throws RangeError when coverage is not between 0 and 1, or a number is not finite or a u below 0
  */

@@ -2,7 +2,7 @@ import { modelOf } from "../launchers/launcher-models.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
-import type { Session } from "../session/schema.ts";
+import type { Session, Tuning } from "../session/schema.ts";
 import { type Repeatability, type RepeatedSpeed, repeatability } from "./repeatability.ts";
 
 /** The release speed of one measured shot, and the pressure it was thrown with. */
@@ -21,8 +21,12 @@ export interface ShotSpeed {
 const OWN: ReadonlySet<BudgetLine["source"]> = new Set(["marks", "release"]);
 
 /** The release speeds of the shots that could be measured, in the session's order. */
-export function shotSpeeds(session: Session, results: readonly ShotResult[]): readonly ShotSpeed[] {
-  return session.shots.flatMap((shot): ShotSpeed[] => {
+export function shotSpeeds(
+  { shots, launcher }: Pick<Session, "shots" | "launcher">,
+  results: readonly ShotResult[],
+): readonly ShotSpeed[] {
+  const hasTank = modelOf(launcher)?.hasTank ?? false;
+  return shots.flatMap((shot): ShotSpeed[] => {
     const measurement = results.find(({ shotId }) => shotId === shot.id)?.measurement;
     const speed = measurement?.quantities.releaseSpeed;
     if (measurement == null || speed === undefined) return [];
@@ -32,7 +36,7 @@ export function shotSpeeds(session: Session, results: readonly ShotResult[]): re
       {
         shotId: shot.id,
         name: shot.name,
-        gaugePa: modelOf(session.launcher)?.hasTank ? shot.conditions.gaugePressurePa : null,
+        gaugePa: hasTank ? shot.conditions.gaugePressurePa : null,
         speed: { value: speed.value, u: speed.u },
         ownU: Math.min(ownU, speed.u),
         commonU: Math.sqrt(Math.max(0, speed.u ** 2 - ownU ** 2)),
@@ -51,8 +55,9 @@ export interface RepeatGroup {
 }
 
 /**
- * Shots grouped by pressure: from the lowest up, a shot joins the group while its pressure differs from the group's first by no more
- * than the standard uncertainty of the difference. A ram's shot without a pressure is in no group.
+ * Shots grouped by pressure: from the lowest up, a shot joins the group while its pressure differs from
+ * the group's first by no more than the standard uncertainty of the difference. A ram's shot without a
+ * pressure is in no group.
  * @param hasTank whether shots differ by tank pressure at all; without, all are one group
  */
 export function repeatGroups(speeds: readonly ShotSpeed[], hasTank: boolean): readonly RepeatGroup[] {
@@ -93,13 +98,12 @@ export interface Scatter {
 }
 
 /**
- * Scatter from shot to shot: what tuning found, where its values are in use and it had shots enough to find any; else the repeats of
- * all groups pooled, s² = Σ (n−1)(s/mean)²/Σ (n−1). The repeats' scatter still holds what measuring adds, so it is rather too
- * large than too small.
+ * Scatter from shot to shot: what tuning found, where its values are in use and it had shots enough to find
+ * any; else the repeats of all groups pooled, s² = Σ (n−1)(s/mean)²/Σ (n−1). The repeats' scatter still holds
+ * what measuring adds, so it is rather too large than too small.
  * @returns null when neither says anything
  */
-export function scatterOf(session: Session, groups: readonly RepeatGroup[]): Scatter | null {
-  const { tuning } = session;
+export function scatterOf(tuning: Tuning | undefined, groups: readonly RepeatGroup[]): Scatter | null {
   if (tuning?.use && tuning.tuned !== null && tuning.tuned.scatter > 0 && tuning.tuned.shotCount >= 3) {
     const { scatter, shotCount } = tuning.tuned;
     return { relative: scatter, dof: shotCount - 1, shots: shotCount, from: "tuning" };

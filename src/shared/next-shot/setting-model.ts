@@ -1,8 +1,8 @@
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { BaseLoad, QuantityName } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
 import { exactInputs } from "./exact-inputs.ts";
 import type { Setting } from "./setting.ts";
 
@@ -30,19 +30,11 @@ export interface SettingModel {
   whyNot(x: number): readonly ShotNotice[];
 }
 
-/** The launch model of the session and shot that a setting belongs to. */
+/** The launch model of the launch that a setting belongs to. */
 export function settingModel(setting: Setting): SettingModel {
-  const values = kept((x) => {
-    const { session, shot } = setting.at(x, 0);
-    const exact = exactInputs(session, shot);
-    return predictedBy(exact.session, exact.shot);
-  });
-  const at = (x: number, u: number) => {
-    const { session, shot } = setting.at(x, u);
-    return predictedBy(session, shot);
-  };
-  const measured = kept((x) => at(x, setting.u));
-  const settingExact = kept((x) => (setting.u === 0 ? measured(x) : at(x, 0)));
+  const values = kept((x) => predictedBy(exactInputs(setting.at(x, 0))));
+  const measured = kept((x) => predictedBy(setting.at(x, setting.u)));
+  const settingExact = kept((x) => (setting.u === 0 ? measured(x) : predictedBy(setting.at(x, 0))));
   return {
     values,
     measured,
@@ -67,14 +59,13 @@ export function settingModel(setting: Setting): SettingModel {
       };
     },
     whyNot(x) {
-      const { session, shot } = setting.at(x);
-      return predictShot(session, shot).notices.filter(({ level }) => level === "refusal");
+      return predictLaunch(setting.at(x)).notices.filter(({ level }) => level === "refusal");
     },
   };
 }
 
-function predictedBy(session: Session, shot: Shot): Predicted | null {
-  const { prediction, notices } = predictShot(session, shot);
+function predictedBy(launch: LaunchInputs): Predicted | null {
+  const { prediction, notices } = predictLaunch(launch);
   if (prediction === null) return null;
   return { quantities: prediction.quantities, notices, baseLoads: prediction.baseLoads ?? [] };
 }

@@ -1,9 +1,10 @@
 import { launcherModel, modelOf } from "../launchers/launcher-models.ts";
-import type { Changed, Choose } from "../launchers/launcher-setting.ts";
+import type { Choose } from "../launchers/launcher-setting.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
-import type { Unit } from "../quantity/measured.ts";
+import type { Measured, Unit } from "../quantity/measured.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
-import type { Launcher, Session, Shot } from "../session/schema.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
+import type { Launcher } from "../session/schema.ts";
 import { type NextNotice, SETTING_NOTICES } from "./next-notices.ts";
 
 /** The one input that is changed to get the wanted speed. */
@@ -20,22 +21,31 @@ export interface Setting {
   /** Between which values it is looked for. */
   readonly low: number;
   readonly high: number;
-  /** Session and shot with the input at x. */
-  readonly at: (x: number, u?: number) => Changed;
+  /** The launch with the input at x. */
+  readonly at: (x: number, u?: number) => LaunchInputs;
 }
 
 export type SettingOrWhyNot =
   | { readonly ok: true; readonly value: Setting }
   | { readonly ok: false; readonly notice: NextNotice };
 
-/** What can be changed on a launcher to change the release speed; none where no model says what it would do. */
+/**
+ * What can be changed on a launcher to change the release speed; none where no model says what it would do.
+ */
 export function choicesFor(launcher: Launcher | null): readonly Choose[] {
   return (modelOf(launcher)?.settings ?? []).map(({ choose }) => choose);
 }
 
-/** The input to change, with the limits within which it is looked for; each kind of launcher states its own. */
-export function settingOf(session: Session, shot: Shot, choose: Choose): SettingOrWhyNot {
-  const { launcher } = launcherInUse(session);
+/**
+ * The input to change, with the limits within which it is looked for; each kind of launcher states its own.
+ * @param usedPa gauge pressures that the day's shots were made with
+ */
+export function settingOf(
+  launch: LaunchInputs,
+  choose: Choose,
+  usedPa: readonly Measured[],
+): SettingOrWhyNot {
+  const { launcher } = launcherInUse(launch);
   if (launcher === null) return whyNot(MODEL_NOTICES["no-launcher"]());
   const { push, settings } = launcherModel(launcher);
   if (push === null) return whyNot(SETTING_NOTICES["no-model"]());
@@ -44,7 +54,7 @@ export function settingOf(session: Session, shot: Shot, choose: Choose): Setting
     const can = settings.map((one) => WORDS[one.choose]);
     return whyNot(SETTING_NOTICES["not-on-this-launcher"](WORDS[choose], can));
   }
-  const range = setting.range(session, shot, launcher);
+  const range = setting.range(launcher, launch, usedPa);
   if (!range.ok) return whyNot(range.notice);
   const { u, at } = range.value;
   const field = setting.called?.field ?? FIELDS[choose].field;

@@ -11,11 +11,13 @@ export type SpeedCurve = readonly (readonly SpeedPoint[])[];
 const STEPS = 32;
 const EDGE_HALVINGS = 10; // of one step: a thousandth of it; a ram that barely moves takes long to follow
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
-const GOLDEN_STEPS = 24; // shrinks two steps to 1e-5 of them; an extreme is flat, so its value is good to 1e-10
+// shrinks two steps to 1e-5 of them; an extreme is flat, so its value is good to 1e-10
+const GOLDEN_STEPS = 24;
 
 /**
- * Release speed over a setting, looked at in 32 equal steps; where it begins and ceases to launch is closed in on, and so is every rise that
- * turns into a fall or the other way, so that nothing is missed that is wider than two steps. It need not be monotone.
+ * Release speed over a setting, looked at in 32 equal steps; where it begins and ceases to launch is closed
+ * in on, and so is every rise that turns into a fall or the other way, so that nothing is missed that is
+ * wider than two steps. It need not be monotone.
  * @param speedAt null where the launcher does not launch
  */
 export function speedCurve(speedAt: (x: number) => number | null, low: number, high: number): SpeedCurve {
@@ -91,7 +93,10 @@ function extremeBetween(f: (x: number) => number, a: number, b: number): number 
 const ROOT_TOLERANCE = 1e-10; // of the whole range
 const MET = 1e-6; // of the wanted speed: more is a jump, not a root
 
-/** Every setting that gives the wanted speed, x increasing, closed in on between neighbouring places of the curve. */
+/**
+ * Every setting that gives the wanted speed, x increasing, closed in on between
+ * neighbouring places of the curve.
+ */
 export function settingsGiving(
   wanted: number,
   curve: SpeedCurve,

@@ -18,9 +18,11 @@ export interface SpeedInterval {
 }
 
 /**
- * Prediction interval of the next release speed: v ± k √(u² + (r v)²), r the relative scatter. k is that of Student's t at the effective
- * degrees of freedom of Welch and Satterthwaite, the model's own u counting as known. Source: JCGM 100:2008, G.4.1, eq. G.2b.
- * @param speed predicted, u of the inputs  @param scatter null when none is known: the interval then holds the model's doubt alone
+ * Prediction interval of the next release speed: v ± k √(u² + (r v)²), r the relative scatter. k is that of
+ * Student's t at the effective degrees of freedom of Welch and Satterthwaite, the model's own u counting as
+ * known. Source: JCGM 100:2008, G.4.1, eq. G.2b.
+ * @param speed predicted, u of the inputs
+ * @param scatter null when none is known: the interval then holds the model's doubt alone
  */
 export function speedInterval(speed: Measured, scatter: Scatter | null): SpeedInterval {
   const s = scatter === null ? 0 : scatter.relative * speed.value;
@@ -40,7 +42,10 @@ export function speedInterval(speed: Measured, scatter: Scatter | null): SpeedIn
   };
 }
 
-/** Probability that the next speed is within ± tolerance of the middle: the p whose t interval is that wide. 1 when nothing is in doubt. */
+/**
+ * Probability that the next speed is within ± tolerance of the middle: the p whose t interval is that wide. 1
+ * when nothing is in doubt.
+ */
 export function chanceWithin(tolerance: number, { u, dof }: SpeedInterval): number {
   if (!(tolerance > 0)) return 0;
   if (u === 0) return 1;

@@ -120,7 +120,8 @@ export function integrate(
     const sidesBefore = [...sides];
     const found = firstEvent(dense);
     if (found) {
-      // Where the step that ends on the surface cannot be taken, its end is that of another: come closer first.
+      // Where the step that ends on the surface cannot be taken, its end is that of
+      // another: come closer first.
       if (!(stepper.attempt(t, y, found.hit) <= 1)) {
         rejected++;
         sides.splice(0, sides.length, ...sidesBefore);

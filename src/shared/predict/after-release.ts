@@ -11,14 +11,15 @@ import {
 import { gustAlleviation, sharpGustLoad } from "../launch/gust.ts";
 import { airspeed } from "../launch/stall.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
-import { showExact, showMeasured } from "../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { FLIGHT_NOTICES } from "../results/notices/verdict-notices.ts";
 import { QUANTITIES } from "../results/quantity-table.ts";
 import type { QuantityName } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { LaunchedShot } from "../session/launch-inputs.ts";
+import type { Conditions, Launcher } from "../session/schema.ts";
 import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 
 type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
@@ -38,30 +39,34 @@ export const AFTER_RELEASE: readonly QuantityName[] = [
   "apogee",
 ];
 
-const NEAR_VERTICAL = (75 * Math.PI) / 180; // launched more steeply than this, the highest place is what a shot is for
+// launched more steeply than this, the highest place is what a shot is for
+const NEAR_VERTICAL = (75 * Math.PI) / 180;
 const TOLD = 2; // u beyond which a sign is told
 
 /**
- * What follows from release for the first seconds of flight, for a measured or a predicted shot: lift available, load of a gust, height
- * after 1 s with the wing held at what keeps the path straight (greatest lift below stall), pitch after 1 s at the rate of release, time
- * to the ground as a body that is not flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
- * launcher goes on pushing. Inputs are taken as independent, though a predicted speed hangs on the mass too: a few per cent of u.
- * @returns what the session and the quantities suffice for; lacking inputs are not asked for
+ * What follows from release for the first seconds of flight, for a measured or a predicted shot: lift
+ * available, load of a gust, height after 1 s with the wing held at what keeps the path straight (greatest
+ * lift below stall), pitch after 1 s at the rate of release, time to the ground as a body that is not
+ * flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
+ * launcher goes on pushing. Inputs are taken as independent, though a predicted speed hangs on the mass
+ * too: a few per cent of u.
+ * @param launcher what it left
+ * @returns what the shot and the quantities suffice for; lacking inputs are not asked for
  */
 export function afterRelease(
-  session: Session,
-  shot: Shot,
+  launcher: Launcher | null,
+  shot: LaunchedShot,
   quantities: Quantities,
   side: "measured" | "predicted",
 ): AfterRelease {
-  if (modelOf(session.launcher)?.pushesAfterRelease) return { quantities: {}, notices: [] };
+  if (modelOf(launcher)?.pushesAfterRelease) return { quantities: {}, notices: [] };
   const told: Partial<Record<QuantityName, Quantity>> = {
     ...liftOf(quantities),
     ...pitchOf(quantities),
-    ...pathOf(session, shot, quantities),
-    ...gustOf(session, shot, quantities),
+    ...pathOf(shot, quantities),
+    ...gustOf(shot, quantities),
   };
-  return { quantities: told, notices: noticesOf(session, shot, { ...quantities, ...told }, side) };
+  return { quantities: told, notices: noticesOf(shot, { ...quantities, ...told }, side) };
 }
 
 function quantity(name: QuantityName, { value, u }: Measured, how: string): Quantity {
@@ -97,9 +102,12 @@ function pitchOf({ pitchAtRelease, pitchRateAtRelease }: Quantities): Quantities
 }
 
 /** Height after 1 s, time to the ground, highest place: a point mass from release. */
-function pathOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Quantities): Quantities {
-  const { massKg, dragAreaM2, wingAreaM2, liftCoefficientMax } = session.airframe;
-  const { headwindMPerS, airPressurePa, temperatureK, releaseHeightM } = shot.conditions;
+function pathOf(
+  { airframe, conditions }: LaunchedShot,
+  { releaseSpeed, launchAngle }: Quantities,
+): Quantities {
+  const { massKg, dragAreaM2, wingAreaM2, liftCoefficientMax } = airframe;
+  const { headwindMPerS, airPressurePa, temperatureK, releaseHeightM } = conditions;
   if (!massKg || !releaseSpeed || !launchAngle) return {};
   const winged = wingAreaM2 != null && liftCoefficientMax != null;
   const none: Measured = { value: 0, u: 0 };
@@ -155,12 +163,11 @@ function pathOf(session: Session, shot: Shot, { releaseSpeed, launchAngle }: Qua
 }
 
 function gustOf(
-  session: Session,
-  shot: Shot,
+  { airframe, conditions }: LaunchedShot,
   { releaseSpeed, launchAngle, stallMargin }: Quantities,
 ): Quantities {
-  const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = session.airframe;
-  const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = shot.conditions;
+  const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = airframe;
+  const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = conditions;
   if (!massKg || !wingAreaM2 || !liftSlopePerRad || !gustMPerS || !releaseSpeed || !launchAngle) return {};
   const result = propagate(
     ([mass, area, slope, gust, speed, angle, wind, pa, kelvin, chord]) => {
@@ -202,23 +209,22 @@ function gustOf(
 }
 
 function noticesOf(
-  session: Session,
-  shot: Shot,
+  { conditions, units }: LaunchedShot,
   quantities: Quantities,
   side: "measured" | "predicted",
 ): readonly ShotNotice[] {
   const { stallSpeed, stallMargin } = quantities;
   if (!stallSpeed || !stallMargin) return [];
-  return [belowStall(session, shot, quantities, side), gustStall(session, shot, quantities)].filter(
+  return [belowStall(conditions, quantities, side, units), gustStall(conditions, quantities, units)].filter(
     (one) => one !== null,
   );
 }
 
 function belowStall(
-  { units }: Session,
-  shot: Shot,
+  { releaseHeightM }: Conditions,
   quantities: Quantities,
   side: "measured" | "predicted",
+  units: UnitSet,
 ): ShotNotice | null {
   const stall = quantities.stallSpeed!;
   const margin = quantities.stallMargin!;
@@ -227,7 +233,6 @@ function belowStall(
   const need = heightToStallSpeed(air, stall.value);
   // (V_s² − V²)/2g = V_s² (1 − M²)/2g, stall speed and margin taken as independent.
   const u = Math.hypot((2 * need * stall.u) / stall.value, ((stall.value * air) / G) * margin.u);
-  const { releaseHeightM } = shot.conditions;
   const reachesGround = releaseHeightM != null && releaseHeightM.value < need;
   const slowed = quantities.dragAfterRelease;
   const gain = slowed && -slowed.value > TOLD * slowed.u ? -slowed.value : null;
@@ -240,8 +245,11 @@ function belowStall(
   return FLIGHT_NOTICES["after-below-stall"](side, fall, reachesGround, pulls);
 }
 
-function gustStall({ units }: Session, shot: Shot, quantities: Quantities): ShotNotice | null {
-  const { gustMPerS, headwindMPerS } = shot.conditions;
+function gustStall(
+  { gustMPerS, headwindMPerS }: Conditions,
+  quantities: Quantities,
+  units: UnitSet,
+): ShotNotice | null {
   const { releaseSpeed, launchAngle, stallSpeed, stallMargin } = quantities;
   if (!gustMPerS || !releaseSpeed || !launchAngle || stallMargin!.value < 1) return null;
   const air = airspeed(releaseSpeed.value, launchAngle.value, headwindMPerS.value - gustMPerS.value);

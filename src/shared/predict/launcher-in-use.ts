@@ -1,22 +1,27 @@
 import type { Measured } from "../quantity/measured.ts";
 import { TUNED_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { Launcher, Session, Tuning } from "../session/schema.ts";
+import type { StatedLauncher } from "../session/launch-inputs.ts";
+import type { Launcher, Tuning } from "../session/schema.ts";
 import { type JointInputs, jointInputs } from "../uncertainty/joint-inputs.ts";
 
 type Tuned = NonNullable<Tuning["tuned"]>;
 
-/** The launcher predictions are made with, and how the errors of its inputs are correlated; null when they are independent. */
+/**
+ * The launcher predictions are made with, and how the errors of its inputs are correlated; null
+ * when they are independent.
+ */
 export interface LauncherInUse {
   readonly launcher: Launcher | null;
   readonly joint: JointInputs | null;
 }
 
 /**
- * The launcher as stated, or with its tuned values where there are any and they are to be used. Inputs that tuning left as
- * stated keep their value even if it was changed since; an input that is not there is passed over, and `tuningFault` names it.
+ * The launcher as stated, or with its tuned values where there are any and they are to be used. Inputs that
+ * tuning left as stated keep their value even if it was changed since; an input that is not there is passed
+ * over, and `tuningFault` names it.
  */
-export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
+export function launcherInUse({ launcher, tuning }: StatedLauncher): LauncherInUse {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return { launcher, joint: null };
   const { tuned, parameters } = tuning;
   const all = [
@@ -33,12 +38,12 @@ export function launcherInUse({ launcher, tuning }: Session): LauncherInUse {
 }
 
 /**
- * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not have, or numbers of
- * values and correlations that do not fit together. The window drops values whose launcher was changed; a document edited by hand may
- * hold such.
+ * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not
+ * have, or numbers of values and correlations that do not fit together. The window drops values whose
+ * launcher was changed; a document edited by hand may hold such.
  * @returns null where there is nothing to use, or nothing wrong with it
  */
-export function tuningFault({ launcher, tuning }: Session): ShotNotice | null {
+export function tuningFault({ launcher, tuning }: StatedLauncher): ShotNotice | null {
   if (launcher === null || !tuning?.use || tuning.tuned === null) return null;
   const { parameters, tuned } = tuning;
   const unknown = parameters.find((path) => inputAt(launcher, path) === null);
@@ -63,7 +68,10 @@ function jointOf(
   );
 }
 
-/** A launcher with the input at a path, e.g. "valve.conductance" or "moreValves.0.delayS", replaced; unchanged where there is none. */
+/**
+ * A launcher with the input at a path, e.g. "valve.conductance" or "moreValves.0.delayS", replaced;
+ * unchanged where there is none.
+ */
 export function withInput(launcher: Launcher, path: string, value: Measured): Launcher {
   if (inputAt(launcher, path) === null) return launcher;
   return replaced(launcher, path.split("."), value) as Launcher;

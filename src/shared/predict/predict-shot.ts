@@ -7,44 +7,52 @@ import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../results/shot-result.ts";
 import { oddestInput, predictionFaults } from "../session/input-faults.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
 
-/** A prediction takes 10 to 50 thousand evaluations; what takes a hundred times that comes of a slip in an input. */
+/**
+ * A prediction takes 10 to 50 thousand evaluations; what takes a hundred times that
+ * comes of a slip in an input.
+ */
 const MOST_EVALUATIONS = 3e6;
 
+/** What the session's launch model says of one shot, as predictLaunch does. */
+export function predictShot(session: Session, shot: Shot, allowed?: number): ShotPrediction {
+  return predictLaunch(launchInputs(session, shot), allowed);
+}
+
 /**
- * What the session's launch model says of one shot, by the kind of the launcher, and of the flight that follows. A throw by hand has no
- * model: neither prediction nor refusal. Tuned values are used where the session says so. Odd inputs are noticed.
+ * What the launch model says of a launch, by the kind of the launcher, and of the flight that follows. A
+ * throw by hand has no model: neither prediction nor refusal. Tuned values are used where the document says
+ * so. Odd inputs are noticed.
  * @param allowed evaluations of the model, as withinBudget counts them
- * @returns prediction null with a refusal notice where an input is missing or impossible, or the model takes more work than it may
+ * @returns prediction null with a refusal notice where an input is missing or impossible, or the model
+ *   takes more work than it may
  */
-export function predictShot(
-  session: Session,
-  shot: Shot,
-  allowed: number = MOST_EVALUATIONS,
-): ShotPrediction {
-  // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong with them is told first.
-  const fits = tuningFault(session) === null;
-  const faults = predictionFaults(session, shot).filter(({ path }) => fits || path[0] !== "tuning");
+export function predictLaunch(launch: LaunchInputs, allowed: number = MOST_EVALUATIONS): ShotPrediction {
+  // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong
+  // with them is told first.
+  const fits = tuningFault(launch) === null;
+  const faults = predictionFaults(launch).filter(({ path }) => fits || path[0] !== "tuning");
   const told = inputNotices(faults);
-  if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(session)] };
-  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(session, shot));
-  const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(session, shot);
+  if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(launch)] };
+  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(launch));
+  const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(launch);
   return { prediction, notices: [...told, ...notices] };
 }
 
-function predictWithin(session: Session, shot: Shot): ShotPrediction {
+function predictWithin(launch: LaunchInputs): ShotPrediction {
   let push: ShotPrediction;
   try {
-    push = predictPush(session, shot);
+    push = predictPush(launch);
   } catch (error) {
-    if (error instanceof IntegrationError) return tooMuchWork(session, shot);
+    if (error instanceof IntegrationError) return tooMuchWork(launch);
     throw error;
   }
   if (push.prediction === null) return push;
-  const after = afterRelease(session, shot, push.prediction.quantities, "predicted");
+  const after = afterRelease(launch.launcher, launch, push.prediction.quantities, "predicted");
   return {
     prediction: {
       ...push.prediction,
@@ -54,28 +62,31 @@ function predictWithin(session: Session, shot: Shot): ShotPrediction {
   };
 }
 
-function predictPush(session: Session, shot: Shot): ShotPrediction {
-  const fault = tuningFault(session);
-  if (fault !== null) return refusedPrediction(cautionsOf(session, shot), fault);
-  const { launcher, joint } = launcherInUse(session);
+function predictPush(launch: LaunchInputs): ShotPrediction {
+  const fault = tuningFault(launch);
+  if (fault !== null) return refusedPrediction(cautionsOf(launch), fault);
+  const { launcher, joint } = launcherInUse(launch);
   if (launcher === null) return refusedPrediction([], MODEL_NOTICES["no-launcher"]());
   const { push } = launcherModel(launcher);
-  return push?.predict(session, shot, launcher, joint) ?? { prediction: null, notices: [] };
+  return push?.predict(launcher, launch, joint) ?? { prediction: null, notices: [] };
 }
 
-/** The model cannot be followed to its end: the input farthest from what is usual is named, as the likeliest cause. */
-function tooMuchWork(session: Session, shot: Shot): ShotPrediction {
-  const refusal = MODEL_NOTICES["too-much-work"]("prediction", oddestInput(session, shot));
-  return refusedPrediction(plainCautions(session), refusal);
+/**
+ * The model cannot be followed to its end: the input farthest from what is usual is
+ * named, as the likeliest cause.
+ */
+function tooMuchWork(launch: LaunchInputs): ShotPrediction {
+  const refusal = MODEL_NOTICES["too-much-work"]("prediction", oddestInput(launch));
+  return refusedPrediction(plainCautions(launch), refusal);
 }
 
 /** The cautions of a launcher's kind without its numbers, where those are not to be trusted. */
-function plainCautions({ launcher, units }: Session): readonly ShotNotice[] {
+function plainCautions({ launcher, units }: LaunchInputs): readonly ShotNotice[] {
   return modelOf(launcher)?.cautions.ofKind(units) ?? [];
 }
 
 /** What the launcher calls for where its tuned values cannot be used. */
-function cautionsOf(session: Session, shot: Shot): readonly ShotNotice[] {
-  const { launcher } = session;
-  return launcher === null ? [] : launcherModel(launcher).cautions.ofShot(session, shot, launcher);
+function cautionsOf(launch: LaunchInputs): readonly ShotNotice[] {
+  const { launcher } = launch;
+  return launcher === null ? [] : launcherModel(launcher).cautions.ofShot(launcher, launch);
 }

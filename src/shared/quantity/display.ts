@@ -84,8 +84,8 @@ function spaceBefore(symbol: string): string {
 }
 
 /**
- * Formats a number that has no uncertainty of its own, because it is stated, a limit, or only told in passing:
- * "8 bar", "12°".
+ * Formats a number that has no uncertainty of its own, because it is stated, a limit, or only told in
+ * passing: "8 bar", "12°".
  * @param digits most significant digits; zeros at the end are left out
  * @throws RangeError when the value is not finite
  */

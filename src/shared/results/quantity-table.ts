@@ -1,6 +1,9 @@
 import type { Unit } from "../quantity/measured.ts";
 
-/** What a result is called on paper, the SI unit it is kept in, and in a sentence how a measured one is obtained. */
+/**
+ * What a result is called on paper, the SI unit it is kept in, and in a sentence how a
+ * measured one is obtained.
+ */
 export interface QuantityWords {
   readonly words: string;
   readonly unit: Unit;

@@ -1,9 +1,13 @@
 import { inputAtPath } from "../inputs/all-inputs.ts";
 import { type FoundInput, foundInputs } from "../inputs/found-inputs.ts";
+import type { LauncherKind } from "../inputs/input.ts";
 import { judgedWords, judgeInput, oddness, valueText, wordsAt } from "../inputs/judge-input.ts";
+import type { UnitSet } from "../quantity/display.ts";
 import type { Heading } from "../quantity/notice.ts";
+import type { FilmedShot } from "./filmed-shot.ts";
 import { type DocumentPart, formFaults } from "./form-faults.ts";
-import type { Session, Shot } from "./schema.ts";
+import type { LaunchedShot, LaunchInputs, StatedLauncher } from "./launch-inputs.ts";
+import type { NextShot, Session } from "./schema.ts";
 import { wordPath } from "./word-issue.ts";
 
 type Path = readonly (string | number)[];
@@ -37,31 +41,27 @@ const AT: Readonly<Record<Heading, string>> = {
  * own, its camera's, and those that all shots share. Checks of the clock by other shots are left out where
  * those have a fault. Impossible ones come first, in the table's order.
  */
-export function measurementFaults(session: Session, shot: Shot): readonly InputFault[] {
-  return faultsOf(
-    {
-      points: session.points,
-      airframe: session.airframe,
-      site: session.site,
-      cameras: session.cameras.map((camera) => (camera.id === shot.cameraId ? camera : null)),
-      shots: session.shots.map((one) => (one.id === shot.id ? shot : null)),
-    },
-    session,
-  );
+export function measurementFaults(filmed: FilmedShot): readonly InputFault[] {
+  const { shot, shotAt, camera, cameraAt, points, airframe, site, units } = filmed;
+  const part = { points, airframe, site, cameras: alone(camera, cameraAt), shots: alone(shot, shotAt) };
+  return faultsOf(part, null, units);
 }
 
 /**
  * As measurementFaults, as far as the prediction rests on them: the launcher, the airframe, the shot's
  * air, tuned values in use.
  */
-export function predictionFaults(session: Session, shot: Shot): readonly InputFault[] {
-  const { airframe, launcher, points } = session;
-  const shots = session.shots.map((one) => (one.id === shot.id ? { conditions: shot.conditions } : null));
-  const known = session.shots.some(({ id }) => id === shot.id);
-  const part = { airframe, points, launcher, shots: known ? shots : [{ conditions: shot.conditions }] };
-  const tuned =
-    session.tuning?.use === true ? tuningFaults(session).filter(({ path }) => path[0] === "tuning") : [];
-  return inOrder([...faultsOf(part, session).filter(({ path }) => path[0] !== "points"), ...tuned]);
+export function predictionFaults(launch: LaunchInputs): readonly InputFault[] {
+  const { airframe, points, launcher, tuning, conditions, units, shotAt } = launch;
+  const part = { airframe, points, launcher, shots: alone({ conditions }, shotAt) };
+  const ofPart = faultsOf(part, launcher?.kind ?? null, units).filter(({ path }) => path[0] !== "points");
+  const tuned = tuning?.use === true ? tuningFaults(launch, units) : [];
+  return inOrder([...ofPart, ...tuned]);
+}
+
+/** A list of the document in which one entry alone counts, in its place. */
+function alone<T>(entry: T, at: number): readonly (T | null)[] {
+  return Array.from({ length: at + 1 }, (_, i) => (i === at ? entry : null));
 }
 
 /**
@@ -76,10 +76,12 @@ export function isPredictionFault({ path }: InputFault): boolean {
  * The input of launcher, airframe or air that is farthest from what is usual: the likeliest
  * cause of work without end.
  */
-export function oddestInput(
-  { launcher, airframe, units }: Session,
-  { conditions }: Shot,
-): { readonly words: string; readonly value: string; readonly path: string } | null {
+export function oddestInput(launch: LaunchedShot & StatedLauncher): {
+  readonly words: string;
+  readonly value: string;
+  readonly path: string;
+} | null {
+  const { launcher, airframe, conditions, units } = launch;
   const found = foundInputs({ launcher, airframe, shots: [{ conditions }] }, launcher?.kind ?? null);
   const [first, ...rest] = found.filter(({ input }) => input.form === "measured");
   if (first === undefined) return null;
@@ -91,15 +93,12 @@ export function oddestInput(
 }
 
 /** Of what is wished for the next shot. */
-export function nextShotFaults(session: Session): readonly InputFault[] {
-  return faultsOf({ nextShot: session.nextShot, launcher: session.launcher }, session).filter(
-    ({ path }) => path[0] === "nextShot",
-  );
+export function nextShotFaults(nextShot: NextShot, units: UnitSet): readonly InputFault[] {
+  return faultsOf({ nextShot }, null, units);
 }
 
 /** Of the tuned values, each held against the input of the launcher it stands for. */
-export function tuningFaults(session: Session): readonly InputFault[] {
-  const { tuning, launcher } = session;
+function tuningFaults({ tuning, launcher }: StatedLauncher, units: UnitSet): readonly InputFault[] {
   if (tuning?.tuned == null || launcher === null) return [];
   const { values, others = [] } = tuning.tuned;
   const named = [
@@ -119,21 +118,19 @@ export function tuningFaults(session: Session): readonly InputFault[] {
     return input === null ? [] : [{ input: { ...input, heading: "tuning" }, path, ...value }];
   });
   const own = foundInputs({ tuning }, launcher.kind);
-  return inOrder([...own, ...found].flatMap((one) => faultOf(one, session)));
+  return inOrder([...own, ...found].flatMap((one) => faultOf(one, units)));
 }
 
 /** Of every number of a session. */
 export function sessionFaults(session: Session): readonly InputFault[] {
-  return inOrder([
-    ...faultsOf(session, session),
-    ...tuningFaults(session).filter(({ path }) => path[0] === "tuning"),
-  ]);
+  const { launcher, units } = session;
+  return inOrder([...faultsOf(session, launcher?.kind ?? null, units), ...tuningFaults(session, units)]);
 }
 
-function faultsOf(part: DocumentPart, session: Session): readonly InputFault[] {
-  const kind = session.launcher?.kind ?? null;
+/** @param kind of the launcher in the part; null where it holds none */
+function faultsOf(part: DocumentPart, kind: LauncherKind | null, units: UnitSet): readonly InputFault[] {
   return inOrder([
-    ...foundInputs(part, kind).flatMap((found) => faultOf(found, session)),
+    ...foundInputs(part, kind).flatMap((found) => faultOf(found, units)),
     ...formFaults(part).map(({ path, heading, cause, remedy }) => ({
       path,
       kind: cause,
@@ -145,7 +142,7 @@ function faultsOf(part: DocumentPart, session: Session): readonly InputFault[] {
   ]);
 }
 
-function faultOf({ input, path, value, u }: FoundInput, { units }: Session): readonly InputFault[] {
+function faultOf({ input, path, value, u }: FoundInput, units: UnitSet): readonly InputFault[] {
   const judged = judgeInput(input, value, u);
   if (judged === null) return [];
   const { cause, slip } = judgedWords(input, judged, value, u, units, wordsAt(input, path));

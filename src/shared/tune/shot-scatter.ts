@@ -1,12 +1,16 @@
-/** One shot's release speed against the tuned model's: relative difference, and its variance from measuring and from the gauge. */
+/**
+ * One shot's release speed against the tuned model's: relative difference, and its variance from
+ * measuring and from the gauge.
+ */
 export interface SpeedMisfit {
   readonly relative: number;
   readonly variance: number;
 }
 
 /**
- * Relative standard deviation of release speed from shot to shot beyond what measuring and the gauge explain: the moment estimator of
- * a random effect, τ² = max(0, (Q - (n - 1)) / (Σw - Σw²/Σw)), Q = Σ w (e - ē)². What all shots share is in the mean.
+ * Relative standard deviation of release speed from shot to shot beyond what measuring and the gauge explain:
+ * the moment estimator of a random effect, τ² = max(0, (Q - (n - 1)) / (Σw - Σw²/Σw)), Q = Σ w (e - ē)². What
+ * all shots share is in the mean.
  * Source: DerSimonian & Laird, Controlled Clinical Trials 7:177 (1986).
  * @returns null for fewer than three shots, which say nothing of it
  */

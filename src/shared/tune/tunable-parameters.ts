@@ -1,8 +1,11 @@
 import { modelInput } from "../inputs/model-input.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { Airframe, Conditions, Session } from "../session/schema.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
+
+/** What of the document says which inputs may be tuned. */
+type Tunable = Pick<Session, "launcher" | "airframe" | "shots">;
 
 /** An input of the launcher that may be tuned. */
 export interface TunableParameter {
@@ -11,14 +14,18 @@ export interface TunableParameter {
   readonly stated: Measured;
 }
 
-/** The launcher's inputs that may be tuned: those with an uncertainty; exact ones cannot move. Empty where there is no model. */
-export function tunableParameters(session: Session): readonly TunableParameter[] {
-  const shot = session.shots.find((one) => tunableOfShot(session, one).ok) ?? session.shots[0];
+/**
+ * The launcher's inputs that may be tuned: those with an uncertainty; exact ones cannot move. Empty
+ * where there is no model.
+ */
+export function tunableParameters({ launcher, airframe, shots }: Tunable): readonly TunableParameter[] {
+  const shot = shots.find((one) => tunableOfShot(launcher, airframe, one).ok) ?? shots[0];
   if (shot === undefined) return [];
-  // Which inputs there are does not depend on the conditions, so a pressure that is not known yet may be any.
-  const told = tunableOfShot(anyMass(session), anyPressure(shot));
-  if (!told.ok || session.launcher === null) return [];
-  const { kind } = session.launcher;
+  // Which inputs there are depends on neither mass nor pressure, so one that is not known yet may be any.
+  const { id, conditions } = shot;
+  const told = tunableOfShot(launcher, anyMass(airframe), { id, conditions: anyPressure(conditions) });
+  if (!told.ok || launcher === null) return [];
+  const { kind } = launcher;
   return told.model.inputs
     .map((stated) => ({ stated, input: modelInput(kind, stated.name) }))
     .filter(
@@ -32,18 +39,18 @@ export function tunableParameters(session: Session): readonly TunableParameter[]
 }
 
 /** The parameters to begin with: what no tape measures. */
-export function likelyParameters(session: Session): readonly string[] {
-  const paths = tunableParameters(session).map(({ path }) => path);
-  const likely = modelOf(session.launcher)?.push?.likely ?? [];
+export function likelyParameters(document: Tunable): readonly string[] {
+  const paths = tunableParameters(document).map(({ path }) => path);
+  const likely = modelOf(document.launcher)?.push?.likely ?? [];
   return likely.filter((path) => paths.includes(path));
 }
 
-function anyMass(session: Session): Session {
-  if (session.airframe.massKg !== null) return session;
-  return { ...session, airframe: { ...session.airframe, massKg: { value: 1, u: 0 } } };
+function anyMass(airframe: Airframe): Airframe {
+  return airframe.massKg === null ? { ...airframe, massKg: { value: 1, u: 0 } } : airframe;
 }
 
-function anyPressure(shot: Shot): Shot {
-  if (shot.conditions.gaugePressurePa !== null) return shot;
-  return { ...shot, conditions: { ...shot.conditions, gaugePressurePa: { value: 1e5, u: 0 } } };
+function anyPressure(conditions: Conditions): Conditions {
+  return conditions.gaugePressurePa === null
+    ? { ...conditions, gaugePressurePa: { value: 1e5, u: 0 } }
+    : conditions;
 }

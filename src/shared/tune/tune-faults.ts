@@ -4,7 +4,8 @@ import type { TuneFaultCode } from "../quantity/fault-codes.ts";
 import type { Fault } from "../quantity/notice.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import { predictionFaults } from "../session/input-faults.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import { launchInputs } from "../session/launch-inputs.ts";
+import type { Session } from "../session/schema.ts";
 import { NOTHING_TO_TUNE } from "./tunable-of-shot.ts";
 import { tunableParameters } from "./tunable-parameters.ts";
 import type { TuneRequest } from "./tune-request.ts";
@@ -25,11 +26,13 @@ export function tuneFault(
     );
   }
   for (const id of [...shotIds, ...heldOutShotIds]) {
-    if (!session.shots.some((one) => one.id === id)) {
+    const shot = session.shots.find((one) => one.id === id);
+    if (shot === undefined) {
       const ids = session.shots.map((one) => one.id).join(", ");
       return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
     }
-    const wrong = predictionFaults({ ...session, tuning: undefined }, shotOf(session, id)).find(isImpossible);
+    const untuned = { ...launchInputs(session, shot), tuning: undefined };
+    const wrong = predictionFaults(untuned).find(isImpossible);
     if (wrong !== undefined) return fault("impossible-input", wrong.cause, wrong.remedy);
     if (!tracks.has(id)) {
       return fault(
@@ -50,16 +53,15 @@ export function tuneFault(
   return null;
 }
 
-function shotOf(session: Session, id: string): Shot {
-  return session.shots.find((one) => one.id === id) as Shot;
-}
-
 /** What is wrong with the parameters alone, which can be said before any shot is measured. */
-export function parameterFault(session: Session, parameters: readonly string[]): Fault | null {
-  const shot = session.shots[0];
-  if (shot === undefined) return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
-  if (!hasModel(session.launcher)) return NOTHING_TO_TUNE;
-  const able = tunableParameters(session);
+export function parameterFault(
+  document: Pick<Session, "launcher" | "airframe" | "shots">,
+  parameters: readonly string[],
+): Fault | null {
+  if (document.shots.length === 0)
+    return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
+  if (!hasModel(document.launcher)) return NOTHING_TO_TUNE;
+  const able = tunableParameters(document);
   const names = able.map(({ path }) => path).join(", ");
   if (able.length === 0) {
     return fault(

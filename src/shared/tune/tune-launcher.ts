@@ -44,7 +44,10 @@ export interface LauncherTuning {
   readonly degreesOfFreedom: number;
   /** Probability of a chi-square as large, were model and stated uncertainties right. */
   readonly chance: number;
-  /** Factor on the tracks' noise that makes the fit as good as it says: 1, or more where it is worse than stated. */
+  /**
+   * Factor on the tracks' noise that makes the fit as good as it says: 1, or more where
+   * it is worse than stated.
+   */
   readonly widened: number;
   /** 1, beyond measuring and gauge; null for fewer than three shots. */
   readonly scatter: number | null;
@@ -54,16 +57,18 @@ export interface LauncherTuning {
 const UNLIKELY = 0.01; // chance below which the noise is widened by Birge's ratio
 /** Weighed, and the next shot's airframe may be another: a launcher is not tuned by it. */
 export const FLIES_WITH_IT = "airframeMassKg";
-const SET_BY_HAND = ["strokeM", "drawM"]; // a person sets them for the next shot: they move only when asked for
+// a person sets them for the next shot: they move only when asked for
+const SET_BY_HAND = ["strokeM", "drawM"];
 
 /**
- * Fits a launch model to the tracks of one shot or many. Every uncertain input is an unknown with what was stated of it as its
- * prior: launcher inputs shared by all shots, each shot its own pressure, scale and clock errors shared where they are one measurement.
- * Inputs that the fit leaves with more than 0.7 of their u stay exactly as stated, the others are then fitted again; the
- * covariance holds what the uncertainty of those that stay does to those that moved.
+ * Fits a launch model to the tracks of one shot or many. Every uncertain input is an unknown with what was
+ * stated of it as its prior: launcher inputs shared by all shots, each shot its own pressure, scale and clock
+ * errors shared where they are one measurement. Inputs that the fit leaves with more than 0.7 of their u stay
+ * exactly as stated, the others are then fitted again; the covariance holds what the uncertainty of those
+ * that stay does to those that moved.
  * @param asked names of the inputs a person wants tuned: those among them that stay are named as undetermined
- * @returns the tuning; "no-launch" when the model gives no launch at the stated values ({ shot }); "not-settled" ({ steps });
- * "too-few-data" ({ rows, needed })
+ * @returns the tuning; "no-launch" when the model gives no launch at the stated values ({ shot });
+ *   "not-settled" ({ steps }); "too-few-data" ({ rows, needed })
  */
 export function tuneLauncher(
   shots: readonly ShotToTune[],
@@ -73,11 +78,13 @@ export function tuneLauncher(
   if (dead >= 0) return refuse("no-launch", { shot: dead });
   const nothing: ReadonlySet<string> = new Set();
   let full = tuningProblem(shots, nothing, 1);
-  const needed = asked.length + 3 * shots.length; // and of each shot: where it starts in time and place, and its drag
+  // and of each shot: where it starts in time and place, and its drag
+  const needed = asked.length + 3 * shots.length;
   if (full.dataRows < needed) return refuse("too-few-data", { rows: full.dataRows, needed });
   let fit = levenbergMarquardt(full.fit);
   const { sumOfSquares: chiSquare } = fit;
-  // What was known before adds as many rows as unknowns, but of where a shot starts and of its drag next to nothing was.
+  // What was known before adds as many rows as unknowns, but of where a shot starts and of its
+  // drag next to nothing was.
   const degreesOfFreedom = full.dataRows - 3 * shots.length;
   const chance = chiSquareTail(chiSquare, degreesOfFreedom);
   const widened = chance < UNLIKELY ? Math.sqrt(chiSquare / degreesOfFreedom) : 1;

@@ -2,20 +2,23 @@ import type { LauncherKind } from "../inputs/input.ts";
 import type { PushTrack } from "../measure/push-track.ts";
 import { studentT } from "../numeric/student-t.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
-import { predictShot } from "../predict/predict-shot.ts";
+import { predictLaunch } from "../predict/predict-shot.ts";
 import { entryOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { oddestInput } from "../session/input-faults.ts";
-import type { Session, Shot, Tuning } from "../session/schema.ts";
+import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import type { Session, Tuning } from "../session/schema.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tuneFault } from "./tune-faults.ts";
 import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";
 import type { TuneRequest } from "./tune-request.ts";
 import type { ShotToTune } from "./tuned-shot.ts";
 
-/** A shot kept out of the tuning: its release speed as the tuned launcher predicts it and as it was measured. */
+/**
+ * A shot kept out of the tuning: its release speed as the tuned launcher predicts it and as it was measured.
+ */
 export interface HeldOutShot {
   readonly shotId: string;
   /** m/s; the u holds inputs, tuning and scatter from shot to shot. */
@@ -23,7 +26,9 @@ export interface HeldOutShot {
   readonly measured: Measured;
   /** 1, (predicted - measured)/measured. */
   readonly relative: number;
-  /** m/s, half of the interval in which the measured speed is expected with 95 %: both uncertainties together. */
+  /**
+   * m/s, half of the interval in which the measured speed is expected with 95 %: both uncertainties together.
+   */
   readonly within: number;
   readonly inside: boolean;
   /** m/s, as the launcher as stated predicts it. */
@@ -44,7 +49,8 @@ export type TuneOutcome =
   | { readonly ok: false; readonly fault: Fault };
 
 const COVERAGE = 0.95;
-const EVALUATIONS_EACH = 4e6; // for each shot, and one more; a shot of a ram takes 0.5 million, of rocket motors 0.7 million
+// for each shot, and one more; a shot of a ram takes 0.5 million, of rocket motors 0.7 million
+const EVALUATIONS_EACH = 4e6;
 const HANGS_ON = 0.05; // correlation from which an input that stays is kept with the tuned ones
 
 /**
@@ -61,14 +67,16 @@ export function tuneSession(
 ): TuneOutcome {
   const fault = tuneFault(session, request, tracks);
   if (fault !== null) return { ok: false, fault };
+  const launches = launchesOf(session, [...request.shotIds, ...request.heldOutShotIds]);
   const shots: ShotToTune[] = [];
   for (const id of request.shotIds) {
-    const tunable = tunableOfShot(session, shotOf(session, id));
+    const { launcher, airframe, conditions } = entryOf(launches, id);
+    const tunable = tunableOfShot(launcher, airframe, { id, conditions });
     if (!tunable.ok) return tunable;
     shots.push({ track: entryOf(tracks, id), model: tunable.model });
   }
   const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
-  if (!worked.ok) return { ok: false, fault: tooMuchWork(session, request) };
+  if (!worked.ok) return { ok: false, fault: tooMuchWork(entryOf(launches, request.shotIds[0]!)) };
   const result = worked.value;
   if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
   const tuned = documentOf(result.value, request.parameters);
@@ -78,17 +86,25 @@ export function tuneSession(
       launcherKind: session.launcher!.kind,
       tuning: result.value,
       tuned,
-      heldOut: heldOut(session, request, tracks, tuned),
+      heldOut: heldOut(launches, request, tracks, tuned),
     },
   };
 }
 
-function tooMuchWork(session: Session, { shotIds }: TuneRequest): Fault {
-  const odd = oddestInput(session, shotOf(session, shotIds[0] ?? ""));
-  return asFault(MODEL_NOTICES["too-much-work"]("tuning", odd));
+/** Each shot that a request names, resolved once. */
+function launchesOf(session: Session, ids: readonly string[]): ReadonlyMap<string, LaunchInputs> {
+  const named = session.shots.filter(({ id }) => ids.includes(id));
+  return new Map(named.map((shot) => [shot.id, launchInputs(session, shot)]));
 }
 
-/** The tuning as the document keeps it: the parameters asked for, then what moved with them or bears on their uncertainty. */
+function tooMuchWork(launch: LaunchInputs): Fault {
+  return asFault(MODEL_NOTICES["too-much-work"]("tuning", oddestInput(launch)));
+}
+
+/**
+ * The tuning as the document keeps it: the parameters asked for, then what moved with them or
+ * bears on their uncertainty.
+ */
 function documentOf(
   { inputs, correlation, undetermined, scatter, shots }: LauncherTuning,
   parameters: readonly string[],
@@ -117,16 +133,16 @@ function documentOf(
 }
 
 function heldOut(
-  session: Session,
+  launches: ReadonlyMap<string, LaunchInputs>,
   request: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
   tuned: SessionTuning["tuned"],
 ): readonly HeldOutShot[] {
   const tuning = tuningInUse(request, tuned);
   return request.heldOutShotIds.flatMap((shotId) => {
-    const shot = shotOf(session, shotId);
+    const launch = entryOf(launches, shotId);
     const speed = (use: boolean) =>
-      predictShot({ ...session, tuning: { ...tuning, use } }, shot).prediction?.quantities.releaseSpeed;
+      predictLaunch({ ...launch, tuning: { ...tuning, use } }).prediction?.quantities.releaseSpeed;
     const model = speed(true);
     const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
     if (model === undefined || measured === undefined) return [];
@@ -174,12 +190,6 @@ function refusalFault(
         remedy: "Choose fewer parameters, or state the launcher's inputs nearer to the truth.",
       };
   }
-}
-
-function shotOf(session: Session, id: string): Shot {
-  const shot = session.shots.find((one) => one.id === id);
-  if (shot === undefined) throw new RangeError(`no shot "${id}"`);
-  return shot;
 }
 
 /** What the session keeps of a tuning that predictions are to use. */

@@ -1,7 +1,7 @@
 import { inputAt } from "../predict/launcher-in-use.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Session, Tuning } from "../session/schema.ts";
+import type { Launcher, Tuning } from "../session/schema.ts";
 import { parameterWords, showParameter } from "./parameter-words.ts";
 import type { LauncherTuning } from "./tune-launcher.ts";
 import { TUNE_NOTICES, type TuneNotice } from "./tune-notices.ts";
@@ -38,7 +38,7 @@ export function tuneRows(
 const STAYS = "not determined; stays as stated";
 
 /** The same table from what the document keeps. */
-export function savedRows({ launcher }: Session, { parameters, tuned }: Tuning): readonly TuneRow[] {
+export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuning): readonly TuneRow[] {
   if (tuned === null || launcher === null) return [];
   const row = (path: string, value: Measured, moved: boolean, note: string): TuneRow[] => {
     const stated = inputAt(launcher, path);
@@ -60,31 +60,37 @@ export function savedRows({ launcher }: Session, { parameters, tuned }: Tuning):
   ];
 }
 
-/** What a person should know of a tuning: how well it fits, what it leaves open, what is doubtful. The first says how well it fits. */
+/**
+ * What a person should know of a tuning: how well it fits, what it leaves open, what is doubtful. The
+ * first says how well it fits.
+ */
 export function tuneNotices(
   { launcherKind, tuning }: SessionTuning,
   parameters: readonly string[],
-  session: Session,
+  named: readonly NamedShot[],
 ): readonly TuneNotice[] {
   const nameOf = (path: string) => parameterWords(launcherKind, path);
   return [
     fitNotice(tuning),
     ...undeterminedNotices(tuning, nameOf),
     ...closeNotices(tuning, parameters, nameOf),
-    ...farNotices(tuning, session, nameOf),
+    ...farNotices(tuning, named, nameOf),
     ...scatterNotices(tuning),
   ];
 }
 
-/** "Shot 7: predicted 14.21 ± 0.09 m/s, measured 14.15 ± 0.05 m/s; 0.4 % high, inside the ± 0.20 m/s expected." */
-export function heldOutSays(one: HeldOutShot, session: Session): string {
-  const name = session.shots.find(({ id }) => id === one.shotId)?.name ?? one.shotId;
-  const speed = (value: HeldOutShot["measured"]) => showMeasured(value, "m/s", session.units).text;
+/**
+ * "Shot 7: predicted 14.21 ± 0.09 m/s, measured 14.15 ± 0.05 m/s; 0.4 % high, inside
+ * the ± 0.20 m/s expected."
+ */
+export function heldOutSays(one: HeldOutShot, named: readonly NamedShot[], units: UnitSet): string {
+  const name = shotName(named, one.shotId);
+  const speed = (value: HeldOutShot["measured"]) => showMeasured(value, "m/s", units).text;
   const off = Math.abs(100 * one.relative);
   const side = one.relative > 0 ? "high" : "low";
   return `${name}: predicted ${speed(one.predicted)}, measured ${speed(one.measured)}; ${off.toFixed(1)} % ${side}, ${
     one.inside ? "inside" : "outside"
-  } the ${within(one, session.units)} expected of 95 in 100.`;
+  } the ${within(one, units)} expected of 95 in 100.`;
 }
 
 function within({ within: half }: HeldOutShot, units: UnitSet): string {
@@ -130,7 +136,7 @@ function closeNotices(
 
 function farNotices(
   { inputs, shots }: LauncherTuning,
-  session: Session,
+  named: readonly NamedShot[],
   nameOf: NameOf,
 ): readonly TuneNotice[] {
   const far = inputs.filter(
@@ -139,14 +145,13 @@ function farNotices(
   const gauges = shots.flatMap(({ shotId, own }) =>
     own.filter(({ inU }) => Math.abs(inU) > FAR_OFF).map(({ name }) => ({ shotId, name })),
   );
-  const shotName = (shotId: string) => session.shots.find(({ id }) => id === shotId)?.name ?? shotId;
   return [
     ...far.map((one) => {
       const inU = Math.abs(one.tuned.value - one.stated.value) / one.stated.u;
       return TUNE_NOTICES["tune-far"](nameOf(one.name), inU);
     }),
     ...gauges.map(({ shotId, name }) =>
-      TUNE_NOTICES["tune-own-far"](shotName(shotId), nameOf(name), FAR_OFF),
+      TUNE_NOTICES["tune-own-far"](shotName(named, shotId), nameOf(name), FAR_OFF),
     ),
   ];
 }
@@ -155,6 +160,16 @@ function scatterNotices({ scatter, shots }: LauncherTuning): readonly TuneNotice
   return [
     scatter === null ? TUNE_NOTICES["tune-no-scatter"](shots.length) : TUNE_NOTICES["tune-scatter"](scatter),
   ];
+}
+
+/** A shot of the document, and what a person calls it. */
+interface NamedShot {
+  readonly id: string;
+  readonly name: string;
+}
+
+function shotName(named: readonly NamedShot[], shotId: string): string {
+  return named.find(({ id }) => id === shotId)?.name ?? shotId;
 }
 
 /** What an input is called, by its path. */

@@ -9,7 +9,9 @@ export interface ShotToTune {
   readonly model: TunableModel;
 }
 
-/** What the clip does not say of how the model's clock and zero lie in it, and what the air does in flight. */
+/**
+ * What the clip does not say of how the model's clock and zero lie in it, and what the air does in flight.
+ */
 export interface ShotPlacing {
   /** s, clip time of the model's time 0. */
   readonly startS: number;
@@ -19,17 +21,23 @@ export interface ShotPlacing {
   readonly dragMPerS2: number;
 }
 
-/** The rows of one shot in the least squares: points whitened by the covariance of what is this shot's alone. */
+/**
+ * The rows of one shot in the least squares: points whitened by the covariance of what is this shot's alone.
+ */
 export interface ShotRows {
   readonly points: readonly TrackPoint[];
-  /** Errors that other shots share, in the order of the keys given. Null where this shot has no part in one. */
+  /**
+   * Errors that other shots share, in the order of the keys given. Null where this shot has no part in one.
+   */
   readonly shared: readonly (CommonError | null)[];
   /** Turns rows in metres into rows of unit variance, in place in `out` from `at` on. */
   whiten(rows: Float64Array): Float64Array;
 }
 
-const FLIGHT_S = 0.05; // of flight after release that is used: long enough for a speed, too short for the drag to change
-const NO_PART = 1e-3; // chi-square that one u of an error brings to a whole track; below it nothing is lost by leaving it out
+// of flight after release that is used: long enough for a speed, too short for the drag to change
+const FLIGHT_S = 0.05;
+// chi-square that one u of an error brings to a whole track; below it nothing is lost by leaving it out
+const NO_PART = 1e-3;
 
 /** The errors of a track that matter at all. */
 export function errorsThatMatter(track: PushTrack): readonly CommonError[] {
@@ -41,8 +49,8 @@ export function errorsThatMatter(track: PushTrack): readonly CommonError[] {
 }
 
 /**
- * @param sharedKeys errors that are unknowns of the whole fit; every other error of this track goes into its covariance:
- * C = diag(u²) + Σ w wᵀ, w = Δtravel - speed Δtime
+ * @param sharedKeys errors that are unknowns of the whole fit; every other error of this track goes into its
+ *   covariance: C = diag(u²) + Σ w wᵀ, w = Δtravel - speed Δtime
  */
 export function shotRows(track: PushTrack, sharedKeys: readonly string[]): ShotRows {
   const used = usedPoints(track);

@@ -3,8 +3,10 @@ import type { FitProblem } from "../numeric/levenberg-marquardt.ts";
 import { modelAt, type ShotToTune, shotRows } from "./tuned-shot.ts";
 import { PLACING_SD, type Unknown, unknownsOf, valueAt } from "./unknowns.ts";
 
-const STEP = 0.01; // of an input's u: far above the integrator's error, and the model bends over it by a thousandth
-const ENOUGH = 0.01; // a step of a tenth of a standard uncertainty at the most; the last step is usually far smaller
+// of an input's u: far above the integrator's error, and the model bends over it by a thousandth
+const STEP = 0.01;
+// a step of a tenth of a standard uncertainty at the most; the last step is usually far smaller
+const ENOUGH = 0.01;
 const FIRST_DAMPING = 1e-9; // what was known before holds every unknown already
 
 /** The least-squares problem of a set of shots, its unknowns named. */
@@ -17,8 +19,8 @@ export interface TuningProblem {
 
 /**
  * Residuals of every track point of every shot, whitened, then of every unknown from what was known of it:
- * r = C^-1/2 [travel + Σ z Δtravel - rest - x(time + Σ z Δtime - start; inputs)], and z for each unknown in units of its own u.
- * The least-squares point is the most probable one; the inverse of JᵀJ its covariance.
+ * r = C^-1/2 [travel + Σ z Δtravel - rest - x(time + Σ z Δtime - start; inputs)], and z for each unknown in
+ * units of its own u. The least-squares point is the most probable one; the inverse of JᵀJ its covariance.
  * @param held names of launcher inputs that stay as stated
  * @param noise factor on the stated noise of the tracks
  */
@@ -60,11 +62,15 @@ export function tuningProblem(
     );
   }
 
-  /** Model and data at each point of a shot: travel the model says, travel seen, the model's speed, time flown. */
+  /**
+   * Model and data at each point of a shot: travel the model says, travel seen, the
+   * model's speed, time flown.
+   */
   function places(shot: number, z: ArrayLike<number>, curve: ModelCurve) {
     const { points, shared } = rows[shot]!;
     const at = placing[shot]!;
-    // The model's clock is set by the end of its push: an input that makes the push longer does not then move the whole curve.
+    // The model's clock is set by the end of its push: an input that makes the push longer does not
+    // then move the whole curve.
     const startS = shots[shot]!.track.releaseS + PLACING_SD.start * z[at.start]! - curve.exitS;
     return points.map((point, i) => {
       let [timeS, seenM] = [point.timeS - startS, point.travelM - PLACING_SD.rest * z[at.rest]!];

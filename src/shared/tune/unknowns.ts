@@ -2,8 +2,9 @@ import type { TunableInput } from "../launchers/tunable-model.ts";
 import { errorsThatMatter, type ShotToTune } from "./tuned-shot.ts";
 
 /**
- * One unknown of the fit, in units of what was known of it before: 0 is the value as stated, 1 is one standard uncertainty away.
- * Inputs that cannot be negative move by their logarithm, so that no step makes them so.
+ * One unknown of the fit, in units of what was known of it before: 0 is the value as stated, 1
+ * is one standard uncertainty away. Inputs that cannot be negative move by their logarithm, so
+ * that no step makes them so.
  */
 export type Unknown =
   | {
@@ -16,7 +17,10 @@ export type Unknown =
   | { readonly kind: "common"; readonly key: string }
   | { readonly kind: "start" | "rest" | "drag"; readonly shot: number };
 
-/** Weak on purpose: a clip tells these far better. s, m; and what drag may be after release, as where the motion is fitted, m/s². */
+/**
+ * Weak on purpose: a clip tells these far better. s, m; and what drag may be after release, as where
+ * the motion is fitted, m/s².
+ */
 export const PLACING_SD = { start: 0.1, rest: 0.1, drag: 10 } as const;
 
 /**

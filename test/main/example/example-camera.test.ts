@@ -20,6 +20,7 @@ import {
 } from "../../../src/main/example/example-scene.ts";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { pictureOnPlane } from "../../../src/shared/measure/picture-map-of.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 
 const distance = (a: Pixel, b: Pixel) => Math.hypot(a[0] - b[0], a[1] - b[1]);
@@ -134,7 +135,8 @@ describe("measuring undoes exactly what the camera did, when everything about it
         [...seen(worldToPixel([-0.655, 0.675]))],
         [...seen(worldToPixel([-0.655, 0.012]))],
       );
-      const { plane, notices } = pictureOnPlane(exact, exact.shots[0] as Shot, [
+      const filmed = filmedShot(exact, exact.shots[0] as Shot);
+      const { plane, notices } = pictureOnPlane(filmed.shot, filmed.camera?.lens, [
         PICTURE.width,
         PICTURE.height,
       ]);

@@ -9,6 +9,7 @@ import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { afterSteps, type JournalStep } from "../../../src/shared/session/journal.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
@@ -75,7 +76,7 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
     async measure({ session: of, shotId, refused }) {
       measured.push({ shot: shotId, refused: refused !== null });
       const shot = of.shots.find(({ id }) => id === shotId)!;
-      if (refused !== null) return refusedShot(of, shot, refused);
+      if (refused !== null) return refusedShot(shotId, launchInputs(of, shot), refused);
       return {
         shotId,
         measurement: {},

@@ -4,8 +4,9 @@ import { foundInputs } from "../../../src/shared/inputs/found-inputs.ts";
 import { LAUNCHER_KINDS, type LauncherKind } from "../../../src/shared/inputs/input.ts";
 import { modelInputOrNull } from "../../../src/shared/inputs/model-input.ts";
 import { hasModel, launcherModel, modelOf } from "../../../src/shared/launchers/launcher-models.ts";
-import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
+import { predictLaunch, predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import { LauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
 import type { Launcher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ramSession } from "../next-shot/ram-session.ts";
@@ -83,7 +84,7 @@ describe("launcherModel", () => {
   });
 
   it.each(modelled)("predicts the push of a $kind as predictShot does", ({ session, launcher, model }) => {
-    const { prediction } = model.push!.predict(session, shot(), launcher, null);
+    const { prediction } = model.push!.predict(launcher, launchInputs(session, shot()), null);
     const whole = predictShot(session, shot()).prediction!;
     expect(whole.quantities).toMatchObject(prediction!.quantities);
     expect(prediction!.quantities.releaseSpeed!.value).toBeGreaterThan(1);
@@ -92,8 +93,9 @@ describe("launcherModel", () => {
 
   it.each(modelled)("tunes a $kind by inputs that have a name, its likely ones among them", (one) => {
     const { kind, session, launcher, model } = one;
-    const { massKg } = session.airframe;
-    const tunable = model.push!.tunable(session, shot(), launcher, massKg!);
+    const { airframe } = session;
+    const weighed = { ...shot(), airframe, massKg: airframe.massKg! };
+    const tunable = model.push!.tunable(launcher, weighed);
     if (!tunable.ok) throw new Error(tunable.fault.cause);
     const { inputs, predict } = tunable.model;
     const names = inputs.map(({ name }) => name);
@@ -107,15 +109,12 @@ describe("launcherModel", () => {
   it.each(modelled)("moves the speed of a $kind by each of its settings", ({ session, launcher, model }) => {
     expect(model.settings.length).toBeGreaterThan(1);
     for (const { choose, range } of model.settings) {
-      const found = range(session, shot(), launcher);
+      const found = range(launcher, launchInputs(session, shot()), []);
       if (!found.ok) throw new Error(choose);
       const { now, low, high, at } = found.value;
       expect(low, choose).toBeLessThan(now!);
       expect(high, choose).toBeGreaterThanOrEqual(now!);
-      const speed = (x: number) => {
-        const changed = at(x, 0);
-        return predictShot(changed.session, changed.shot).prediction!.quantities.releaseSpeed!.value;
-      };
+      const speed = (x: number) => predictLaunch(at(x, 0)).prediction!.quantities.releaseSpeed!.value;
       expect(Math.abs(speed(now! * 0.9) / speed(now!) - 1), choose).toBeGreaterThan(0.005);
     }
   });
@@ -126,7 +125,7 @@ describe("launcherModel", () => {
       const { session, launcher, model } = one;
       const massless = { ...session, airframe: { ...session.airframe, massKg: null } };
       const mass = model.settings.find(({ choose }) => choose === "mass")!;
-      expect(mass.range(massless, shot(), launcher)).toMatchObject({
+      expect(mass.range(launcher, launchInputs(massless, shot()), [])).toMatchObject({
         ok: false,
         notice: { code: "no-airframe-mass" },
       });
@@ -139,12 +138,12 @@ describe("launcherModel", () => {
       const { cautions } = model;
       const levels = new Set(["note", "warning", "danger"]);
       const all = [
-        ...cautions.ofShot(session, shot(), launcher),
+        ...cautions.ofShot(launcher, launchInputs(session, shot())),
         ...cautions.ofKind("SI"),
         ...cautions.closing,
       ];
       for (const { level } of all) expect(levels).toContain(level);
-      expect(cautions.ofShot(session, shot(), launcher).length).toBeGreaterThan(0);
+      expect(cautions.ofShot(launcher, launchInputs(session, shot())).length).toBeGreaterThan(0);
       expect(cautions.ofKind("SI").length).toBeGreaterThan(0);
     },
   );
@@ -166,7 +165,7 @@ describe("launcherModel", () => {
   it("says the energy stored for a ram's shot, predicted or worked out, and the tank's own cautions once more", () => {
     const { session, launcher, model } = each[0]!;
     const codes = (energyJ: { value: number; u: number } | null, at: Shot) =>
-      model.cautions.ofStoredEnergy(session, at, launcher, energyJ).map(({ code }) => code);
+      model.cautions.ofStoredEnergy(launcher, at.conditions, energyJ, session.units).map(({ code }) => code);
     expect(codes(null, shot())).toEqual(["stored-pressure"]);
     expect(codes({ value: 0, u: 0 }, shot())).toEqual([]);
     expect(codes(null, calmShot())).toEqual([]);
@@ -180,13 +179,13 @@ describe("launcherModel", () => {
   it("loads a rocket with each kind of its motors in all mounts, the mass with them", () => {
     const other = { ...MOTOR, id: "right", name: "stronger", propellantKg: exactly(0.02) };
     const launcher = launcherOf({ motors: [MOTOR, other] });
-    const session = sessionOf(launcher);
-    const loads = launcherModel(launcher).loads(session, launcher);
+    const { airframe } = sessionOf(launcher);
+    const loads = launcherModel(launcher).loads(launcher, airframe);
     expect(loads.map(({ name }) => name)).toEqual(["left", "stronger"]);
-    const [weaker, stronger] = loads.map((load) => load.session.airframe.massKg!.value);
+    const [weaker, stronger] = loads.map((load) => load.airframe.massKg!.value);
     expect(weaker).toBeCloseTo(0.6 - (0.02 - 0.0108), 12);
     expect(stronger).toBeCloseTo(0.6 + (0.02 - 0.0108), 12);
     const same = launcherOf({ motors: [MOTOR, { ...MOTOR, id: "right" }] });
-    expect(launcherModel(same).loads(session, same)).toEqual([]);
+    expect(launcherModel(same).loads(same, airframe)).toEqual([]);
   });
 });

@@ -5,6 +5,7 @@ import { altimeterCheck } from "../../../src/shared/measure/altimeter-check.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
 import type { Measurement } from "../../../src/shared/results/shot-result.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { apogeeOf } from "../../reference/vertical-shot-forms.ts";
 import { ofShot } from "../../support/notice-codes.ts";
@@ -26,12 +27,15 @@ const shot = (
 /** Only the results matter here. */
 const filmed = (quantities: Measurement["quantities"]) => ({ quantities }) as Measurement;
 
+const checked = (session: Session, one: Shot, measurement: Measurement | null) =>
+  altimeterCheck(one.altimeter, launchInputs(session, one), measurement);
+
 describe("altimeterCheck", () => {
   it("says nothing where no altimeter flew", () => {
-    expect(altimeterCheck(UP, calmShot(), null)).toEqual({ quantities: {}, notices: [] });
+    expect(checked(UP, calmShot(), null)).toEqual({ quantities: {}, notices: [] });
   });
   it("turns the apogee into the launch speed with drag, to first order where that holds", () => {
-    const { quantities } = altimeterCheck(withDrag(exactly(dragFor(80))), shot({ value: 120, u: 0.5 }), null);
+    const { quantities } = checked(withDrag(exactly(dragFor(80))), shot({ value: 120, u: 0.5 }), null);
     const speed = speedFromApogee(120, terminalSpeed(0.25, dragFor(80), RHO));
     expect(speed).toBeCloseTo(53.3354649, 6);
     expect(quantities.speedFromApogee).toMatchObject({ value: expect.closeTo(speed, 9), unit: "m/s" });
@@ -41,14 +45,14 @@ describe("altimeterCheck", () => {
   it("brings a standard altimeter's reading to the day's air, 5 % at 30 °C, and leaves one that knew the day", () => {
     const warm = { temperatureK: exactly(303.15) };
     const of = (assumes: "standard" | "day") =>
-      altimeterCheck(UP, shot(exactly(120), assumes, warm), null).quantities.speedFromApogee!.value;
+      checked(UP, shot(exactly(120), assumes, warm), null).quantities.speedFromApogee!.value;
     expect(of("standard")).toBeCloseTo(Math.sqrt(2 * G * 126.2467), 4);
     expect(of("day")).toBeCloseTo(48.5138743, 7);
   });
   it("takes draws where the result is skewed, and says the interval", () => {
     const area = dragFor(60);
     const doubtful = withDrag({ value: area, u: 0.45 * area });
-    const told = () => altimeterCheck(doubtful, shot({ value: 120, u: 2 }), null).quantities.speedFromApogee!;
+    const told = () => checked(doubtful, shot({ value: 120, u: 2 }), null).quantities.speedFromApogee!;
     const ends = /from draws of the inputs, skewed: 95 % lie in ([\d.]+) to ([\d.]+) m\/s/.exec(told().how)!;
     expect(ends).not.toBeNull();
     const [low, high] = [Number(ends[1]), Number(ends[2])];
@@ -62,7 +66,7 @@ describe("altimeterCheck", () => {
     const body = { massKg: 0.25, airDensity: RHO, headwindMPerS: 0, dragAreaM2: dragFor(80) };
     const { heightM } = highestPlace({ ...body, speedMPerS: 45, angleRad: angle })!;
     const stroke = q(1.2, 0, "m");
-    const told = altimeterCheck(
+    const told = checked(
       withDrag(exactly(dragFor(80))),
       shot(exactly(heightM + 1.2 * Math.sin(angle))),
       filmed({ stroke, launchAngle: q(angle, 0, "rad") }),
@@ -73,7 +77,7 @@ describe("altimeterCheck", () => {
     const session = withDrag({ value: dragFor(60), u: 0 });
     const height = apogeeOf(50, 60).heightM;
     const check = (speed: Quantity) =>
-      altimeterCheck(session, shot({ value: height, u: 1 }), filmed({ releaseSpeed: speed }));
+      checked(session, shot({ value: height, u: 1 }), filmed({ releaseSpeed: speed }));
     const [agrees] = check(q(50.2, 0.3, "m/s")).notices;
     expect(agrees).toMatchObject({ level: "note", code: ofShot("altimeter-agrees") });
     expect(agrees!.cause).toMatch(
@@ -86,30 +90,22 @@ describe("altimeterCheck", () => {
   });
   it("without a drag area gives a lower bound, which faster footage does not contradict", () => {
     const height = apogeeOf(50, 60).heightM;
-    const told = altimeterCheck(
-      UP,
-      shot({ value: height, u: 0.5 }),
-      filmed({ releaseSpeed: q(50, 0.2, "m/s") }),
-    );
+    const told = checked(UP, shot({ value: height, u: 0.5 }), filmed({ releaseSpeed: q(50, 0.2, "m/s") }));
     expect(told.quantities.speedFromApogee!.value).toBeLessThan(44);
     expect(told.quantities.speedFromApogee!.how).toMatch(/lower bound/);
     expect(told.notices[0]).toMatchObject({ level: "note", code: ofShot("altimeter-agrees") });
     expect(told.notices[0]!.cause).toMatch(/at least.*which it does not contradict/);
-    const slower = altimeterCheck(
-      UP,
-      shot({ value: height, u: 0.5 }),
-      filmed({ releaseSpeed: q(40, 0.2, "m/s") }),
-    );
+    const slower = checked(UP, shot({ value: height, u: 0.5 }), filmed({ releaseSpeed: q(40, 0.2, "m/s") }));
     expect(slower.notices[0]).toMatchObject({ level: "warning", code: ofShot("altimeter-differs") });
   });
   it("speaks alone where the clip gave nothing", () => {
-    expect(altimeterCheck(UP, shot({ value: 120, u: 1 }), null).notices[0]).toMatchObject({
+    expect(checked(UP, shot({ value: 120, u: 1 }), null).notices[0]).toMatchObject({
       code: ofShot("altimeter-alone"),
     });
   });
   it("refuses what gives no speed, saying what would", () => {
     const code = (session: Session, one: Shot, measurement: Measurement | null = null) =>
-      altimeterCheck(session, one, measurement).notices.map((notice) => notice.code);
+      checked(session, one, measurement).notices.map((notice) => notice.code);
     const drag = withDrag(exactly(dragFor(60)));
     expect(code({ ...drag, airframe: { ...drag.airframe, massKg: null } }, shot(exactly(90)))).toEqual([
       ofShot("altimeter-no-mass"),

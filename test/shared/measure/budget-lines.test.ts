@@ -8,6 +8,7 @@ import { bodyOf, resultNumbers } from "../../../src/shared/measure/result-number
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../../../src/shared/results/shot-result.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import type { Camera, LensData, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
 
@@ -368,7 +369,7 @@ function bits(n: number): number {
 }
 
 function setUpOf(session: Session): MeasuringSetUp {
-  const { setUp, notices } = measuringSetUp(session, session.shots[0]!, FACTS);
+  const { setUp, notices } = measuringSetUp(filmedShot(session, session.shots[0]!), FACTS);
   if (setUp === null) throw new RangeError(JSON.stringify(notices));
   return setUp;
 }

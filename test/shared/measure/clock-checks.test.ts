@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { clockChecksOf } from "../../../src/shared/measure/clock-checks.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 
 it("reads nothing of a shot without lamp and drop but its marks: a day's shots are asked each time one is measured", () => {
   const session = exampleSession(1);
@@ -17,6 +18,9 @@ it("reads nothing of a shot without lamp and drop but its marks: a day's shots a
       },
     },
   );
-  expect(clockChecksOf(session, watched)).toEqual({ checks: [], notices: [] });
+  expect(clockChecksOf({ ...filmedShot(session, first!), shot: watched })).toEqual({
+    checks: [],
+    notices: [],
+  });
   expect(read.filter((key) => key !== "marks" && key !== "lamp")).toEqual([]);
 });

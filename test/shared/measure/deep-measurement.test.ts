@@ -293,6 +293,18 @@ describe("createMeasurer", () => {
     expect(quick).toEqual(measured(withShot({ scale })));
   });
 
+  it("predicts again when the points that the airframe balances on changed", () => {
+    const measurer = createMeasurer();
+    measurer.full(SESSION, SHOT.id, null);
+    const { fromPointId } = SESSION.airframe.centreOfGravity!;
+    const points = SESSION.points.map((point) =>
+      point.id === fromPointId ? { ...point, on: "rod" as const } : point,
+    );
+    const result = measurer.full({ ...SESSION, points }, SHOT.id, null);
+    expect(result).toEqual(measureShot({ ...SESSION, points }, SHOT.id, null));
+    expect(codes(result)).toContain(ofShot("impossible-input"));
+  });
+
   it("throws RangeError for a shot that is not there", () => {
     expect(() => createMeasurer().quick(SESSION, "nobody", null)).toThrow(/no shot "nobody"/);
   });

@@ -5,6 +5,7 @@ import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../../src/shared/measure/follow-order.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import type { Mark, Session } from "../../../src/shared/session/schema.ts";
 
 const session = exampleSession(1);
@@ -13,19 +14,19 @@ const first = handMarksOf(shot!, "nose")[0]!;
 
 describe("followOrder", () => {
   it("gathers clip, seed, hand marks and how much of a frame the shutter is open", () => {
-    const order = followOrder(session, shot!, "nose", first.frame, 177)!;
+    const order = followOrder(filmedShot(session, shot!), "nose", first.frame, 177)!;
     expect(order).toMatchObject({ clip: shot!.clip, point: "nose", seed: first, to: 177 });
     expect(order.hands).toHaveLength(shot!.marks.filter(({ pointId }) => pointId === "nose").length);
     expect(order.exposureShare).toBeCloseTo(960 / 4000, 3);
     expect(
-      followOrder({ ...session, cameras: [] }, shot!, "nose", first.frame, 177)!.exposureShare,
+      followOrder(filmedShot({ ...session, cameras: [] }, shot!), "nose", first.frame, 177)!.exposureShare,
     ).toBeNull();
   });
 
   it("is null without a hand mark in that frame or without a clip, and throws for a point that is not there", () => {
-    expect(followOrder(session, shot!, "nose", first.frame - 1, 177)).toBeNull();
-    expect(followOrder(session, { ...shot!, clip: null }, "nose", first.frame, 177)).toBeNull();
-    expect(() => followOrder(session, shot!, "wing", 4, 177)).toThrow(/wing/);
+    expect(followOrder(filmedShot(session, shot!), "nose", first.frame - 1, 177)).toBeNull();
+    expect(followOrder(filmedShot(session, { ...shot!, clip: null }), "nose", first.frame, 177)).toBeNull();
+    expect(() => followOrder(filmedShot(session, shot!), "wing", 4, 177)).toThrow(/wing/);
   });
 });
 

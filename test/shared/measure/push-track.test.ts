@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { pushTrack } from "../../../src/shared/measure/push-track.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const { session } = shotsField(3, [3e5, 4e5]);
-const [first, second] = session.shots.map((shot) => pushTrack(session, shot, null).track!);
+const [first, second] = session.shots.map((shot) => pushTrack(filmedShot(session, shot), null).track!);
 
 describe("pushTrack", () => {
   it("gives every frame's travel along the push with the noise it scatters with", () => {
@@ -52,9 +54,27 @@ describe("pushTrack", () => {
     expect(first!.common.filter(({ key }) => key.includes("scale.a")).length).toBe(2);
   });
 
+  it("moves no place by a clock's error, whatever frame of a shaken clip the rod was picked in", () => {
+    const shaken = exampleSession(1, "shake");
+    const [example] = shaken.shots;
+    const clockOf = (aFrame: number | undefined) => {
+      const shot = { ...example!, scale: { ...example!.scale!, ...(aFrame !== undefined && { aFrame }) } };
+      const { common } = pushTrack(filmedShot({ ...shaken, shots: [shot] }, shot), null).track!;
+      expect(common.map(({ key }) => key)).toContainEqual(
+        expect.stringContaining(`shot.scale.a: [${example!.scale!.a[0]},`),
+      );
+      return common.find(({ source }) => source === "clock")!;
+    };
+    for (const aFrame of [undefined, example!.marks.at(-1)!.frame]) {
+      const { travelM, timeS } = clockOf(aFrame);
+      expect(Math.max(...travelM.map(Math.abs))).toBeLessThan(1e-9);
+      expect(timeS.at(-1)!).toBeGreaterThan(1e-5);
+    }
+  });
+
   it("has no track of a shot that cannot be measured, and says why", () => {
     const shot = { ...session.shots[0]!, marks: [] };
-    const { track, notices } = pushTrack(session, shot, null);
+    const { track, notices } = pushTrack(filmedShot(session, shot), null);
     expect(track).toBeNull();
     expect(notices.some(({ level }) => level === "refusal")).toBe(true);
   });

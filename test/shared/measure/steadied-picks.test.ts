@@ -14,6 +14,7 @@ import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { lensOutOf } from "../../../src/shared/measure/picture-map-of.ts";
 import { steadying } from "../../../src/shared/measure/plane-marks.ts";
 import { steadiedPicks } from "../../../src/shared/measure/steadied-picks.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { type Session, SessionSchema, type Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
 import { ofShot } from "../../support/notice-codes.ts";
@@ -31,8 +32,8 @@ const SHOT: Shot = {
   }),
 };
 const SESSION: Session = { ...DRAWN, shots: [SHOT] };
-const LENS = lensOutOf(SESSION, SHOT);
-const SHAKE = steadying(SESSION, SHOT, LENS).shake!;
+const LENS = lensOutOf(filmedShot(SESSION, SHOT).camera?.lens);
+const SHAKE = steadying(SESSION.points, SHOT.marks, LENS).shake!;
 const FRAMES = [...new Set(SHOT.marks.map((mark) => mark.frame))];
 const truth = exampleTruth().shots[0]!.quantities.launchAngle!.value;
 

@@ -3,6 +3,7 @@ import { checkLimits, isInside } from "../../../src/shared/next-shot/limits.ts";
 import type { LimitName } from "../../../src/shared/next-shot/next-notices.ts";
 import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
 import type { BaseLoad } from "../../../src/shared/results/shot-result.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import { ofNext } from "../../support/notice-codes.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
 
@@ -32,7 +33,7 @@ function checked(name: LimitName, limit: number, scatter = 0) {
   );
   const shot = ramShot({ value: 5e5, u: 4000 });
   const margin = name === "stall" ? limit : null;
-  const checks = checkLimits(PREDICTED, { session, shot }, margin, scatter, "SI");
+  const checks = checkLimits(PREDICTED, launchInputs(session, shot), margin, scatter);
   expect(checks.filter(({ state }) => state !== "no-limit").map((one) => one.name)).toEqual([name]);
   return checks.find((one) => one.name === name)!;
 }
@@ -65,7 +66,7 @@ describe("checkLimits", () => {
 
   it("says of each limit that is not stated that it was not, and lets it pass", () => {
     const session = ramSession({ tankRatingPa: null });
-    const checks = checkLimits(PREDICTED, { session, shot: ramShot(exactly(5e5)) }, null, 0, "SI");
+    const checks = checkLimits(PREDICTED, launchInputs(session, ramShot(exactly(5e5))), null, 0);
     expect(checks.map(({ name, state }) => [name, state])).toEqual(
       ["rating", "load", "end-stop", "base", "stall"].map((name) => [name, "no-limit"]),
     );
@@ -75,7 +76,7 @@ describe("checkLimits", () => {
 
   it("has the ram's own limits for a ram alone", () => {
     const session = { ...ramSession(), launcher: { kind: "no-model", name: "arm" } as const };
-    const checks = checkLimits(NOTHING, { session, shot: ramShot(null) }, 1.2, 0, "SI");
+    const checks = checkLimits(NOTHING, launchInputs(session, ramShot(null)), 1.2, 0);
     expect(checks.map(({ name, state }) => [name, state])).toEqual([
       ["load", "no-limit"],
       ["stall", "no-value"],
@@ -84,10 +85,10 @@ describe("checkLimits", () => {
 
   it("breaks the base's limit where the end stop pulls it too hard, in the words of that load", () => {
     const session = ramSession({ baseRatedLoadN: 2000 });
-    const changed = { session, shot: ramShot(exactly(5e5)) };
+    const changed = launchInputs(session, ramShot(exactly(5e5)));
     const baseWith = (way: BaseLoad["way"], standing: BaseLoad["standing"]) => {
       const load = { way, loadN: { value: 2500, u: 100 }, ratedLoadN: 2000, standing };
-      return checkLimits({ ...PREDICTED, baseLoads: [load] }, changed, null, 0, "SI").find(
+      return checkLimits({ ...PREDICTED, baseLoads: [load] }, changed, null, 0).find(
         ({ name }) => name === "base",
       )!;
     };
@@ -110,10 +111,9 @@ describe("checkLimits", () => {
     const pull = { way: "pull", loadN: { value: 2500, u: 100 }, ratedLoadN: 700, standing: "above" } as const;
     const base = checkLimits(
       { ...PREDICTED, baseLoads: [pull] },
-      { session, shot: ramShot(exactly(5e5)) },
+      launchInputs(session, ramShot(exactly(5e5))),
       null,
       0,
-      "SI",
     ).find(({ name }) => name === "base");
     expect(base).toMatchObject({ state: "outside", notice: { code: ofNext("next-base") } });
   });
@@ -132,14 +132,8 @@ describe("checkLimits", () => {
   });
 
   it("words pressures in the person's unit", () => {
-    const session = ramSession({ tankRatingPa: 4e5 });
-    const [rating] = checkLimits(
-      NOTHING,
-      { session, shot: ramShot({ value: 5e5, u: 4000 }) },
-      null,
-      0,
-      "field",
-    );
+    const session = { ...ramSession({ tankRatingPa: 4e5 }), units: "field" as const };
+    const [rating] = checkLimits(NOTHING, launchInputs(session, ramShot({ value: 5e5, u: 4000 })), null, 0);
     expect(rating!.notice!.cause).toContain("72.5 ± 0.6 psi");
     expect(rating!.notice!.cause).toContain("58.0151 psi");
   });

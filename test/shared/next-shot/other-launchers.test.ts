@@ -5,6 +5,7 @@ import { launcherInUse } from "../../../src/shared/predict/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Motor, RamLauncher, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { ofNext } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, LINE } from "../predict/elastic-line.ts";
@@ -132,9 +133,9 @@ describe("a setting that tuning has a value of", () => {
       shotCount: 3,
     };
     const tuning = { parameters: ["strokeM"], shotIds: [], heldOutShotIds: [], tuned, use: true };
-    const setting = settingOf({ ...session, tuning }, ramShot(exactly(5e5)), "stroke");
+    const setting = settingOf({ ...launchInputs(session, ramShot(exactly(5e5))), tuning }, "stroke", []);
     if (!setting.ok) throw new Error(setting.notice.cause);
-    const used = launcherInUse(setting.value.at(0.55, 0.001).session).launcher as RamLauncher;
+    const used = launcherInUse(setting.value.at(0.55, 0.001)).launcher as RamLauncher;
     expect(used.strokeM).toEqual({ value: 0.55, u: 0.001 });
   });
 });

@@ -3,6 +3,7 @@ import { heightToStallSpeed } from "../../../src/shared/launch/flight-after.ts";
 import { afterRelease } from "../../../src/shared/predict/after-release.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, exactly } from "./elastic-line.ts";
@@ -22,7 +23,9 @@ const flown = (
   airframe: Partial<Session["airframe"]> = WING,
   conditions: Partial<Shot["conditions"]> = {},
   quantities: Parameters<typeof afterRelease>[2] = RELEASE,
-) => afterRelease(elasticSession({}, airframe), calmShot(conditions), quantities, "measured");
+) => after(elasticSession({}, airframe), calmShot(conditions), quantities);
+const after = (session: Session, shot: Shot, quantities: Parameters<typeof afterRelease>[2]) =>
+  afterRelease(session.launcher, launchInputs(session, shot), quantities, "measured");
 
 describe("afterRelease", () => {
   it("gives the lift available as the square of the margin, and the bank it allows in words", () => {
@@ -141,7 +144,7 @@ describe("afterRelease", () => {
   });
   it("says nothing of a rocket, whose motors go on, nor of a shot whose speed is not known", () => {
     const rocket = { ...elasticSession({}, WING), launcher: { kind: "rocket-boost" } } as unknown as Session;
-    expect(afterRelease(rocket, calmShot(), RELEASE, "measured")).toEqual({ quantities: {}, notices: [] });
+    expect(after(rocket, calmShot(), RELEASE)).toEqual({ quantities: {}, notices: [] });
     expect(flown(WING, {}, {})).toEqual({ quantities: {}, notices: [] });
   });
 });

@@ -4,6 +4,7 @@ import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { pushTrack } from "../../../src/shared/measure/push-track.ts";
 import { askOf, nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { sessionFaults } from "../../../src/shared/session/input-faults.ts";
 import { openSession } from "../../../src/shared/session/open-session.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
@@ -62,7 +63,7 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
     const report = nextShot(slipped, slipped.shots[0]!, askOf(slipped), []);
     expect(report.answer).toBeNull();
     expect(report.notices.map(({ code }) => code)).toContain(ofShot("impossible-input"));
-    const { track } = pushTrack(slipped, slipped.shots[0]!, FULL_FACTS);
+    const { track } = pushTrack(filmedShot(slipped, slipped.shots[0]!), FULL_FACTS);
     const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
     const tuned = tuneSession(slipped, request, new Map([["shot-1", track!]]));
     expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("impossible-input") } });
@@ -105,7 +106,7 @@ describe("work beyond what is allowed", () => {
     expect(nextShot(long, shot, askOf(long), [], 1000).notices).toMatchObject([
       { level: "refusal", code: ofShot("too-much-work"), remedy: named, about: "next-shot" },
     ]);
-    const { track } = pushTrack(long, shot, FULL_FACTS);
+    const { track } = pushTrack(filmedShot(long, shot), FULL_FACTS);
     const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
     const tuned = tuneSession(long, request, new Map([["shot-1", track!]]), 1000);
     expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("too-much-work"), remedy: named } });
@@ -140,7 +141,7 @@ describe("one bad shot", () => {
 
   const none = { checks: [], notices: [] };
   // They find the rate from the clip's frames, and need no clock of the shot.
-  const asEver = clockChecksOf(FULL, FULL.shots[0]!);
+  const asEver = clockChecksOf(filmedShot(FULL, FULL.shots[0]!));
   it.each<[string, Partial<Shot>, RegExp, typeof asEver]>([
     [
       "frames of a lamp out of order",
@@ -174,7 +175,7 @@ describe("one bad shot", () => {
     expect(refusals(session, "shot-1").map(({ remedy }) => remedy)).toContainEqual(
       expect.stringMatching(path),
     );
-    expect(clockChecksOf(session, session.shots[0]!)).toEqual(checks);
+    expect(clockChecksOf(filmedShot(session, session.shots[0]!))).toEqual(checks);
     expect(asEver.checks).not.toEqual([]);
   });
 

@@ -89,7 +89,7 @@ function shotsOf(launcher: Launcher, path: string, truth: number, count: number)
     const conditions: Conditions = session.shots[0]!.conditions;
     const same = { ...shot, conditions };
     const [model, actual] = [stated, real].map((one) => {
-      const told = tunableOfShot(one, same);
+      const told = tunableOfShot(one.launcher, one.airframe, same);
       if (!told.ok) throw new Error(told.fault.cause);
       return told.model;
     });

@@ -1,6 +1,7 @@
 import { useId, useMemo } from "react";
-import { clockChecksOf } from "../../../shared/measure/clock-checks.ts";
-import type { Session, Shot } from "../../../shared/session/schema.ts";
+import { checksOfCamera } from "../../../shared/measure/clock-checks.ts";
+import { filmedShot } from "../../../shared/session/filmed-shot.ts";
+import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
 import { numbersHeld } from "../parts/sentences.ts";
@@ -14,7 +15,7 @@ export function ClockChecks({ shot }: { readonly shot: Shot }) {
   const actions = useActions();
   const session = useAppState(sessionOf);
   const id = useId();
-  const checks = useMemo(() => checksOfCamera(session, shot), [session, shot]);
+  const checks = useMemo(() => checksOfCamera(filmedShot(session, shot)).checks, [session, shot]);
   const { clock } = shot;
   if (clock?.kind !== "capture-rate" || checks.length === 0) return null;
   return (
@@ -43,10 +44,4 @@ export function ClockChecks({ shot }: { readonly shot: Shot }) {
       </p>
     </div>
   );
-}
-
-function checksOfCamera(session: Session, shot: Shot) {
-  return session.shots
-    .filter((one) => one.id === shot.id || (shot.cameraId !== null && one.cameraId === shot.cameraId))
-    .flatMap((one) => clockChecksOf(session, one).checks);
 }

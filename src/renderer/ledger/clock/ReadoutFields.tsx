@@ -5,7 +5,8 @@ import { shotClock } from "../../../shared/measure/shot-clock.ts";
 import { DEGREE } from "../../../shared/quantity/angle.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
-import type { Camera, Session, Shot } from "../../../shared/session/schema.ts";
+import { type FilmedShot, filmedShot } from "../../../shared/session/filmed-shot.ts";
+import type { Camera, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
 import { HAND_U_PX } from "../../picking/picked.ts";
@@ -35,7 +36,7 @@ export function ReadoutFields({ shot, facts, camera }: ReadoutFieldsProps) {
   const [leanRad, setLean] = useState(BY_EYE);
   const turned = facts.rotationDeg % 180 !== 0;
   const found = useMemo(
-    () => readoutOf(session, shot, facts, sweeps, leanRad),
+    () => readoutOf(filmedShot(session, shot), facts, sweeps, leanRad),
     [session, shot, facts, sweeps, leanRad],
   );
   const drawn = sweeps.filter((sweep) => sweep.length > 0);
@@ -137,14 +138,13 @@ export function ReadoutFields({ shot, facts, camera }: ReadoutFieldsProps) {
 
 /** Null while nothing is clicked, or the clip has no clock to take a speed from. */
 function readoutOf(
-  session: Session,
-  shot: Shot,
+  filmed: FilmedShot,
   facts: ClipFacts,
   sweeps: readonly (readonly SweepFrame[])[],
   leanRad: Measured,
 ): ReadoutFound | null {
   if (sweeps.every((sweep) => sweep.length === 0)) return null;
-  const { clock } = shotClock(session, shot, facts);
+  const { clock } = shotClock(filmed, facts);
   if (clock === null) return { text: "Set the clock first: the edge's speed comes from it.", readoutS: null };
   const found = readoutFromSweeps({
     sweeps,
@@ -152,7 +152,7 @@ function readoutOf(
     leanRad,
     clock: clock.clock,
     facts,
-    lens: lensOutOf(session, shot),
+    lens: lensOutOf(filmed.camera?.lens),
   });
   return readoutSays(found, facts.rotationDeg % 180 !== 0);
 }

@@ -1,6 +1,7 @@
 import { lensOutOf } from "../../../shared/measure/picture-map-of.ts";
 import { steadying } from "../../../shared/measure/plane-marks.ts";
 import type { Shake } from "../../../shared/scale/shake.ts";
+import { filmedShot } from "../../../shared/session/filmed-shot.ts";
 import type { Point, Session, Shot } from "../../../shared/session/schema.ts";
 
 /** What a point is on, in the order it is offered. */
@@ -24,7 +25,8 @@ export function shakeSays(session: Session, shot: Shot): string | null {
     (point) => point.on === "post" && shot.marks.some((mark) => mark.pointId === point.id),
   );
   if (posts.length === 0) return null;
-  const { shake } = steadying(session, shot, lensOutOf(session, shot));
+  const { camera } = filmedShot(session, shot);
+  const { shake } = steadying(session.points, shot.marks, lensOutOf(camera?.lens));
   if (shake === null) return null;
   const { shiftPx, turnRad, frames } = extremes(shake, shot);
   const turn =

@@ -4,6 +4,7 @@ import type { ShotSpeed } from "../../../shared/next-shot/repeats.ts";
 import type { NextShot, Session, Shot } from "../../../shared/session/schema.ts";
 import { createBudgetedWorker } from "../../workers/budgeted-worker.ts";
 import { createLatestWins, type LatestWins } from "../../workers/latest-wins.ts";
+import { nextShotKey } from "./next-shot-key.ts";
 import type { NextShotReply, NextShotRequest } from "./next-shot-worker.ts";
 
 export interface NextShotState {
@@ -11,13 +12,6 @@ export interface NextShotState {
   readonly report: NextShotReport | null;
   readonly fresh: boolean;
   readonly failed: string | null;
-}
-
-/** What a report rests on, as text: marks and clips of the shots do not touch it but through their speeds. */
-function keyOf(session: Session, shot: Shot, ask: NextShot, speeds: readonly ShotSpeed[]): string {
-  const { airframe, launcher, tuning, units, shots } = session;
-  const gauges = shots.map(({ conditions }) => conditions.gaugePressurePa);
-  return JSON.stringify([airframe, launcher, tuning, units, gauges, shot.id, shot.conditions, ask, speeds]);
 }
 
 /**
@@ -36,7 +30,7 @@ export function useNextShot(
   ask: NextShot,
   speeds: readonly ShotSpeed[],
 ): NextShotState {
-  const key = keyOf(session, shot, ask, speeds);
+  const key = nextShotKey(session, shot, ask, speeds);
   const newest = useRef(key);
   newest.current = key;
   const [state, setState] = useState<{ report: NextShotReport | null; key: string; failed: string | null }>({

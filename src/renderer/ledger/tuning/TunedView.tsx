@@ -23,8 +23,8 @@ export function TunedView(props: {
       </p>
     );
   }
-  const rows = savedRows(session, tuning);
-  const notices = told === undefined ? [] : tuneNotices(told, tuning.parameters, session);
+  const rows = savedRows(session.launcher, tuning);
+  const notices = told === undefined ? [] : tuneNotices(told, tuning.parameters, session.shots);
   return (
     <>
       <h3>Tuned on {tuned.shotCount === 1 ? "one shot" : `${tuned.shotCount} shots`}</h3>
@@ -35,7 +35,7 @@ export function TunedView(props: {
           <h3>Held out</h3>
           {told.heldOut.map((one) => (
             <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
-              {numbersHeld(heldOutSays(one, session))}
+              {numbersHeld(heldOutSays(one, session.shots, session.units))}
             </p>
           ))}
         </>

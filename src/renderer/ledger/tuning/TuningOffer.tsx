@@ -28,10 +28,10 @@ export function TuningOffer(props: { readonly offered: WaitingTuning; readonly s
       />
       {value.heldOut.map((one) => (
         <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
-          {numbersHeld(heldOutSays(one, session))}
+          {numbersHeld(heldOutSays(one, session.shots, session.units))}
         </p>
       ))}
-      <NoticeList notices={tuneNotices(value, request.parameters, session)} />
+      <NoticeList notices={tuneNotices(value, request.parameters, session.shots)} />
       <p className="buttons">
         {offered.canTake ? (
           <button type="button" onClick={() => void actions.settleOffer(offered, "take")}>

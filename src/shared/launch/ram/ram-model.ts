@@ -231,7 +231,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     forceRounding: ON_SURFACE / forceScale,
     rhs,
     jerk: (slope) =>
-      // The peak is where the chamber is above the air outside: there the seals' share is the same throughout.
+      // The peak is where the chamber is above the air outside: there the seals'
+      // share is the same throughout.
       ((slope[TANK] - slope[DROP]) * area * (1 - sealShare) -
         (rod ? slope[ROD_GAUGE] * rodArea : 0) -
         viscous * slope[SPEED]) /

@@ -10,10 +10,10 @@ import { predictElasticShot } from "./predict-elastic-shot.ts";
 /** As far as the force was measured. */
 const DRAW: LauncherSetting<ElasticLauncher> = {
   choose: "draw",
-  range(session, shot, launcher) {
+  range(launcher, launch) {
     const { loading, unloading, drawM } = launcher;
     const ends = [loading, unloading ?? loading].map((table) => table.at(-1)![0]);
-    return lengthRange(session, shot, launcher, "drawM", [0.05, Math.min(...ends) / drawM.value]);
+    return lengthRange(launcher, launch, "drawM", [0.05, Math.min(...ends) / drawM.value]);
   },
 };
 
@@ -26,14 +26,14 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
   push: {
     predict: predictElasticShot,
     likely: ["slidingN", "forceScale"],
-    tunable: (_session, _shot, launcher, airframeMassKg) => ({
+    tunable: (launcher, { massKg }) => ({
       ok: true,
-      model: elasticTunable({ ...launcher, airframeMassKg }),
+      model: elasticTunable({ ...launcher, airframeMassKg: massKg }),
     }),
     signatures: () => null,
   },
   cautions: {
-    ofShot: ({ units }) => elasticCautions(null, units),
+    ofShot: (_launcher, { units }) => elasticCautions(null, units),
     ofKind: (units) => elasticCautions(null, units),
     standing: () => [],
     ofStoredEnergy: () => [],

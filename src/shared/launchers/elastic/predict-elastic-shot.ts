@@ -22,28 +22,30 @@ import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
-import type { ElasticLauncher, Session, Shot } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
+import type { ElasticLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
 
-const PART_DRAW = 0.95; // drawn to less than this share of the unloading table, its curve is that of another draw
+// drawn to less than this share of the unloading table, its curve is that of another draw
+const PART_DRAW = 0.95;
 
 /**
- * What the elastic-line model says of one shot: the line and the session's airframe. Uncertainties are those of the inputs, taken as
- * independent, to first order; none is added for the model itself. Curves are on the clock with 0 at release, from letting go.
- * @returns prediction null with a refusal notice when an input is missing or impossible or the line does not pull the airframe through;
- * cautions come with or without a prediction
+ * What the elastic-line model says of one shot: the line and the airframe. Uncertainties are those of the
+ * inputs, taken as independent, to first order; none is added for the model itself. Curves are on the clock
+ * with 0 at release, from letting go.
+ * @returns prediction null with a refusal notice when an input is missing or impossible or the line does not
+ * pull the airframe through; cautions come with or without a prediction
  */
 export function predictElasticShot(
-  session: Session,
-  shot: Shot,
   launcher: ElasticLauncher,
+  shot: LaunchedShot,
   joint: JointInputs | null = null,
 ): ShotPrediction {
-  const { airframe, units } = session;
+  const { airframe, units } = shot;
   if (airframe.massKg === null) {
     return refusedPrediction(elasticCautions(null, units), MODEL_NOTICES["no-airframe-mass"]());
   }
@@ -52,7 +54,7 @@ export function predictElasticShot(
   if (problem) return impossibleInput(elasticCautions(null, units), launcher.kind, problem);
   const result = predictElastic(nominal(line));
   if (!result.ok) return notLaunched(elasticCautions(null, units), result, units);
-  const told = quantitiesOf(session, shot, line, joint);
+  const told = quantitiesOf(line, shot, joint);
   if (!told.ok) {
     return refusedPrediction(
       elasticCautions(null, units),
@@ -110,9 +112,13 @@ type Told =
     }
   | { readonly ok: false; readonly input: string };
 
-function quantitiesOf(session: Session, shot: Shot, line: MeasuredElastic, joint: JointInputs | null): Told {
-  const { wingAreaM2, liftCoefficientMax } = session.airframe;
-  const { headwindMPerS, airPressurePa, temperatureK } = shot.conditions;
+function quantitiesOf(
+  line: MeasuredElastic,
+  { airframe, conditions }: LaunchedShot,
+  joint: JointInputs | null,
+): Told {
+  const { wingAreaM2, liftCoefficientMax } = airframe;
+  const { headwindMPerS, airPressurePa, temperatureK } = conditions;
   const pull = uncertainElastic(line);
   const wing: UncertainInput[] =
     wingAreaM2 && liftCoefficientMax
@@ -196,7 +202,7 @@ function tableNotices(
   { unloading, drawM }: ElasticLauncher,
   drawnInJ: Measured,
   givenBackJ: Measured,
-  units: Session["units"],
+  units: UnitSet,
 ): readonly ShotNotice[] {
   const energy = (one: Measured) => showMeasured(one, "J", units).text;
   if (unloading === null) return [PUSH_NOTICES["elastic-no-unloading"](energy(drawnInJ))];

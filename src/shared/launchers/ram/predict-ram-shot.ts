@@ -13,7 +13,8 @@ import type { Refusal } from "../../quantity/result.ts";
 import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../../results/shot-result.ts";
-import type { RamLauncher, Session, Shot } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
+import type { Conditions, RamLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
@@ -21,22 +22,22 @@ import { sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
 /**
- * What the ram model says of one shot: the launcher and the session's airframe under the shot's conditions.
- * Uncertainties are those of the inputs to first order, independent but for those given as joint; none is added for the model itself.
- * Curves are on the clock with 0 at the model's exit, from the valve starting to open; positions from rest.
- * @returns prediction null with a refusal notice when an input is missing or impossible or the ram does not complete
- * its stroke; dangers and cautions come with or without a prediction
+ * What the ram model says of one shot: the launcher and the airframe under the shot's conditions.
+ * Uncertainties are those of the inputs to first order, independent but for those given as joint; none is
+ * added for the model itself. Curves are on the clock with 0 at the model's exit, from the valve starting to
+ * open; positions from rest.
+ * @returns prediction null with a refusal notice when an input is missing or impossible or the ram does not
+ *   complete its stroke; dangers and cautions come with or without a prediction
  */
 export function predictRamShot(
-  session: Session,
-  shot: Shot,
   launcher: RamLauncher,
+  shot: LaunchedShot,
   joint: JointInputs | null = null,
 ): ShotPrediction {
-  const { airframe } = session;
-  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = shot.conditions;
-  const energy = energyOf(shot, launcher);
-  const cautions = ramShotCautions(session, shot, launcher);
+  const { airframe, conditions, units } = shot;
+  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = conditions;
+  const energy = energyOf(launcher, conditions);
+  const cautions = ramShotCautions(launcher, shot);
   if (airframe.massKg === null) {
     return refusedPrediction(cautions, MODEL_NOTICES["no-airframe-mass"]());
   }
@@ -64,8 +65,8 @@ export function predictRamShot(
     if (error instanceof IntegrationError) return refusedPrediction(cautions, PUSH_NOTICES["too-stiff"]());
     throw error;
   }
-  if (!result.ok) return notLaunched(cautions, result, session.units);
-  const numbers = predictedQuantities(session, shot, ram, result.value, joint);
+  if (!result.ok) return notLaunched(cautions, result, units);
+  const numbers = predictedQuantities(ram, shot, result.value, joint);
   if (!numbers.ok) {
     return refusedPrediction(
       cautions,
@@ -76,7 +77,7 @@ export function predictRamShot(
     );
   }
   const { at, exitS } = result.value;
-  const filling = fillOf(ram, session.units);
+  const filling = fillOf(ram, units);
   const { peakBaseReaction } = numbers.quantities;
   const onBase = peakBaseReaction
     ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
@@ -91,24 +92,32 @@ export function predictRamShot(
     },
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
-      ...endStopNotices(ram, numbers, session.units),
-      ...onBase.flatMap((load) => baseCaution(load, session.units) ?? []),
+      ...endStopNotices(ram, numbers, units),
+      ...onBase.flatMap((load) => baseCaution(load, units) ?? []),
       ...filling.notices,
       ...cautions,
     ],
   };
 }
 
-/** What a shot of this ram calls for whether it can be predicted or not: its tank, the end stop, the people down range. */
-export function ramShotCautions(session: Session, shot: Shot, launcher: RamLauncher): readonly ShotNotice[] {
-  const { gaugePressurePa } = shot.conditions;
-  const facts = { ...launcher, gaugePressurePa, storedEnergyJ: energyOf(shot, launcher) };
-  return [...pressureCautions(facts, session.units), ...RAM_CAUTIONS];
+/**
+ * What a shot of this ram calls for whether it can be predicted or not: its tank, the end
+ * stop, the people down range.
+ */
+export function ramShotCautions(
+  launcher: RamLauncher,
+  { conditions, units }: LaunchedShot,
+): readonly ShotNotice[] {
+  const { gaugePressurePa } = conditions;
+  const facts = { ...launcher, gaugePressurePa, storedEnergyJ: energyOf(launcher, conditions) };
+  return [...pressureCautions(facts, units), ...RAM_CAUTIONS];
 }
 
 /** J in the filled tank. An impossible volume or air pressure has none; the model's check names it. */
-function energyOf({ conditions }: Shot, { tankVolumeM3 }: RamLauncher): Measured | null {
-  const { gaugePressurePa, airPressurePa } = conditions;
+function energyOf(
+  { tankVolumeM3 }: RamLauncher,
+  { gaugePressurePa, airPressurePa }: Conditions,
+): Measured | null {
   if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
   return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
 }

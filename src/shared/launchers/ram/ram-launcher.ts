@@ -23,7 +23,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   push: {
     predict: predictRamShot,
     likely: ["valve.conductance", "slidingN", "openingS"],
-    tunable(_, { id, conditions }, launcher, airframeMassKg) {
+    tunable(launcher, { id, massKg, conditions }) {
       const { gaugePressurePa } = conditions;
       if (gaugePressurePa === null) {
         const fault = MODEL_NOTICES["no-gauge-pressure"](`shot "${id}"`, ", or leave this shot out");
@@ -31,10 +31,10 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
       }
       return {
         ok: true,
-        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg }),
+        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg: massKg }),
       };
     },
-    signatures({ airframe, units }, { conditions }, launcher, joint) {
+    signatures(launcher, { airframe, conditions, units }, joint) {
       const { gaugePressurePa, temperatureK, airPressurePa } = conditions;
       const airframeMassKg = airframe.massKg;
       if (airframeMassKg === null || gaugePressurePa === null) return null;
@@ -47,8 +47,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
     ofKind: () => RAM_CAUTIONS,
     standing: (launcher, units) =>
       pressureCautions({ ...launcher, gaugePressurePa: null, storedEnergyJ: null }, units),
-    ofStoredEnergy({ units }, { conditions }, launcher, predictedJ) {
-      const { gaugePressurePa, airPressurePa } = conditions;
+    ofStoredEnergy(launcher, { gaugePressurePa, airPressurePa }, predictedJ, units) {
       if (gaugePressurePa === null) return [];
       const storedEnergyJ =
         predictedJ ?? measuredStoredEnergy(gaugePressurePa, launcher.tankVolumeM3, airPressurePa);

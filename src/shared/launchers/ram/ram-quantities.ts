@@ -11,7 +11,7 @@ import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
-import type { Session, Shot } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 
@@ -20,7 +20,10 @@ export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity
 /** What the ram model says of a shot in numbers. */
 export interface PredictedNumbers {
   readonly quantities: PredictedQuantities;
-  /** N, greatest pull forward on the base while the end stop takes the moving parts; null without an end stop described. */
+  /**
+   * N, greatest pull forward on the base while the end stop takes the moving parts; null
+   * without an end stop described.
+   */
   readonly basePullN: Measured | null;
 }
 
@@ -75,21 +78,21 @@ const STALL_RESULTS: readonly Result[] = [
 ];
 
 /**
- * The predicted results of a shot with first-order standard uncertainties: two runs of the ram model an uncertain input, and the later
- * shots of a fill. Pitch rate is left out: the ram model says nothing of pitch. Stall speed and margin need wing area and lift
- * coefficient; with them a fill lasts until the airspeed at release is under 1.2 times the stall speed, else until the release
- * speed is under 90 % of the first.
+ * The predicted results of a shot with first-order standard uncertainties: two runs of the ram model
+ * an uncertain input, and the later shots of a fill. Pitch rate is left out: the ram model says
+ * nothing of pitch. Stall speed and margin need wing area and lift coefficient; with them a fill lasts
+ * until the airspeed at release is under 1.2 times the stall speed, else until the release speed is
+ * under 90 % of the first.
  * @param base the prediction at the inputs' values
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */
 export function predictedQuantities(
-  session: Session,
-  shot: Shot,
   ram: MeasuredRam,
+  { airframe, conditions }: LaunchedShot,
   base: RamPrediction,
   joint: JointInputs | null = null,
 ): ({ readonly ok: true } & PredictedNumbers) | { readonly ok: false; readonly input: string } {
-  const { wingAreaM2: wing, liftCoefficientMax: lift } = session.airframe;
+  const { wingAreaM2: wing, liftCoefficientMax: lift } = airframe;
   const ramList = uncertainInputs(ram);
   const travel = ram.endStop?.bufferTravelM;
   const travelList: UncertainInput[] = travel ? [aboveZero("endStop.bufferTravelM", travel)] : [];
@@ -98,7 +101,7 @@ export function predictedQuantities(
       ? [
           aboveZero("wingAreaM2", wing),
           aboveZero("liftCoefficientMax", lift),
-          { name: "headwindMPerS", ...shot.conditions.headwindMPerS },
+          { name: "headwindMPerS", ...conditions.headwindMPerS },
         ]
       : [];
   const list = [...ramList, ...travelList, ...wingList];
@@ -171,7 +174,9 @@ function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
   ];
 }
 
-/** Stall speed, margin, and the least release speed that keeps the customary margin; null without wing data. */
+/**
+ * Stall speed, margin, and the least release speed that keeps the customary margin; null without wing data.
+ */
 function stallAt(
   { airPressurePa, temperatureK, angleRad }: RamInputs,
   { exitSpeedMPerS }: RamPrediction,

@@ -4,29 +4,27 @@ import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-set
 const LEAST_SEARCHED_PA = 10e5; // pressures up to this are searched where no rating and no shot says more
 
 /**
- * Pressure up to a quarter above the maker's rating, so that a speed beyond the rating can be seen to be; twice the greatest used, and
- * at least 10 bar, when none is stated. Where the shot has no pressure yet, the gauge is as good as it was for the others.
+ * Pressure up to a quarter above the maker's rating, so that a speed beyond the rating can be seen to be;
+ * twice the greatest used, and at least 10 bar, when none is stated. Where the shot has no pressure yet, the
+ * gauge is as good as it was for the others.
  */
 const PRESSURE: LauncherSetting<RamLauncher> = {
   choose: "pressure",
-  range(session, shot, { tankRatingPa }) {
-    const used = session.shots.flatMap(({ conditions }) => conditions.gaugePressurePa ?? []);
-    const now = shot.conditions.gaugePressurePa;
+  range({ tankRatingPa }, launch, usedPa) {
+    const { conditions } = launch;
+    const now = conditions.gaugePressurePa;
     const most =
       tankRatingPa === null
-        ? Math.max(LEAST_SEARCHED_PA, ...used.map(({ value }) => 2 * value))
+        ? Math.max(LEAST_SEARCHED_PA, ...usedPa.map(({ value }) => 2 * value))
         : 1.25 * tankRatingPa;
     return {
       ok: true,
       value: {
         now: now?.value ?? null,
-        u: now?.u ?? Math.max(0, ...used.map(({ u }) => u)),
+        u: now?.u ?? Math.max(0, ...usedPa.map(({ u }) => u)),
         low: most / 100,
         high: most,
-        at: (value, u) => ({
-          session,
-          shot: { ...shot, conditions: { ...shot.conditions, gaugePressurePa: { value, u } } },
-        }),
+        at: (value, u) => ({ ...launch, conditions: { ...conditions, gaugePressurePa: { value, u } } }),
       },
     };
   },
@@ -35,7 +33,7 @@ const PRESSURE: LauncherSetting<RamLauncher> = {
 /** From a tenth to twice what it is. */
 const STROKE: LauncherSetting<RamLauncher> = {
   choose: "stroke",
-  range: (session, shot, launcher) => lengthRange(session, shot, launcher, "strokeM", [0.1, 2]),
+  range: (launcher, launch) => lengthRange(launcher, launch, "strokeM", [0.1, 2]),
 };
 
 /** What can be changed on a ram. */

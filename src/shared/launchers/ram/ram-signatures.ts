@@ -16,10 +16,12 @@ const TOLERANCE = 1e-5; // positions then err by a micrometre or two, far below 
 const SAMPLES = 80; // of the push; a cubic between them errs by nanometres
 
 /**
- * Signatures of the ram model for one shot, by running it once for each uncertain input and four times or so for each cause:
- * valve slower or quicker to open, valve passing less or more, friction, rod side's vent choked, leak past the piston, moving mass, tank's pressure.
- * A size that keeps the ram from launching is left out.
- * @param joint inputs, by name, whose errors are correlated since they were tuned: the model is run once for each of their directions
+ * Signatures of the ram model for one shot, by running it once for each uncertain input and four times
+ * or so for each cause: valve slower or quicker to open, valve passing less or more, friction, rod
+ * side's vent choked, leak past the piston, moving mass, tank's pressure. A size that keeps the ram
+ * from launching is left out.
+ * @param joint inputs, by name, whose errors are correlated since they were tuned: the model is run once for
+ *   each of their directions
  * @returns null when the ram does not launch at the stated inputs
  */
 export function ramSignatures(
@@ -67,7 +69,9 @@ interface Doubt {
   readonly joint: JointInputs | null;
 }
 
-/** Each uncertain input moved by its u, and each direction of joint ones by one, after a change to the inputs. */
+/**
+ * Each uncertain input moved by its u, and each direction of joint ones by one, after a change to the inputs.
+ */
 function movedInputs({ ram, joint }: Doubt, change: (inputs: RamInputs) => RamInputs): readonly Moved[] {
   const list = uncertainInputs(ram);
   const values = list.map(({ value }) => value);

@@ -5,7 +5,8 @@ import { IntegrationError } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import type { TunableInput, TunableModel } from "../tunable-model.ts";
 
-const REL_TOL = 1e-7; // travel good to 1e-9 m: differences of a hundredth of an input's u are then good to a ten-thousandth
+// travel good to 1e-9 m: differences of a hundredth of an input's u are then good to a ten-thousandth
+const REL_TOL = 1e-7;
 
 const OF: Readonly<Record<string, TunableInput["of"]>> = {
   gaugePressurePa: "own",

@@ -16,7 +16,8 @@ import type { Refusal } from "../../quantity/result.ts";
 import { BOOST_NOTICES, CURVE_NOTICES, MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { PredictionCurves, ShotPrediction } from "../../results/shot-result.ts";
-import type { RocketLauncher, Session, Shot } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
+import type { RocketLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
@@ -24,19 +25,19 @@ import { rocketNotices } from "./rocket-notices.ts";
 import { rocketQuantities } from "./rocket-quantities.ts";
 
 /**
- * What the rocket boost model says of one shot: the launcher and the session's airframe under the shot's conditions.
- * Uncertainties are those of the inputs, taken as independent, to first order; none is added for the model itself.
- * Curves are on the clock with 0 where the cradle is left, from the first ignition; positions from rest.
- * @returns prediction null with a refusal notice when an input is missing or impossible or the airframe does not leave the cradle;
- * cautions come with or without a prediction
+ * What the rocket boost model says of one shot: the launcher and the airframe under the shot's
+ * conditions. Uncertainties are those of the inputs, taken as independent, to first order; none is added
+ * for the model itself. Curves are on the clock with 0 where the cradle is left, from the first
+ * ignition; positions from rest.
+ * @returns prediction null with a refusal notice when an input is missing or impossible or the airframe does
+ *   not leave the cradle; cautions come with or without a prediction
  */
 export function predictRocketShot(
-  session: Session,
-  shot: Shot,
   launcher: RocketLauncher,
+  shot: LaunchedShot,
   joint: JointInputs | null = null,
 ): ShotPrediction {
-  const { airframe } = session;
+  const { airframe } = shot;
   const cautions = rocketCautions({ ...launcher, massKg: airframe.massKg });
   const refused = (refusal: ShotNotice) => refusedPrediction(cautions, refusal);
   if (airframe.massKg === null) {
@@ -95,7 +96,7 @@ export function predictRocketShot(
       curves: curvesOf(inputs.value, result.value),
       storedEnergyJ: null,
     },
-    notices: [...rocketNotices(session, rocket, result.value, found.value), ...cautions],
+    notices: [...rocketNotices(rocket, shot, result.value, found.value), ...cautions],
   };
 }
 

@@ -19,14 +19,14 @@ export const ROCKET_LAUNCHER: LauncherKindModel<RocketLauncher> = {
   push: {
     predict: predictRocketShot,
     likely: ["slidingN", "motors.0.thrustScale"],
-    tunable: ({ airframe }, { conditions }, launcher, massKg) => ({
+    tunable: (launcher, { airframe, massKg, conditions }) => ({
       ok: true,
       model: rocketTunable(launcher, airframe, massKg, conditions),
     }),
     signatures: () => null,
   },
   cautions: {
-    ofShot: ({ airframe }, _, launcher) => rocketCautions({ ...launcher, massKg: airframe.massKg }),
+    ofShot: (launcher, { airframe }) => rocketCautions({ ...launcher, massKg: airframe.massKg }),
     ofKind: () => rocketCautions({ motors: [], angleRad: STRAIGHT_UP, massKg: null }),
     standing: () => [],
     ofStoredEnergy: () => [],

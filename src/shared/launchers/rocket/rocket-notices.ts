@@ -1,30 +1,35 @@
 import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
 import type { MeasuredRocket } from "../../launch/rocket/rocket-measured.ts";
-import { showMeasured } from "../../quantity/display.ts";
+import { showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured } from "../../quantity/measured.ts";
 import { BOOST_NOTICES, LEFT_OUT_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
-import type { Session } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
+import type { Airframe } from "../../session/schema.ts";
 import { marginNotices } from "../margin-notices.ts";
 import type { RocketQuantities } from "./rocket-quantities.ts";
 
-const TURNS_RAD_PER_S = 0.35; // 20°/s: slower than this a pilot's hand on the sticks hardly notices. A judgement, no source.
+// 20°/s: slower than this a pilot's hand on the sticks hardly notices. A judgement, no source.
+const TURNS_RAD_PER_S = 0.35;
 
-/** What a person should know about a predicted boost: its loads and stall, what turns it, what was left out, what is not lit. */
+/**
+ * What a person should know about a predicted boost: its loads and stall, what turns it, what was
+ * left out, what is not lit.
+ */
 export function rocketNotices(
-  session: Session,
   rocket: MeasuredRocket,
+  { airframe, units }: LaunchedShot,
   boost: RocketPrediction,
   found: RocketQuantities,
 ): readonly ShotNotice[] {
   const { quantities, boostLoad } = found;
   const whole = { ...quantities, loadFactor: { ...quantities.loadFactor!, ...boostLoad } };
   return [
-    ...marginNotices("predicted", whole, session.airframe.loadLimitG, LESS_LOAD),
-    ...turningNotices(found, session),
+    ...marginNotices("predicted", whole, airframe.loadLimitG, LESS_LOAD),
+    ...turningNotices(found, units),
     ...burningNotices(boost),
     ...unlitNotices(rocket),
-    ...leftOutNotices(session, rocket),
+    ...leftOutNotices(rocket, airframe),
   ];
 }
 
@@ -32,7 +37,7 @@ const LESS_LOAD = "Take motors of less thrust, or strengthen the airframe.";
 
 function turningNotices(
   { pitchRateAtBurnout, yawRateAtBurnout }: RocketQuantities,
-  { units }: Session,
+  units: UnitSet,
 ): readonly ShotNotice[] {
   const turns = [
     ...(matters(pitchRateAtBurnout) ? [`pitch ${rate(pitchRateAtBurnout, units)} (nose up positive)`] : []),
@@ -46,7 +51,7 @@ function matters(measured: Measured | null): measured is Measured {
   return measured !== null && Math.abs(measured.value) + 2 * measured.u > TURNS_RAD_PER_S;
 }
 
-function rate(measured: Measured, units: Session["units"]): string {
+function rate(measured: Measured, units: UnitSet): string {
   return showMeasured(measured, "rad/s", units, true).text;
 }
 
@@ -62,8 +67,8 @@ function unlitNotices({ motors }: MeasuredRocket): readonly ShotNotice[] {
 }
 
 function leftOutNotices(
-  { airframe }: Session,
   { motors, pitchInertiaKgM2, yawInertiaKgM2 }: MeasuredRocket,
+  { dragAreaM2 }: Airframe,
 ): readonly ShotNotice[] {
   const off = (keys: readonly ("aboveM" | "tiltUpRad" | "rightM" | "tiltRightRad")[]) =>
     motors.some((motor) => keys.some((key) => motor[key].value !== 0 || motor[key].u !== 0));
@@ -72,7 +77,7 @@ function leftOutNotices(
     ...(yawInertiaKgM2 === null && off(["rightM", "tiltRightRad"]) ? ["yaw inertia"] : []),
   ];
   return [
-    ...(airframe.dragAreaM2 ? [] : [LEFT_OUT_NOTICES["rocket-no-drag"]()]),
+    ...(dragAreaM2 ? [] : [LEFT_OUT_NOTICES["rocket-no-drag"]()]),
     ...(missing.length > 0 ? [LEFT_OUT_NOTICES["rocket-no-inertia"](missing)] : []),
   ];
 }

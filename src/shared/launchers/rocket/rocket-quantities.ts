@@ -28,7 +28,9 @@ export interface RocketQuantities {
 const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 1e-6 of the result, far below any u worth stating
 const BASIS = "rocket boost model; u from the inputs, none for the model itself";
 
-/** One result: its name on paper or a word of its own, unit, how it is obtained, and where it stands in a run. */
+/**
+ * One result: its name on paper or a word of its own, unit, how it is obtained, and where it stands in a run.
+ */
 type Row = readonly [
   name: QuantityName | "boost load" | "pitch at burnout" | "yaw at burnout",
   unit: Unit,
@@ -137,9 +139,9 @@ const ROWS: readonly Row[] = [
 ];
 
 /**
- * The predicted results of a boost with first-order standard uncertainties: two runs of the model an uncertain input. Rates of
- * turning at release are given for a cradle that lets the airframe turn and only with the inertia; on one that keeps it in
- * line they are not the thrust's doing.
+ * The predicted results of a boost with first-order standard uncertainties: two runs of the model an
+ * uncertain input. Rates of turning at release are given for a cradle that lets the airframe turn and only
+ * with the inertia; on one that keeps it in line they are not the thrust's doing.
  * @param base the prediction at the inputs' values
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */

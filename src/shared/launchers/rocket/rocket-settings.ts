@@ -11,21 +11,15 @@ import {
 /** The thrust of every motor, from a fifth to five times the present. */
 const MOTOR: LauncherSetting<RocketLauncher> = {
   choose: "motor",
-  range(session, shot, launcher) {
+  range(launcher, launch) {
     const times = (x: number) => (one: Measured) => ({ value: one.value * x, u: one.u * x });
     return settingRange({ value: 1, u: 0 }, [0.2, 5], (x) => ({
-      session: withTuned(
-        {
-          ...session,
-          launcher: {
-            ...launcher,
-            motors: launcher.motors.map((motor) => ({ ...motor, thrustScale: times(x)(motor.thrustScale) })),
-          },
-        },
-        (path) => path.endsWith("thrustScale"),
-        times(x),
-      ),
-      shot,
+      ...launch,
+      launcher: {
+        ...launcher,
+        motors: launcher.motors.map((motor) => ({ ...motor, thrustScale: times(x)(motor.thrustScale) })),
+      },
+      tuning: withTuned(launch.tuning, (path) => path.endsWith("thrustScale"), times(x)),
     }));
   },
 };
@@ -34,7 +28,7 @@ const MOTOR: LauncherSetting<RocketLauncher> = {
 const TRAVEL: LauncherSetting<RocketLauncher> = {
   choose: "stroke",
   called: { field: "Travel on the cradle", words: "the travel on the cradle" },
-  range: (session, shot, launcher) => lengthRange(session, shot, launcher, "railM", [0.1, 2]),
+  range: (launcher, launch) => lengthRange(launcher, launch, "railM", [0.1, 2]),
 };
 
 /** What can be changed on a rocket boost. */

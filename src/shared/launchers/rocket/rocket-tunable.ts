@@ -11,8 +11,8 @@ const REL_TOL = 1e-7;
 const READINGS = ["airPressurePa", "temperatureK", "headwindMPerS"];
 
 /**
- * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be identical from shot to shot: what
- * one differs from the next is in the scatter.
+ * The rocket boost under one shot's conditions, until the cradle is left. Motors of one kind are taken to be
+ * identical from shot to shot: what one differs from the next is in the scatter.
  */
 export function rocketTunable(
   launcher: RocketLauncher,
@@ -45,7 +45,8 @@ export function rocketTunable(
           exitS: leaving.timeS,
           exitTravelM: inputs.value.railM,
           exitSpeedMPerS: leaving.speedMPerS,
-          slowingMPerS2: -leaving.accelerationMPerS2, // the motors still burn: for the short flight that is used, as they do here
+          // the motors still burn: for the short flight that is used, as they do here
+          slowingMPerS2: -leaving.accelerationMPerS2,
           at(timeS) {
             const { positionM, speedMPerS } = at(timeS);
             return { travelM: positionM, speedMPerS };
