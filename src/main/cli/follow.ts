@@ -8,6 +8,7 @@ import {
 } from "../../shared/follow/follow-words.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import { followerMarks, followOrder, handMarksOf } from "../../shared/measure/follow-order.ts";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
@@ -50,7 +51,7 @@ export const followVerb: Verb = {
     const back = options.back === true;
     const [from, to] = [frameOf("--from", options.from), frameOf("--to", options.to)];
     if (options.point === undefined) throw new UsageError(`"follow" needs --point: the point to follow.`);
-    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
     const shot = shotOf(session, options.shot);
     const point = pointOf(session, options.point);

@@ -1,4 +1,5 @@
 import { basename, dirname, resolve } from "node:path";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
@@ -14,7 +15,7 @@ export const inspectVerb: Verb = {
   operands: [1, 1],
   options: {},
   async run({ operands, json, terminal, onProgress }) {
-    const path = resolve(terminal.cwd, operands[0]!);
+    const path = resolve(terminal.cwd, elementAt(operands, 0));
     const folder = await openFieldFolder(dirname(path));
     const clip = await folder.findClip(basename(path));
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir: personDirs().cacheDir });
@@ -26,7 +27,7 @@ export const inspectVerb: Verb = {
 
 function clipWords(facts: ClipFacts): string {
   const times = timestampsS(facts);
-  const steps = times.slice(1).map((time, i) => time - times[i]!);
+  const steps = times.slice(1).map((time, i) => time - elementAt(times, i));
   const ms = (seconds: number) => `${(seconds * 1000).toFixed(3)} ms`;
   const [pixelWidth, pixelHeight] = facts.pixelAspect;
   const coded = `${facts.codedWidth} × ${facts.codedHeight}, pixels ${pixelWidth}:${pixelHeight}, turned ${facts.rotationDeg}°`;

@@ -1,4 +1,5 @@
 import { join, resolve } from "node:path";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
@@ -26,7 +27,7 @@ export const measureVerb: Verb = {
   options: { out: { type: "string" }, draw: { type: "string" } },
   async run({ operands, options, json, terminal, onProgress }) {
     const draws = drawsOf(options.draw);
-    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     const given = typeof options.out === "string" && options.out !== "" ? options.out : null;
     if (given === null) await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
     const { cacheDir } = personDirs();

@@ -11,7 +11,7 @@ import {
 import { plainNumber } from "../../shared/next-shot/plain-number.ts";
 import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
-import { lastOf } from "../../shared/quantity/known-element.ts";
+import { elementAt, lastOf } from "../../shared/quantity/known-element.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
@@ -51,7 +51,7 @@ export const nextShotVerb: Verb = {
   async run(call) {
     const { operands, options, json, terminal } = call;
     const numbers = numbersOf(options); // a slip is told before any clip is looked at
-    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     const ask = askFrom(askOf(session), options, numbers);
     const shot = shotLike(session, options.like);
     const speeds = shotSpeeds(session, await measured(session, folder, call));

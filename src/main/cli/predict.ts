@@ -1,4 +1,5 @@
 import { hasModel, launcherModel } from "../../shared/launchers/launcher-models.ts";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/results/shot-result.ts";
 import type { StatedLauncher } from "../../shared/session/launch-inputs.ts";
@@ -21,7 +22,7 @@ export const predictVerb: Verb = {
   operands: [1, 1],
   options: {},
   async run({ operands, json, terminal }) {
-    const { session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     const unmodelled = session.launcher !== null && !hasModel(session.launcher);
     const predicted = await Promise.all(
       session.shots.map(async (shot) => {

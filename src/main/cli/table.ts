@@ -1,3 +1,4 @@
+import { elementAt } from "../../shared/quantity/known-element.ts";
 /** Lines up columns for a terminal: text to the left, two spaces between. Rows may be shorter than others. */
 export function table(rows: readonly (readonly string[])[], indent = "  "): string {
   const columns = Math.max(0, ...rows.map((row) => row.length));
@@ -6,7 +7,7 @@ export function table(rows: readonly (readonly string[])[], indent = "  "): stri
   );
   return rows
     .map((row) =>
-      `${indent}${row.map((cell, i) => cell + " ".repeat(widths[i]! - width(cell))).join("  ")}`.trimEnd(),
+      `${indent}${row.map((cell, i) => cell + " ".repeat(elementAt(widths, i) - width(cell))).join("  ")}`.trimEnd(),
     )
     .map((line) => `${line}\n`)
     .join("");

@@ -1,4 +1,5 @@
 import type { PushTrack } from "../../shared/measure/push-track.ts";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
@@ -41,7 +42,7 @@ export const tuneVerb: Verb = {
   },
   async run(call) {
     const { operands, options, json, terminal } = call;
-    const { folder, session } = await openFolderWithSession(terminal.cwd, operands[0]!);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
     const parameters = parametersOf(session, options);
     const slip = parameterFault(session, parameters); // told before any clip is read

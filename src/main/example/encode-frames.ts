@@ -1,5 +1,6 @@
 import { spawn } from "node:child_process";
 import { once } from "node:events";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { checkFfmpegVersion } from "../media/ffmpeg-version.ts";
 import { passthroughOptions } from "../media/list-clip.ts";
@@ -89,7 +90,9 @@ async function stampArguments(
   { ticks, ticksPerS }: NonNullable<EncodeJob["stamps"]>,
 ): Promise<readonly string[]> {
   const { hasFpsMode } = await checkFfmpegVersion(ffmpegPath);
-  const steps = ticks.map((tick, i) => (i === 0 ? `${tick}` : `${tick - ticks[i - 1]!}*gte(N,${i})`));
+  const steps = ticks.map((tick, i) =>
+    i === 0 ? `${tick}` : `${tick - elementAt(ticks, i - 1)}*gte(N,${i})`,
+  );
   return [
     ...["-vf", `settb=1/${ticksPerS},setpts='${sumOf(steps)}'`],
     ...passthroughOptions(hasFpsMode),

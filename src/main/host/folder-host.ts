@@ -2,6 +2,7 @@ import { stat } from "node:fs/promises";
 import { homedir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { z } from "zod";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Media } from "../media/media.ts";
 import { createService } from "../service/create-service.ts";
@@ -70,7 +71,7 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
     const ofFolder = OF_A_FOLDER.exec(pathname);
     if (ofFolder !== null) {
       url.pathname = `/api${ofFolder[2]}`;
-      return folders.fetch(ofFolder[1]!, moved(request, url));
+      return folders.fetch(elementAt(ofFolder, 1), moved(request, url));
     }
     if (/^\/api(\/|$)/.test(pathname)) throw folderNotNamed(pathname);
     const asked = `${request.method} ${pathname}`;

@@ -1,3 +1,4 @@
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { afterSteps, type JournalStep } from "../../shared/session/journal.ts";
 import { openSession } from "../../shared/session/open-session.ts";
@@ -81,7 +82,7 @@ export async function undoSteps(folder: string): Promise<UndoSteps | null> {
     segment.head.why === "full" && earlier !== undefined ? await readSegment(folder, earlier) : null;
   const both = before?.head.session.version === SESSION_VERSION ? [before, segment] : [segment];
   return {
-    from: both[0]!.head.session as unknown as Session,
+    from: elementAt(both, 0).head.session as unknown as Session,
     steps: both.flatMap(({ lines }) => stepsOf(lines)),
     revision: revisionOfEnd(segment),
   };

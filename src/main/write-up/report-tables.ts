@@ -1,4 +1,5 @@
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
+import { elementAt } from "../../shared/quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../shared/quantity/measured.ts";
 import { QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
 import { HEADLINES, type ShotResult } from "../../shared/results/shot-result.ts";
@@ -74,9 +75,9 @@ export function budgetTable(result: ShotResult, units: UnitSet): Html | null {
   const rows = sources.map(
     (source) =>
       html`<tr><td>${source}</td>${named.map((name, i) => {
-        const line = lines[i]!.find((one) => one.source === source);
+        const line = elementAt(lines, i).find((one) => one.source === source);
         if (line === undefined) return html`<td class="n">—</td>`;
-        const share = variances[i]! > 0 ? line.u ** 2 / variances[i]! : 0;
+        const share = elementAt(variances, i) > 0 ? line.u ** 2 / elementAt(variances, i) : 0;
         const { unit } = QUANTITIES[name];
         // A rect of SVG, so that no style attribute is needed for its length.
         return html`<td class="n">${percentText(share)} <span class="small">${uText(line.u, unit, units)}</span>${shareBar(share)}</td>`;
@@ -84,7 +85,7 @@ export function budgetTable(result: ShotResult, units: UnitSet): Html | null {
   );
   const sums = named.map((name, i) => {
     const { unit } = QUANTITIES[name];
-    return html`<td class="n">${uText(Math.sqrt(variances[i]!), unit, units)}</td>`;
+    return html`<td class="n">${uText(Math.sqrt(elementAt(variances, i)), unit, units)}</td>`;
   });
   return html`<h3>Where the uncertainty comes from</h3>
 <table><thead><tr><th scope="col">Source</th>${named.map((name) => html`<th class="n" scope="col">${QUANTITIES[name].words}</th>`)}</tr></thead>

@@ -4,13 +4,15 @@ import { speedFromApogee, terminalSpeed } from "../launch/vertical/vertical-shot
 import { launcherModel } from "../launchers/launcher-models.ts";
 import { createChance } from "../quantity/chance.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { ALTIMETER_NOTICES } from "../results/notices/verdict-notices.ts";
 import type { Measurement, QuantityName } from "../results/shot-result.ts";
 import type { LaunchedShot, LaunchInputs } from "../session/launch-inputs.ts";
 import type { Launcher, Shot } from "../session/schema.ts";
-import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
+import { inputsByName } from "../uncertainty/inputs-by-name.ts";
+import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
 import { linearHolds, propagateByDraws } from "../uncertainty/propagate-by-draws.ts";
 
 // below it, the path's bend in the air is worth more than the drag's own doubt
@@ -82,7 +84,7 @@ function speedOf(
   const { temperatureK, airPressurePa } = conditions;
   const none: Measured = { value: 0, u: 0 };
   const upright: Measured = { value: Math.PI / 2, u: 0 };
-  const inputs: readonly UncertainInput[] = [
+  const inputs = [
     aboveZero("apogeeM", apogeeM),
     aboveZero("temperatureK", temperatureK),
     aboveZero("airPressurePa", airPressurePa),
@@ -90,22 +92,22 @@ function speedOf(
     zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
     // A push measured backwards has no rise to take off.
     zeroOrMore("stroke", { value: Math.max(0, stroke?.value ?? 0), u: stroke?.u ?? 0 }),
-    { name: "angle", ...plain(angle ?? upright) },
+    { name: "angle" as const, ...plain(angle ?? upright) },
   ];
-  const model = ([reading, kelvin, pa, mass, drag, rise, launch]: readonly number[]): number | null => {
-    const height = assumes === "standard" ? heightInDaysAir(reading!, kelvin!) : reading!;
-    const sine = Math.sin(launch!);
-    const terminal = terminalSpeed(mass!, drag!, airDensity(pa!, kelvin!));
-    const speed = speedFromApogee(Math.max(0, height - rise! * sine), terminal) / sine;
+  const model = inputsByName(inputs, (at) => {
+    const height = assumes === "standard" ? heightInDaysAir(at.apogeeM, at.temperatureK) : at.apogeeM;
+    const sine = Math.sin(at.angle);
+    const terminal = terminalSpeed(at.massKg, at.dragAreaM2, airDensity(at.airPressurePa, at.temperatureK));
+    const speed = speedFromApogee(Math.max(0, height - at.stroke * sine), terminal) / sine;
     return Number.isFinite(speed) ? speed : null;
-  };
+  });
   const linear = propagate((values) => {
     const speed = model(values);
     return speed === null ? null : [speed];
   }, inputs);
   const drawn = propagateByDraws(model, inputs, createChance(SEED), DRAWS);
   if (!linear.ok || drawn === null) return null;
-  const first: Measured = { value: linear.value.values[0]!, u: linear.value.u[0]! };
+  const first: Measured = { value: elementAt(linear.value.values, 0), u: elementAt(linear.value.u, 0) };
   const air = dragAreaM2 ? "drag of the area entered" : "no drag, for no drag area is entered: a lower bound";
   const corrected =
     assumes === "standard"

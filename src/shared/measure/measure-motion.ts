@@ -9,6 +9,7 @@ import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/mot
 import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
@@ -205,7 +206,9 @@ function posesOf(fit: MotionFit, releaseS: number): readonly PoseDot[] {
     if (!pose.ok || mark === undefined) return [];
     const { x, y, angleRad, covariance } = pose.value;
     const along =
-      covariance[0]![0] * cos ** 2 + 2 * covariance[0]![1] * cos * sin + covariance[1]![1] * sin ** 2;
+      elementAt(covariance, 0)[0] * cos ** 2 +
+      2 * elementAt(covariance, 0)[1] * cos * sin +
+      elementAt(covariance, 1)[1] * sin ** 2;
     const fitted = meanAt(fit.best, fit.directionRad, 2, 0, mark.timeS);
     const pitchRad = angleRad + 2 * Math.PI * Math.round((fitted - angleRad) / (2 * Math.PI));
     return [

@@ -4,7 +4,7 @@ import { readResidual } from "../compare/read-residual.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
 import type { ResidualSignatures } from "../launchers/residual-signatures.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
-import { entryOf, lastOf } from "../quantity/known-element.ts";
+import { elementAt, entryOf, lastOf } from "../quantity/known-element.ts";
 import type {
   BudgetLine,
   Comparison,
@@ -101,7 +101,7 @@ function residualU(
       Math.max(Math.abs(quantities[result]?.value ?? 0), Number.MIN_VALUE);
     const parts = residuals.timeS.map((t, i) => {
       const at = entryOf(indexOf, t);
-      const { plain, moved } = states[i]!;
+      const { plain, moved } = elementAt(states, i);
       const model = Math.hypot(...moved.map((state) => state[name] - plain[name]));
       const common = share * Math.abs(curves[name].value[at]!);
       return {

@@ -4,6 +4,7 @@ import { modelOf } from "../launchers/launcher-models.ts";
 import type { Choose } from "../launchers/launcher-setting.ts";
 import { isOfMargins } from "../launchers/margin-notices.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { isOf } from "../quantity/notice-catalogue.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
@@ -141,7 +142,7 @@ function lookedFor(
   const inOrder = [...settings].sort((a, b) =>
     ask.choose === "pressure" || now === null ? a - b : Math.abs(a - now) - Math.abs(b - now),
   );
-  const x = inOrder.find((one) => isInside(checksOf(one, between(one)) ?? [])) ?? inOrder[0]!;
+  const x = inOrder.find((one) => isInside(checksOf(one, between(one)) ?? [])) ?? elementAt(inOrder, 0);
   const solved = answerAt(x, wanted, model, speedAt, setting, scatter);
   if (solved === null) return { ...report, notices: model.whyNot(x) };
   const limits = checksOf(x, model.measured(x)) ?? [];

@@ -1,4 +1,5 @@
 import { predictLaunch } from "../predict/predict-shot.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { BaseLoad, QuantityName } from "../results/shot-result.ts";
@@ -75,11 +76,11 @@ function uBetween(
   x: number,
   name: QuantityName,
 ): number {
-  const uOf = (i: number): number => (known[i]!.quantities[name] as Measured | undefined)?.u ?? 0;
+  const uOf = (i: number): number => (elementAt(known, i).quantities[name] as Measured | undefined)?.u ?? 0;
   const above = known.findIndex((one) => one.x >= x);
   if (above === 0) return uOf(0);
   if (above < 0) return uOf(known.length - 1);
-  const [from, to] = [known[above - 1]!.x, known[above]!.x];
+  const [from, to] = [elementAt(known, above - 1).x, elementAt(known, above).x];
   const part = (x - from) / (to - from);
   return (1 - part) * uOf(above - 1) + part * uOf(above);
 }

@@ -13,6 +13,7 @@ import { airspeed } from "../launch/stall.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { FLIGHT_NOTICES } from "../results/notices/verdict-notices.ts";
@@ -20,7 +21,8 @@ import { QUANTITIES } from "../results/quantity-table.ts";
 import type { QuantityName } from "../results/shot-result.ts";
 import type { LaunchedShot } from "../session/launch-inputs.ts";
 import type { Conditions, Launcher } from "../session/schema.ts";
-import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
+import { inputsByName } from "../uncertainty/inputs-by-name.ts";
+import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
 
 type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 
@@ -111,11 +113,11 @@ function pathOf(
   if (!massKg || !releaseSpeed || !launchAngle) return {};
   const winged = wingAreaM2 != null && liftCoefficientMax != null;
   const none: Measured = { value: 0, u: 0 };
-  const list: readonly UncertainInput[] = [
+  const list = [
     aboveZero("massKg", massKg),
     zeroOrMore("releaseSpeed", { value: Math.max(0, releaseSpeed.value), u: releaseSpeed.u }),
-    { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
-    { name: "headwindMPerS", ...headwindMPerS },
+    { name: "launchAngle" as const, value: launchAngle.value, u: launchAngle.u },
+    { name: "headwindMPerS" as const, ...headwindMPerS },
     aboveZero("airPressurePa", airPressurePa),
     aboveZero("temperatureK", temperatureK),
     zeroOrMore("dragAreaM2", dragAreaM2 ?? none),
@@ -124,24 +126,26 @@ function pathOf(
     zeroOrMore("releaseHeightM", releaseHeightM ?? none),
   ];
   const vertical = launchAngle.value > NEAR_VERTICAL;
-  const result = propagate(([mass, speed, angle, wind, pa, kelvin, drag, wing, lift, height]) => {
+  const model = inputsByName(list, (at) => {
     const body = {
-      massKg: mass!,
-      speedMPerS: speed!,
-      angleRad: angle!,
-      headwindMPerS: wind!,
-      airDensity: airDensity(pa!, kelvin!),
-      dragAreaM2: drag!,
+      massKg: at.massKg,
+      speedMPerS: at.releaseSpeed,
+      angleRad: at.launchAngle,
+      headwindMPerS: at.headwindMPerS,
+      airDensity: airDensity(at.airPressurePa, at.temperatureK),
+      dragAreaM2: at.dragAreaM2,
     };
-    const [after] = flyOnWing({ ...body, greatestLiftAreaM2: wing! * lift! }, [1]);
+    const greatestLiftAreaM2 = at.wingAreaM2 * at.liftCoefficientMax;
+    const after = elementAt(flyOnWing({ ...body, greatestLiftAreaM2 }, [1]), 0);
     // What does not come down within two minutes has no time or height that could be told.
-    const downS = releaseHeightM == null ? null : timeToGround(body, height!);
+    const downS = releaseHeightM == null ? null : timeToGround(body, at.releaseHeightM);
     const top = vertical ? highestPlace(body) : null;
-    return [after!.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
-  }, list);
+    return [after.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
+  });
+  const result = propagate(model, list);
   if (!result.ok) return {};
   const { values, u } = result.value;
-  const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
+  const pick = (i: number): Measured => ({ value: elementAt(values, i), u: elementAt(u, i) });
   const known = (i: number) => Number.isFinite(values[i]) && Number.isFinite(u[i]);
   const air = dragAreaM2 ? "drag of the area entered" : "no drag, for no drag area is entered";
   const wing = winged
@@ -169,34 +173,30 @@ function gustOf(
   const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = airframe;
   const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = conditions;
   if (!massKg || !wingAreaM2 || !liftSlopePerRad || !gustMPerS || !releaseSpeed || !launchAngle) return {};
-  const result = propagate(
-    ([mass, area, slope, gust, speed, angle, wind, pa, kelvin, chord]) => {
-      const wing = {
-        massKg: mass!,
-        wingAreaM2: area!,
-        liftSlopePerRad: slope!,
-        airDensity: airDensity(pa!, kelvin!),
-      };
-      const through = airspeed(speed!, angle!, wind!);
-      if (!(through > 0)) return null;
-      const sharp = sharpGustLoad({ ...wing, airspeedMPerS: through, gustMPerS: gust! });
-      return [meanChordM ? sharp * gustAlleviation({ ...wing, meanChordM: chord! }).factor : sharp];
-    },
-    [
-      aboveZero("massKg", massKg),
-      aboveZero("wingAreaM2", wingAreaM2),
-      aboveZero("liftSlopePerRad", liftSlopePerRad),
-      zeroOrMore("gustMPerS", gustMPerS),
-      aboveZero("releaseSpeed", releaseSpeed),
-      { name: "launchAngle", value: launchAngle.value, u: launchAngle.u },
-      { name: "headwindMPerS", ...headwindMPerS },
-      aboveZero("airPressurePa", airPressurePa),
-      aboveZero("temperatureK", temperatureK),
-      aboveZero("meanChordM", meanChordM ?? { value: 1, u: 0 }),
-    ],
-  );
+  const list = [
+    aboveZero("massKg", massKg),
+    aboveZero("wingAreaM2", wingAreaM2),
+    aboveZero("liftSlopePerRad", liftSlopePerRad),
+    zeroOrMore("gustMPerS", gustMPerS),
+    aboveZero("releaseSpeed", releaseSpeed),
+    { name: "launchAngle" as const, value: launchAngle.value, u: launchAngle.u },
+    { name: "headwindMPerS" as const, ...headwindMPerS },
+    aboveZero("airPressurePa", airPressurePa),
+    aboveZero("temperatureK", temperatureK),
+    aboveZero("meanChordM", meanChordM ?? { value: 1, u: 0 }),
+  ];
+  const model = inputsByName(list, (at) => {
+    const { massKg, wingAreaM2, liftSlopePerRad, meanChordM: chordM } = at;
+    const density = airDensity(at.airPressurePa, at.temperatureK);
+    const wing = { massKg, wingAreaM2, liftSlopePerRad, airDensity: density };
+    const through = airspeed(at.releaseSpeed, at.launchAngle, at.headwindMPerS);
+    if (!(through > 0)) return null;
+    const sharp = sharpGustLoad({ ...wing, airspeedMPerS: through, gustMPerS: at.gustMPerS });
+    return [meanChordM ? sharp * gustAlleviation({ ...wing, meanChordM: chordM }).factor : sharp];
+  });
+  const result = propagate(model, list);
   if (!result.ok) return {};
-  const load: Measured = { value: result.value.values[0]!, u: result.value.u[0]! };
+  const load: Measured = { value: elementAt(result.value.values, 0), u: elementAt(result.value.u, 0) };
   const most = stallMargin && liftAvailable(stallMargin.value, 1);
   const capped =
     most !== undefined && 1 + load.value > most
@@ -215,19 +215,21 @@ function noticesOf(
 ): readonly ShotNotice[] {
   const { stallSpeed, stallMargin } = quantities;
   if (!stallSpeed || !stallMargin) return [];
-  return [belowStall(conditions, quantities, side, units), gustStall(conditions, quantities, units)].filter(
+  const known = { ...quantities, stallSpeed, stallMargin };
+  return [belowStall(conditions, known, side, units), gustStall(conditions, known, units)].filter(
     (one) => one !== null,
   );
 }
 
+type WithStall = Quantities & { readonly stallSpeed: Measured; readonly stallMargin: Measured };
+
 function belowStall(
   { releaseHeightM }: Conditions,
-  quantities: Quantities,
+  quantities: WithStall,
   side: "measured" | "predicted",
   units: UnitSet,
 ): ShotNotice | null {
-  const stall = quantities.stallSpeed!;
-  const margin = quantities.stallMargin!;
+  const { stallSpeed: stall, stallMargin: margin } = quantities;
   if (margin.value >= 1) return null;
   const air = margin.value * stall.value;
   const need = heightToStallSpeed(air, stall.value);
@@ -247,13 +249,13 @@ function belowStall(
 
 function gustStall(
   { gustMPerS, headwindMPerS }: Conditions,
-  quantities: Quantities,
+  quantities: WithStall,
   units: UnitSet,
 ): ShotNotice | null {
   const { releaseSpeed, launchAngle, stallSpeed, stallMargin } = quantities;
-  if (!gustMPerS || !releaseSpeed || !launchAngle || stallMargin!.value < 1) return null;
+  if (!gustMPerS || !releaseSpeed || !launchAngle || stallMargin.value < 1) return null;
   const air = airspeed(releaseSpeed.value, launchAngle.value, headwindMPerS.value - gustMPerS.value);
-  const ratio = air / stallSpeed!.value;
+  const ratio = air / stallSpeed.value;
   if (ratio >= 1) return null;
   return FLIGHT_NOTICES["after-gust-stall"](showMeasured(gustMPerS, "m/s", units).text, ratio);
 }

@@ -1,3 +1,4 @@
+import { elementAt } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { TUNED_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
@@ -60,10 +61,12 @@ function jointOf(
   all: readonly { readonly path: string; readonly value: Measured; readonly moved: boolean }[],
   tuned: Tuned,
 ): JointInputs {
-  const order = [...all.keys()].sort((i, j) => Number(all[i]!.moved) - Number(all[j]!.moved) || i - j);
+  const order = [...all.keys()].sort(
+    (i, j) => Number(elementAt(all, i).moved) - Number(elementAt(all, j).moved) || i - j,
+  );
   return jointInputs(
-    order.map((i) => all[i]!.path),
-    order.map((i) => all[i]!.value.u),
+    order.map((i) => elementAt(all, i).path),
+    order.map((i) => elementAt(all, i).value.u),
     order.map((i) => order.map((j) => tuned.correlation[i]?.[j] ?? 0)),
   );
 }

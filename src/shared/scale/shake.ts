@@ -152,7 +152,7 @@ export function shake(
     at: (frame) => transforms.get(frame) ?? null,
     unsupported: [...asked].filter((frame) => !transforms.has(frame)).sort((a, b) => a - b),
     agreement: consistency,
-    worst: { postId: worstMark.postId, frame: worstMark.frame, deviation: deviations[worst]! },
+    worst: { postId: worstMark.postId, frame: worstMark.frame, deviation: deviations[worst] },
     posts: new Map(tied.posts.map((id, p) => [id, [fit.posts[2 * p], fit.posts[2 * p + 1]] as const])),
   });
 }

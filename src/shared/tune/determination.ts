@@ -25,11 +25,11 @@ export function combinationsSeen(
   if (k < 2) return [];
   const part = Float64Array.from(
     { length: k * k },
-    (_, i) => covariance[undetermined[Math.floor(i / k)]! * n + undetermined[i % k]!]!,
+    (_, i) => covariance[undetermined[Math.floor(i / k)] * n + undetermined[i % k]],
   );
   const { s, v } = singularValues(part, k, k);
   return Array.from(s, (variance, axis) => ({ variance, axis }))
     .filter(({ variance }) => Math.sqrt(variance) <= SEEN_TOGETHER)
-    .map(({ axis }) => undetermined.filter((_, i) => Math.abs(v[i * k + axis]!) >= TAKES_PART))
+    .map(({ axis }) => undetermined.filter((_, i) => Math.abs(v[i * k + axis]) >= TAKES_PART))
     .filter((names) => names.length > 1);
 }

@@ -20,7 +20,7 @@ export function shotScatter(misfits: readonly SpeedMisfit[]): number | null {
   const weights = misfits.map(({ variance }) => 1 / variance);
   const sum = weights.reduce((total, w) => total + w, 0);
   const squares = weights.reduce((total, w) => total + w * w, 0);
-  const mean = misfits.reduce((total, { relative }, i) => total + weights[i]! * relative, 0) / sum;
-  const q = misfits.reduce((total, { relative }, i) => total + weights[i]! * (relative - mean) ** 2, 0);
+  const mean = misfits.reduce((total, { relative }, i) => total + weights[i] * relative, 0) / sum;
+  const q = misfits.reduce((total, { relative }, i) => total + weights[i] * (relative - mean) ** 2, 0);
   return Math.sqrt(Math.max(0, (q - (n - 1)) / (sum - squares / sum)));
 }

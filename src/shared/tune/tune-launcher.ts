@@ -99,7 +99,7 @@ export function tuneLauncher(
     isLauncher(unknown) ? [{ at, input: unknown.input }] : [],
   );
   const covariance = fit.covariance;
-  const left = (at: number) => Math.sqrt(covariance[at * n + at]!);
+  const left = (at: number) => Math.sqrt(covariance[at * n + at]);
   const stay = new Set(
     launcher.filter(({ at, input }) => staysAt(input.name, left(at), asked)).map(({ input }) => input.name),
   );
@@ -111,21 +111,21 @@ export function tuneLauncher(
   if (!settled.converged) return refuse("not-settled", { steps: settled.steps });
   const z = startFrom(last.unknowns, settled.parameters, unknowns);
   const joint = covarianceAt(full, z, stay);
-  const unit = launcher.map(({ at, input }) => unitAt(input, z[at]!));
-  const u = launcher.map(({ at }, i) => unit[i]! * Math.sqrt(joint[at * n + at]!));
+  const unit = launcher.map(({ at, input }) => unitAt(input, z[at]));
+  const u = launcher.map(({ at }, i) => unit[i] * Math.sqrt(joint[at * n + at]));
   return ok({
     inputs: launcher.map(({ at, input }, i) => ({
       name: input.name,
       stated: { value: input.value, u: input.u },
       tuned: stay.has(input.name)
         ? { value: input.value, u: input.u }
-        : { value: valueAt(input, z[at]!), u: u[i]! },
+        : { value: valueAt(input, z[at]), u: u[i] },
       left: left(at),
       moved: !stay.has(input.name),
     })),
     correlation: Float64Array.from({ length: launcher.length ** 2 }, (_, k) => {
-      const [i, j] = [launcher[Math.floor(k / launcher.length)]!.at, launcher[k % launcher.length]!.at];
-      return i === j ? 1 : joint[i * n + j]! / Math.sqrt(joint[i * n + i]! * joint[j * n + j]!);
+      const [i, j] = [launcher[Math.floor(k / launcher.length)].at, launcher[k % launcher.length].at];
+      return i === j ? 1 : joint[i * n + j] / Math.sqrt(joint[i * n + i] * joint[j * n + j]);
     }),
     undetermined: undetermined.map(({ input }) => input.name),
     together: combinationsSeen(
@@ -138,7 +138,7 @@ export function tuneLauncher(
       points: track.points.length,
       own: unknowns.flatMap((unknown, at) =>
         unknown.kind === "input" && unknown.input.of === "own" && unknown.shots[0] === shot
-          ? [{ name: unknown.name, inU: z[at]! }]
+          ? [{ name: unknown.name, inU: z[at] }]
           : [],
       ),
     })),
@@ -171,7 +171,7 @@ function covarianceAt(full: TuningProblem, z: Float64Array, stay: ReadonlySet<st
 
 /** Places of the unknowns of one problem in another; 0, as stated, for those it does not know. */
 function startFrom(from: readonly Unknown[], z: Float64Array, to: readonly Unknown[]): Float64Array {
-  const places = new Map(from.map((unknown, at) => [nameOf(unknown), z[at]!]));
+  const places = new Map(from.map((unknown, at) => [nameOf(unknown), z[at]]));
   return Float64Array.from(to, (unknown) => places.get(nameOf(unknown)) ?? 0);
 }
 
@@ -187,7 +187,7 @@ function misfits(
   z: Float64Array,
 ): readonly SpeedMisfit[] {
   const launcher = new Map(
-    unknowns.flatMap((unknown, at) => (isLauncher(unknown) ? [[unknown.name, z[at]!] as const] : [])),
+    unknowns.flatMap((unknown, at) => (isLauncher(unknown) ? [[unknown.name, z[at]] as const] : [])),
   );
   return shots.flatMap(({ track, model }) => {
     const speed = (own: number) =>

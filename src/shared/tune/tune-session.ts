@@ -76,7 +76,7 @@ export function tuneSession(
     shots.push({ track: entryOf(tracks, id), model: tunable.model });
   }
   const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
-  if (!worked.ok) return { ok: false, fault: tooMuchWork(entryOf(launches, request.shotIds[0]!)) };
+  if (!worked.ok) return { ok: false, fault: tooMuchWork(entryOf(launches, request.shotIds[0])) };
   const result = worked.value;
   if (!result.ok) return { ok: false, fault: refusalFault(result.code, result.numbers, request) };
   const tuned = documentOf(result.value, request.parameters);
@@ -111,21 +111,21 @@ function documentOf(
 ): SessionTuning["tuned"] {
   const n = inputs.length;
   const asked = parameters.map((path) => inputs.findIndex(({ name }) => name === path));
-  const moved = [...inputs.keys()].filter((i) => inputs[i]!.moved);
+  const moved = [...inputs.keys()].filter((i) => inputs[i].moved);
   const others = [...inputs.keys()].filter(
     (i) =>
       !asked.includes(i) &&
-      (inputs[i]!.moved || moved.some((j) => Math.abs(correlation[i * n + j]!) >= HANGS_ON)),
+      (inputs[i].moved || moved.some((j) => Math.abs(correlation[i * n + j]) >= HANGS_ON)),
   );
   const order = [...asked, ...others];
   return {
-    values: asked.map((i) => ({ ...inputs[i]!.tuned })),
+    values: asked.map((i) => ({ ...inputs[i].tuned })),
     others: others.map((i) => ({
-      path: inputs[i]!.name,
-      value: { ...inputs[i]!.tuned },
-      moved: inputs[i]!.moved,
+      path: inputs[i].name,
+      value: { ...inputs[i].tuned },
+      moved: inputs[i].moved,
     })),
-    correlation: order.map((i) => order.map((j) => correlation[i * n + j]!)),
+    correlation: order.map((i) => order.map((j) => correlation[i * n + j])),
     undetermined: [...undetermined],
     scatter: scatter ?? 0,
     shotCount: shots.length,

@@ -53,7 +53,7 @@ export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuni
     ];
   };
   return [
-    ...parameters.flatMap((path, i) => row(path, tuned.values[i]!, !tuned.undetermined.includes(path), "")),
+    ...parameters.flatMap((path, i) => row(path, tuned.values[i], !tuned.undetermined.includes(path), "")),
     ...(tuned.others ?? [])
       .filter(({ moved }) => moved)
       .flatMap(({ path, value }) => row(path, value, true, BESIDES)),
@@ -124,12 +124,12 @@ function closeNotices(
   nameOf: NameOf,
 ): readonly TuneNotice[] {
   const n = inputs.length;
-  const told = [...inputs.keys()].filter((i) => inputs[i]!.moved && parameters.includes(inputs[i]!.name));
+  const told = [...inputs.keys()].filter((i) => inputs[i].moved && parameters.includes(inputs[i].name));
   return told.flatMap((i, k) =>
     told.slice(k + 1).flatMap((j): TuneNotice[] => {
-      const r = correlation[i * n + j]!;
+      const r = correlation[i * n + j];
       if (Math.abs(r) < CLOSE) return [];
-      return [TUNE_NOTICES["tune-close"](capital(nameOf(inputs[i]!.name)), nameOf(inputs[j]!.name), r)];
+      return [TUNE_NOTICES["tune-close"](capital(nameOf(inputs[i].name)), nameOf(inputs[j].name), r)];
     }),
   );
 }

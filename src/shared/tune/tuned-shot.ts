@@ -63,21 +63,21 @@ export function shotRows(track: PushTrack, sharedKeys: readonly string[]): ShotR
   for (const error of errors) {
     if (sharedKeys.includes(error.key)) continue;
     const w = used.map((at) => shiftAt(track, error, at));
-    for (let i = 0; i < n; i++) for (let j = 0; j <= i; j++) covariance[i * n + j]! += w[i]! * w[j]!;
+    for (let i = 0; i < n; i++) for (let j = 0; j <= i; j++) covariance[i * n + j] += w[i] * w[j];
   }
   if (choleskyInPlace(covariance, n) === null) {
     throw new RangeError(`shotRows: the points of "${track.shotId}" have no positive definite covariance`);
   }
   return {
-    points: used.map((at) => track.points[at]!),
+    points: used.map((at) => track.points[at]),
     shared: sharedKeys.map((key) => {
       const error = errors.find((one) => one.key === key);
       return error === undefined
         ? null
         : {
             ...error,
-            travelM: used.map((at) => error.travelM[at]!),
-            timeS: used.map((at) => error.timeS[at]!),
+            travelM: used.map((at) => error.travelM[at]),
+            timeS: used.map((at) => error.timeS[at]),
           };
     }),
     whiten: (rows) => forwardSubstitute(covariance, n, rows),
@@ -101,13 +101,13 @@ export function modelAt(
 }
 
 function usedPoints({ points, releaseS }: PushTrack): readonly number[] {
-  return [...points.keys()].filter((i) => points[i]!.timeS <= releaseS + FLIGHT_S);
+  return [...points.keys()].filter((i) => points[i].timeS <= releaseS + FLIGHT_S);
 }
 
 function shiftAt({ points }: PushTrack, error: CommonError, at: number): number {
-  return error.travelM[at]! - points[at]!.speedMPerS * error.timeS[at]!;
+  return error.travelM[at] - points[at].speedMPerS * error.timeS[at];
 }
 
 function pointU({ points }: PushTrack, at: number): number {
-  return points[at]!.u;
+  return points[at].u;
 }

@@ -53,11 +53,11 @@ export function tuningProblem(
   );
 
   function curveOf(shot: number, z: ArrayLike<number>): ModelCurve | null {
-    const { model } = shots[shot]!;
+    const { model } = shots[shot];
     return model.predict(
       model.inputs.map((input, i) => {
-        const at = inputAt[shot]![i]!;
-        return at < 0 ? input.value : valueAt(input, z[at]!);
+        const at = inputAt[shot][i];
+        return at < 0 ? input.value : valueAt(input, z[at]);
       }),
     );
   }
@@ -67,26 +67,26 @@ export function tuningProblem(
    * model's speed, time flown.
    */
   function places(shot: number, z: ArrayLike<number>, curve: ModelCurve) {
-    const { points, shared } = rows[shot]!;
-    const at = placing[shot]!;
+    const { points, shared } = rows[shot];
+    const at = placing[shot];
     // The model's clock is set by the end of its push: an input that makes the push longer does not
     // then move the whole curve.
-    const startS = shots[shot]!.track.releaseS + PLACING_SD.start * z[at.start]! - curve.exitS;
+    const startS = shots[shot].track.releaseS + PLACING_SD.start * z[at.start] - curve.exitS;
     return points.map((point, i) => {
-      let [timeS, seenM] = [point.timeS - startS, point.travelM - PLACING_SD.rest * z[at.rest]!];
+      let [timeS, seenM] = [point.timeS - startS, point.travelM - PLACING_SD.rest * z[at.rest]];
       shared.forEach((error, k) => {
         if (error === null) return;
-        timeS += z[commonAt[k]!]! * error.timeS[i]!;
-        seenM += z[commonAt[k]!]! * error.travelM[i]!;
+        timeS += z[commonAt[k]] * error.timeS[i];
+        seenM += z[commonAt[k]] * error.travelM[i];
       });
-      return { ...modelAt(curve, PLACING_SD.drag * z[at.drag]!, timeS), seenM };
+      return { ...modelAt(curve, PLACING_SD.drag * z[at.drag], timeS), seenM };
     });
   }
 
   function put(out: Float64Array, shot: number, column: number, width: number, values: Float64Array): void {
-    const whitened = rows[shot]!.whiten(values);
+    const whitened = rows[shot].whiten(values);
     for (let i = 0; i < whitened.length; i++) {
-      out[(offsets[shot]! + i) * width + column] = whitened[i]! / noise;
+      out[(offsets[shot] + i) * width + column] = whitened[i] / noise;
     }
   }
 
@@ -102,11 +102,11 @@ export function tuningProblem(
         const curve = curveOf(shot, z);
         const raw =
           curve === null
-            ? new Float64Array(rows[shot]!.points.length).fill(Number.NaN)
+            ? new Float64Array(rows[shot].points.length).fill(Number.NaN)
             : Float64Array.from(places(shot, z, curve), ({ seenM, travelM }) => seenM - travelM);
         put(out, shot, 0, 1, raw);
       });
-      for (let j = 0; j < n; j++) out[dataRows + j] = z[j]!;
+      for (let j = 0; j < n; j++) out[dataRows + j] = z[j];
     },
     jacobian(z, out) {
       for (let j = 0; j < n; j++) out[(dataRows + j) * n + j] = 1;
@@ -119,14 +119,14 @@ export function tuningProblem(
         const at = places(shot, z, here);
         const column = (j: number, of: (place: (typeof at)[number], i: number) => number) =>
           put(out, shot, j, n, Float64Array.from(at, of));
-        column(placing[shot]!.start, ({ speedMPerS }) => PLACING_SD.start * speedMPerS);
-        column(placing[shot]!.rest, () => -PLACING_SD.rest);
-        column(placing[shot]!.drag, ({ flownS }) => (PLACING_SD.drag * flownS * flownS) / 2);
-        rows[shot]!.shared.forEach((error, k) => {
+        column(placing[shot].start, ({ speedMPerS }) => PLACING_SD.start * speedMPerS);
+        column(placing[shot].rest, () => -PLACING_SD.rest);
+        column(placing[shot].drag, ({ flownS }) => (PLACING_SD.drag * flownS * flownS) / 2);
+        rows[shot].shared.forEach((error, k) => {
           if (error === null) return;
-          column(commonAt[k]!, ({ speedMPerS }, i) => error.travelM[i]! - speedMPerS * error.timeS[i]!);
+          column(commonAt[k], ({ speedMPerS }, i) => error.travelM[i] - speedMPerS * error.timeS[i]);
         });
-        for (const j of new Set(inputAt[shot]!.filter((one) => one >= 0))) {
+        for (const j of new Set(inputAt[shot].filter((one) => one >= 0))) {
           put(out, shot, j, n, differences(shot, j, z, at));
         }
       });
@@ -142,12 +142,12 @@ export function tuningProblem(
   ): Float64Array {
     for (const step of [STEP, -STEP]) {
       const moved = z.slice();
-      moved[j] = z[j]! + step;
+      moved[j] = z[j] + step;
       const curve = curveOf(shot, moved);
       if (curve === null) continue;
       return Float64Array.from(
         places(shot, z, curve),
-        ({ travelM }, i) => (here[i]!.travelM - travelM) / step,
+        ({ travelM }, i) => (here[i].travelM - travelM) / step,
       );
     }
     return new Float64Array(here.length).fill(Number.NaN);

@@ -3,8 +3,8 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { JointInputs } from "./joint-inputs.ts";
 
 /** An input of a model with its standard uncertainty, and the limits within which the model may be asked. */
-export interface UncertainInput {
-  readonly name: string;
+export interface UncertainInput<N extends string = string> {
+  readonly name: N;
   readonly value: number;
   readonly u: number;
   readonly low?: number;
@@ -15,12 +15,12 @@ export interface UncertainInput {
  * An input that means nothing at 0 or below. A step of one u may pass 0 where it is poorly known; a hundredth
  * of its value is as near as the model is asked.
  */
-export function aboveZero(name: string, measured: Measured): UncertainInput {
+export function aboveZero<N extends string>(name: N, measured: Measured): UncertainInput<N> {
   return { name, ...measured, low: measured.value / 100 };
 }
 
 /** An input that means nothing below 0. */
-export function zeroOrMore(name: string, measured: Measured): UncertainInput {
+export function zeroOrMore<N extends string>(name: N, measured: Measured): UncertainInput<N> {
   return { name, ...measured, low: 0 };
 }
 

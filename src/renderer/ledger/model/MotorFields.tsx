@@ -2,6 +2,7 @@ import { motorClass } from "../../../shared/launch/rocket/motor-class.ts";
 import { motorImpulse } from "../../../shared/launch/rocket/rocket-cautions.ts";
 import { meanThrust, peakThrust, specificImpulse } from "../../../shared/launch/rocket/thrust-curve.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
+import { elementAt } from "../../../shared/quantity/known-element.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { Motor } from "../../../shared/session/schema.ts";
 import { Choice } from "../fields/Choice.tsx";
@@ -123,7 +124,7 @@ function factsOf(motor: Motor): string {
   const specific = Number(specificImpulse(impulse.value, propellantKg.value).toPrecision(3));
   const shape =
     thrust.by === "curve"
-      ? `peak ${round(peakThrust(thrust.points) * thrustScale.value)} N, mean ${round(meanThrust(thrust.points) * thrustScale.value)} N over ${round(thrust.points.at(-1)![0] - thrust.points[0]![0])} s`
+      ? `peak ${round(peakThrust(thrust.points) * thrustScale.value)} N, mean ${round(meanThrust(thrust.points) * thrustScale.value)} N over ${round(thrust.points.at(-1)![0] - elementAt(thrust.points, 0)[0])} s`
       : `burns ${round(thrust.totalImpulseNs.value / thrust.meanThrustN.value)} s`;
   const letter =
     found === null ? "above class O" : `class ${found.letter} (${found.aboveNs} to ${found.upToNs} N·s)`;

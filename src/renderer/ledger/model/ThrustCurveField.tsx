@@ -1,6 +1,7 @@
 import { useRef, useState } from "react";
 import type { ThrustCurve } from "../../../shared/launch/rocket/thrust-curve.ts";
 import { readThrustCurve, thrustCurveText } from "../../../shared/launch/rocket/thrust-curve-csv.ts";
+import { elementAt } from "../../../shared/quantity/known-element.ts";
 import { FaultError } from "../../../shared/quantity/notice.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
 import { PastedArea } from "../fields/PastedArea.tsx";
@@ -86,5 +87,7 @@ function readingOf(text: string): { readonly points: ThrustCurve | null; readonl
 }
 
 function same(a: ThrustCurve, b: ThrustCurve): boolean {
-  return a.length === b.length && a.every(([t, f], i) => t === b[i]![0] && f === b[i]![1]);
+  return (
+    a.length === b.length && a.every(([t, f], i) => t === elementAt(b, i)[0] && f === elementAt(b, i)[1])
+  );
 }

@@ -7,6 +7,7 @@ import {
   totalImpulse,
   trapezoidCurve,
 } from "../../../shared/launch/rocket/thrust-curve.ts";
+import { elementAt } from "../../../shared/quantity/known-element.ts";
 import type { Motor, RocketLauncher } from "../../../shared/session/schema.ts";
 
 type Thrust = Motor["thrust"];
@@ -70,7 +71,7 @@ export function withOneMore(motors: readonly Motor[]): Motor[] {
 export function packetOf({ points }: CurveThrust): PacketThrust {
   const [from, to] = points.some(([, f]) => f > 0) ? burnLimits(points, 0.5) : [0, 1];
   const end = points.at(-1)![0];
-  const burnS = Math.max(end - points[0]![0], 1e-3);
+  const burnS = Math.max(end - elementAt(points, 0)[0], 1e-3);
   const share = (s: number) => guess(Math.min(Math.max(s, 0), 0.4 * burnS), 0.1);
   return {
     by: "trapezoid",

@@ -16,7 +16,7 @@ import {
 import { airspeed, stallSpeed } from "../../launch/stall.ts";
 import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
-import { lastOf } from "../../quantity/known-element.ts";
+import { elementAt, lastOf } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
@@ -142,12 +142,12 @@ function quantitiesOf(
     list,
     joint,
   );
-  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  if (!result.ok) return { ok: false, input: elementAt(list, result.numbers.input ?? 0).name };
   const { values, u } = result.value;
   const bound =
     line.unloading === null ? "; loading curve in place of the unloading one: an upper bound of speed" : "";
   const basis = `elastic line model; u from the inputs, none for the model itself${bound}`;
-  const pick = (i: number): Measured => ({ value: values[i]!, u: u[i]! });
+  const pick = (i: number): Measured => ({ value: elementAt(values, i), u: elementAt(u, i) });
   const energies = ELASTIC_RESULTS.length;
   const named = (table: typeof ELASTIC_RESULTS, from: number) =>
     table.map(([name, unit, how], i): [QuantityName, Quantity] => [

@@ -8,6 +8,7 @@ import { shotsPerFill } from "../../launch/ram/shots-per-fill.ts";
 import { airspeed, speedAtAirspeed, stallSpeed } from "../../launch/stall.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
@@ -119,15 +120,15 @@ export function predictedQuantities(
     const ramValues = values.slice(0, ramList.length);
     const inputs = ramInputsOf(ram, ramValues);
     // Buffer, wing and wind do not touch the ram: its prediction stands.
-    const untouched = ramValues.every((value, i) => value === ramList[i]!.value);
+    const untouched = ramValues.every((value, i) => value === elementAt(ramList, i).value);
     const run = untouched ? base : launched(inputs);
     if (run === null) return null;
-    const left = leftInRam(inputs, run, ramValues[movingAt]!);
+    const left = leftInRam(inputs, run, elementAt(ramValues, movingAt));
     const [travelM, ...wingValues] = travel
       ? values.slice(ramList.length)
       : [undefined, ...values.slice(ramList.length)];
     const stop = travelM === undefined ? null : endStopLoad(left, travelM);
-    const stall = stallAt(inputs, run, ramValues[airframeAt]!, wingValues as readonly number[]);
+    const stall = stallAt(inputs, run, elementAt(ramValues, airframeAt), wingValues as readonly number[]);
     const least = stall?.leastMPerS ?? LEAST_SHARE * run.exitSpeedMPerS;
     return [
       ...ramResults(inputs, run),
@@ -137,11 +138,11 @@ export function predictedQuantities(
     ];
   };
   const result = propagate(model, list, joint);
-  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  if (!result.ok) return { ok: false, input: elementAt(list, result.numbers.input ?? 0).name };
   const { values, u } = result.value;
   const entries = results.map(([name, unit, how], i): [string, Quantity] => [
     name,
-    { value: values[i]!, u: u[i]!, unit, how },
+    { value: elementAt(values, i), u: elementAt(u, i), unit, how },
   ]);
   const { basePull, ...quantities } = Object.fromEntries(entries) as Record<string, Quantity>;
   return { ok: true, quantities, basePullN: basePull ?? null };

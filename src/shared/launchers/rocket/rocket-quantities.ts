@@ -10,6 +10,7 @@ import {
 import { airspeed, stallSpeed } from "../../launch/stall.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
 import type { Airframe } from "../../session/schema.ts";
@@ -179,10 +180,13 @@ export function rocketQuantities(
     return results.every((result) => result !== null) ? results : null;
   };
   const result = propagate(model, list, joint);
-  if (!result.ok) return { ok: false, input: list[result.numbers.input ?? 0]!.name };
+  if (!result.ok) return { ok: false, input: elementAt(list, result.numbers.input ?? 0).name };
   const { values, u } = result.value;
   const found = Object.fromEntries(
-    rows.map(([name, unit, how], i) => [name, { value: values[i]!, u: u[i]!, unit, how }]),
+    rows.map(([name, unit, how], i) => [
+      name,
+      { value: elementAt(values, i), u: elementAt(u, i), unit, how },
+    ]),
   ) as Partial<Record<Row[0], Quantity>>;
   const {
     "boost load": boostLoad,
