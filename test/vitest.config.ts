@@ -16,15 +16,27 @@ const HUNG = {
   expect: { poll: { timeout: 5 * 60_000 } },
 };
 
+const CORE = ["test/{shared,published,reference,renderer}/**/*.test.ts"];
+
 export default defineConfig({
   test: {
     maxWorkers: "100%", // by default one core is left free, which on two cores is half of them
     projects: [
       {
         test: {
+          // Tests of pure modules share them within a process: loading them for each of 200 files takes minutes.
+          name: "core",
+          include: CORE,
+          isolate: false,
+          globalSetup: buildWorker,
+          ...HUNG,
+        },
+      },
+      {
+        test: {
           name: "unit",
           include: ["test/**/*.test.ts"],
-          exclude: ["test/browser/**", "test/contract/**", "test/bench/**"],
+          exclude: [...CORE, "test/browser/**", "test/contract/**", "test/bench/**"],
           globalSetup: buildWorker,
           ...HUNG,
         },

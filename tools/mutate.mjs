@@ -8,16 +8,14 @@ import { allMutants } from "./mutants.mjs";
 import { testsOf } from "./tests-of.mjs";
 
 /*
- * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND]: puts small faults into the
+ * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND] [-- --quick]: puts small faults into the
  * core, one at a time, and says how many the tests notice. Every fault that none notices is printed: it asks
- * for a test, or changes nothing that can be seen.
+ * for a test, or changes nothing that can be seen. With --quick only each file's own tests and the quickest
+ * others are run: the faults that they miss are candidates, and their share is no score.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
-/**
- * A fault may make a loop endless. The tests of a stage take a minute or two; far more than that is no
- * ending.
- */
-const STAGE_MS = 20 * 60_000;
+/** A fault may make a loop endless: far more than the tests take without one is no ending. */
+const limitMs = (/** @type {number} */ tookMs) => 120_000 + 10 * tookMs;
 
 const { values: asked } = parseArgs({
   options: {
@@ -25,6 +23,7 @@ const { values: asked } = parseArgs({
     seed: { type: "string", default: "1" },
     only: { type: "string", default: "src/shared" },
     kind: { type: "string" },
+    quick: { type: "boolean", default: false },
   },
 });
 const sample = Number(asked.sample);
@@ -64,9 +63,8 @@ console.log(`  all         ${share({ caught: chosen.length - survivors.length, a
  * @returns {Promise<"noticed" | "endless" | "survived">}
  */
 async function fateOf(mutant) {
-  for (const tests of stagesOf(mutant.file)) {
-    if (tests.length === 0) continue;
-    const end = await run(tests, mutant);
+  for (const stage of stagesOf(mutant.file, mutant.start).slice(0, asked.quick ? 1 : undefined)) {
+    const end = await run(stage, mutant);
     if (end !== "passed") return end === "failed" ? "noticed" : "endless";
   }
   return "survived";
@@ -74,19 +72,23 @@ async function fateOf(mutant) {
 
 /**
  * Runs test files on the source with a fault in it.
- * @param {readonly string[]} tests  @param {import("./mutants.mjs").Mutant} mutant
+ * @param {import("./tests-of.mjs").Stage} stage  @param {import("./mutants.mjs").Mutant} mutant
  * @returns {Promise<"passed" | "failed" | "stopped">}
  */
-function run(tests, mutant) {
+function run({ tests, tookMs }, mutant) {
   return new Promise((resolve) => {
     const args = ["node_modules/vitest/vitest.mjs", "run", "--config", "test/mutate.config.ts", ...tests];
-    const env = { ...process.env, LOFTMARK_MUTANT: JSON.stringify(mutant) };
+    const env = {
+      ...process.env,
+      LOFTMARK_MUTANT: JSON.stringify(mutant),
+      LOFTMARK_ORDER: tests.join("\n"),
+    };
     const child = spawn(process.execPath, args, { cwd: ROOT, env, stdio: "ignore" });
     let stopped = false;
     const timer = setTimeout(() => {
       stopped = true;
       child.kill("SIGKILL"); // its tests run in a thread of its own, which ends with it
-    }, STAGE_MS);
+    }, limitMs(tookMs));
     child.on("exit", (code) => {
       clearTimeout(timer);
       resolve(stopped ? "stopped" : code === 0 ? "passed" : "failed");

@@ -169,6 +169,16 @@ describe("readResidual", () => {
     );
   });
 
+  it("lists three that do nearly the same, the last after an or, from the likeliest down", () => {
+    const twin = cause("likewise", [-22, 18, 41], (more) => push({ more, fade: 400 + 0.5 * more }));
+    const third = cause("as well", [-21, 19, 42], (more) => push({ more, fade: 400 - 0.5 * more }));
+    const { text, causes } = readResidual(seen(push({ more: 12 })), STATED, [STRONGER, twin, third, HUMP]);
+    const [a, b, c] = causes.map(({ words }) => words);
+    expect(text).toBe(
+      `Likely cause of the difference: either ${a}, ${b} or ${c}; the footage cannot tell them apart.`,
+    );
+  });
+
   it("names none where two causes that differ explain it about equally well, though the difference is plain", () => {
     // Both are at play, and each by itself explains about half.
     const readings = Array.from({ length: 30 }, (_, seed) =>

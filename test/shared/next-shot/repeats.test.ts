@@ -57,6 +57,22 @@ describe("scatterOf", () => {
     expect(scatter).toMatchObject({ dof: 3, shots: 5, from: "repeats" });
   });
 
+  it("is what tuning found, from three shots on, while its values are in use and it found any", () => {
+    const repeats = repeatGroups([shot("a", 4, 10), shot("b", 4, 10.4)], true);
+    const tuned = (more: object, use = true) => {
+      const values = { values: [], correlation: [], undetermined: [], scatter: 0.011, shotCount: 3, ...more };
+      const tuning = { use, parameters: [], tuned: values };
+      return scatterOf({ ...ramSession(), tuning } as never, repeats)!;
+    };
+    expect(tuned({})).toEqual({ relative: 0.011, dof: 2, shots: 3, from: "tuning" });
+    expect(tuned({}, false).from).toBe("repeats");
+    expect(tuned({ shotCount: 2 }).from).toBe("repeats");
+    expect(tuned({ scatter: 0 }).from).toBe("repeats");
+    const unused = { ...ramSession(), tuning: { use: true, parameters: [], tuned: null } } as never;
+    expect(scatterOf(unused, repeats)!.from).toBe("repeats");
+    expect(scatterOf(unused, [])).toBeNull();
+  });
+
   it("is null for single shots", () => {
     expect(scatterOf(undefined, repeatGroups([shot("a", 4, 10), shot("b", 5, 12)], true))).toBeNull();
   });
@@ -88,6 +104,8 @@ describe("shotSpeeds", () => {
     const speeds = shotSpeeds(session, [result("shot-1", measurement), result("unmeasured", null)]);
     expect(speeds).toHaveLength(1);
     expect(speeds[0]).toMatchObject({ shotId: "shot-1", gaugePa: { value: 5e5, u: 3000 } });
+    const speedless = { ...measurement, quantities: {} };
+    expect(shotSpeeds(session, [result("shot-1", speedless)])).toEqual([]);
     expect(speeds[0]!.ownU).toBeCloseTo(0.03, 12);
     expect(speeds[0]!.commonU).toBeCloseTo(0.04, 12);
   });

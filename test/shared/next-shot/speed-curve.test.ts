@@ -25,6 +25,32 @@ describe("speedCurve and settingsGiving", () => {
     expect(settingsGiving(4.7, curve, gapped)).toEqual([]); // in the gap: no setting gives it
   });
 
+  it("asks the launcher at 33 places, at 10 more for each border, and at 27 for a turn: each is a run of the model", () => {
+    const asked = (f: (x: number) => number | null) => {
+      let count = 0;
+      speedCurve(
+        (x) => {
+          count++;
+          return f(x);
+        },
+        0,
+        8,
+      );
+      return count;
+    };
+    expect(asked((x) => x)).toBe(33);
+    expect(asked((x) => (x < 1.03 ? null : x))).toBe(33 + 10);
+    expect(asked((x) => -((x - 3.17) ** 2))).toBe(33 + 2 + 24 + 1);
+  });
+
+  it("finds a valley as it finds a hill, far from 0 too, and is not misled by where it does not launch", () => {
+    const valley = (x: number) => 5 + (x - 1003.17) ** 2;
+    const curve = speedCurve(valley, 1000, 1007);
+    expect(extremesOf(curve.flat())!.slowest.x).toBeCloseTo(1003.17, 3);
+    const [first, second] = settingsGiving(5.0001, curve, valley);
+    expect([first, second]).toEqual([expect.closeTo(1003.16, 6), expect.closeTo(1003.18, 6)]);
+  });
+
   it("takes no jump for a setting", () => {
     const jump = (x: number) => (x < 2.5 ? 1 : 3);
     expect(settingsGiving(2, speedCurve(jump, 0, 4), jump)).toEqual([]);

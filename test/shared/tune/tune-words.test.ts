@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import type { SessionTuning } from "../../../src/shared/tune/tune-session.ts";
-import { tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
+import { heldOutSays, tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
 
 const input = (name: string, stated: number, tuned: number, moved = true) => ({
   name,
@@ -57,5 +57,126 @@ describe("the words of a tuning", () => {
   it("are in the words of the launcher that was tuned", () => {
     const notices = tuneNotices(RAM, ASKED, exampleSession(1).shots);
     expect(notices.map(({ cause }) => cause).join(" ")).toContain("do not determine sliding friction");
+  });
+});
+
+describe("what a person should know of a tuning", () => {
+  const session = exampleSession(1);
+  const said = (tuning: object, asked: readonly string[] = ASKED) =>
+    tuneNotices(
+      { ...RAM, tuning: { ...RAM.tuning, undetermined: [], ...tuning } } as SessionTuning,
+      asked,
+      session,
+    );
+  const codes = (tuning: object, asked?: readonly string[]) =>
+    said(tuning, asked).map(({ code }) => code as string);
+  const shots = (...ids: string[]) => ids.map((shotId) => ({ shotId, points: 20, own: [] }));
+
+  it("is first how well the model follows the shots, in numbers and by chance", () => {
+    expect(said({})[0]!.cause).toBe(
+      "The model follows the shot to within the marks' scatter (chi-square 18 for 17 degrees of freedom).",
+    );
+    expect(said({ shots: shots("a", "b") })[0]!.cause).toMatch(/^The model follows the 2 shots /);
+    // Chi-square 68 for 17 is a factor of 2 on the noise.
+    const missed = said({ chiSquare: 68, widened: 2, chance: 0.0123 })[0]!;
+    expect(missed.cause).toBe(
+      "The model misses the shots by 2.0 times the marks' scatter (chi-square 68 for 17 degrees of freedom; " +
+        "by chance 1.2 % of the time). The uncertainties are widened by as much.",
+    );
+    expect(said({ chiSquare: 68, widened: 2, chance: 9e-4 })[0]!.cause).toContain(
+      "by chance less than once in 1000",
+    );
+    expect(said({ chiSquare: 68, widened: 2, chance: 0.001 })[0]!.cause).toContain(
+      "by chance 0.1 % of the time",
+    );
+  });
+
+  it("is a warning from half as much again as the marks' scatter on, a note below", () => {
+    const level = (widened: number) => said({ chiSquare: 40, widened, chance: 0.01 })[0]!.level;
+    expect([1.49, 1.51].map(level)).toEqual(["note", "warning"]);
+  });
+
+  it("names two inputs whose correlation is 0.9 or more either way, of those asked for that moved", () => {
+    const inputs = [
+      input("valve.conductance", 1.5e-7, 1.5e-7),
+      input("slidingN", 15, 15),
+      input("boreM", 0.06, 0.06),
+    ];
+    const close = (r: number, asked = ASKED, more: object = {}) =>
+      said({ inputs, correlation: Float64Array.from([1, r, 0, r, 1, r, 0, r, 1]), ...more }, asked).filter(
+        ({ code }) => code === "tune-close",
+      );
+    expect(close(0.89)).toEqual([]);
+    expect(close(0.9)).toHaveLength(1);
+    expect(close(-0.95)[0]!.cause).toBe(
+      "Valve's sonic conductance and sliding friction are closely correlated (correlation −0.95): " +
+        "their combination is known better than either alone.",
+    );
+    expect(close(0.95, ["valve.conductance"])).toEqual([]);
+    expect(close(0.95, [...ASKED, "boreM"])).toHaveLength(2);
+    const still = inputs.map((one) => ({ ...one, moved: one.name !== "slidingN" }));
+    expect(close(0.95, ASKED, { inputs: still })).toEqual([]);
+  });
+
+  it("names what moved by more than three of its stated uncertainties, either way", () => {
+    const far = (tuned: number, moved = true) =>
+      said({ inputs: [input("slidingN", 15, tuned, moved)], correlation: Float64Array.of(1) }).filter(
+        ({ code }) => code === "tune-far",
+      );
+    expect(far(15 + 2.99 * 1.5)).toEqual([]);
+    expect(far(15 + 3.01 * 1.5)).toHaveLength(1);
+    expect(far(15 - 4 * 1.5)[0]!.cause).toBe(
+      "The tuned sliding friction lies 4.0 of its stated uncertainties from its stated value.",
+    );
+    expect(far(15 + 4 * 1.5, false)).toEqual([]);
+  });
+
+  it("names a shot that fits only with its gauge more than three of its uncertainties off, by the shot's name", () => {
+    const own = (inU: number) =>
+      said({
+        shots: [{ shotId: session.shots[0]!.id, points: 20, own: [{ name: "gaugePressurePa", inU }] }],
+      }).filter(({ code }) => code === "tune-own-far");
+    expect([own(2.99), own(-2.99)]).toEqual([[], []]);
+    expect(own(-3.01)).toHaveLength(1);
+    expect(own(3.01)[0]!.cause).toContain(`${session.shots[0]!.name} fits only with its `);
+    expect(own(3.01)[0]!.cause).toContain(" more than 3 of its uncertainties off.");
+  });
+
+  it("says what the shots do not determine, what only together, and how far speeds scatter", () => {
+    expect(codes({})).toEqual(["tune-fits", "tune-no-scatter"]);
+    const open = said({ undetermined: ["slidingN", "boreM", "strokeM"], together: [["slidingN", "boreM"]] });
+    expect(open.map(({ cause }) => cause).slice(1, 3)).toEqual([
+      "The shots do not determine sliding friction, bore and stroke: they stay as stated.",
+      "The shots do determine sliding friction and bore together, but not which of them it is.",
+    ]);
+    const scatter = (relative: number | null, count: number) =>
+      said({ scatter: relative, shots: shots(...Array.from({ length: count }, (_, i) => `s${i}`)) }).at(-1)!
+        .cause;
+    expect(scatter(null, 1)).toMatch(/^One shot tells nothing/);
+    expect(scatter(null, 2)).toMatch(/^Two shots tell nothing/);
+    expect(scatter(0, 3)).toMatch(/^Release speed scatters no more from shot to shot than /);
+    expect(scatter(0.0123, 3)).toMatch(/^Release speed scatters by 1\.2 % from shot to shot, beyond /);
+  });
+});
+
+describe("a held-out shot", () => {
+  const session = exampleSession(1);
+  const says = (more: object) =>
+    heldOutSays(
+      {
+        ...{ shotId: session.shots[0]!.id, relative: 0.0042, within: 0.2, inside: true },
+        ...{ predicted: { value: 14.21, u: 0.09 }, measured: { value: 14.15, u: 0.05 } },
+        ...more,
+      } as never,
+      session,
+    );
+
+  it("is said by name, predicted and measured, how far off which way, and whether that was to be expected", () => {
+    expect(says({})).toBe(
+      `${session.shots[0]!.name}: predicted 14.21 ± 0.09 m/s, measured 14.15 ± 0.05 m/s; 0.4 % high, ` +
+        "inside the ± 0.20 m/s expected of 95 in 100.",
+    );
+    expect(says({ relative: -0.031, inside: false })).toMatch(/; 3\.1 % low, outside the ± 0\.20 m\/s /);
+    expect(says({ shotId: "gone" })).toMatch(/^gone: predicted/);
   });
 });

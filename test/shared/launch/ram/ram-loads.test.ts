@@ -38,6 +38,21 @@ describe("leftInRam", () => {
     const gas = (326561.54 - 101325) * (Math.PI / 4) * 0.032 ** 2;
     expect(drivingN).toBeCloseTo(gas - 0.3 * STANDARD_GRAVITY * Math.SQRT1_2, 4);
   });
+  it("is held back by gas shut in on the rod side, on the ring about the rod alone: by hand", () => {
+    const inputs = RAM_CASES.rodChamber;
+    const end = {
+      ...unwrap(predictRam(inputs)),
+      chamberPaAtExit: 4e5,
+      rodChamberPaAtExit: 1.5e5,
+      exitSpeedMPerS: 10,
+    };
+    const level = { ...inputs, airPressurePa: 1e5, angleRad: 0 };
+    const bore = (Math.PI / 4) * inputs.boreM ** 2;
+    const ring = bore - (Math.PI / 4) * inputs.rodChamber!.rodDiameterM ** 2;
+    const { kineticJ, drivingN } = leftInRam(level, end, 0.4);
+    expect(kineticJ).toBeCloseTo(20, 12);
+    expect(drivingN).toBeCloseTo(3e5 * bore - 0.5e5 * ring, 9);
+  });
   it("has nothing driving where gas shut in on the rod side holds the piston back more", () => {
     const inputs = RAM_CASES.rodChamber; // 469 771 Pa on the rod side against 321 999 Pa behind
     expect(leftInRam(inputs, unwrap(predictRam(inputs)), 0.4).drivingN).toBe(0);
