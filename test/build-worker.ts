@@ -9,8 +9,8 @@ const BUILT = join(ROOT, "out/worker/heavy-worker.js");
 const SOURCES = ["src/shared", "src/main/jobs", "src/main/write-up"];
 
 /**
- * Before any test whose sources start threads: bundles the program of a thread when a source is newer. Node runs no TypeScript, so
- * the sources take this bundle; the product has its own beside its hosts.
+ * Before any test whose sources start threads: bundles the program of a thread when a source is newer. Node
+ * runs no TypeScript, so the sources take this bundle; the product has its own beside its hosts.
  */
 export default async function setup(): Promise<void> {
   const builtMs = statSync(BUILT, { throwIfNoEntry: false })?.mtimeMs ?? 0;

@@ -6,7 +6,8 @@ import { type Command, commandFor } from "../src/renderer/actions/keys.ts";
 import { cli } from "./support/run-cli.ts";
 
 /*
- * What README, the contributor's guide and docs/ tell a person to look at, press, type and open must be there.
+ * What README, the contributor's guide and docs/ tell a person to look at, press,
+ * type and open must be there.
  */
 const ROOT = join(import.meta.dirname, "..");
 const PICTURES = "docs/pictures";

@@ -4,8 +4,8 @@ import { describe, expect, it } from "vitest";
 import { LAUNCHER_KINDS } from "../src/shared/inputs/input.ts";
 
 /*
- * The rooms of the house and what each may import, as the plan of the house says. Every import is read, types too:
- * a type that crosses a wall is a word that crosses it.
+ * The rooms of the house and what each may import, as the plan of the house says. Every import is read, types
+ * too: a type that crosses a wall is a word that crosses it.
  */
 const ROOT = join(import.meta.dirname, "..");
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
@@ -216,6 +216,20 @@ describe("the house", () => {
     expect(testing.filter((file) => !rooms.has(posix.dirname(file)))).toEqual([]);
   });
 
+  it("keeps comments within 110 columns, as the formatter keeps the code", () => {
+    const wide = ["src", "test", "tools"].flatMap((folder) =>
+      sourceFiles(join(ROOT, folder)).flatMap((file) => {
+        const lines = readFileSync(join(ROOT, file), "utf8").split("\n");
+        return lines.flatMap((line, at) =>
+          [...line].length > 110 && /^\s*(\/\*|\*|\/\/)/.test(line) && !/biome-ignore/.test(line)
+            ? [`${file}:${at + 1}`]
+            : [],
+        );
+      }),
+    );
+    expect(wide).toEqual([]);
+  });
+
   it("names every file after what is in it", () => {
     const vague = /^(utils?|helpers?|misc|common|index|types)\.tsx?$/;
     expect(files.filter((file) => vague.test(basename(file)))).toEqual([]);
@@ -228,7 +242,9 @@ function arrow({ from, to }: Pick<Import, "from" | "to">): string {
   return `${from} -> ${to}`;
 }
 
-/** The room of a file: its folder below src/shared, with the folder in it below src/renderer; "" at the top. */
+/**
+ * The room of a file: its folder below src/shared, with the folder in it below src/renderer; "" at the top.
+ */
 function roomOf(file: string): string {
   const [, top, ...below] = file.split("/");
   return below.slice(0, Math.min(below.length - 1, top === "renderer" ? 2 : 1)).join("/");
@@ -236,12 +252,15 @@ function roomOf(file: string): string {
 
 function sourceFiles(folder: string): string[] {
   return readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile() && /\.tsx?$/.test(entry.name))
+    .filter((entry) => entry.isFile() && /\.(tsx?|mjs)$/.test(entry.name))
     .map((entry) => relative(ROOT, join(entry.parentPath, entry.name)).split(sep).join("/"))
     .sort();
 }
 
-/** What a file imports: paths from the root for its own files, else the package's name. Styles and fonts are left out. */
+/**
+ * What a file imports: paths from the root for its own files, else the package's name.
+ * Styles and fonts are left out.
+ */
 function importsOf(file: string): Import[] {
   const text = readFileSync(join(ROOT, file), "utf8");
   const statements =

@@ -19,9 +19,10 @@ class InOrder extends BaseSequencer {
 }
 
 /*
- * Runs the core's tests for tools/mutate.mjs: on sources with one fault put in, or on sources that note which of their
- * functions a test file runs. Both are done as a file is loaded, so that no file is ever changed. One thread, whose modules
- * the test files share where a fault is put in: the tests of the core keep nothing in their modules.
+ * Runs the core's tests for tools/mutate.mjs: on sources with one fault put in, or on sources that note
+ * which of their functions a test file runs. Both are done as a file is loaded, so that no file is ever
+ * changed. One thread, whose modules the test files share where a fault is put in: the tests of the core
+ * keep nothing in their modules.
  */
 export default defineConfig({
   plugins: [

@@ -24,7 +24,8 @@ export default defineConfig({
     projects: [
       {
         test: {
-          // Tests of pure modules share them within a process: loading them for each of 200 files takes minutes.
+          // Tests of pure modules share them within a process: loading them for each of
+          // 200 files takes minutes.
           name: "core",
           include: CORE,
           isolate: false,

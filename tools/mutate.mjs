@@ -8,10 +8,10 @@ import { allMutants } from "./mutants.mjs";
 import { testsOf } from "./tests-of.mjs";
 
 /*
- * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND] [-- --quick]: puts small faults into the
- * core, one at a time, and says how many the tests notice. Every fault that none notices is printed: it asks
- * for a test, or changes nothing that can be seen. With --quick only each file's own tests and the quickest
- * others are run: the faults that they miss are candidates, and their share is no score.
+ * npm run mutate [-- --sample N] [-- --seed N] [-- --only PATH] [-- --kind KIND] [-- --quick]: puts small
+ * faults into the core, one at a time, and says how many the tests notice. Every fault that none notices is
+ * printed: it asks for a test, or changes nothing that can be seen. With --quick only each file's own tests
+ * and the quickest others are run: the faults that they miss are candidates, and their share is no score.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 /** A fault may make a loop endless: far more than the tests take without one is no ending. */

@@ -1,8 +1,8 @@
 import { parseAst } from "rolldown/parseAst";
 
 /*
- * Which functions of a source a test runs: each notes itself when it is entered. A fault inside a function that no
- * test enters cannot be noticed, and the tests that do not enter it need not be run.
+ * Which functions of a source a test runs: each notes itself when it is entered. A fault inside a function
+ * that no test enters cannot be noticed, and the tests that do not enter it need not be run.
  */
 
 /** @typedef {{ start: number, end: number, body: any }} Ranged */

@@ -15,8 +15,9 @@ const DRAWING = [
 ];
 
 /**
- * A clip as a phone's slow motion leaves it: 1080p, H.264 with B-frames, 240 frames a second at some 60 Mbit/s, a key frame a
- * second, eight seconds, about 60 MB. Two seconds are drawn and repeated packet by packet. Made once in `folder`.
+ * A clip as a phone's slow motion leaves it: 1080p, H.264 with B-frames, 240 frames a second at some 60
+ * Mbit/s, a key frame a second, eight seconds, about 60 MB. Two seconds are drawn and repeated packet by
+ * packet. Made once in `folder`.
  * @returns its path
  */
 export async function benchClip(ffmpegPath: string, folder: string): Promise<string> {

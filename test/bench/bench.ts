@@ -21,8 +21,8 @@ import { benchTune } from "./tune.bench.ts";
 import { openBrowser } from "./window.ts";
 
 /*
- * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table. Bundled into
- * out/bench/program by tools/bench.mjs.
+ * The bench as a program: runs the parts one after the other, nothing beside them, and prints one table.
+ * Bundled into out/bench/program by tools/bench.mjs.
  */
 const PARTS = [
   "predict",

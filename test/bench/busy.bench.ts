@@ -21,8 +21,9 @@ const FRAMES = 100;
 const CALM_MS = 4000;
 
 /**
- * What the built program answers while it measures twelve shots for a write-up, over the loopback host as a page asks it: saves, frames
- * that are in the cache, and the end of a write-up; and how soon a busy program has ended after a signal.
+ * What the built program answers while it measures twelve shots for a write-up, over the loopback host as a
+ * page asks it: saves, frames that are in the cache, and the end of a write-up; and how soon a busy program
+ * has ended after a signal.
  * @param program the built command line
  */
 export async function benchBusy(program: string, ffmpegPath: string, rounds: number): Promise<BenchPart> {

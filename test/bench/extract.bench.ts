@@ -15,7 +15,8 @@ const COUNT = 300;
 const MOST = 1.15;
 
 /**
- * Extracts 300 full-size frames into an empty cache, and has the bare ffmpeg command write the same bytes, by turns.
+ * Extracts 300 full-size frames into an empty cache, and has the bare ffmpeg command write
+ * the same bytes, by turns.
  * @throws Error when the two do not write the same bytes: the figures would compare different work
  */
 export async function benchExtract(field: BenchField): Promise<BenchPart> {

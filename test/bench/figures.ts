@@ -2,7 +2,10 @@
 export interface Figure {
   readonly what: string;
   readonly value: string;
-  /** What the value is held against, with whether it was met; null for a figure kept for comparison with later runs. */
+  /**
+   * What the value is held against, with whether it was met; null for a figure kept for
+   * comparison with later runs.
+   */
   readonly target: { readonly text: string; readonly met: boolean } | null;
 }
 
@@ -14,7 +17,8 @@ export interface BenchPart {
 }
 
 /**
- * The smallest of the values that at least the share `part` of them do not exceed: the value of rank ceil(part n).
+ * The smallest of the values that at least the share `part` of them do not exceed: the
+ * value of rank ceil(part n).
  * @throws RangeError without values, or when part is not in (0, 1]
  */
 export function percentile(values: readonly number[], part: number): number {

@@ -24,8 +24,9 @@ export interface FitField {
 }
 
 /**
- * The fit: a made-up shot of 500 frames by 4 points measured with its full budget here, and measured again in the page's own worker
- * after one mark was moved. Each by turns with the reference kernel, run in the same process: here, and in the page.
+ * The fit: a made-up shot of 500 frames by 4 points measured with its full budget here, and measured again in
+ * the page's own worker after one mark was moved. Each by turns with the reference kernel, run in the same
+ * process: here, and in the page.
  * @throws Error when a measurement is missing, or a refit did not follow the mark
  */
 export async function benchFit(field: FitField, browser: Browser): Promise<BenchPart> {
@@ -121,7 +122,10 @@ function fullFits(session: Session, rounds: number): readonly TurnHere[] {
   return Array.from({ length: rounds }, turn);
 }
 
-/** Gives `work` a page of a new host on an empty folder, which measures nothing by itself, and the address of the page's worker. */
+/**
+ * Gives `work` a page of a new host on an empty folder, which measures nothing by itself, and the
+ * address of the page's worker.
+ */
 function inWorkerPage<T>(
   { ffmpegPath, rendererDir }: FitField,
   browser: Browser,
@@ -179,7 +183,9 @@ async function refits(
   return kept;
 }
 
-/** One request to the page's worker. @returns ms in the page until its answer was there, and the speed in it */
+/**
+ * One request to the page's worker. @returns ms in the page until its answer was there, and the speed in it
+ */
 function asked(
   page: Page,
   session: Session,

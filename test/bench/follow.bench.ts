@@ -24,8 +24,8 @@ const MOST_SPEED = 0.007;
 const MOST_U = 2.5;
 
 /**
- * Follows both targets of the example launch from one hand mark each through its compressed clip, and holds every place against the
- * true one, and the release speed measured from them against the true speed.
+ * Follows both targets of the example launch from one hand mark each through its compressed clip, and holds
+ * every place against the true one, and the release speed measured from them against the true speed.
  * @throws Error when a target was not followed to the end
  */
 export async function benchFollow(ffmpegPath: string): Promise<BenchPart> {

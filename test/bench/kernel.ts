@@ -2,9 +2,9 @@
 export const KERNEL = "a dense Cholesky factor of order 300";
 
 /**
- * The reference kernel: factors A = L L^T for the fixed matrix A_ij = exp(-|i - j| / 20) + [i = j], row by row, `times` times over.
- * It needs nothing from outside, so that it can be sent to a page as text, and stays the same work whatever becomes of the product's own
- * algebra.
+ * The reference kernel: factors A = L L^T for the fixed matrix A_ij = exp(-|i - j| / 20) + [i = j], row by
+ * row, `times` times over. It needs nothing from outside, so that it can be sent to a page as text, and stays
+ * the same work whatever becomes of the product's own algebra.
  * @returns ms of one
  * @throws Error when the factor is not that of a positive definite matrix: something is wrong with the kernel
  */

@@ -7,8 +7,8 @@ const SEED = 1;
 const KERNEL_RUNS = 10;
 
 /**
- * Measures the shot of the example launch in full (motion, prediction, comparison), by turns with a fixed reference
- * kernel: the ratio tells later versions apart on machines of different speed.
+ * Measures the shot of the example launch in full (motion, prediction, comparison), by turns with a fixed
+ * reference kernel: the ratio tells later versions apart on machines of different speed.
  * @throws Error when a part of the result is missing: then something else than a full measurement was timed
  */
 export function benchMeasure(rounds: number): BenchPart {

@@ -11,8 +11,8 @@ const MOST_MS = 1500;
 const DEEP = 200; // frames behind their key frame that a picture in the middle of the clip stands
 
 /**
- * Opens the window on a shot nobody has looked at before, until its first full-size picture is on screen, by turns with
- * the bare ffmpeg command for the same picture.
+ * Opens the window on a shot nobody has looked at before, until its first full-size picture is on screen, by
+ * turns with the bare ffmpeg command for the same picture.
  */
 export async function benchOpen(field: BenchField, browser: Browser): Promise<BenchPart> {
   const start = await opened(field, browser, newShot(), 0);

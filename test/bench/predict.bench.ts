@@ -15,8 +15,8 @@ const MOST_SHOT_MS = 150;
 const SHOT_RUNS = 12;
 
 /**
- * Times the six published ram cases: settled in a process that goes on, the first of a fresh one, and, where it is installed, scipy's
- * solve_ivp on the same problem at the same tolerance.
+ * Times the six published ram cases: settled in a process that goes on, the first of a fresh one, and, where
+ * it is installed, scipy's solve_ivp on the same problem at the same tolerance.
  * @throws Error when scipy finds another exit speed
  */
 export async function benchPredict(rounds: number): Promise<BenchPart> {

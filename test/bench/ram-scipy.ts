@@ -12,7 +12,11 @@ export interface ScipyFigures {
   >;
 }
 
-/** Runs tools/reference/ram_scipy.py. @returns its figures; null where there is no Python 3 with scipy @throws Error when the script fails */
+/**
+ * Runs tools/reference/ram_scipy.py.
+ * @returns its figures; null where there is no Python 3 with scipy
+ * @throws Error when the script fails
+ */
 export async function scipyFigures(relTol: number): Promise<ScipyFigures | null> {
   if ((await python(["-c", "import numpy, scipy.integrate"], "")) === null) return null;
   // The program is in out/bench/program.

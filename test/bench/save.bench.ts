@@ -15,11 +15,13 @@ import { type BenchPart, type Figure, median, ms, percentile, ratio } from "./fi
 
 const MOST_MS = 50;
 const SAVES = 60; // a round and a size
-const PAUSE_MS = 100; // oftener than a person moves marks, so that the document's file is being written meanwhile
+// oftener than a person moves marks, so that the document's file is being written meanwhile
+const PAUSE_MS = 100;
 
 /**
- * Saves of one moved mark through the store, as the service makes them, on the example's document, one of 6.6 MB and one of 40 MB: from the
- * step until it is acknowledged, flushed to the disk. The document's file follows meanwhile, as it does for a person.
+ * Saves of one moved mark through the store, as the service makes them, on the example's document, one of 6.6
+ * MB and one of 40 MB: from the step until it is acknowledged, flushed to the disk. The document's file
+ * follows meanwhile, as it does for a person.
  */
 export async function benchSave(rounds: number): Promise<BenchPart> {
   const example = exampleSession(1);
@@ -66,7 +68,10 @@ export async function benchSave(rounds: number): Promise<BenchPart> {
   };
 }
 
-/** ms of each save, the first of the folder first. @throws Error when the folder does not hold the last step in the end */
+/**
+ * ms of each save, the first of the folder first.
+ * @throws Error when the folder does not hold the last step in the end
+ */
 function savesOf(start: Session): Promise<readonly number[]> {
   return inNewFolder(async (home) => {
     const path = join(home, "field");

@@ -18,7 +18,8 @@ interface Step {
 }
 
 /**
- * Walks back and forth with the arrow keys over frames that are decoded ahead, marks, scale and plumb drawn over them.
+ * Walks back and forth with the arrow keys over frames that are decoded ahead, marks, scale
+ * and plumb drawn over them.
  * @throws Error when a press was not timed, or led to another frame than it should
  */
 export function benchStep(field: BenchField, browser: Browser): Promise<BenchPart> {

@@ -3,7 +3,10 @@ import { readFileSync } from "node:fs";
 /** What one run took. */
 export interface Taken {
   readonly wallMs: number;
-  /** Processor time of this process and of the programs it ran to their end; null where the system does not tell. */
+  /**
+   * Processor time of this process and of the programs it ran to their end; null where
+   * the system does not tell.
+   */
   readonly cpuMs: number | null;
 }
 
@@ -26,7 +29,8 @@ export async function timed(work: () => Promise<unknown>): Promise<Taken> {
 function childrenMs(): number | null {
   try {
     const text = readFileSync("/proc/self/stat", "utf8");
-    // The second field, the program's name in brackets, may hold spaces: count from the bracket that closes it.
+    // The second field, the program's name in brackets, may hold spaces: count from
+    // the bracket that closes it.
     const fields = text.slice(text.lastIndexOf(")") + 2).split(" ");
     return (Number(fields[13]) + Number(fields[14])) * TICK_MS;
   } catch {

@@ -24,8 +24,8 @@ interface ScipyTuning {
 }
 
 /**
- * Times tuning five inputs on ten shots: with every other input uncertain too, as a person does it, and with the others exact, which is the
- * problem scipy's least_squares is given where it is installed.
+ * Times tuning five inputs on ten shots: with every other input uncertain too, as a person does it, and with
+ * the others exact, which is the problem scipy's least_squares is given where it is installed.
  * @throws Error when scipy finds other values
  */
 export async function benchTune(rounds: number): Promise<BenchPart> {

@@ -20,8 +20,8 @@ export function openBrowser(chromiumPath: string): Promise<Browser> {
 }
 
 /**
- * Gives `work` a page that has just been sent to a new loopback host on a field folder with the clip and this shot: empty
- * frame cache, empty browser cache, nothing known of the clip.
+ * Gives `work` a page that has just been sent to a new loopback host on a field folder with the clip and this
+ * shot: empty frame cache, empty browser cache, nothing known of the clip.
  */
 export function inNewWindow<T>(
   field: BenchField,
@@ -54,7 +54,9 @@ export function newShot(): Shot {
   return freshShot("shot-1", "Shot 1", CLIP_NAME);
 }
 
-/** The same shot half way through its marking, scale and plumb drawn, marks of both points in frames from..to. */
+/**
+ * The same shot half way through its marking, scale and plumb drawn, marks of both points in frames from..to.
+ */
 export function markedShot(from: number, to: number): Shot {
   const marks = Array.from({ length: to - from + 1 }, (_, i) => from + i).flatMap((frame) => {
     const [x, y] = [300 + 4 * (frame - from), 700 - 2 * (frame - from)];
@@ -114,8 +116,8 @@ declare global {
 }
 
 /**
- * Runs in the page before its own scripts. A frame is handed over when a task that was posted in its animation callback
- * gets its turn: layout and painting lie between the two.
+ * Runs in the page before its own scripts. A frame is handed over when a task that was posted in its
+ * animation callback gets its turn: layout and painting lie between the two.
  */
 function watchFrames(): void {
   const { port1, port2 } = new MessageChannel();

@@ -72,7 +72,8 @@ it("finds the readout from an edge clicked as it sweeps both ways, and keeps it 
   const [, value, u] = /take ([\d.]+)\s±\s([\d.]+)\sms to read, from top to bottom/.exec(
     (await said.textContent())!,
   )!;
-  expect(Math.abs(Number(value) - 1000 * readoutS)).toBeLessThan(4 * Number(u) + 0.05); // clicks to half a css px of 2.2 px
+  // clicks to half a css px of 2.2 px
+  expect(Math.abs(Number(value) - 1000 * readoutS)).toBeLessThan(4 * Number(u) + 0.05);
   await page.getByRole("button", { name: /^Keep it with/ }).click();
   await untilSaved(page);
   const kept = (await person.saved()).cameras[0]!.readoutS!;

@@ -75,7 +75,8 @@ describe("at one window on a shot with a lamp", () => {
     expect(sentence).toMatch(
       /^The lamp in this clip implies [\d.]+\s±\s[\d.]+ frames\/s, −\d\.\d u from the stated rate\.$/,
     );
-    expect(Math.abs(Number(/implies ([\d.]+)/.exec(sentence)![1]) - TRUE_HZ)).toBeLessThan(4); // a frame in 150 is 6 Hz
+    // a frame in 150 is 6 Hz
+    expect(Math.abs(Number(/implies ([\d.]+)/.exec(sentence)![1]) - TRUE_HZ)).toBeLessThan(4);
     await page.getByLabel("Use the check together with the stated rate").check();
     await expect.poll(() => headline(page, "releaseSpeed")).not.toBe(before);
     const after = await measuredSpeed();

@@ -86,7 +86,8 @@ it("sets the scale by clicking both ends and typing the length, in either order"
   expect(await page.locator(".frame-says").textContent()).toContain("Type the rod's length");
   await typeMeasured(page, "Length between the ends", "999.71", "0.5");
   const after = (await untilHeadline("releaseSpeed", (v) => v !== null))!;
-  expect(Math.abs(after / before - 1)).toBeLessThan(0.005); // each click lands within a css px of 2.2 px: 0.3 % of 700 px
+  // each click lands within a css px of 2.2 px: 0.3 % of 700 px
+  expect(Math.abs(after / before - 1)).toBeLessThan(0.005);
 
   await page.getByRole("button", { name: "Remove" }).first().click();
   await untilHeadline("releaseSpeed", (v) => v === null);

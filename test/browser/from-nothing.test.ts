@@ -69,7 +69,8 @@ it("brings a bare clip to a release speed near the truth by clock, scale, plumb 
 
   const truth = JSON.parse(await readFile(join(field.example, "truth.json"), "utf8"));
   const speed = (await headline(page, "releaseSpeed"))!;
-  // A third of the frames, clicks to half a css px (1.1 px) at 46 %: three times coarser than the example's own marks.
+  // A third of the frames, clicks to half a css px (1.1 px) at 46 %: three times coarser than
+  // the example's own marks.
   expect(Math.abs(speed / truth.shots[0].quantities.releaseSpeed.value - 1)).toBeLessThan(0.02);
 
   const saved = await person.saved();

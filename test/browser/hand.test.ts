@@ -95,7 +95,8 @@ it("places a mark by keyboard alone, where it is likely, and is left by Escape a
   const placed = (await person.saved()).shots[0]!.marks.find(
     (m) => m.frame === frame && m.pointId === "nose",
   )!;
-  expect(Math.hypot(placed.x - old.x, placed.y - old.y)).toBeLessThan(12); // straight on from the two marks before
+  // straight on from the two marks before
+  expect(Math.hypot(placed.x - old.x, placed.y - old.y)).toBeLessThan(12);
   await page.keyboard.press("Tab");
   expect(await page.locator(".chip[aria-pressed=true]").textContent()).toContain("tail");
   expect(await page.evaluate(() => document.activeElement?.className)).toContain("frame");

@@ -37,7 +37,8 @@ it("answers a wanted speed in one sentence with its chart, refuses one that brea
     choose: "pressure",
     leastStallMargin: 1.2,
   });
-  // What the sentence says, put to the model: the digits shown are good to half a hundredth of a bar, 0.02 m/s.
+  // What the sentence says, put to the model: the digits shown are good to half a
+  // hundredth of a bar, 0.02 m/s.
   const shot = session.shots[0]!;
   const gaugePressurePa = { value: Number(bar) * 1e5, u: 0 };
   const at = predictShot(session, { ...shot, conditions: { ...shot.conditions, gaugePressurePa } });

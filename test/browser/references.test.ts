@@ -163,7 +163,8 @@ it("plans a camera: four predicted uncertainties at once, then the changes ranke
   const shown = await dialog.locator("[data-planned]").allInnerTexts();
   expect(shown).toHaveLength(4);
   for (const text of shown) expect(text).toMatch(/± \d/);
-  // Planned for the very shot that was measured: the release speed's u comes out alike, but for the plane that only the plan counts.
+  // Planned for the very shot that was measured: the release speed's u comes out alike, but for the plane
+  // that only the plan counts.
   const u = Number(/± ([\d.]+)/.exec(shown[0]!)![1]);
   expect(u).toBeGreaterThan(0.01);
   expect(u).toBeLessThan(0.08);

@@ -207,9 +207,11 @@ async function packetsOf(path: string): Promise<readonly Packet[]> {
 }
 
 /**
- * Times of the pictures that harm to a clip reaches, s: of packets whose bytes were changed or are gone, and of all that may be predicted from
- * them: what is decoded up to the next key frame, and after that what is shown before it. Where times are not in the file, of all.
- * @param sound the clip before  @param harmed the clip after, with every byte where it was, or cut off, or without some packets
+ * Times of the pictures that harm to a clip reaches, s: of packets whose bytes were changed or are gone, and
+ * of all that may be predicted from them: what is decoded up to the next key frame, and after that what is
+ * shown before it. Where times are not in the file, of all.
+ * @param sound the clip before
+ * @param harmed the clip after, with every byte where it was, or cut off, or without some packets
  */
 export async function harmedTimes(sound: string, harmed: string, harm: Harm): Promise<readonly number[]> {
   const [before, after, packets] = [await readFile(sound), await readFile(harmed), await packetsOf(sound)];

@@ -1,8 +1,8 @@
 import { createChance } from "../../src/shared/quantity/chance.ts";
 
 /*
- * A scene as a follower meets it: a still ground with texture, and a body with a round target that flies across it, faster
- * and faster, under grain that is new in every frame.
+ * A scene as a follower meets it: a still ground with texture, and a body with a round target that flies
+ * across it, faster and faster, under grain that is new in every frame.
  */
 export const SCENE_WIDTH = 320;
 export const SCENE_HEIGHT = 192;
@@ -58,7 +58,9 @@ function pictureOf(ground: Float64Array, frame: number, count: number, seed: num
   return picture;
 }
 
-/** Mean over a pixel, as a camera sees it: light and dark quarters fix the target's place in both directions. */
+/**
+ * Mean over a pixel, as a camera sees it: light and dark quarters fix the target's place in both directions.
+ */
 function targetGrey(dx: number, dy: number): number {
   let sum = 0;
   for (let i = 0; i < PARTS ** 2; i++) {

@@ -15,8 +15,9 @@ export interface Judged {
   /** Code of the fault that refused the clip or the work on it; null when none did. */
   readonly refusedAs: string | null;
   /**
-   * Frames that were shown though the sound clip has another picture at that time: somewhere a block of 8 x 8 px differs by more than SEEN. Less is
-   * no more than the coders of the clip and of the pictures do by themselves.
+   * Frames that were shown though the sound clip has another picture at that time: somewhere a block
+   * of 8 x 8 px differs by more than SEEN. Less is no more than the coders of the clip and of the
+   * pictures do by themselves.
    */
   readonly wrong: readonly number[];
   /** Frames of `wrong` that were named as doubtful. */

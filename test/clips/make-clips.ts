@@ -29,7 +29,10 @@ export async function convertClip(
   return out;
 }
 
-/** Irregular times: frame k is shown at 2700 k + (37 k^2 mod 1700) ticks of 1/90000 s, 9000 later after frame 40. */
+/**
+ * Irregular times: frame k is shown at 2700 k + (37 k^2 mod 1700) ticks of 1/90000 s,
+ * 9000 later after frame 40.
+ */
 export function variableTicks(k: number): number {
   return 2700 * k + ((37 * k * k) % 1700) + (k > 40 ? 9000 : 0);
 }
@@ -41,7 +44,10 @@ export function makeVariableClip(out: string): Promise<string> {
   return makeClip(out, ["-vf", times, ...H264, ...rate]);
 }
 
-/** Sets the display matrix in the track header of an MP4 clip to a clockwise turn by 90 degrees, as phones write it. */
+/**
+ * Sets the display matrix in the track header of an MP4 clip to a clockwise turn by 90
+ * degrees, as phones write it.
+ */
 export async function turnQuarter(path: string): Promise<void> {
   const bytes = await readFile(path);
   const header = bytes.indexOf("tkhd");

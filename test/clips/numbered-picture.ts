@@ -1,10 +1,15 @@
-/** Pictures that carry their own number: a row of bars, one a bit, light for 1. Survives lossy coding and scaling. */
+/**
+ * Pictures that carry their own number: a row of bars, one a bit, light for 1. Survives
+ * lossy coding and scaling.
+ */
 
 const BITS = 10;
 const DARK = 40;
 const LIGHT = 215;
 
-/** Grey picture, row by row: bar k (from the left, least bit first) fills the full height of column k of ten. */
+/**
+ * Grey picture, row by row: bar k (from the left, least bit first) fills the full height of column k of ten.
+ */
 export function numberedPicture(width: number, height: number, number: number): Uint8Array {
   const row = Uint8Array.from({ length: width }, (_, x) => {
     const bit = Math.floor((x * BITS) / width);

@@ -15,7 +15,9 @@ export function ffprobePath(): string {
   return found.path;
 }
 
-/** Runs a program to its end with `input` on standard input. @throws Error with what it wrote when it fails */
+/**
+ * Runs a program to its end with `input` on standard input. @throws Error with what it wrote when it fails
+ */
 export function run(path: string, args: readonly string[], input?: Iterable<Uint8Array>): Promise<Buffer> {
   return new Promise((resolve, reject) => {
     const child = spawn(path, args, { stdio: [input === undefined ? "ignore" : "pipe", "pipe", "pipe"] });

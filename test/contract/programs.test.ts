@@ -13,7 +13,10 @@ afterEach(() => {
   for (const child of running.splice(0)) child.kill("SIGKILL");
 });
 
-/** Starts one of the project's programs as npm does: in the project's root, with the person's folder in INIT_CWD. */
+/**
+ * Starts one of the project's programs as npm does: in the project's root, with the
+ * person's folder in INIT_CWD.
+ */
 function start(program: string, args: readonly string[], env: NodeJS.ProcessEnv = {}) {
   const child = spawn(process.execPath, [join(ROOT, program), ...args], {
     cwd: ROOT,

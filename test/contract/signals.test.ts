@@ -10,8 +10,8 @@ import { sharedExample } from "../support/shared-example.ts";
 import { snapshotOf, temporaryFolder } from "../support/temporary-folder.ts";
 
 /*
- * The built program, stopped by a signal in the middle of work that would go on for much longer. That it ends at all, and what it
- * leaves, is judged here; how soon, in the bench.
+ * The built program, stopped by a signal in the middle of work that would go on for much longer. That it ends
+ * at all, and what it leaves, is judged here; how soon, in the bench.
  */
 const PROGRAM = join(import.meta.dirname, "../../out/main/cli.js");
 const SHOTS = 40;

@@ -22,7 +22,10 @@ const WING = { massKg: 1.2, wingAreaM2: 0.25 };
 const STALL = stallSpeed({ ...WING, liftCoefficientMax: 1.1, airDensity: 1.225 }); // 8.358562 m/s
 const RELEASE = 14.119444187701806; // m/s, exit speed of the baseline ram
 
-/* Level flight: definition of the lift coefficient, e.g. J. D. Anderson, Introduction to Flight, 6.6 and 6.17 (level turn). */
+/*
+ * Level flight: definition of the lift coefficient, e.g. J. D. Anderson, Introduction to Flight,
+ * 6.6 and 6.17 (level turn).
+ */
 describe("margin at release", () => {
   it("release at 14.1194442 m/s is 1.6892193 times the stall speed, 1.3303059 times in a tail gust of 3 m/s", () => {
     expect(airspeed(RELEASE, 0, 0) / STALL).toBeCloseTo(1.6892193, 7);
@@ -109,8 +112,9 @@ describe("gust", () => {
 });
 
 /*
- * Bifilar pendulum: formula as in M. R. Jardin & E. R. Mueller, AIAA 2007-6822; exact periods by quadrature of
- * ½ I ψ̇² + ½ m ż² = m g Δz to 16 digits with 40-digit arithmetic (mpmath): in doubles Δz cancels at small swings.
+ * Bifilar pendulum: formula as in M. R. Jardin & E. R. Mueller, AIAA 2007-6822; exact periods by
+ * quadrature of ½ I ψ̇² + ½ m ż² = m g Δz to 16 digits with 40-digit arithmetic (mpmath): in doubles Δz
+ * cancels at small swings.
  */
 describe("bifilar pendulum", () => {
   const hung = { massKg: 1.2, spacingM: 0.3, lengthM: 1.5, periodS: 1.8, swingRad: 0 };

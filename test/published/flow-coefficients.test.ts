@@ -10,9 +10,12 @@ import { nozzleFlow } from "../reference/isentropic.ts";
 // kg/m³ and K of the reference air in which ISO 6358 states C (ISO 8778).
 const [RHO0, T0] = [1.185, 293.15];
 
-const [PSI, GALLON, WATER] = [6894.757293, 3.785411784e-3, 999.016]; // Pa; m³, US; kg/m³ at 60 °F, the water of the definition of Cv
+// Pa; m³, US; kg/m³ at 60 °F, the water of the definition of Cv
+const [PSI, GALLON, WATER] = [6894.757293, 3.785411784e-3, 999.016];
 
-/** m², area through which water at 1 psi would flow without loss at the rate of the coefficient: q/√(2 Δp/ρ). */
+/**
+ * m², area through which water at 1 psi would flow without loss at the rate of the coefficient: q/√(2 Δp/ρ).
+ */
 function effectiveAreaOfCv(cv: number): number {
   return (cv * (GALLON / 60)) / Math.sqrt((2 * PSI) / WATER);
 }
@@ -33,7 +36,8 @@ describe("flow coefficients", () => {
 
   // What one Cv is in dm³/(s·bar), by each of the ways in use.
   const byArea = (nozzleFlow(effectiveAreaOfCv(1), 1e5, T0, 0) / (RHO0 * 1e5)) * 1e8;
-  // IEC 60534-2-1, choked gas: W = (2/3) N6 Cv √(x_T p1 ρ1), kg/h, bar, kg/m³, N6 = 27.3, the 2/3 rounded to 0.667.
+  // IEC 60534-2-1, choked gas: W = (2/3) N6 Cv √(x_T p1 ρ1), kg/h, bar, kg/m³, N6 = 27.3,
+  // the 2/3 rounded to 0.667.
   const byGasEquation = (xT: number) => ((0.667 * 27.3 * Math.sqrt(xT * RHO0)) / 3600 / RHO0) * 1e3;
 
   it("one Cv is 3.3826 dm³/(s·bar) by equal area, 3.8875 to 4.0240 by IEC 60534-2-1's gas equation", () => {

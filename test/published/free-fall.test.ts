@@ -46,7 +46,8 @@ describe("free fall", () => {
     }
   });
 
-  // Vertical shot with quadratic drag: h = (v_t²/2g) ln(1 + v0²/v_t²), t_up = (v_t/g) atan(v0/v_t); the same text.
+  // Vertical shot with quadratic drag: h = (v_t²/2g) ln(1 + v0²/v_t²), t_up = (v_t/g)
+  // atan(v0/v_t); the same text.
   it.each([
     [50, 60, 96.7954262, 4.2506153],
     [60, 80, 145.627582, 5.2495081],
@@ -56,12 +57,14 @@ describe("free fall", () => {
       const shot = { ...BALL, speedMPerS: v0, angleRad: Math.PI / 2, dragAreaM2: dragFor(terminal) };
       const [top] = flyAfterRelease(shot, [timeS]);
       expect(top!.y).toBeCloseTo(height, 6);
-      expect(Math.abs(top!.vy)).toBeLessThan(1e-6); // the time is printed to 7 digits; g times half the last is 5e-7
+      // the time is printed to 7 digits; g times half the last is 5e-7
+      expect(Math.abs(top!.vy)).toBeLessThan(1e-6);
     },
   );
 });
 
-// Lift equation in level flight, V_s = √(2 n m g/(ρ S C_Lmax)), e.g. J. D. Anderson, Introduction to Flight, 6.6.
+// Lift equation in level flight, V_s = √(2 n m g/(ρ S C_Lmax)), e.g. J. D. Anderson,
+// Introduction to Flight, 6.6.
 it.each([
   [1, 1.225, 8.358562],
   [1.5, 1.225, 10.2371059],

@@ -1,8 +1,8 @@
 import { expect, it } from "vitest";
 import { valveFlow } from "../../src/shared/launch/ram/valve-flow.ts";
 
-// ISO 6358:1989, clause 5. C = 2 dm³/(s·bar) = 2e-8 m³/(s·Pa), b = 0.3. 9 digits computed from the standard's formula
-// by tools/reference/pneumatics.py.
+// ISO 6358:1989, clause 5. C = 2 dm³/(s·bar) = 2e-8 m³/(s·Pa), b = 0.3. 9 digits computed from the standard's
+// formula by tools/reference/pneumatics.py.
 const VALVE = { conductance: 2e-8, criticalRatio: 0.3 };
 const side = (pressurePa: number, temperatureK = 293.15) => ({ pressurePa, temperatureK });
 

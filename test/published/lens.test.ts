@@ -7,9 +7,9 @@ import { lensFromLines, type MarkedLine } from "../../src/shared/scale/lens-from
 import { createLens, type LensProfile, lensUncertainties } from "../../src/shared/scale/lens-model.ts";
 
 /*
- * Radial and tangential distortion (Conrady 1919; Brown 1966, 1971) against OpenCV 4.6 (cv2.projectPoints), and the plumb-line
- * method (Brown 1971; Devernay & Faugeras 2001) on a synthetic set of eight lines, against scipy 1.10
- * (tools/reference/homography.py).
+ * Radial and tangential distortion (Conrady 1919; Brown 1966, 1971) against OpenCV 4.6 (cv2.projectPoints),
+ * and the plumb-line method (Brown 1971; Devernay & Faugeras 2001) on a synthetic set of eight lines, against
+ * scipy 1.10 (tools/reference/homography.py).
  */
 const LENS: LensProfile = {
   focalPx: 1400,
@@ -153,7 +153,8 @@ describe("lensFromBoard, against cv2.calibrateCamera", () => {
     const all = lensUncertainties(found.profile);
     const ours = [0, 1, 2, 3, 4, 6, 7].map((k) => all[k]!);
     expect(found.agreement.birge).toBeGreaterThan(1);
-    // OpenCV 4.6 divides the sum of squares by points less unknowns, 420 - 43; there are two residuals a point, 840 - 43.
+    // OpenCV 4.6 divides the sum of squares by points less unknowns, 420 - 43; there are two
+    // residuals a point, 840 - 43.
     const perCoordinate = Math.sqrt((420 - 43) / (840 - 43));
     for (const [k, u] of opencv.entries())
       expect(Math.abs(ours[k]! / (u * perCoordinate) - 1)).toBeLessThan(1e-5);

@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { levenbergMarquardt } from "../../src/shared/numeric/levenberg-marquardt.ts";
 
-/** A problem of the NIST Statistical Reference Datasets, nonlinear regression: data, both starts and values certified to 11 digits. */
+/**
+ * A problem of the NIST Statistical Reference Datasets, nonlinear regression: data, both starts and
+ * values certified to 11 digits.
+ */
 interface Certified {
   readonly name: string;
   readonly level: "lower" | "higher";

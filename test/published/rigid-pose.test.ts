@@ -5,9 +5,9 @@ import { createChance } from "../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
 
 /**
- * Kabsch, Acta Cryst. A32:922 (1976) and Söderkvist & Wedin, J. Biomech. 26:1473 (1993): the weighted pose. Reference figures of an
- * invented four-point body from scipy 1.10: Rotation.align_vectors in the plane z = 0, and least_squares for the covariance
- * (tools/reference/rigid_pose.py).
+ * Kabsch, Acta Cryst. A32:922 (1976) and Söderkvist & Wedin, J. Biomech. 26:1473 (1993): the weighted pose.
+ * Reference figures of an invented four-point body from scipy 1.10: Rotation.align_vectors in the plane
+ * z = 0, and least_squares for the covariance (tools/reference/rigid_pose.py).
  */
 const BODY = [
   [0, 0],

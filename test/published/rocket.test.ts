@@ -166,7 +166,8 @@ describe("boost from rest", () => {
       // sin θ, a quadratic.
       const slope = 4 / 0.03; // N/s of one motor up to 0.03 s
       const burning = (one.right.lit ?? true) && (one.right.delayS ?? 0) === 0;
-      const thrust = slope * (1 + (burning ? (one.right.thrustScale ?? 1) : 0)); // total slope of those alight
+      // total slope of those alight
+      const thrust = slope * (1 + (burning ? (one.right.thrustScale ?? 1) : 0));
       const [gs, burn] = [G * Math.sin((20 * Math.PI) / 180), (0.0108 * slope * (burning ? 2 : 1)) / 10.03];
       const [a, b, c] = [(burn * gs) / 2, thrust, -0.6 * gs];
       const root = (-2 * c) / (b + Math.sqrt(b * b - 4 * a * c));

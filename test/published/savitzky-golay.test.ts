@@ -2,9 +2,9 @@ import { describe, expect, it } from "vitest";
 import { localPolynomialWeights } from "../../src/shared/numeric/local-polynomial.ts";
 
 /**
- * Integer tables of Savitzky & Golay, Anal. Chem. 36:1627 (1964), with the corrections of Steinier, Termonia & Deltour,
- * Anal. Chem. 44:1906 (1972); transcribed from memory and each confirmed with scipy 1.10, savgol_coeffs(N, p, deriv=d, use="dot")
- * (tools/reference/differentiation.py).
+ * Integer tables of Savitzky & Golay, Anal. Chem. 36:1627 (1964), with the corrections of Steinier, Termonia
+ * & Deltour, Anal. Chem. 44:1906 (1972); transcribed from memory and each confirmed with scipy 1.10,
+ * savgol_coeffs(N, p, deriv=d, use="dot") (tools/reference/differentiation.py).
  */
 const TABLE: readonly [n: number, p: number, d: number, integers: readonly number[], norm: number][] = [
   [5, 2, 0, [-3, 12, 17, 12, -3], 35],

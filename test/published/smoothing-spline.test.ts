@@ -2,9 +2,10 @@ import { describe, expect, it } from "vitest";
 import { smoothingSpline } from "../reference/smoothing-spline.ts";
 
 /*
- * Natural cubic smoothing spline with generalised cross-validation: Reinsch, Numer. Math. 10:177 (1967); Craven & Wahba, Numer. Math.
- * 31:377 (1979). Reference figures from scipy 1.10: make_smoothing_spline(x, y, lam) for the curves, a dense solution of
- * (I + λ Q R⁻¹ Qᵀ) f = y for trace and score, minimize_scalar over log λ for the choice (scipy's own choice of λ stops short of it).
+ * Natural cubic smoothing spline with generalised cross-validation: Reinsch, Numer. Math. 10:177 (1967);
+ * Craven & Wahba, Numer. Math. 31:377 (1979). Reference figures from scipy 1.10: make_smoothing_spline(x, y,
+ * lam) for the curves, a dense solution of (I + λ Q R⁻¹ Qᵀ) f = y for trace and score, minimize_scalar over
+ * log λ for the choice (scipy's own choice of λ stops short of it).
  */
 const N = 60;
 const x = Array.from({ length: N }, (_, i) => i / (N - 1));

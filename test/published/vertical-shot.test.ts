@@ -12,9 +12,9 @@ import { apogeeOf, fallThrough, speedPerHeight } from "../reference/vertical-sho
 import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
 
 /*
- * Closed forms of the vertical shot with quadratic drag: e.g. J. R. Taylor, Classical Mechanics, 2.4. The figures to many digits were
- * computed with numpy 1.24 from these forms and checked against scipy 1.10 solve_ivp (DOP853, rtol 1e-12):
- * tools/reference/rocket.py.
+ * Closed forms of the vertical shot with quadratic drag: e.g. J. R. Taylor, Classical Mechanics, 2.4. The
+ * figures to many digits were computed with numpy 1.24 from these forms and checked against scipy 1.10
+ * solve_ivp (DOP853, rtol 1e-12): tools/reference/rocket.py.
  */
 
 const near = (value: number, digits: number) => expect.closeTo(value, digits);
@@ -59,7 +59,8 @@ describe("vertical shot", () => {
   it("a sabot shot of 0.25 kg from the barrel of the vertical ram case leaves at 40.461860 m/s and tops out at 83 m at most", () => {
     const { exitSpeedMPerS } = unwrap(predictRam(RAM_CASES.vertical));
     expect(exitSpeedMPerS).toBeCloseTo(40.46186, 5);
-    expect(apogeeOf(exitSpeedMPerS, 60).heightM).toBeCloseTo(68.802563, 4); // the ram is good to 1e-8 of speed
+    // the ram is good to 1e-8 of speed
+    expect(apogeeOf(exitSpeedMPerS, 60).heightM).toBeCloseTo(68.802563, 4);
     expect(apogeeOf(exitSpeedMPerS, Infinity).heightM).toBeCloseTo(83.47, 2);
   });
   it("speedPerHeight is the slope of speedFromApogee, and u(v)/v = u(h)/2h without drag", () => {
@@ -103,8 +104,9 @@ describe("vertical shot", () => {
 });
 
 /*
- * A reading of 120 ± 2 m brought to the day's 303.15 ± 5 K by T/288.15, terminal speed 80 ± 8 m/s. numpy 1.24, 1e6 draws: mean 55.184,
- * sd 1.481, 95 % in 52.76 to 58.56; first order 54.985 ± 1.363, whose interval misses the upper tail. Method: JCGM 101:2008.
+ * A reading of 120 ± 2 m brought to the day's 303.15 ± 5 K by T/288.15, terminal speed 80 ± 8 m/s. numpy
+ * 1.24, 1e6 draws: mean 55.184, sd 1.481, 95 % in 52.76 to 58.56; first order 54.985 ± 1.363, whose interval
+ * misses the upper tail. Method: JCGM 101:2008.
  */
 describe("a skewed speed from an apogee", () => {
   const inputs = [
@@ -124,7 +126,8 @@ describe("a skewed speed from an apogee", () => {
   it("is 55.184 m/s with sd 1.481 and 95 % in 52.76 to 58.56 by draws, so that first order may not stand", () => {
     const draws = 400_000;
     const drawn = propagateByDraws(speed, inputs, createChance(7), draws)!;
-    const fourErrors = (4 * 1.481) / Math.sqrt(draws); // of the mean; the ends scatter about four times as much
+    // of the mean; the ends scatter about four times as much
+    const fourErrors = (4 * 1.481) / Math.sqrt(draws);
     expect(Math.abs(drawn.value - 55.184)).toBeLessThan(fourErrors + 0.0005);
     expect(Math.abs(drawn.u - 1.481)).toBeLessThan(fourErrors + 0.0005);
     expect(Math.abs(drawn.low95 - 52.76)).toBeLessThan(4 * fourErrors + 0.005);

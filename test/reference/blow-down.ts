@@ -26,7 +26,9 @@ export interface BlowDownState {
   readonly massRatio: number;
 }
 
-/** Time constant of a choked blow-down, τ = V/(C ρ0 R √(T0 T_i)), s. @throws RangeError on impossible inputs */
+/**
+ * Time constant of a choked blow-down, τ = V/(C ρ0 R √(T0 T_i)), s. @throws RangeError on impossible inputs
+ */
 export function blowDownTimeConstant(inputs: BlowDownInputs): number {
   check(inputs);
   const { volumeM3, valve, startK } = inputs;
@@ -35,7 +37,8 @@ export function blowDownTimeConstant(inputs: BlowDownInputs): number {
 }
 
 /**
- * Time at which the flow stops being choked, when p falls to p_a/b, s; infinite when b = 0, 0 when never choked.
+ * Time at which the flow stops being choked, when p falls to p_a/b, s; infinite when
+ * b = 0, 0 when never choked.
  * @throws RangeError on impossible inputs
  */
 export function unchokingTime(inputs: BlowDownInputs): number {

@@ -9,8 +9,9 @@ export interface IsentropicRatios {
 }
 
 /**
- * Isentropic flow of a perfect gas: T/T0 = (1 + (γ−1)/2 M²)^−1, p/p0 = (T/T0)^(γ/(γ−1)), ρ/ρ0 = (T/T0)^(1/(γ−1)),
- * A/A* = (1/M)[(2/(γ+1))(T0/T)]^((γ+1)/(2(γ−1))). Source: NACA Report 1135 (1953), eqs 43 to 45 and 80.
+ * Isentropic flow of a perfect gas: T/T0 = (1 + (γ−1)/2 M²)^−1, p/p0 = (T/T0)^(γ/(γ−1)),
+ * ρ/ρ0 = (T/T0)^(1/(γ−1)), A/A* = (1/M)[(2/(γ+1))(T0/T)]^((γ+1)/(2(γ−1))). Source: NACA Report 1135
+ * (1953), eqs 43 to 45 and 80.
  * @param mach > 0
  * @throws RangeError when mach is not positive and finite or gamma <= 1
  */

@@ -1,4 +1,7 @@
-/** A symmetric matrix of five bands: its diagonal [m], and the first [m - 1] and second [m - 2] band beside it. */
+/**
+ * A symmetric matrix of five bands: its diagonal [m], and the first [m - 1] and
+ * second [m - 2] band beside it.
+ */
 export type Bands = readonly [readonly number[], readonly number[], readonly number[]];
 
 /** L D Lᵀ of such a matrix: D [m] and the two bands of L below its unit diagonal. */
@@ -8,7 +11,10 @@ export interface BandFactors {
   readonly second: readonly number[];
 }
 
-/** Factors a positive definite matrix of five bands. Source: Golub & Van Loan, Matrix Computations, 4th ed., 4.3.6. */
+/**
+ * Factors a positive definite matrix of five bands. Source: Golub & Van Loan, Matrix
+ * Computations, 4th ed., 4.3.6.
+ */
 export function factorBands([a0, a1, a2]: Bands): BandFactors {
   const m = a0.length;
   const d = new Array<number>(m);
@@ -40,7 +46,10 @@ export function solveBands({ d, first, second }: BandFactors, b: readonly number
   return x;
 }
 
-/** The five middle bands of (L D Lᵀ)⁻¹, from the last row upwards. Source: Hutchinson & de Hoog, Numer. Math. 47:99 (1985). */
+/**
+ * The five middle bands of (L D Lᵀ)⁻¹, from the last row upwards. Source: Hutchinson & de Hoog,
+ * Numer. Math. 47:99 (1985).
+ */
 export function bandsOfInverse({ d, first, second }: BandFactors): Bands {
   const m = d.length;
   const s0 = new Array<number>(m).fill(0);

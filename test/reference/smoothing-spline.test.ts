@@ -66,7 +66,8 @@ describe("smoothingSpline", () => {
   });
 
   it("says that it is straight, and that it interpolates, where the data are so", () => {
-    // A residual that flips from datum to datum: no bending follows it, so the stiffest curve cross-validates best.
+    // A residual that flips from datum to datum: no bending follows it, so the stiffest
+    // curve cross-validates best.
     const flipping = uneven.map((at, i) => 2 - 0.7 * at + (i % 2 === 0 ? 0.01 : -0.01));
     const straight = smoothingSpline(uneven, flipping);
     expect(straight.end).toBe("straight");

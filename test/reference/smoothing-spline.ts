@@ -10,7 +10,10 @@ export interface SmoothingSpline {
   readonly freedom: number;
   /** √(RSS/(n - tr H)): the noise over the stated u (over 1 where no u was given). */
   readonly sigma: number;
-  /** Where the search for λ ended: within its range, or at the end where the spline interpolates or is a straight line. */
+  /**
+   * Where the search for λ ended: within its range, or at the end where the spline
+   * interpolates or is a straight line.
+   */
   readonly end: "given" | "within" | "interpolates" | "straight";
   /** [n], f at the data. */
   readonly fitted: readonly number[];
@@ -28,13 +31,16 @@ const PER_DECADE = 4; // steps of the search before it closes in
 const CLOSE = 1e-9; // of ln λ; the minimum is flat to the square root of rounding
 
 /**
- * The function f that makes Σ ((y_i - f(x_i))/u_i)² + λ ∫ f''² least, by Reinsch's band equations in O(n); λ as given, or where
- * generalised cross-validation n RSS/(n - tr H)² is least. x is taken in units of its mean gap and u in units of its mean weight, so
- * that the search over ln λ does not depend on units. Being natural, f'' = 0 at both ends: no use at an edge such as a release.
- * Sources: Reinsch, Numer. Math. 10:177 (1967); Craven & Wahba, Numer. Math. 31:377 (1979); trace in O(n): Hutchinson & de Hoog,
- * Numer. Math. 47:99 (1985); standard error: Wahba, J. R. Statist. Soc. B 45:133 (1983).
+ * The function f that makes Σ ((y_i - f(x_i))/u_i)² + λ ∫ f''² least, by Reinsch's band equations in O(n); λ
+ * as given, or where generalised cross-validation n RSS/(n - tr H)² is least. x is taken in units of its mean
+ * gap and u in units of its mean weight, so that the search over ln λ does not depend on units. Being
+ * natural, f'' = 0 at both ends: no use at an edge such as a release.
+ * Sources: Reinsch, Numer. Math. 10:177 (1967); Craven & Wahba, Numer. Math. 31:377 (1979);
+ * trace in O(n): Hutchinson & de Hoog, Numer. Math. 47:99 (1985); standard error: Wahba, J. R.
+ * Statist. Soc. B 45:133 (1983).
  * @param x [n], strictly increasing, n >= 4  @param y [n]
- * @param options.u [n], > 0, standard uncertainties (all 1 when left out)  @param options.lambda > 0, in the units of x
+ * @param options.u [n], > 0, standard uncertainties (all 1 when left out)
+ * @param options.lambda > 0, in the units of x
  * @throws RangeError on sizes or values that do not fit
  */
 export function smoothingSpline(
@@ -85,7 +91,10 @@ interface System {
   readonly bend: readonly number[];
 }
 
-/** Q has the columns 1/h_j, -1/h_j - 1/h_{j+1}, 1/h_{j+1} in rows j to j + 2; R the rows h_j/6, (h_j + h_{j+1})/3, h_{j+1}/6. */
+/**
+ * Q has the columns 1/h_j, -1/h_j - 1/h_{j+1}, 1/h_{j+1} in rows j to j + 2; R the rows h_j/6, (h_j
+ * + h_{j+1})/3, h_{j+1}/6.
+ */
 function equations(x: readonly number[], y: readonly number[], u: readonly number[]): System {
   const h = x.slice(1).map((one, i) => one - x[i]!);
   const variance = u.map((one) => one * one);
@@ -125,7 +134,10 @@ interface Solved {
   readonly h: readonly number[];
 }
 
-/** (R + λ QᵀW⁻¹Q) γ = Qᵀy, f = y - λ W⁻¹Q γ; I - H = λ W⁻¹ Q (R + λ QᵀW⁻¹Q)⁻¹ Qᵀ needs the five middle bands of the inverse only. */
+/**
+ * (R + λ QᵀW⁻¹Q) γ = Qᵀy, f = y - λ W⁻¹Q γ; I - H = λ W⁻¹ Q (R + λ QᵀW⁻¹Q)⁻¹ Qᵀ needs the five middle
+ * bands of the inverse only.
+ */
 function solve({ y, variance, h, R, G, bend }: System, lambda: number): Solved {
   const n = y.length;
   const factors = factorBands(

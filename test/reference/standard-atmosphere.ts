@@ -1,4 +1,7 @@
-/** Standard atmosphere up to 11 km, ISO 2533:1975: temperature and pressure at height 0, lapse, gas constant, gravity. */
+/**
+ * Standard atmosphere up to 11 km, ISO 2533:1975: temperature and pressure at height 0,
+ * lapse, gas constant, gravity.
+ */
 const SEA_K = 288.15;
 const SEA_PA = 101_325;
 const LAPSE = 0.0065; // K/m
@@ -17,7 +20,8 @@ export interface BarometricGround {
 const SEA_LEVEL: BarometricGround = { pressurePa: SEA_PA, temperatureK: SEA_K };
 
 /**
- * Pressure at a geopotential height above ground whose air cools by 6.5 K/km: p = p₀ (1 − L H/T₀)^(g/(R L)), Pa.
+ * Pressure at a geopotential height above ground whose air cools by 6.5 K/km: p = p₀ (1
+ * − L H/T₀)^(g/(R L)), Pa.
  * Source: ISO 2533:1975.
  * @param heightM −5000 to 11000 m, where that lapse holds in the standard
  * @throws RangeError outside it, or when pressure or temperature is not positive
@@ -30,7 +34,10 @@ export function pressureAtHeight(heightM: number, ground: BarometricGround = SEA
   return ground.pressurePa * (1 - (LAPSE * heightM) / ground.temperatureK) ** EXPONENT;
 }
 
-/** Inverse of `pressureAtHeight`: H = (T₀/L)[1 − (p/p₀)^(R L/g)], m. @throws RangeError when the pressure is not positive */
+/**
+ * Inverse of `pressureAtHeight`: H = (T₀/L)[1 − (p/p₀)^(R L/g)], m.
+ * @throws RangeError when the pressure is not positive
+ */
 export function heightAtPressure(pressurePa: number, ground: BarometricGround = SEA_LEVEL): number {
   checkGround(ground);
   if (!(pressurePa > 0 && pressurePa < Infinity)) {
@@ -39,7 +46,10 @@ export function heightAtPressure(pressurePa: number, ground: BarometricGround = 
   return (ground.temperatureK / LAPSE) * (1 - (pressurePa / ground.pressurePa) ** (1 / EXPONENT));
 }
 
-/** Density of the standard atmosphere at a geopotential height: p/(R T), kg/m³. @throws RangeError as `pressureAtHeight` */
+/**
+ * Density of the standard atmosphere at a geopotential height: p/(R T), kg/m³.
+ * @throws RangeError as `pressureAtHeight`
+ */
 export function standardDensity(heightM: number): number {
   return pressureAtHeight(heightM) / (GAS * (SEA_K - LAPSE * heightM));
 }

@@ -2,8 +2,8 @@ import { AIR_GAMMA } from "../../src/shared/launch/air.ts";
 import { storedEnergy } from "../../src/shared/launch/ram/stored-energy.ts";
 
 /**
- * Energy p V/(γ−1) less that of the same volume at air pressure, (p − p_a)V/(γ−1), J: the largest of the usual
- * forms. Source: H. L. Brode (1959), as used for bursting vessels.
+ * Energy p V/(γ−1) less that of the same volume at air pressure, (p − p_a)V/(γ−1), J: the largest of the
+ * usual forms. Source: H. L. Brode (1959), as used for bursting vessels.
  * @throws RangeError as `storedEnergy`
  */
 export function brodeEnergy(pressurePa: number, volumeM3: number, airPa: number): number {
@@ -12,8 +12,8 @@ export function brodeEnergy(pressurePa: number, volumeM3: number, airPa: number)
 }
 
 /**
- * Work that expansion at the temperature outside could do, p V [ln(p/p_a) − 1 + p_a/p], J. Above about 5.7 bar gauge it passes
- * `storedEnergy`: no one form is an upper bound of the others but Brode's.
+ * Work that expansion at the temperature outside could do, p V [ln(p/p_a) − 1 + p_a/p], J. Above about 5.7
+ * bar gauge it passes `storedEnergy`: no one form is an upper bound of the others but Brode's.
  * @throws RangeError as `storedEnergy`
  */
 export function isothermalExergy(pressurePa: number, volumeM3: number, airPa: number): number {

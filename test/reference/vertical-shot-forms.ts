@@ -1,9 +1,13 @@
 import { STANDARD_GRAVITY as G } from "../../src/shared/quantity/gravity.ts";
 
-/* Closed forms of a body thrown straight up with drag that grows with the square of speed; source: e.g. J. R. Taylor, Classical Mechanics, 2.4. */
+/*
+ * Closed forms of a body thrown straight up with drag that grows with the square of speed; source: e.g. J. R.
+ * Taylor, Classical Mechanics, 2.4.
+ */
 
 /**
- * Climb of a vertical shot: h = (v_t²/2g) ln(1 + v₀²/v_t²) after t = (v_t/g) atan(v₀/v_t); without drag v₀²/2g and v₀/g.
+ * Climb of a vertical shot: h = (v_t²/2g) ln(1 + v₀²/v_t²) after t = (v_t/g) atan(v₀/v_t);
+ * without drag v₀²/2g and v₀/g.
  * @param terminal m/s, Infinity without drag
  * @throws RangeError when v₀ < 0 or the terminal speed is not positive
  */
@@ -26,7 +30,8 @@ export function speedPerHeight(speedMPerS: number, terminal: number): number {
 }
 
 /**
- * Fall from rest through a height: v = v_t √(1 − e^(−2 g h/v_t²)) after t = (v_t/g) acosh e^(g h/v_t²); without drag √(2 g h), √(2 h/g).
+ * Fall from rest through a height: v = v_t √(1 − e^(−2 g h/v_t²)) after t = (v_t/g) acosh e^(g h/v_t²);
+ * without drag √(2 g h), √(2 h/g).
  * @throws RangeError when h < 0 or the terminal speed is not positive
  */
 export function fallThrough(
@@ -36,7 +41,8 @@ export function fallThrough(
   check("fallThrough", heightM, terminal);
   if (terminal === Infinity)
     return { speedMPerS: Math.sqrt(2 * G * heightM), timeS: Math.sqrt((2 * heightM) / G) };
-  const rise = Math.expm1((G * heightM) / terminal ** 2); // acosh(1 + e) = log1p(e + √(e(e + 2))), without cancellation
+  // acosh(1 + e) = log1p(e + √(e(e + 2))), without cancellation
+  const rise = Math.expm1((G * heightM) / terminal ** 2);
   return {
     speedMPerS: terminal * Math.sqrt(-Math.expm1((-2 * G * heightM) / terminal ** 2)),
     timeS: (terminal / G) * Math.log1p(rise + Math.sqrt(rise * (rise + 2))),

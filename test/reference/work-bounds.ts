@@ -20,7 +20,8 @@ export interface WorkBounds {
  * Closed-form upper bounds on the work a ram can do: no valve loss, no dead volume, no friction.
  * Constant pressure (p0 − pa)Vs; isothermal p0 Vt ln((Vt+Vs)/Vt) − pa Vs;
  * adiabatic p0 Vt/(γ−1) [1 − (Vt/(Vt+Vs))^(γ−1)] − pa Vs.
- * Source: C. E. Mungan, Eur. J. Phys. 30 (2009) 453; Z. J. Rohrbach et al., Am. J. Phys. 80 (2012) 24, eqs 2 and 3.
+ * Source: C. E. Mungan, Eur. J. Phys. 30 (2009) 453; Z. J. Rohrbach et al., Am. J. Phys.
+ * 80 (2012) 24, eqs 2 and 3.
  * @throws RangeError when a value is not positive and finite
  */
 export function workBounds({ tankPa, airPa, tankVolumeM3, sweptVolumeM3 }: BoundInputs): WorkBounds {

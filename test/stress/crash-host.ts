@@ -50,7 +50,10 @@ export async function serve(place: CrashPlace): Promise<ServedHost> {
   };
 }
 
-/** Programs that work in the cache though no process that started them is there; none where the system does not tell. */
+/**
+ * Programs that work in the cache though no process that started them is there; none where
+ * the system does not tell.
+ */
 export function orphans(cache: string, host: number): readonly string[] {
   const found = programs().filter(({ environment }) => environment.includes(`LOFTMARK_CACHE=${cache}\0`));
   const parents = new Map(found.map(({ pid, parent }) => [pid, parent]));

@@ -14,7 +14,9 @@ const NOWHERE = { shotId: null, frame: null, heading: null } as const;
 const MOST_AT_ONCE = 4; // steps in one save
 const LAST_FRAME = 200;
 
-/** What a window knows of the folder: the last state that it was told is saved, and what it has sent since. */
+/**
+ * What a window knows of the folder: the last state that it was told is saved, and what it has sent since.
+ */
 export class CrashWindow {
   /** Words of every step that was acknowledged, in order. */
   readonly told: string[] = [];
@@ -48,15 +50,18 @@ export class CrashWindow {
     }
   }
 
-  /** Sends what was under way once more, as a page does that has heard no answer; `more` is made since then. */
+  /**
+   * Sends what was under way once more, as a page does that has heard no answer; `more` is made since then.
+   */
   async sendAgain(host: ServedHost, chance: Chance): Promise<void> {
     const more = chance.uniform() < 0.5 ? this.steps(chance) : [];
     await this.save(clientOf(host), [...this.underWay, ...more]);
   }
 
   /**
-   * Compares the folder with what this window knows. It holds the last acknowledged state, or that and some of the steps
-   * under way, in their order. @returns what is wrong; null when nothing is
+   * Compares the folder with what this window knows. It holds the last acknowledged state, or that and some
+   * of the steps under way, in their order.
+   * @returns what is wrong; null when nothing is
    */
   compare(session: Session, revision: string): string | null {
     const revisions = [this.revision];

@@ -12,9 +12,10 @@ import { type CrashPlace, runProgram, type ServedHost, serve } from "./crash-hos
 import { CrashWindow, clientOf } from "./crash-window.ts";
 
 /*
- * A window edits, undoes and starts jobs on a host that is killed at random moments; in between the command line follows and
- * measures, and is killed too. Opened again, the folder holds every step that was acknowledged, and perhaps some of those under
- * way, in order; nothing is corrupt, nothing is left behind. Run from the folder of the project, which is built.
+ * A window edits, undoes and starts jobs on a host that is killed at random moments; in between the command
+ * line follows and measures, and is killed too. Opened again, the folder holds every step that was
+ * acknowledged, and perhaps some of those under way, in order; nothing is corrupt, nothing is left behind.
+ * Run from the folder of the project, which is built.
  */
 const KILLS = { long: 300, short: 8 };
 const TELL_EVERY = 25; // kills
@@ -130,7 +131,8 @@ async function commandLine(
   await run.end;
   const wrong = await unreadable(place);
   const { session, revision } = await clientOf(host).session();
-  // What the command saved: marks of that point, and what clips hold; everything else is as the window was told.
+  // What the command saved: marks of that point, and what clips hold; everything else
+  // is as the window was told.
   const rest = (one: Session) => withoutFollowed(one, point!.id);
   if (!sameJson(rest(session), rest(window.acked))) wrong.push("a command changed more than it was asked to");
   window.goOn(session, revision);

@@ -13,9 +13,11 @@ export interface StressOptions {
 const EACH = { long: 2, short: 1 } as const; // clips of each kind and harm: 210 and 105
 
 /**
- * Damages clips of every kind in every way, and has each opened, extracted and followed: no wrong picture may pass as exact, every frame that can be
- * decoded exactly should be shown, and no program may be left at work. Says the figures for each kind.
- * @returns whether no wrong picture passed, no healthy one was refused, no follow with something to follow got nothing, and no process was left
+ * Damages clips of every kind in every way, and has each opened, extracted and followed: no wrong picture may
+ * pass as exact, every frame that can be decoded exactly should be shown, and no program may be left at work.
+ * Says the figures for each kind.
+ * @returns whether no wrong picture passed, no healthy one was refused, no follow with something to follow
+ *   got nothing, and no process was left
  */
 export async function run({ seed, long, out }: StressOptions): Promise<boolean> {
   const folder = await realpath(await mkdtemp(join(tmpdir(), "loftmark-damaged-")));

@@ -15,9 +15,10 @@ import type {
 import { shotsField } from "../support/shots-field.ts";
 
 /*
- * One session of each kind of launcher with every optional field present, so that a sweep over all numbers of a document reaches
- * every number that a document can hold. Marks are those of a ram's shots at half the example's rate, every third frame: the
- * least that still measures well. All other numbers are invented and unequal.
+ * One session of each kind of launcher with every optional field present, so that a sweep over all
+ * numbers of a document reaches every number that a document can hold. Marks are those of a ram's shots
+ * at half the example's rate, every third frame: the least that still measures well. All other numbers
+ * are invented and unequal.
  */
 
 const KEEP_EVERY = 3; // frames

@@ -20,8 +20,8 @@ export interface CountedUnderLock {
 }
 
 /**
- * Lets processes count in one file under the folder's lock, kills them with SIGKILL at random moments and starts others
- * in their place. Ends only when the lock can still be taken.
+ * Lets processes count in one file under the folder's lock, kills them with SIGKILL at random moments and
+ * starts others in their place. Ends only when the lock can still be taken.
  */
 export async function countWithKills(
   program: string,
@@ -55,7 +55,10 @@ export async function countWithKills(
   return { kills: kills + PROCESSES, told, counted };
 }
 
-/** What is wrong with a count: a number told twice was counted by two at once; only a kill may leave one untold. */
+/**
+ * What is wrong with a count: a number told twice was counted by two at once; only a
+ * kill may leave one untold.
+ */
 export function lockFailures({ kills, told, counted }: CountedUnderLock): readonly string[] {
   const untold = counted - new Set(told).size;
   return [

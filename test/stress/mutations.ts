@@ -40,7 +40,10 @@ export function everyNumber(document: Json, factors: readonly number[] = FACTORS
     .flatMap(({ path }) => factors.map((factor) => ({ path, change: times(factor) })));
 }
 
-/** Every value of a document swapped for each other type, and every list put out of order, in the document's order. */
+/**
+ * Every value of a document swapped for each other type, and every list put out of order,
+ * in the document's order.
+ */
 export function everySwap(document: Json): readonly Mutation[] {
   return places(document).flatMap(({ path, value }) => swapsOf(value).map((change) => ({ path, change })));
 }
@@ -61,7 +64,10 @@ export function drawnMutations(document: Json, chance: Chance): readonly Mutatio
   });
 }
 
-/** A fresh copy of a document with the changes made; one whose place an earlier change took away is passed over. */
+/**
+ * A fresh copy of a document with the changes made; one whose place an earlier change
+ * took away is passed over.
+ */
 export function mutated(document: Json, mutations: readonly Mutation[]): Json {
   const copy = structuredClone(document);
   for (const { path, change } of mutations) {

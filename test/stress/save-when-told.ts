@@ -6,9 +6,10 @@ import { FaultError } from "../../src/shared/quantity/notice.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 
 /*
- * A program: keeps the session of FOLDER open and adds a word to the first shot's notes for every line "WORD DELAY_MS"
- * it is given. Like a window, it saves on the revision it read last; refused because another saved first, it reads the
- * other's and makes its change again. Writes "saved WORD REFUSALS" when the save was acknowledged.
+ * A program: keeps the session of FOLDER open and adds a word to the first shot's notes for every line
+ * "WORD DELAY_MS" it is given. Like a window, it saves on the revision it read last; refused because
+ * another saved first, it reads the other's and makes its change again. Writes "saved WORD REFUSALS" when
+ * the save was acknowledged.
  */
 const file = createSessionFile(await openFieldFolder(process.argv[2]!));
 let stored = await file.read();

@@ -6,8 +6,9 @@ import { failureOf } from "./sweep-verdict.ts";
 import { trial } from "./trial.ts";
 
 /*
- * A sample of the sweep that `npm run stress` makes at length: whatever is done to a document, it ends in a result, a notice or a
- * refusal that names the field. No clock decides here; a document that never ends stops the run.
+ * A sample of the sweep that `npm run stress` makes at length: whatever is done to a document, it ends
+ * in a result, a notice or a refusal that names the field. No clock decides here; a document that
+ * never ends stops the run.
  */
 const SEED = 2026;
 const DRAWN = 12; // of each session; with the rest some 30 s at rest

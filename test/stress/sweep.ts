@@ -14,9 +14,10 @@ import { TRIAL_STEPS, type TrialOutcome, type TrialStep } from "./trial.ts";
 import type { TrialRequest } from "./trial-process.ts";
 
 /*
- * The long run of mutated documents: every number of the example times 0, -1, 10, 1000 and 1e6, every type swapped; then 20 000 seeded
- * mutations of all samples; then every number and type of the other samples. Run from the folder of the project. A trial runs in a process of its own, which is ended when it
- * does not answer.
+ * The long run of mutated documents: every number of the example times 0, -1, 10, 1000 and 1e6, every
+ * type swapped; then 20 000 seeded mutations of all samples; then every number and type of the other
+ * samples. Run from the folder of the project. A trial runs in a process of its own, which is ended
+ * when it does not answer.
  */
 
 const GIVEN_UP_S = 30; // of processor time: a process that has not answered by then never will
@@ -104,7 +105,10 @@ async function builtProgram(folder: string): Promise<string> {
   return join(folder, "trial.mjs");
 }
 
-/** The example in every way (long runs only), then drawn ones, then the others in every way; one iterator that all processes take from. */
+/**
+ * The example in every way (long runs only), then drawn ones, then the others in every way; one iterator that
+ * all processes take from.
+ */
 function* trialsOf(seed: number, count: number, systematic: boolean): Generator<Trial> {
   const sessions = sweepSessions();
   const [example, ...others] = sessions;
@@ -130,7 +134,8 @@ function systematicOf(sample: SweepSession, chance: Chance) {
     .map((mutation) => ({ sample, mutation }));
 }
 
-const WHOLE_SHARE = 0.1; // a write-up and what else takes seconds is made of so many; the others measure one shot
+// a write-up and what else takes seconds is made of so many; the others measure one shot
+const WHOLE_SHARE = 0.1;
 
 function trialOf(
   { name, session, facts }: SweepSession,

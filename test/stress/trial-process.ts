@@ -11,8 +11,8 @@ export interface TrialRequest {
 }
 
 /*
- * A process of the sweep: one trial after the other, each answered when it is done. Time is this process's own time on a
- * processor, so that a busy machine makes nothing slow.
+ * A process of the sweep: one trial after the other, each answered when it is done. Time is this process's
+ * own time on a processor, so that a busy machine makes nothing slow.
  */
 process.on("message", async ({ document, facts, steps, only }: TrialRequest) => {
   process.send?.(await trial(document, facts, steps, cpuMs, only));

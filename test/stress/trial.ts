@@ -33,7 +33,8 @@ export interface TrialOutcome {
 
 /**
  * Puts a document through everything that is made of a session, and says what came out.
- * @param nowMs the clock that steps are timed by  @param only the one shot to measure, by its place; all by default
+ * @param nowMs the clock that steps are timed by
+ * @param only the one shot to measure, by its place; all by default
  */
 export async function trial(
   document: unknown,

@@ -14,9 +14,10 @@ import { paperMedia } from "../support/paper-media.ts";
 import { openTab, type Tab } from "./simulated-page.ts";
 
 /**
- * Several tabs of one host on several folders, every mix of opening, editing, undoing, saving, reloading, conflicting and
- * closing, with saves under way: each folder holds what its tabs were told is saved there, and never a document, or a part
- * of one, of another folder. What a tab writes bears the name of the folder that its window shows.
+ * Several tabs of one host on several folders, every mix of opening, editing, undoing, saving, reloading,
+ * conflicting and closing, with saves under way: each folder holds what its tabs were told is saved there,
+ * and never a document, or a part of one, of another folder. What a tab writes bears the name of the
+ * folder that its window shows.
  */
 const FOLDERS = ["A", "B", "C"] as const;
 const TABS = 3;
@@ -90,7 +91,10 @@ export interface StressOptions {
   readonly out: (text: string) => void;
 }
 
-/** @returns whether every run held; what broke is written with the seed and the shortest commands that break it */
+/**
+ * @returns whether every run held; what broke is written with the seed and the
+ *   shortest commands that break it
+ */
 export async function run({ seed, long, out }: StressOptions): Promise<boolean> {
   const root = await realpath(await mkdtemp(join(tmpdir(), "loftmark tabs ")));
   let count = 0;

@@ -16,12 +16,15 @@ export interface TwoWriters {
   readonly acknowledged: readonly string[];
   /** Acknowledged words that the document does not hold. */
   readonly lost: readonly string[];
-  /** How often a save was refused because the other program had saved first; without any, nothing was tried. */
+  /**
+   * How often a save was refused because the other program had saved first; without any, nothing was tried.
+   */
   readonly refusals: number;
 }
 
 /**
- * Two programs change one session again and again: first both at the same moment, then one a little after the other.
+ * Two programs change one session again and again: first both at the same moment, then one
+ * a little after the other.
  * @param program the bundle of save-when-told.ts  @param folder an empty folder
  */
 export async function saveFromTwo(
@@ -59,7 +62,10 @@ export async function saveFromTwo(
   };
 }
 
-/** Two programs save one session 300 times together and 210 times staggered. @returns whether no update was lost */
+/**
+ * Two programs save one session 300 times together and 210 times staggered.
+ * @returns whether no update was lost
+ */
 export async function run(options: {
   readonly seed: number;
   readonly long: boolean;

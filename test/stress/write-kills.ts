@@ -18,8 +18,8 @@ export interface KilledWrites {
 }
 
 /**
- * Kills a program that writes one file again and again, at random moments. After each kill the file must be whole, one
- * that was told as written or the one after it, and sweeping must leave nothing else.
+ * Kills a program that writes one file again and again, at random moments. After each kill the file must be
+ * whole, one that was told as written or the one after it, and sweeping must leave nothing else.
  */
 export async function killWrites(
   program: string,
@@ -47,7 +47,9 @@ export async function killWrites(
   return { kills, leftovers, failures };
 }
 
-/** Kills writes of a file at random moments. @returns whether it was whole each time and nothing stayed behind */
+/**
+ * Kills writes of a file at random moments. @returns whether it was whole each time and nothing stayed behind
+ */
 export async function run(options: {
   readonly seed: number;
   readonly long: boolean;

@@ -20,8 +20,9 @@ export interface KilledWriteUps {
 }
 
 /**
- * Kills a program that writes write-ups, at random moments. Opened again after each kill, the folder must hold one
- * generation whole, the last that was told or the one after it, everything that is the person's, and nothing else.
+ * Kills a program that writes write-ups, at random moments. Opened again after each kill, the folder
+ * must hold one generation whole, the last that was told or the one after it, everything that is the
+ * person's, and nothing else.
  */
 export async function killWriteUps(
   program: string,

@@ -2,8 +2,8 @@ import type { Session } from "../../src/shared/session/schema.ts";
 import { manyShots } from "./many-shots.ts";
 
 /**
- * A session that is about so long as JSON without spaces: the example's shot as often as that takes, the first as it is, the others with
- * followed marks and no scale: they cost room, not measuring.
+ * A session that is about so long as JSON without spaces: the example's shot as often as that takes, the
+ * first as it is, the others with followed marks and no scale: they cost room, not measuring.
  * @param each marks of each further shot, and characters of notes: many notes make many shots of one size
  */
 export function bigSession(bytes: number, each = { marks: 3000, notes: 0 }): Session {

@@ -4,7 +4,8 @@ import { dirname, join } from "node:path";
 import { build } from "vite";
 
 /**
- * Bundles a program of the tests as the product is bundled, so that plain Node runs it in a process of its own.
+ * Bundles a program of the tests as the product is bundled, so that plain Node runs it
+ * in a process of its own.
  * @param entry path from the project's root  @returns the program and what removes it again
  */
 export async function bundleProgram(

@@ -1,8 +1,9 @@
 import { EventEmitter } from "node:events";
 
 /**
- * Stands in for the electron module when the built desktop host is tested: it notes what the host asks of Electron
- * and lets a test act as Electron does. Real windows, the real sandbox and the real scheme are not proved by it.
+ * Stands in for the electron module when the built desktop host is tested: it notes what the host
+ * asks of Electron and lets a test act as Electron does. Real windows, the real sandbox and the real
+ * scheme are not proved by it.
  */
 type Handler = (...args: unknown[]) => unknown;
 

@@ -1,8 +1,8 @@
 import { createMedia } from "../../src/main/media/create-media.ts";
 
 /*
- * A program of its own, to be killed: takes frames out of a clip into a cache, as the window and the command line do, and lists differences.
- * Arguments: ffmpeg, clip, cache folder.
+ * A program of its own, to be killed: takes frames out of a clip into a cache, as the window and the command
+ * line do, and lists differences. Arguments: ffmpeg, clip, cache folder.
  */
 const [ffmpegPath, clip, cacheDir] = process.argv.slice(2) as [string, string, string];
 const media = createMedia({ ffmpegPath, cacheDir });

@@ -4,7 +4,9 @@ import { findFfmpeg } from "../../tools/find-program.mjs";
 
 const run = promisify(execFile);
 
-/** Runs the ffmpeg that Loftmark would use. @throws with what ffmpeg said when it fails, or when there is none */
+/**
+ * Runs the ffmpeg that Loftmark would use. @throws with what ffmpeg said when it fails, or when there is none
+ */
 export async function ffmpeg(...args: string[]): Promise<void> {
   const found = findFfmpeg();
   if (found === null) throw new Error("These tests need ffmpeg: run `npm test` once, or install it.");

@@ -4,8 +4,8 @@ import { afterAll, expect } from "vitest";
 import { SEEN } from "../../tools/seen-functions.mjs";
 
 /*
- * A set-up of every test file of a run with marked sources (test/mutate.config.ts): when the file's tests have ended, what they
- * ran is written into the folder that the environment names, a file for each test file.
+ * A set-up of every test file of a run with marked sources (test/mutate.config.ts): when the file's tests
+ * have ended, what they ran is written into the folder that the environment names, a file for each test file.
  */
 const folder = process.env.LOFTMARK_SEEN!;
 const startMs = performance.now();

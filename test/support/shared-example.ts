@@ -22,9 +22,9 @@ const PREFIX = "loftmark-shared-example-";
 const KEPT_MS = 24 * 3600 * 1000;
 
 /**
- * A folder with the example launch, drawn once for all test files, runs and checkouts of the same source; copy
- * it, never write into it. Whoever comes while another process draws it waits for that. Those of other sources
- * are removed a day after they were made.
+ * A folder with the example launch, drawn once for all test files, runs and checkouts of the same source;
+ * copy it, never write into it. Whoever comes while another process draws it waits for that. Those of other
+ * sources are removed a day after they were made.
  */
 export async function sharedExample(ffmpegPath: string): Promise<string> {
   const folder = join(tmpdir(), PREFIX + sourceKey());

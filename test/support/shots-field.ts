@@ -26,7 +26,10 @@ import {
   type Shot,
 } from "../../src/shared/session/schema.ts";
 
-/** Half the size of the example's pictures, the same view, half as many frames a second: cheap to draw, and harder to measure. */
+/**
+ * Half the size of the example's pictures, the same view, half as many frames a second: cheap to
+ * draw, and harder to measure.
+ */
 const SIZE = { width: 960, height: 540 } as const;
 const RATE_HZ = 480;
 const PLAYBACK_HZ = 30;
@@ -35,7 +38,10 @@ const OPENS_S = 0.05;
 const FLIGHT_S = 0.045;
 const TARGET_RADIUS_PX = 5;
 
-/** What was truly the case; what its builder states of it is this plus a drawn error of the stated uncertainty. */
+/**
+ * What was truly the case; what its builder states of it is this plus a drawn error
+ * of the stated uncertainty.
+ */
 const TRUE_INPUTS = {
   tankVolumeM3: TRUE_RAM.tankVolumeM3,
   boreM: TRUE_RAM.boreM,
@@ -69,8 +75,9 @@ interface DrawnShot {
 }
 
 /**
- * A field folder of one ram's shots at given tank pressures (Pa gauge), as a builder would have marked them: launcher, gauge readings, picks
- * and marks are the truth plus seeded errors of their stated uncertainty. Rod and capture rate are measured once for all shots.
+ * A field folder of one ram's shots at given tank pressures (Pa gauge), as a builder would have marked them:
+ * launcher, gauge readings, picks and marks are the truth plus seeded errors of their stated uncertainty. Rod
+ * and capture rate are measured once for all shots.
  */
 export function shotsField(seed: number, pressures: readonly number[]): ShotsField {
   const chance = createChance(seed);
@@ -195,7 +202,10 @@ function statedLauncher(measured: (truth: number, u: number) => Measured): RamLa
   };
 }
 
-/** The push of the ram along its line, then flight with drag and lift; pitch turns evenly, as slowly as in the example. */
+/**
+ * The push of the ram along its line, then flight with drag and lift; pitch turns evenly, as
+ * slowly as in the example.
+ */
 function motionOf(inputs: RamInputs) {
   const push = unwrap(predictRam(inputs));
   const releaseS = OPENS_S + push.exitS;

@@ -10,8 +10,9 @@ import type { ExampleVariant } from "../../src/main/example/example-variant.ts";
 const DRAW_EVERY = 60; // frames; those between show the last drawn one
 
 /**
- * Writes a variant's session with a thinly drawn clip: the size, the number of frames and every timestamp of the variant's own clip,
- * but few pictures drawn, which is what takes the time. Enough for whatever takes no number from the pictures, as measuring does not.
+ * Writes a variant's session with a thinly drawn clip: the size, the number of frames and every timestamp of
+ * the variant's own clip, but few pictures drawn, which is what takes the time. Enough for whatever takes no
+ * number from the pictures, as measuring does not.
  * @param folder an existing folder
  */
 export async function writeThinExample(

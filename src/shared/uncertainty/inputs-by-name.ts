@@ -1,8 +1,8 @@
 import type { UncertainInput } from "./propagate.ts";
 
 /**
- * A model that reads its inputs by name, as one that takes their values in the order of a list: list and model cannot get
- * out of step.
+ * A model that reads its inputs by name, as one that takes their values in the order of a list: list and
+ * model cannot get out of step.
  */
 export function inputsByName<N extends string, T>(
   inputs: readonly UncertainInput<N>[],

@@ -5,7 +5,10 @@ import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram/ra
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 
-/** One simulated shot: a ram of drawn dimensions, an airframe that pitches under a missed push line, flight with drag and lift. */
+/**
+ * One simulated shot: a ram of drawn dimensions, an airframe that pitches under a missed push line,
+ * flight with drag and lift.
+ */
 export interface SimulatedShot {
   readonly rateHz: number;
   readonly noiseM: number;
@@ -23,7 +26,10 @@ export interface SimulatedShot {
     readonly meanAcceleration: number;
     readonly stroke: number;
   };
-  /** m, exact travel along the launch direction at each frame, and the frame's time (s): what the bound is computed on. */
+  /**
+   * m, exact travel along the launch direction at each frame, and the frame's time (s): what
+   * the bound is computed on.
+   */
   readonly track: readonly { readonly timeS: number; readonly s: number }[];
   readonly startS: number;
 }
@@ -31,7 +37,10 @@ export interface SimulatedShot {
 const RATES = [240, 480, 960, 2000] as const;
 const METRES_PER_PIXEL = 1.3e-3;
 
-/** Draws a shot: rates, noise 0.1 to 0.8 px at 1.3 mm/px, 2 to 5 points, and launcher and airframe within the builders' range. */
+/**
+ * Draws a shot: rates, noise 0.1 to 0.8 px at 1.3 mm/px, 2 to 5 points, and launcher and airframe
+ * within the builders' range.
+ */
 export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: number } = {}): SimulatedShot {
   const chance = createChance(seed);
   const rateHz = fixed.rateHz ?? (RATES[Math.floor(chance.uniform() * RATES.length)] as number);
@@ -98,7 +107,10 @@ function between(chance: Chance, low: number, high: number): number {
 
 const STILL_PUSHING = 10; // m/s² at the end of the stroke
 
-/** A ram that still pushes at the end of its stroke: one that does not is left by the airframe before, which is not this model. */
+/**
+ * A ram that still pushes at the end of its stroke: one that does not is left by the airframe before,
+ * which is not this model.
+ */
 function drawPushingRam(chance: Chance): { readonly inputs: RamInputs; readonly ram: RamPrediction } {
   for (;;) {
     const inputs = drawRam(chance);

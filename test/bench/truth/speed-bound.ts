@@ -1,15 +1,17 @@
 import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../../../src/shared/numeric/cholesky.ts";
 import type { SimulatedShot } from "./simulate.ts";
 
-const MATCHED = 0.25; // rms misfit of the cubic over the noise of one frame: below this no estimator can tell it from the truth
+// rms misfit of the cubic over the noise of one frame: below this no estimator can tell it from the truth
+const MATCHED = 0.25;
 const FLIGHT_SD = 10; // m/s², what the fit too may assume of the air's force after release
 
 /**
- * Cramér-Rao bound of the release speed in the matching parametric problem with unknown release time: before release a cubic in time
- * over the longest stretch that a cubic matches, after it known gravity and one constant force of the air, all frames' noise
- * white. x = x_r + v_r u + [u < 0] (a u²/2 + j u³/6) + [u >= 0] a_f u²/2, u = t - t_r; d/dt_r by the jump of acceleration.
- * The noise of a frame is that of the mean of its points, as if the pitch were known: no estimator that must also find the pitch
- * has it better. Source of the bound: S. M. Kay, Fundamentals of Statistical Signal Processing: Estimation Theory (1993), 3.
+ * Cramér-Rao bound of the release speed in the matching parametric problem with unknown release time: before
+ * release a cubic in time over the longest stretch that a cubic matches, after it known gravity and one
+ * constant force of the air, all frames' noise white. x = x_r + v_r u + [u < 0] (a u²/2 + j u³/6) + [u >= 0]
+ * a_f u²/2, u = t - t_r; d/dt_r by the jump of acceleration. The noise of a frame is that of the mean of its
+ * points, as if the pitch were known: no estimator that must also find the pitch has it better. Source of the
+ * bound: S. M. Kay, Fundamentals of Statistical Signal Processing: Estimation Theory (1993), 3.
  */
 export function releaseSpeedBound(shot: SimulatedShot): number {
   const sd = shot.noiseM / Math.sqrt(shot.points);
@@ -51,7 +53,10 @@ function cubicMisfit(window: readonly { timeS: number; s: number }[], releaseS: 
   return Math.sqrt(squares.reduce((sum, x) => sum + x, 0) / window.length);
 }
 
-/** Least-squares x_r, v, a, j of a cubic about release, in scaled time so that the equations are well conditioned. */
+/**
+ * Least-squares x_r, v, a, j of a cubic about release, in scaled time so that the
+ * equations are well conditioned.
+ */
 function cubic(
   window: readonly { timeS: number; s: number }[],
   releaseS: number,

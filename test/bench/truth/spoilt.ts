@@ -12,10 +12,11 @@ const STATES = ["all", "missing", "misclicked", "mended"] as const;
 type State = (typeof STATES)[number];
 
 /**
- * Shots with 30 % of their marks missing and 5 % of the rest moved by 20 px, held against the same shots whole; against the same
- * missing marks with none moved; and against the same again with the moved ones taken out by one who knows them: what the fit
- * loses by finding them itself. First the error that marks leave, in units of each shot's bound; then the error of
- * the release speed as a person gets it, with an error of the scale and of the clock drawn for each shot and shared by its states.
+ * Shots with 30 % of their marks missing and 5 % of the rest moved by 20 px, held against the same shots
+ * whole; against the same missing marks with none moved; and against the same again with the moved ones taken
+ * out by one who knows them: what the fit loses by finding them itself. First the error that marks leave, in
+ * units of each shot's bound; then the error of the release speed as a person gets it, with an error of the
+ * scale and of the clock drawn for each shot and shared by its states.
  */
 export function spoiltRows(count: number): void {
   const { scaleU, clockU } = ordinaryInputs();
@@ -68,7 +69,10 @@ export function spoiltRows(count: number): void {
   row("  good marks named by mistake", percent(wrongly / goodMarks, 3), "");
 }
 
-/** Relative u of scale and clock as in the example's session: a taped rod picked to half a pixel, a stated capture rate. */
+/**
+ * Relative u of scale and clock as in the example's session: a taped rod picked to half a
+ * pixel, a stated capture rate.
+ */
 function ordinaryInputs(): { readonly scaleU: number; readonly clockU: number } {
   const session = exampleSession(1);
   const { measurement } = measureShot(session, session.shots[0]!.id, null);

@@ -6,8 +6,9 @@ import { spoiltRows } from "./spoilt.ts";
 import { mean, median, percent, rms, row } from "./table.ts";
 
 /*
- * The truth bench as a program: simulated ram shots of drawn launchers, rates, noise and points, measured from their marks. It prints what
- * came out, beside what is asked of it; nothing is left out of a row but shots that were refused, which are counted.
+ * The truth bench as a program: simulated ram shots of drawn launchers, rates, noise and points, measured
+ * from their marks. It prints what came out, beside what is asked of it; nothing is left out of a row but
+ * shots that were refused, which are counted.
  */
 const { values } = parseArgs({ options: { shots: { type: "string", default: "300" } } });
 const SHOTS = Number(values.shots);

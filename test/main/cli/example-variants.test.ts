@@ -20,7 +20,10 @@ beforeAll(async () => {
 
 afterAll(() => rm(home, { recursive: true, force: true }));
 
-/** Measures a folder from the command line; the release speed must be within 1 % of the truth and within 2.5 u. */
+/**
+ * Measures a folder from the command line; the release speed must be within 1 % of
+ * the truth and within 2.5 u.
+ */
 async function expectTrueSpeed(folder: string, outName: string): Promise<void> {
   const { status, out, err } = await cli(["measure", folder, "--out", join(home, outName), "--json"]);
   expect([status, err]).toEqual([0, ""]);

@@ -11,7 +11,8 @@ import { cli } from "../../support/run-cli.ts";
 import { sharedExample } from "../../support/shared-example.ts";
 
 /*
- * The example's compressed clip with one hand mark of each target, the first: everything else is left to the follower.
+ * The example's compressed clip with one hand mark of each target, the first: everything else
+ * is left to the follower.
  */
 let home: string;
 let folder: string;
@@ -81,7 +82,8 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
     for (const id of ["nose", "tail"] as const) {
       const own = marks.filter(({ pointId, by }) => pointId === id && by === "follower");
       expect(own).toHaveLength(173);
-      const moving = own.filter(({ frame }) => frame > 28); // at rest the coder repeats itself, and so do the marks
+      // at rest the coder repeats itself, and so do the marks
+      const moving = own.filter(({ frame }) => frame > 28);
       const { px, chi, common } = scatter(id, moving);
       expect(px).toBeLessThan(0.05);
       expect(chi).toBeGreaterThan(0.6);

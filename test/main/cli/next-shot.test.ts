@@ -10,7 +10,10 @@ import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { writeThinExample } from "../../support/thin-example.ts";
 
-/** The sample session with no marks, so that no clip is asked for; the last shot has the first one's air and pressure. */
+/**
+ * The sample session with no marks, so that no clip is asked for; the last shot has the
+ * first one's air and pressure.
+ */
 function unmarked(): Session {
   const session = sampleSession();
   const [first] = session.shots;

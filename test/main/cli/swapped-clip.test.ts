@@ -9,7 +9,9 @@ import { temporaryFolder } from "../../support/temporary-folder.ts";
 const MARKED = "the clip that was marked";
 const FINGERPRINT = "sha256-6db4b387ee820746375cb346aa56cd39d9b30d80ebe4b4f8103d22eea840122d";
 
-/** A folder whose session noted one.mp4, and where another content of the same length lies under that name. */
+/**
+ * A folder whose session noted one.mp4, and where another content of the same length lies under that name.
+ */
 async function swapped() {
   const folder = await temporaryFolder();
   vi.stubEnv("LOFTMARK_CACHE", await temporaryFolder());

@@ -80,8 +80,9 @@ it("moves nothing before the launch and only the box around airframe and rod aft
 });
 
 it("blurs along the flight by the exposure, and not across it", () => {
-  // Black and white quarters meet along the target's axes. Across the border that stands square to the flight the run from
-  // 10 % to 90 % is 0.8 of the blur's length, 0.8 px for the averaging in a pixel alone; along the flight nothing changes.
+  // Black and white quarters meet along the target's axes. Across the border that stands square to the flight
+  // the run from 10 % to 90 % is 0.8 of the blur's length, 0.8 px for the averaging in a pixel alone; along
+  // the flight nothing changes.
   const run = (frame: number, across: boolean) => {
     const [nose, tail] = [examplePixel("nose", frame), examplePixel("tail", frame)];
     const length = Math.hypot(nose[0] - tail[0], nose[1] - tail[1]);
@@ -133,7 +134,8 @@ it("adds noise of two grey levels that is the same for the same seed and another
     together += a * b;
   }
   expect(Math.abs(sum / n)).toBeLessThan(0.02);
-  // Rounding to whole levels adds a variance of 1/12. The noise is drawn from a table of 2^20, so its variance is good to 4 √(2 / 2^20).
+  // Rounding to whole levels adds a variance of 1/12. The noise is drawn from a table of 2^20, so its
+  // variance is good to 4 √(2 / 2^20).
   expect(Math.abs(square / n - (4 + 1 / 12))).toBeLessThan(4 * 4 * Math.sqrt(2 / 2 ** 20) + 0.02);
   expect(Math.abs(together / n)).toBeLessThan(0.05);
 });

@@ -37,8 +37,8 @@ it("covers in all the exact area of a slanted triangle, whichever way round it i
 });
 
 it("puts the middle of a disc where it was asked for, to a thousandth of a pixel in the mean over 64 places", () => {
-  // Weighing whole pixels at their centres errs by up to 0.01 px for a disc this small, by what repeats every pixel;
-  // the mean over places an eighth of a pixel apart leaves 8^-5/2 of that.
+  // Weighing whole pixels at their centres errs by up to 0.01 px for a disc this small, by what repeats every
+  // pixel; the mean over places an eighth of a pixel apart leaves 8^-5/2 of that.
   let [errX, errY, area] = [0, 0, 0];
   for (let i = 0; i < 64; i++) {
     const [cx, cy] = [3.1 + (i % 8) / 8, 2.7 + Math.floor(i / 8) / 8];

@@ -152,7 +152,9 @@ describe("measuring undoes exactly what the camera did, when everything about it
   }
 });
 
-/** A session with the truth in place of every pick and input that the map from picture to plane is made of. */
+/**
+ * A session with the truth in place of every pick and input that the map from picture to plane is made of.
+ */
 function exactly(
   session: Session,
   still: (place: World) => [number, number],

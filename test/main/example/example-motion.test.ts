@@ -40,7 +40,8 @@ it("reaches the stated release speed, pitch rate, pitch and angle, by difference
 it("has the stated peak acceleration as the greatest second difference of the travel", () => {
   let greatest = 0;
   for (let t = startS + 2 * H; t < releaseS - 2 * H; t += H) greatest = Math.max(greatest, bend(along, t));
-  expect(Math.abs(greatest / truth.peakAcceleration!.value - 1)).toBeLessThan(1e-3); // differences smooth over 0.2 ms
+  // differences smooth over 0.2 ms
+  expect(Math.abs(greatest / truth.peakAcceleration!.value - 1)).toBeLessThan(1e-3);
 });
 
 it("turns as the moment of the contact force asks: I dω/dt = F d, summed in steps over the push", () => {

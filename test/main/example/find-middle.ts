@@ -8,9 +8,10 @@ const SMOOTHING_PX = 1; // a Gaussian this wide passes exp(-2π²) of what repea
 const REACH_PX = 4;
 
 /**
- * The point near a place about which the picture within a radius looks the same when turned by half a turn: the middle
- * of a quadrant target. Knows nothing of how the target was drawn. Least sum of squared differences between opposite
- * places of the smoothed picture, searched within 0.5 px in steps of 0.1 px and then of 0.01 px.
+ * The point near a place about which the picture within a radius looks the same when turned by half a
+ * turn: the middle of a quadrant target. Knows nothing of how the target was drawn. Least sum of
+ * squared differences between opposite places of the smoothed picture, searched within 0.5 px in steps
+ * of 0.1 px and then of 0.01 px.
  */
 export function findMiddle(grey: Grey, near: readonly [number, number], radius: number): [number, number] {
   const coarse = search(grey, near, radius, 0.1, 5);
@@ -52,7 +53,10 @@ function unlikeness(grey: Grey, cx: number, cy: number, radius: number): number 
   return sum;
 }
 
-/** The smoothed picture at whole steps from a place, up to the radius each way: [2 radius + 1] rows of as many. */
+/**
+ * The smoothed picture at whole steps from a place, up to the radius each way: [2
+ * radius + 1] rows of as many.
+ */
 function lattice({ width, values }: Grey, cx: number, cy: number, radius: number): Float64Array {
   const [left, top] = [Math.floor(cx), Math.floor(cy)];
   const weights = (fraction: number) => {

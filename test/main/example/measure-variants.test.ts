@@ -58,7 +58,8 @@ describe("what the variant did is needed: left out of the session, the speed is 
 });
 
 it("holds the truth within 2 u for 17 or more of 20 seeds with everything together", () => {
-  // Of 20 intervals that each hold the truth with 95 %, fewer than 17 do so with a chance of 1.6 %; the seeds are fixed.
+  // Of 20 intervals that each hold the truth with 95 %, fewer than 17 do so with a chance of
+  // 1.6 %; the seeds are fixed.
   const inside = Array.from({ length: 20 }, (_, seed) => Math.abs(releaseSpeed(seed + 1, "all").inU) <= 2);
   expect(inside.filter(Boolean).length).toBeGreaterThanOrEqual(17);
 });

@@ -50,7 +50,8 @@ async function spoilt(sound: string, out: string, which: Which, spoil: (data: Bu
   const [data, all] = [await readFile(sound), await packets(sound)];
   const ticksOf = (i: number) => all[i]?.[0] ?? Number.POSITIVE_INFINITY;
   const latest = (i: number) => Math.max(...all.slice(0, i).map(([ticks]) => ticks));
-  // Of the frames shown before one that was decoded already, the last before the next step ahead serves no other.
+  // Of the frames shown before one that was decoded already, the last before the next
+  // step ahead serves no other.
   const packet = all.findIndex((_, i) =>
     i < 26
       ? false

@@ -57,7 +57,8 @@ it("complains tells errors and signs of corruption from what says nothing about 
 });
 
 describe("spoiltFrames", () => {
-  // Decoded as 0 3 1 2 | 6 5 8 7: 0 and 6 are key frames, 5 is shown before 6 and decoded after it, 1 2 5 7 serve no other.
+  // Decoded as 0 3 1 2 | 6 5 8 7: 0 and 6 are key frames, 5 is shown before 6 and decoded after
+  // it, 1 2 5 7 serve no other.
   const decoding = {
     order: [0, 3, 1, 2, null, 6, 5, 8, 7],
     isKey: (frame: number) => frame === 0 || frame === 6,

@@ -21,7 +21,9 @@ beforeAll(async () => {
 });
 afterAll(() => rm(folder, { recursive: true, force: true }));
 
-/** The numbers in the pictures of these frames, read from upright JPEGs whose size must be the one promised. */
+/**
+ * The numbers in the pictures of these frames, read from upright JPEGs whose size must be the one promised.
+ */
 async function numbersAt(clip: string, facts: ClipFacts, indices: readonly number[], size: FrameSize) {
   const jpegs: Uint8Array[] = [];
   for (const index of indices) jpegs.push(await media.frame(clip, facts, index, size));

@@ -219,7 +219,10 @@ it("knows a clip by what it is: the same bytes under another path need no second
 });
 
 describe("a clip that takes long to read", () => {
-  /** A clip that plays as the other does, with bytes behind it that no player looks at: longer than is read before the first frame. */
+  /**
+   * A clip that plays as the other does, with bytes behind it that no player looks at: longer than is
+   * read before the first frame.
+   */
   async function longClip(path: string, filling: number): Promise<ClipFacts> {
     const free = Buffer.alloc(20e6, filling);
     free.writeUInt32BE(free.length, 0);
@@ -258,7 +261,8 @@ describe("a clip that takes long to read", () => {
     data[data.length - 10_000_000] = 9;
     await writeFile(path, data);
     await media.frame(path, filled, 45, "full");
-    // While frames move from one key to the other they may be seen under neither; those of the first content alone would stay one.
+    // While frames move from one key to the other they may be seen under neither; those of the first
+    // content alone would stay one.
     while ((await contents(cacheDir)).packs.length !== 2) await pause(10);
   });
 

@@ -31,7 +31,10 @@ function picture(left: number, seed: number): Uint8Array {
   return grey;
 }
 
-/** A clip that shows picture `shown[k]`, grain and all, in frame k: coded with B-frames, so that a repeat is no equal copy. */
+/**
+ * A clip that shows picture `shown[k]`, grain and all, in frame k: coded with B-frames, so that a
+ * repeat is no equal copy.
+ */
 async function clipOf(path: string, shown: readonly number[], pxPerPicture: number): Promise<string> {
   const raw = ["-f", "rawvideo", "-pix_fmt", "gray", "-s", `${WIDTH}x${HEIGHT}`, "-r", "240", "-i", "-"];
   const pictures = shown.map((i) => picture(10 + pxPerPicture * i, i));

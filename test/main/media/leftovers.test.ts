@@ -157,7 +157,9 @@ describe.skipIf(!saysStarts)("a process killed while it makes frames", () => {
   }
 });
 
-/** A program of this house in one file that Node runs by itself, as the product is built. @returns its path */
+/**
+ * A program of this house in one file that Node runs by itself, as the product is built. @returns its path
+ */
 async function bundled(outDir: string): Promise<string> {
   const root = await realpath(join(import.meta.dirname, "..", "..", ".."));
   await mkdir(outDir, { recursive: true });

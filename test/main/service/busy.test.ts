@@ -10,7 +10,8 @@ import { paperMedia } from "../../support/paper-media.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
 /*
- * What a service does while it measures many shots, by the order of events: how long each takes is for the bench.
+ * What a service does while it measures many shots, by the order of events: how long
+ * each takes is for the bench.
  */
 const SHOTS = 6;
 const JOBS = join(import.meta.dirname, "../../../src/main/jobs");
@@ -21,7 +22,8 @@ async function bench() {
   const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
   await writeFile(join(folder, "a.mp4"), "clip of 400 frames");
   const threads = createWorkers({ file: findWorkerFile(JOBS), most: 1 });
-  // Each shot is measured with so many draws that the first is never done, however slow whatever goes on beside it.
+  // Each shot is measured with so many draws that the first is never done, however slow
+  // whatever goes on beside it.
   const workers: Workers = {
     ...threads,
     run(session, task, options) {

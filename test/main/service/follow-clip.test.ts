@@ -14,8 +14,8 @@ import { faultOf } from "../../support/fault-of.ts";
 import { sharedExample } from "../../support/shared-example.ts";
 
 /*
- * The follower on the drawn, compressed clip of the example, whose true positions are known. A short stretch about release, where the
- * target is fastest and most blurred; the whole clip is in the bench.
+ * The follower on the drawn, compressed clip of the example, whose true positions are known. A short stretch
+ * about release, where the target is fastest and most blurred; the whole clip is in the bench.
  */
 let home: string;
 let service: Service;
@@ -76,7 +76,8 @@ describe("the job follow on the example's compressed clip", () => {
       expect([job.state, job.followed!.end]).toEqual(["done", null]);
       const { count, px, chi } = errors(id, job);
       expect(count).toBe(40);
-      // The seed is the true place, and its template's own coding error is common to all marks: 0.04 px at most.
+      // The seed is the true place, and its template's own coding error is common to
+      // all marks: 0.04 px at most.
       expect(px).toBeLessThan(0.06);
       expect(chi).toBeGreaterThan(0.5);
       expect(chi).toBeLessThan(1.5);

@@ -37,7 +37,8 @@ it("the service gives the facts and exact frames of a real clip through ffmpeg, 
   const sizes = [];
   for (const size of ["full", "half"] as const) {
     const reply = await ask(framePath(clip!.name, 7, size, facts!));
-    expect(reply.headers.get("cache-control")).toContain("immutable"); // facts and folder agree on the clip's version
+    // facts and folder agree on the clip's version
+    expect(reply.headers.get("cache-control")).toContain("immutable");
     sizes.push(jpegSize(new Uint8Array(await reply.arrayBuffer())));
   }
   expect(sizes).toEqual([

@@ -153,7 +153,10 @@ function step(before: Session, after: Session, kind: JournalStep["kind"] = "do")
   return { kind, says: `${kind} ${after.title}`, place, at: "2026-05-01T10:00:00.000Z", patch };
 }
 
-/** A folder with a session of some saved titles, as a process leaves it that was killed before its file followed. */
+/**
+ * A folder with a session of some saved titles, as a process leaves it that was killed
+ * before its file followed.
+ */
 async function killed(titles: readonly string[]) {
   const { path, file } = await sessionFile();
   let revision = await file.save(titled("first"), "none");

@@ -25,7 +25,9 @@ const settle = async () => {
 
 let pages = 0;
 
-/** A folder in memory behind the window's service, with its journal; the folder can change under the window. */
+/**
+ * A folder in memory behind the window's service, with its journal; the folder can change under the window.
+ */
 function bench(session: Session, tab = memoryStorage(), journal: readonly JournalStep[] = []) {
   const folder = {
     session: afterSteps(session, journal),

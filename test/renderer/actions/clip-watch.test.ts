@@ -27,7 +27,10 @@ const file = (digit: string, bytes = 1000, modifiedMs = 1): File => ({
   print: print(digit),
 });
 
-/** A window over a folder of files in memory. `read` holds the fingerprints that the service knows without reading. */
+/**
+ * A window over a folder of files in memory. `read` holds the fingerprints that the
+ * service knows without reading.
+ */
 function bench(files: Record<string, File>, session: Session, known: readonly string[] = []) {
   const disk = { files, session, saves: 0, away: false, stopped: false };
   const read = new Set(known);

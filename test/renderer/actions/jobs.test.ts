@@ -10,7 +10,10 @@ import { faultOf } from "../../support/fault-of.ts";
 
 const done = { id: "j", state: "done", about: null } as unknown as JobReply;
 
-/** A window whose document is saved once more between each two looks at it, and a service that has the revision `has`. */
+/**
+ * A window whose document is saved once more between each two looks at it, and a service
+ * that has the revision `has`.
+ */
 function bench(has: string, save: AppState["save"] = { status: "saved" }) {
   const store = createStore<AppState>({ ...emptyState(freshSession("t")), save });
   const asked: JobRequest[] = [];

@@ -3,7 +3,9 @@ import { createHttpService } from "../../../src/renderer/host/http-service.ts";
 import { pageAddressOf } from "../../../src/renderer/host/page-address.ts";
 import { faultOf } from "../../support/fault-of.ts";
 
-/** A page at an address, and a host that has the folders "gone" (closed) and "new", the latter opened last. */
+/**
+ * A page at an address, and a host that has the folders "gone" (closed) and "new", the latter opened last.
+ */
 function bench(href: string) {
   const asked: string[] = [];
   const went: string[] = [];

@@ -2,7 +2,10 @@ import { expect, it } from "vitest";
 import { createAutosave, faultOf, type SaveState } from "../../../src/renderer/saving/autosave.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 
-/** An autosave with a clock turned by hand and a folder that answers as told; "a+" is joined to the step before it. */
+/**
+ * An autosave with a clock turned by hand and a folder that answers as told; "a+" is
+ * joined to the step before it.
+ */
 function bench() {
   const timers: { run: () => void; ms: number }[] = [];
   const saves: {

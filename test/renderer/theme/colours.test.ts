@@ -2,7 +2,10 @@ import { expect, it } from "vitest";
 import { colourVariables } from "../../../src/renderer/theme/colours.ts";
 import { LOOKS } from "../../../src/shared/figures/look.ts";
 
-/** Relative luminance and contrast of #rrggbb colours. Source: WCAG 2.2, "relative luminance", "contrast ratio". */
+/**
+ * Relative luminance and contrast of #rrggbb colours. Source: WCAG 2.2, "relative
+ * luminance", "contrast ratio".
+ */
 function luminance(hex: string): number {
   const [r, g, b] = [1, 3, 5].map((i) => {
     const s = Number.parseInt(hex.slice(i, i + 2), 16) / 255;

@@ -9,7 +9,8 @@ const byTime = (pushS: number): ExpectedShot => ({ ...SHOT, push: { by: "time", 
 
 describe("expectedMotion", () => {
   it("gives the case worked by hand: T = tau, V = 10 m/s, tau = 0.1 s", () => {
-    // v(T) = 10 (1 - 1/e)²; L = 10 [T - 2 tau (1 - 1/e) + (tau/2)(1 - 1/e²)]; the peak V/(2 tau) = 50 lies at tau ln 2 < T
+    // v(T) = 10 (1 - 1/e)²; L = 10 [T - 2 tau (1 - 1/e) + (tau/2)(1 - 1/e²)]; the peak V/(2
+    // tau) = 50 lies at tau ln 2 < T
     const e = Math.exp(-1);
     const speedMPerS = 10 * (1 - e) ** 2;
     const strokeM = 10 * (0.1 - 0.2 * (1 - e) + 0.05 * (1 - e * e));

@@ -177,7 +177,8 @@ describe("planCamera", () => {
     const remedyIn = (units: "SI" | "field", patch: Partial<CameraPlanInput>) =>
       planCamera(withPatch(patch), { units }).notices.find(({ level }) => level === "refusal")!.remedy;
     const long = { rodM: { value: 2.6, u: 0.001 } };
-    expect(remedyIn("SI", long)).toBe("Use a rod of 2.37 m or less, or show a wider field."); // 0.95 · 2.5 m = 2.375 m
+    // 0.95 · 2.5 m = 2.375 m
+    expect(remedyIn("SI", long)).toBe("Use a rod of 2.37 m or less, or show a wider field.");
     expect(remedyIn("field", long)).toBe("Use a rod of 7.79 ft or less, or show a wider field."); // 7.792 ft
     const weak = { shot: { ...D.shot, push: { by: "peak", peakMPerS2: 90 } as const } };
     const least = Number(/from ([\d.]+) g to/.exec(remedyIn("field", weak))![1]);

@@ -30,7 +30,8 @@ describe("plannedView", () => {
 
   it("aims so that a level flight crosses the middle, where push and flight fit up and down", () => {
     const level = withField(3, { shot: { ...CAMERA_PLAN_DEFAULTS.shot, angleRad: 0, pitchRateRadPerS: 0 } });
-    // It falls g T²/2 = 3 cm or so while it is looked at, 20 px: the middle lies less than half of that below the axis.
+    // It falls g T²/2 = 3 cm or so while it is looked at, 20 px: the middle lies less than
+    // half of that below the axis.
     const [, y] = seen(level).pixelOf([0, 0]);
     expect(Math.abs(y - 1080 / 2)).toBeLessThan(20);
   });
@@ -39,7 +40,8 @@ describe("plannedView", () => {
     const level = withField(3, { shot: { ...CAMERA_PLAN_DEFAULTS.shot, angleRad: 0, pitchRateRadPerS: 0 } });
     const view = seen(level);
     expect(view.pushFits).toBe(true);
-    // The foremost point starts 5 % of 3 m and the whole spacing from the left, and has gone 0.8 m at release.
+    // The foremost point starts 5 % of 3 m and the whole spacing from the left, and
+    // has gone 0.8 m at release.
     expect(view.flightFramesInView).toBe(Math.floor((3 - 0.15 - 0.35 - 0.8) / (13 / 240)));
   });
 

@@ -93,7 +93,8 @@ describe("dropCheck", () => {
     const { parts, dragRatio: ratio } = unwrap(dropCheck(drop({ ball: CELLULOID })));
     // First order in drag: 1 - r goes with ρ C_d d²/m, so u(r) is about (1 - r) times their relative u.
     const relative = Math.hypot(0.05 / 2.7, 0.04 / 0.47, 0.01 / 1.2, (2 * 0.1) / 40);
-    expect(Math.abs(parts.drag / (((1 - ratio.value) * relative) / ratio.value / 2) - 1)).toBeLessThan(0.1); // what is left is of second order in 1 - r, 10 %
+    // what is left is of second order in 1 - r, 10 %
+    expect(Math.abs(parts.drag / (((1 - ratio.value) * relative) / ratio.value / 2) - 1)).toBeLessThan(0.1);
     expect(parts.drag).toBeGreaterThan(0.002);
     expect(unwrap(dropCheck(drop({ ball: STEEL }))).parts.drag).toBeLessThan(1e-4);
   });
@@ -215,7 +216,8 @@ describe("sameScale", () => {
     const rms = (list: readonly number[]) =>
       Math.sqrt(list.reduce((sum, one) => sum + one * one, 0) / list.length);
     expect(Math.abs(rms(results.map(({ off, u }) => off / u)) - 1)).toBeLessThan(0.06);
-    expect(rms(results.map(({ off, naive }) => off / naive))).toBeLessThan(0.6); // counted as independent it would be twice too wide
+    // counted as independent it would be twice too wide
+    expect(rms(results.map(({ off, naive }) => off / naive))).toBeLessThan(0.6);
   });
 
   it("throws when the rate cannot hold the scale's part", () => {

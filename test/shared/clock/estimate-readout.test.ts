@@ -53,7 +53,8 @@ describe("estimateReadout", () => {
       const { rowS } = unwrap(estimateReadout(edges, { value: 0, u: 0 }, HEIGHT));
       return (rowS.value - 9e-6) / rowS.u;
     });
-    // Marks that scatter more than said by chance widen u, so the spread lies a little under 1: by E √max(1, χ²/20), 6 %.
+    // Marks that scatter more than said by chance widen u, so the spread lies a little under 1:
+    // by E √max(1, χ²/20), 6 %.
     const sd = Math.sqrt(z.reduce((sum, one) => sum + one * one, 0) / z.length);
     expect(sd).toBeGreaterThan(0.94 * 0.94);
     expect(sd).toBeLessThan(1.06);

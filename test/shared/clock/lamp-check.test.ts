@@ -17,7 +17,8 @@ describe("lampCheck", () => {
     const { captureRateHz, parts, doubts } = unwrap(lampCheck(events, { value: 0.5, u: 0.0001 }));
     expect(captureRateHz.value).toBeCloseTo(240, 9);
     expect(parts.interval).toBeCloseTo(2e-4, 15);
-    // In step with the camera, the blinks between the first and the last tell nothing more: √2 · 0.5/√3 over 960 frames.
+    // In step with the camera, the blinks between the first and the last tell nothing more: √2
+    // · 0.5/√3 over 960 frames.
     expect(parts.frames).toBeCloseTo((Math.SQRT2 * 0.5) / Math.sqrt(3) / 960, 9);
     expect(doubts).toEqual([]);
   });
@@ -38,7 +39,8 @@ describe("lampCheck", () => {
         return (framesPerBlink.value - perBlink) / framesPerBlink.u;
       });
       const sd = Math.sqrt(z.reduce((sum, one) => sum + one * one, 0) / z.length);
-      // 3.3 % is three standard errors. Lamps kept near step lie in the middle of what their readings allow: off by less than stated.
+      // 3.3 % is three standard errors. Lamps kept near step lie in the middle of what their readings allow:
+      // off by less than stated.
       expect(sd).toBeLessThan(1.033);
       expect(sd).toBeGreaterThan(0.7);
       const within = z.filter((one) => Math.abs(one) <= 2).length / z.length;

@@ -3,7 +3,10 @@ import { repeatedFrames } from "../../../src/shared/clock/repeated-frames.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 
-/** Differences of n frames: new pictures 12 to 40 grey levels, repeats 0 to 2, as measured on clips coded anew. */
+/**
+ * Differences of n frames: new pictures 12 to 40 grey levels, repeats 0 to 2, as
+ * measured on clips coded anew.
+ */
 function moving(n: number, isRepeat: (k: number) => boolean, seed = 1): (number | null)[] {
   const chance = createChance(seed);
   return Array.from({ length: n }, (_, k) => {

@@ -6,7 +6,10 @@ import { unwrap } from "../../../src/shared/quantity/result.ts";
 
 const ROW_S = 6e-3 / 1080;
 
-/** x of an edge at a time: 300 px + v t + a t²/2, leaning by 0.02, seen through a shutter that reads downwards. */
+/**
+ * x of an edge at a time: 300 px + v t + a t²/2, leaning by 0.02, seen through a
+ * shutter that reads downwards.
+ */
 function swept(
   speed: number,
   acceleration: number,
@@ -33,14 +36,16 @@ describe("edgesOfSweep", () => {
       expect.closeTo(3000, 6),
       expect.closeTo(3000, 6),
     ]);
-    // At the mean of the four rows each line is good to 0.5/√4 px: √2 · 0.25 px in 10 ms, and √2 again for the two frames that share it.
+    // At the mean of the four rows each line is good to 0.5/√4 px: √2 · 0.25 px in 10 ms, and √2 again for
+    // the two frames that share it.
     for (const { speedPxPerS } of edges) expect(speedPxPerS.u).toBeCloseTo((2 * 0.25) / 0.01, 6);
   });
 
   it("follows a sweep that gains speed, and needs no order of frames", () => {
     const times = [0.02, 0, 0.01, 0.03];
     const speeds = unwrap(edgesOfSweep(swept(3000, 20_000, times))).map((one) => one.speedPxPerS.value);
-    // Within a frame the gain bends the edge by a (t_row y)²/2, 0.36 px at most; the middle row is read 2.75 ms late.
+    // Within a frame the gain bends the edge by a (t_row y)²/2, 0.36 px at most; the middle
+    // row is read 2.75 ms late.
     const late = ROW_S * ((60 + 330 + 600 + 990) / 4);
     times.forEach((t, i) => {
       expect(Math.abs(speeds[i]! - (3000 + 20_000 * (t + late)))).toBeLessThan(2);
@@ -72,7 +77,8 @@ it("both ways across the picture, 300 seeded sweeps give the readout with a u th
     return (readoutS.value - 6e-3) / readoutS.u;
   });
   const sd = Math.sqrt(z.reduce((sum, one) => sum + one * one, 0) / z.length);
-  // The sd of 300 is good to 4 %; u is never too small, and a little large by the widening of few points and by the root of the frames.
+  // The sd of 300 is good to 4 %; u is never too small, and a little large by the widening of few points and
+  // by the root of the frames.
   expect(sd).toBeLessThan(1.12);
   expect(sd).toBeGreaterThan(0.7);
 });

@@ -15,7 +15,10 @@ function sampled(x: (t: number) => number, v: (t: number) => number, a: (t: numb
   return { timeS, position: timeS.map(x), speed: timeS.map(v), acceleration: timeS.map(a) };
 }
 
-/** 150 m/s² falling by `fade` m/s³, after a dead time; `hump` and `ripple` add one and two waves of speed that start and end at nothing. */
+/**
+ * 150 m/s² falling by `fade` m/s³, after a dead time; `hump` and `ripple` add one and two waves of speed that
+ * start and end at nothing.
+ */
 function push({ late = 0, more = 0, fade = 400, hump = 0, ripple = 0 }): ModelMotion {
   const waves = [
     [hump, 2 * Math.PI * 10],
@@ -60,7 +63,9 @@ const STEEPER = cause("steeper", [-800, 800, 1600], (more) => push({ fade: 400 +
 const RIPPLE = cause("ripple", [0.1, 0.2, 0.4], (ripple) => push({ ripple }));
 const HUMP = cause("hump", [0.1, 0.2, 0.4], (hump) => push({ hump }));
 
-/** The motion as marks every 1/960 s see it, model time 0 at 20 ms before the first frame in view of the push. */
+/**
+ * The motion as marks every 1/960 s see it, model time 0 at 20 ms before the first frame in view of the push.
+ */
 function seen(
   motion: ModelMotion,
   { sd = 3e-4, seed = 1, valveS = null as SeenPush["valveS"], rest = 0, scale = 1 } = {},

@@ -3,7 +3,8 @@ import { chartOfNextShot } from "../../../src/shared/figures/chart-of-next-shot.
 import type { NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
 
 /*
- * A report made up of round numbers, so that what is drawn of it can be worked by hand: a pressure of 1 to 11 bar, speeds of 5 to 25 m/s.
+ * A report made up of round numbers, so that what is drawn of it can be worked by hand: a pressure of 1 to 11
+ * bar, speeds of 5 to 25 m/s.
  */
 const BAR = 1e5;
 const PSI = 6894.757293168361; // Pa, a pound-force on a square inch

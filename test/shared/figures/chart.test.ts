@@ -108,7 +108,8 @@ describe("figureSvg of a chart", () => {
       ({ attributes }) => attributes.stroke === LOOKS.light.ink && attributes.fill === "none",
     )!;
     const y = Number(/^M[\d.]+,([\d.]+)L/.exec(wanted.attributes.d!)![1]);
-    expect(Math.abs(y - Number(ring.attributes.cy))).toBeLessThan(0.1); // paths are written to a tenth of a px
+    // paths are written to a tenth of a px
+    expect(Math.abs(y - Number(ring.attributes.cy))).toBeLessThan(0.1);
   });
 
   it("keeps the answer's label on the chart at the ledger's narrowest", () => {

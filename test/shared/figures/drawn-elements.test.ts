@@ -6,8 +6,8 @@ import { LOOKS } from "../../../src/shared/figures/look.ts";
 import { all, type Node, parseXml, textOf } from "./well-formed.ts";
 
 /*
- * One small figure and one small chart, element by element, at places worked by hand from the data: where each value, band, name and
- * phase must stand. Both are 600 by 340 px, with margins as in layout.test.ts.
+ * One small figure and one small chart, element by element, at places worked by hand from the data: where
+ * each value, band, name and phase must stand. Both are 600 by 340 px, with margins as in layout.test.ts.
  */
 const look = LOOKS.light;
 const [WIDTH, HEIGHT, FOOT, STRIP_TOP] = [600, 340, 300, 36];

@@ -4,9 +4,10 @@ import { MOTION_NOTICES } from "../../../src/shared/results/notices/motion-notic
 import type { BudgetLine, Curve, PoseDot, ShotResult } from "../../../src/shared/results/shot-result.ts";
 
 /**
- * An invented shot with the shape of a real one: a push of 92 ms whose acceleration rises within a few ms and falls
- * as the tank empties, then free flight against drag and weight; curves by summing that acceleration. The prediction
- * is the same push, 6 % stronger and 2 ms later. Only for looking at and counting; nothing is checked against it.
+ * An invented shot with the shape of a real one: a push of 92 ms whose acceleration rises within a few ms
+ * and falls as the tank empties, then free flight against drag and weight; curves by summing that
+ * acceleration. The prediction is the same push, 6 % stronger and 2 ms later. Only for looking at and
+ * counting; nothing is checked against it.
  */
 export function invented(shotId = "shot-3"): ShotResult {
   const chance = createChance(20);

@@ -4,9 +4,10 @@ import { layoutOf } from "../../../src/shared/figures/layout.ts";
 import { textWidthPx } from "../../../src/shared/figures/text-width.ts";
 
 /*
- * Where things stand in a figure of 600 by 340 px, worked by hand: 14 px of margin; a heading of 28 px less the 6 that its line
- * leaves; a strip of 17 px for the names of the phases; 40 px at the foot for the time axis; between the panels 30 px for the
- * residuals' name; of what is left a quarter, rounded, for the residuals.
+ * Where things stand in a figure of 600 by 340 px, worked by hand: 14 px of margin; a heading of 28
+ * px less the 6 that its line leaves; a strip of 17 px for the names of the phases; 40 px at the foot
+ * for the time axis; between the panels 30 px for the residuals' name; of what is left a quarter,
+ * rounded, for the residuals.
  */
 const STRIP_TOP = 14 + 28 - 6;
 const MAIN_TOP = STRIP_TOP + 17;

@@ -2,8 +2,9 @@ import { expect, it } from "vitest";
 import { textWidthPx } from "../../../src/shared/figures/text-width.ts";
 
 /*
- * Advance widths of a grotesque face, in parts of the size, on the wide side: Helvetica has 0.22 to 0.33 for the narrow letters, 0.56 for
- * a digit, 0.58 for a sign, 0.83 for m and M, 0.67 to 0.72 for capitals, 0.5 to 0.56 for the rest.
+ * Advance widths of a grotesque face, in parts of the size, on the wide side: Helvetica has 0.22 to 0.33
+ * for the narrow letters, 0.56 for a digit, 0.58 for a sign, 0.83 for m and M, 0.67 to 0.72 for capitals,
+ * 0.5 to 0.56 for the rest.
  */
 it.each([
   ["il.", 3 * 0.34],

@@ -9,8 +9,9 @@ const NAME = "[A-Za-z_][\\w:.-]*";
 const TAG = new RegExp(`^<(/?)(${NAME})((?:\\s+${NAME}="[^"<]*")*)\\s*(/?)>`);
 
 /**
- * Strict reader of the part of XML 1.0 that figures use: elements, double-quoted attributes, character data and the
- * escapes. @throws Error at anything else: unclosed or crossed tags, a bare & or <, an attribute given twice.
+ * Strict reader of the part of XML 1.0 that figures use: elements, double-quoted attributes,
+ * character data and the escapes.
+ * @throws Error at anything else: unclosed or crossed tags, a bare & or <, an attribute given twice.
  */
 export function parseXml(xml: string): Node {
   const top: Node = { name: "", attributes: {}, children: [] };

@@ -11,7 +11,9 @@ import { draw, HEIGHT, WIDTH } from "./moving-target.ts";
 const clean = draw([{ x: 100.5, y: 70.5 }], 1, 0);
 const template = templateAt(clean, [100, 70], 12)!;
 
-/** Noise of sd 3, each sample's own, or shared with its neighbours as a coder leaves it: the mean of 3 x 3. */
+/**
+ * Noise of sd 3, each sample's own, or shared with its neighbours as a coder leaves it: the mean of 3 x 3.
+ */
 function noisy(chance: Chance, alike: boolean): GreyImage {
   const white = Float64Array.from({ length: WIDTH * HEIGHT }, () => chance.normal());
   const at = (i: number) => white[(i + white.length) % white.length] as number;
@@ -69,7 +71,10 @@ describe("correlatedCovariance", () => {
 });
 
 describe("both covariances, of a template turned by an odd angle", () => {
-  /** Sample covariance of errors drawn along the template's axes and carried into the picture as a match carries its steps. */
+  /**
+   * Sample covariance of errors drawn along the template's axes and carried into the picture as a
+   * match carries its steps.
+   */
   function drawnTurned(own: Float64Array, theta: number): Float64Array {
     const chance = createChance(21);
     const draws = 40_000;
@@ -99,7 +104,8 @@ describe("both covariances, of a template turned by an odd angle", () => {
     return { xx, yx, yy, tx, ty, tt: Math.sqrt(m[8]! - tx ** 2 - ty ** 2) };
   }
 
-  // Noise that is worse down than across, and errors of place and turn that belong together: no axis can stand for another.
+  // Noise that is worse down than across, and errors of place and turn that belong together: no
+  // axis can stand for another.
   const match = unwrap(
     matchTemplate(template, cubicSpline(noisy(createChance(2), false)), { x: 100, y: 70, theta: 0 }),
   );

@@ -18,9 +18,13 @@ export interface Seen {
 }
 
 const RADIUS = 11;
-const soft = (distance: number) => 1 / (1 + Math.exp(distance / 0.45)); // an edge as a lens and a sensor leave it
+// an edge as a lens and a sensor leave it
+const soft = (distance: number) => 1 / (1 + Math.exp(distance / 0.45));
 
-/** A target of four quarters on a light body over a background with texture, 8-bit, with new noise of `sd` grey levels for each seed. */
+/**
+ * A target of four quarters on a light body over a background with texture, 8-bit, with new noise of `sd`
+ * grey levels for each seed.
+ */
 export function draw(targets: readonly Seen[], seed: number, sd = 1): GreyImage {
   const chance = createChance(seed);
   const data = new Uint8Array(WIDTH * HEIGHT);
@@ -51,7 +55,8 @@ function targetAt({ x, y, turn = 0, gain = 1, bias = 0, change = 0 }: Seen, px: 
   if (r > RADIUS + 6) return { inside: 0, level: 0 };
   const [c, s] = [Math.cos(turn), Math.sin(turn)];
   const [u, v] = [c * dx + s * dy, -s * dx + c * dy];
-  // Light where u v < 0: the product of two soft steps, one a quarter turned against the other by 80° and not 90°.
+  // Light where u v < 0: the product of two soft steps, one a quarter turned against the
+  // other by 80° and not 90°.
   const quarters = (2 * soft(-u) - 1) * (2 * soft(-(v * 0.985 + u * 0.17)) - 1);
   const rings = Math.sin(1.1 * u + 0.4) * Math.cos(0.9 * v - 0.2);
   const pattern = (1 - change) * quarters + change * rings;

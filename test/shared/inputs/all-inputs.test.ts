@@ -15,7 +15,9 @@ interface Node {
   readonly oneOf?: readonly Node[];
 }
 
-/** Not typed by anyone: the version, and tuned values, whose ranges are those of the inputs they stand for. */
+/**
+ * Not typed by anyone: the version, and tuned values, whose ranges are those of the inputs they stand for.
+ */
 const NOT_TYPED = ["clips[].bytes", "version", "tuning.tuned.values[]", "tuning.tuned.others[].value"];
 
 describe("the table of inputs", () => {
@@ -83,7 +85,9 @@ describe("the table of inputs", () => {
 
 type Found = readonly [path: string, of: Input["of"], form: Input["form"]];
 
-/** Every number of a JSON Schema by its path in the table's manner, with the kind of launcher it belongs to. */
+/**
+ * Every number of a JSON Schema by its path in the table's manner, with the kind of launcher it belongs to.
+ */
 function numbersOf(node: Node, path: string, of: LauncherKind | null): readonly Found[] {
   const choices = [...(node.anyOf ?? []), ...(node.oneOf ?? [])];
   if (choices.length > 0) return choices.flatMap((choice) => numbersOf(choice, path, of));

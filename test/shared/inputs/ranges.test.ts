@@ -36,8 +36,8 @@ const frames = (part: string, a: string, b: string) => `${part}.${a}Frame ${part
 const RODS = ["shots[].scale", "shots[].rods[]"];
 
 /**
- * What can be, and what is usual, of each number that a person types, in the unit it is said in, with the reason for the
- * usual range above it. Those of one launcher are listed with its kind.
+ * What can be, and what is usual, of each number that a person types, in the unit it is said in, with the
+ * reason for the usual range above it. Those of one launcher are listed with its kind.
  */
 const ANYWHERE: readonly Line[] = [
   // from a paper dart to the heaviest airframe flown as a model in most countries, with room
@@ -171,6 +171,8 @@ const RAM: readonly Line[] = [
   ["launcher.angleRad", "rad", [-1.5708, 1.5708], [-0.3, 1.5708]],
   ["launcher.breakawayN launcher.slidingN", "N", [0, 1e6], [0, 3000]],
   ["launcher.viscousNsPerM", "1", [0, 1e5], [0, 500]],
+  // of the push; a seal that took all of it would let nothing move
+  ["launcher.sealShare", "1", [0, 0.95], [0, 0.3]],
   ["launcher.rodChamber.rodDiameterM", "mm", [0.1, 1000], [2, 200]],
   // isothermal to adiabatic: the limits are the physics
   ["launcher.polytropicExponent", "1", [1, 1.4], [1, 1.4]],

@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { bodyShape, byFrame, type PlaneMark } from "../../../src/shared/kinematics/body-shape.ts";
 
-/** A body with three points, the centre of gravity 0.17 m behind the nose and 4 mm below the line; seen in twelve poses. */
+/**
+ * A body with three points, the centre of gravity 0.17 m behind the nose and 4 mm below the
+ * line; seen in twelve poses.
+ */
 const BODY = [
   [0.17, 0.004],
   [-0.21, 0.004],

@@ -58,7 +58,8 @@ describe("fitMotion", () => {
         y: -2 + sin * m.x + cos * m.y,
       })),
     );
-    // Gravity stays vertical while the launch turns: the fit may differ by what that prior weighs, far below u.
+    // Gravity stays vertical while the launch turns: the fit may differ by what that
+    // prior weighs, far below u.
     expect(Math.abs(moved.speed.value - e.speed.value)).toBeLessThan(0.1 * e.speed.u);
     expect(Math.abs(moved.releaseS.value - 3 - e.releaseS.value)).toBeLessThan(0.1 * e.releaseS.u);
     expect(Math.abs(moved.direction.value - 0.2 - e.direction.value)).toBeLessThan(0.1 * e.direction.u);

@@ -6,7 +6,9 @@ import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 
 const DIRECTION = 0.4;
 
-/** Frames before, in and after the push, one of them exactly at release, with any pose information whatever. */
+/**
+ * Frames before, in and after the push, one of them exactly at release, with any pose information whatever.
+ */
 function poses(count: number): PoseInformation[] {
   const chance = createChance(3);
   return Array.from({ length: count }, (_, i) => ({
@@ -20,7 +22,10 @@ function poses(count: number): PoseInformation[] {
   }));
 }
 
-/** The same sums written out frame by frame: sum BᵀΛB and BᵀΛ(q - fall) with B the basis row for each coordinate. */
+/**
+ * The same sums written out frame by frame: sum BᵀΛB and BᵀΛ(q - fall) with B the basis
+ * row for each coordinate.
+ */
 function frameByFrame(all: readonly PoseInformation[], basis: ReturnType<typeof motionBasis>) {
   const k = basis.size;
   const n = 3 * k;

@@ -4,7 +4,10 @@ import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 
 const JOIN = 0.0503;
-/** A rod 0.31 m ahead of the balance point until it is stopped: then it falls behind at 9 m/s and slows further. */
+/**
+ * A rod 0.31 m ahead of the balance point until it is stopped: then it falls behind at
+ * 9 m/s and slows further.
+ */
 function gaps(noise: number, seed: number): Gap[] {
   const chance = createChance(seed);
   return Array.from({ length: 60 }, (_, k) => {

@@ -3,9 +3,10 @@ import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 
 /**
- * An invented shot with closed forms, so that its truth needs no integrator: speed in the push V (1 - e^(-t/tau))², a
- * valve-like rise and decay of acceleration with its peak V/(2 tau) at tau ln 2; the pitch acceleration is the push's times a constant
- * (a push line that misses the centre of gravity); then flight under gravity with part of the weight lifted and the pitch rate held.
+ * An invented shot with closed forms, so that its truth needs no integrator: speed in the push V (1 -
+ * e^(-t/tau))², a valve-like rise and decay of acceleration with its peak V/(2 tau) at tau ln 2; the pitch
+ * acceleration is the push's times a constant (a push line that misses the centre of gravity); then flight
+ * under gravity with part of the weight lifted and the pitch rate held.
  */
 export const SHOT = {
   finalSpeed: 13.7, // m/s, what the push would reach if it never ended

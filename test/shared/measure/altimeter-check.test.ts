@@ -71,7 +71,8 @@ describe("altimeterCheck", () => {
       shot(exactly(heightM + 1.2 * Math.sin(angle))),
       filmed({ stroke, launchAngle: q(angle, 0, "rad") }),
     ).quantities.speedFromApogee!;
-    expect(told.value / 45).toBeCloseTo(1, 2); // the sine leaves out the bend of the path in the air: under half a per cent at 84°
+    // the sine leaves out the bend of the path in the air: under half a per cent at 84°
+    expect(told.value / 45).toBeCloseTo(1, 2);
   });
   it("agrees with footage of the same shot, and says by how many u", () => {
     const session = withDrag({ value: dragFor(60), u: 0 });

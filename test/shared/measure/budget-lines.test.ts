@@ -498,7 +498,8 @@ describe("the band of a curve", () => {
       ["speed", "releaseSpeed"],
     ] as const) {
       const ratio = curves[curve].u[i]! / quantities[name]!.u;
-      // The instant is fixed in the one and doubtful in the other, and lies up to one step of the curve later.
+      // The instant is fixed in the one and doubtful in the other, and lies up to one
+      // step of the curve later.
       expect(ratio, curve).toBeGreaterThan(0.5);
       expect(ratio, curve).toBeLessThan(1.5);
     }

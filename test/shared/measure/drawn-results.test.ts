@@ -37,14 +37,16 @@ describe("drawing all inputs on demand", () => {
     const { apart, together } = drawn!.headlines.releaseSpeed!;
     const byLaw = 0.02 * quantities.releaseSpeed!.value;
     expect(apart.u / byLaw).toBeCloseTo(1, 2);
-    // The standard deviation of 1000 normal draws is off by 1/sqrt(2 · 999) = 2.2 %, one standard error; four are allowed.
+    // The standard deviation of 1000 normal draws is off by 1/sqrt(2 · 999) = 2.2 %, one standard
+    // error; four are allowed.
     expect(Math.abs(together.u / byLaw - 1)).toBeLessThan(0.09);
     expect(Math.abs(together.value - apart.value)).toBeLessThan((4 * byLaw) / Math.sqrt(1000));
   });
 });
 
 describe("where the two disagree", () => {
-  // A flight plane that may be turned by 8° either way makes lengths longer whichever way it is turned: cos⁻¹ has no first order at 0.
+  // A flight plane that may be turned by 8° either way makes lengths longer whichever way it is turned: cos⁻¹
+  // has no first order at 0.
   const setting = {
     distanceM: { value: 9, u: 0.1 },
     nearerM: { value: 0, u: 0.01 },

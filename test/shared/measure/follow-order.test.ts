@@ -51,7 +51,10 @@ it("followerMarks leaves frames with a hand mark out, and rounds to a thousandth
 });
 
 describe("a measurement from the follower's marks", () => {
-  /** One hand mark of each target, good to u, and the follower's in every other frame, 0.04 px about the truth. */
+  /**
+   * One hand mark of each target, good to u, and the follower's in every other frame,
+   * 0.04 px about the truth.
+   */
   function followedSession(handU: number): Session {
     const chance = createChance(6);
     const marks: Mark[] = [];

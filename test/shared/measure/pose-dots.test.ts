@@ -19,7 +19,8 @@ describe("the pose that each frame shows by itself", () => {
     );
     const beyond = (u: number) => misses.filter((miss) => Math.abs(miss) > u).length / misses.length;
     expect(misses.length).toBeGreaterThan(100);
-    // 0.317 and 0.046 of a normal error; three standard errors of a share of 100 or more, and a little for what the fit takes up.
+    // 0.317 and 0.046 of a normal error; three standard errors of a share of 100 or more, and a little
+    // for what the fit takes up.
     expect(Math.abs(beyond(1) - 0.3)).toBeLessThan(0.15);
     expect(beyond(2)).toBeLessThan(0.12);
     expect(beyond(4)).toBe(0);

@@ -17,7 +17,8 @@ describe("pushTrack", () => {
     expect(rest.length).toBeGreaterThan(20);
     expect(mean).toBeGreaterThan(0.5);
     expect(mean).toBeLessThan(2);
-    // half the frames' marks would make the u of one mark; two marks a frame make it smaller by the root of two
+    // half the frames' marks would make the u of one mark; two marks a frame make it
+    // smaller by the root of two
     expect(points[0]!.u).toBeCloseTo(
       (0.3 * measurement.scale.value * measurement.noiseRatio) / Math.SQRT2,
       5,

@@ -63,7 +63,10 @@ function trueInputs(chance: Chance): RamInputs {
   );
 }
 
-/** The model's own motion as marks see it: from 20 ms before the valve opens to release, scale and clock off by their u. */
+/**
+ * The model's own motion as marks see it: from 20 ms before the valve opens to release, scale
+ * and clock off by their u.
+ */
 function filmed(inputs: RamInputs, rate: number, chance: Chance, sd = MARK_M): SeenPush {
   const { exitS, at } = unwrap(predictRam(inputs));
   const [scale, stretch, phase] = [

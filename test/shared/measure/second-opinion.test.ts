@@ -6,8 +6,8 @@ import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { smoothingSpline } from "../../reference/smoothing-spline.ts";
 
 /**
- * Speed by the fit in time, and by an estimator that shares nothing with it but the frames' own positions: a cubic smoothing spline through
- * those of the push, its smoothness by generalised cross-validation.
+ * Speed by the fit in time, and by an estimator that shares nothing with it but the frames' own positions: a
+ * cubic smoothing spline through those of the push, its smoothness by generalised cross-validation.
  */
 function speeds(seed: number, part: number): { readonly fit: number; readonly spline: number } {
   const session = exampleSession(seed);

@@ -148,6 +148,7 @@ it("gives the launch angle of picks in the first frame, whichever frame they are
   const unsaid = angleOf({ ...pickedAt(far, far), plumb: unknown });
   expect(TURN).toBeGreaterThan(1e-3);
   expect(Math.abs(elsewhere - first)).toBeLessThan(1e-5);
-  expect(Math.abs(unsaid - first) / TURN).toBeCloseTo(1, 1); // the plumb seems to lean by what the camera turned
+  // the plumb seems to lean by what the camera turned
+  expect(Math.abs(unsaid - first) / TURN).toBeCloseTo(1, 1);
   expect(Math.abs(elsewhere - truth)).toBeLessThan(0.004);
 });

@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { asDrawn, type SystematicParts } from "../../../src/shared/measure/systematic-parts.ts";
 
-/** Clock and scale by first order: together 4 of the speed and 10 of the angle. Drawn, the speed has 6 and the angle 5. */
+/**
+ * Clock and scale by first order: together 4 of the speed and 10 of the angle. Drawn, the
+ * speed has 6 and the angle 5.
+ */
 const PARTS: SystematicParts = {
   variances: new Map([
     ["clock", { releaseSpeed: 1, launchAngle: 10 }],

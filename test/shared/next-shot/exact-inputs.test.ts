@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { exactInputs } from "../../../src/shared/next-shot/exact-inputs.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import { fullSession, LAUNCHER_KINDS } from "../../stress/full-sessions.ts";
 
 /** A part of a document with every u of a { value, u } written over. */
@@ -14,25 +15,25 @@ const us = (part: unknown) => [...JSON.stringify(part).matchAll(/"u":([^,}]+)/g)
 describe.each(LAUNCHER_KINDS)("exactInputs of a %s", (kind) => {
   const full = fullSession(kind);
   const [stated] = full.shots;
-  const { session, shot } = exactInputs(full, stated!);
+  const launch = launchInputs(full, stated!);
+  const exact = exactInputs(launch);
 
   it("leaves no input of the model uncertain, and every value, text and list as it was", () => {
     expect(
       us([full.airframe, full.launcher, stated!.conditions]).filter((u) => u > 0).length,
     ).toBeGreaterThan(8);
-    for (const [exact, before] of [
-      [session.airframe, full.airframe],
-      [session.launcher, full.launcher],
-      [session.tuning ?? null, full.tuning ?? null],
-      [shot.conditions, stated!.conditions],
+    for (const [left, before] of [
+      [exact.airframe, full.airframe],
+      [exact.launcher, full.launcher],
+      [exact.tuning ?? null, full.tuning ?? null],
+      [exact.conditions, stated!.conditions],
     ]) {
-      expect(JSON.parse(JSON.stringify(exact))).toEqual(withU(before, () => 0));
+      expect(JSON.parse(JSON.stringify(left))).toEqual(withU(before, () => 0));
     }
   });
 
-  it("touches nothing that the model does not read: marks, cameras and scale keep their u", () => {
-    expect(session).toMatchObject({ cameras: full.cameras, shots: full.shots, points: full.points });
-    expect({ ...shot, conditions: null }).toEqual({ ...stated, conditions: null });
-    expect("tuning" in session).toBe("tuning" in full);
+  it("touches nothing else: points and units stay, and so does what it was made from", () => {
+    expect(exact).toMatchObject({ points: full.points, units: full.units, shotAt: launch.shotAt });
+    expect(launch).toEqual(launchInputs(full, stated!));
   });
 });

@@ -39,7 +39,9 @@ it("insideSpeeds leaves a border out that nowhere near it keeps", () => {
 
 describe("limitEnds", () => {
   const check = (name: string, state: LimitState) => ({ name, state }) as LimitCheck;
-  /** The load limit is passed above 0.61, the stall margin in doubt below 0.2 and passed between 0.4 and 0.5. */
+  /**
+   * The load limit is passed above 0.61, the stall margin in doubt below 0.2 and passed between 0.4 and 0.5.
+   */
   const checks = (x: number) => [
     check("load", x > 0.61 ? "outside" : "inside"),
     check("stall", x < 0.2 ? "in-doubt" : x > 0.4 && x < 0.5 ? "outside" : "no-limit"),

@@ -97,10 +97,10 @@ describe("what the interval holds", () => {
 
   it("is the model's doubt alone while no scatter is known, else the scatter with where it is known from", () => {
     expect(says({})).toBe(
-      "The interval holds the model's doubt alone, ± 1.96 standard uncertainties: no scatter from shot to shot is known yet; repeat a shot to know it.",
+      "The interval covers the model's uncertainty alone, ± 1.96 standard uncertainties: no scatter from shot to shot is known yet; repeat a shot to know it.",
     );
     expect(says({}, { scatter: SCATTER })).toBe(
-      "The interval holds the model's doubt and a scatter of 1.2 % from shot to shot (6 repeated shots), ± 1.96 standard uncertainties.",
+      "The interval covers the model's uncertainty and a scatter of 1.2 % from shot to shot (6 repeated shots), ± 1.96 standard uncertainties.",
     );
     expect(says({}, { scatter: { ...SCATTER, from: "tuning" } })).toContain("(found in tuning on 6 shots)");
     expect(intervalSays(report(null), "SI")).toBe("");
@@ -124,7 +124,7 @@ describe("what the interval holds", () => {
   });
 
   it("advises tuning where the model's doubt is more than nine tenths of u, four fifths of the variance", () => {
-    const advice = "Most of it is the model's doubt: tuning on measured shots lessens it.";
+    const advice = "Most of it is the model's uncertainty: tuning on measured shots reduces it.";
     const of = (u: number, scatter: object | null) => says({ speed: { value: 14.5, u } }, { scatter });
     expect(of(0.19, SCATTER)).toContain(advice); // of 0.2
     expect(of(0.17, SCATTER)).not.toContain(advice);

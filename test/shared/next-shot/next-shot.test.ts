@@ -74,7 +74,8 @@ describe("nextShot: the setting", () => {
     expect(answer!.setting.u).toBeCloseTo(at(0).u / answer!.slope, 6);
     expect(answer!.speed.value).toBeCloseTo(14, 6);
     expect(answer!.speed.u).toBe(at(8000).u);
-    // the slope over a thousandth of the range against the propagation's over one u: both central, curvature apart
+    // the slope over a thousandth of the range against the propagation's over one u: both
+    // central, curvature apart
     expect(Math.hypot(at(0).u, answer!.slope * 8000) / answer!.speed.u).toBeCloseTo(1, 3);
   });
 
@@ -169,7 +170,8 @@ describe("nextShot: limits", () => {
     const session = ramSession({ tankRatingPa: 6e5 });
     const report = nextShot(session, ramShot({ value: 5e5, u: 5000 }), ask({ speed: 20 }), []);
     const most = speedAt(session, 6e5 - 2 * 5000);
-    // the border is closed in on to 2^-14 of a step, and may be moved inwards by steps of 1/2000 of the range when read-off u was too small
+    // the border is closed in on to 2^-14 of a step, and may be moved inwards by steps of 1/2000 of the range
+    // when read-off u was too small
     expect(report.inside!.fastest.speed).toBeLessThanOrEqual(most * (1 + 1e-9));
     expect(report.inside!.fastest.speed).toBeGreaterThan(0.998 * most);
   });

@@ -7,7 +7,10 @@ const CASE = RAM_CASES.baseline;
 const exactly = (value: number): Measured => ({ value, u: 0 });
 const within = (value: number, relative: number): Measured => ({ value, u: relative * value });
 
-/** The published baseline launch as a session, 1.2 kg of airframe on 0.4 kg of ram; doubt of a few inputs, or of none. */
+/**
+ * The published baseline launch as a session, 1.2 kg of airframe on 0.4 kg of ram; doubt of
+ * a few inputs, or of none.
+ */
 export function ramSession(
   launcher: Partial<RamLauncher> = {},
   airframe: Partial<Session["airframe"]> = {},

@@ -26,7 +26,8 @@ describe("repeatGroups", () => {
       [shot("c", 5, 14), shot("a", 4, 12), shot("b", 4.04, 12.2), shot("d", 4.05, 12.1), shot("x", null, 9)],
       true,
     );
-    expect(groups.map(({ shots }) => shots.map(({ shotId }) => shotId))).toEqual([["a", "b"], ["d"], ["c"]]); // u of the difference 0.042 bar
+    // u of the difference 0.042 bar
+    expect(groups.map(({ shots }) => shots.map(({ shotId }) => shotId))).toEqual([["a", "b"], ["d"], ["c"]]);
     expect(groups[0]!.gaugePa).toBeCloseTo(4.02e5, 6);
     expect(groups[0]!.repeatability!.n).toBe(2);
     expect(groups[1]!.repeatability).toBeNull();
@@ -62,13 +63,13 @@ describe("scatterOf", () => {
     const tuned = (more: object, use = true) => {
       const values = { values: [], correlation: [], undetermined: [], scatter: 0.011, shotCount: 3, ...more };
       const tuning = { use, parameters: [], tuned: values };
-      return scatterOf({ ...ramSession(), tuning } as never, repeats)!;
+      return scatterOf(tuning as never, repeats)!;
     };
     expect(tuned({})).toEqual({ relative: 0.011, dof: 2, shots: 3, from: "tuning" });
     expect(tuned({}, false).from).toBe("repeats");
     expect(tuned({ shotCount: 2 }).from).toBe("repeats");
     expect(tuned({ scatter: 0 }).from).toBe("repeats");
-    const unused = { ...ramSession(), tuning: { use: true, parameters: [], tuned: null } } as never;
+    const unused = { use: true, parameters: [], shotIds: [], heldOutShotIds: [], tuned: null };
     expect(scatterOf(unused, repeats)!.from).toBe("repeats");
     expect(scatterOf(unused, [])).toBeNull();
   });

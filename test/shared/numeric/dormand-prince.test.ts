@@ -17,7 +17,10 @@ const sum = (f: (i: number) => number) =>
 const ac = (i: number, power: number) => sum((j) => A[i]![j]! * c[j]! ** power);
 const aac = (i: number, power: number) => sum((j) => A[i]![j]! * ac(j, power));
 
-/** Order conditions of Butcher's trees: [order, sum of weights b, its value]. Hairer, Nørsett & Wanner I, table II.2.1. */
+/**
+ * Order conditions of Butcher's trees: [order, sum of weights b, its value]. Hairer, Nørsett
+ * & Wanner I, table II.2.1.
+ */
 function conditions(b: readonly number[]): readonly (readonly [number, number, number])[] {
   const w = (f: (i: number) => number) => sum((i) => b[i]! * f(i));
   return [

@@ -26,7 +26,8 @@ describe("integrate", () => {
   });
 
   it("counts the steps it had to take back towards the most it may take", () => {
-    // A first step of a hundred turns is cut five-fold at the most each time: three are taken back before one stands.
+    // A first step of a hundred turns is cut five-fold at the most each time: three are
+    // taken back before one stands.
     const run = () => integrate({ ...problem, maxSteps: 3 }, 0, atRest, 1000, 600);
     expect(run).toThrow(new IntegrationError("too-many-steps", 0));
   });

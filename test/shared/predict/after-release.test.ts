@@ -101,7 +101,8 @@ describe("afterRelease", () => {
       u: expect.closeTo(sharp / 10, 6),
       how: expect.stringMatching(/sharp edge/),
     });
-    // 1 + 2.5 weights are more than the (14.12/8.36)² = 2.9 the wing lifts before it stalls; half the gust is not.
+    // 1 + 2.5 weights are more than the (14.12/8.36)² = 2.9 the wing lifts before it
+    // stalls; half the gust is not.
     expect(flown(wing, gust, level).quantities.gustLoad!.how).toMatch(
       /the wing stalls .* at 2\.9 times the weight/,
     );

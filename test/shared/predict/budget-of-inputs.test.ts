@@ -7,21 +7,23 @@ import type { Session } from "../../../src/shared/session/schema.ts";
 import { fullSession } from "../../stress/full-sessions.ts";
 
 /*
- * The uncertainty of every predicted quantity from every input, one input at a time: with no other input uncertain, it must be half
- * of what the quantity changes by when that input is typed one u higher and one u lower. The predictions that it is held against
- * know no uncertainty at all.
+ * The uncertainty of every predicted quantity from every input, one input at a time: with no other input
+ * uncertain, it must be half of what the quantity changes by when that input is typed one u higher and one u
+ * lower. The predictions that it is held against know no uncertainty at all.
  */
 const KINDS = ["compressed-air-ram", "rocket-boost", "elastic-line"] as const;
 /** Only of the first shot, and only what a prediction rests on. */
 const OF_PREDICTION = /^(airframe|launcher|shots\.0\.conditions)\./;
 /** Counts and what decides in steps: their change between two inputs is not a slope. */
 const STEPPED: readonly QuantityName[] = ["shotsPerFill"];
-const SHARE = 0.01; // of an input's own value: what a model bends between both ends is some of its square, 1e-4
+// of an input's own value: what a model bends between both ends is some of its square, 1e-4
+const SHARE = 0.01;
 const BENT = 2e-3;
 /**
- * What follows the release is worked out from the release's quantities as if their errors had nothing to do with those of mass, angle
- * and air, which bear on both. It then adds two parts as squares that in truth add with their signs, so that typing those inputs
- * higher and lower is no measure of it: `after-release.test.ts` holds these against their formulas.
+ * What follows the release is worked out from the release's quantities as if their errors had nothing to do
+ * with those of mass, angle and air, which bear on both. It then adds two parts as squares that in truth add
+ * with their signs, so that typing those inputs higher and lower is no measure of it: `after-release.test.ts`
+ * holds these against their formulas.
  */
 const AFTER: readonly QuantityName[] = ["heightAfterOneSecond", "timeToGround", "apogee", "gustLoad"];
 const ON_BOTH = /(massKg|angleRad|temperatureK|airPressurePa|headwindMPerS)$/;

@@ -13,7 +13,8 @@ import { FULL_FACTS, fullSession } from "../../stress/full-sessions.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
 /*
- * A document whose numbers cannot be still opens: what rests on them is refused with the reason, and nothing else is.
+ * A document whose numbers cannot be still opens: what rests on them is refused with the
+ * reason, and nothing else is.
  */
 const FULL = fullSession("compressed-air-ram");
 

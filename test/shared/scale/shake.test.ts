@@ -69,7 +69,8 @@ describe("shake", () => {
     const marks = marked([shaken[0]!, [4, -2, 0, 0]], () => ["pole"]);
     const two = unwrap(shake(asked(marks, { unseenTurnRad: 0.002, unseenZoom: 0.001 }))).at(1)!;
     const near = two.covariance([1704, 248], [0, 0, 0]).frame;
-    const far = two.covariance([704, 248], [0, 0, 0]).frame; // 1000 px to the left: turn moves y, zoom moves x
+    // 1000 px to the left: turn moves y, zoom moves x
+    const far = two.covariance([704, 248], [0, 0, 0]).frame;
     expect(far[0] - near[0]).toBeCloseTo(1, 9);
     expect(far[2] - near[2]).toBeCloseTo(4, 9);
   });
@@ -122,7 +123,8 @@ describe("shake", () => {
           n++;
         }
       }
-      // Three standard errors of 600 draws of a chi-square of two degrees of freedom: 3/sqrt(600) = 12 % of its mean.
+      // Three standard errors of 600 draws of a chi-square of two degrees of freedom:
+      // 3/sqrt(600) = 12 % of its mean.
       expect(Math.abs(sum / n / 2 - 1)).toBeLessThan(0.12);
     }
   });

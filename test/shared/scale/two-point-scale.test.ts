@@ -3,7 +3,8 @@ import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { twoPointScale } from "../../../src/shared/scale/two-point-scale.ts";
 
-const [a, b, rodM] = [[100, 40], [400, 440], { value: 1.5, u: 0.003 }] as const; // 3-4-5: d = 500 px, s = 3 mm/px
+// 3-4-5: d = 500 px, s = 3 mm/px
+const [a, b, rodM] = [[100, 40], [400, 440], { value: 1.5, u: 0.003 }] as const;
 const u = 0.003 * Math.sqrt(0.002 ** 2 + 2 * 0.001 ** 2); // by hand, for picks good to 0.5 px
 
 it("gives the case worked by hand, whichever end is picked first", () => {

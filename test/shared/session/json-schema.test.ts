@@ -11,7 +11,10 @@ interface Node {
   readonly oneOf?: readonly Node[];
 }
 
-/** Leaves whose meaning is said neither by themselves nor, for value, u and list entries, by what they belong to. */
+/**
+ * Leaves whose meaning is said neither by themselves nor, for value, u and list
+ * entries, by what they belong to.
+ */
 function undescribed(node: Node, path: string, covered: boolean): string[] {
   const described = covered || node.description !== undefined;
   const inner = [...(node.anyOf ?? []), ...(node.oneOf ?? [])];

@@ -19,7 +19,8 @@ describe("canonicalText", () => {
 
 describe("digestOf", () => {
   it("gives FNV-1a of the text's UTF-16 bytes as its first half", () => {
-    // FNV-1a, 32 bits, of no bytes is the offset basis; of the bytes 61 00 worked by hand with the prime 16777619.
+    // FNV-1a, 32 bits, of no bytes is the offset basis; of the bytes 61 00 worked by hand
+    // with the prime 16777619.
     expect(digestOf("").slice(0, 8)).toBe("811c9dc5");
     const byHand = [0x61, 0x00].reduce((hash, byte) => Math.imul(hash ^ byte, 16777619) >>> 0, 0x811c9dc5);
     expect(digestOf("a").slice(0, 8)).toBe(byHand.toString(16).padStart(8, "0"));

@@ -32,7 +32,10 @@ export const STATED: Omit<MeasuredRam, "gaugePressurePa"> = {
   gas: "adiabatic",
 };
 
-/** What is known of every made shot: gauge and marks as good as a builder's, rod and capture rate measured once for all. */
+/**
+ * What is known of every made shot: gauge and marks as good as a builder's, rod and capture
+ * rate measured once for all.
+ */
 const GAUGE_U_PA = 3e3;
 const TRACK_U_M = 4e-4;
 const ROD_U = 5e-4; // relative
@@ -48,8 +51,8 @@ export interface MadeShots {
 }
 
 /**
- * Shots of one ram whose true inputs are drawn from what its builder states, each seen at `rateHz` with drawn noise; scale and rate are off
- * by one drawn error each, the same for all shots.
+ * Shots of one ram whose true inputs are drawn from what its builder states, each seen at `rateHz` with drawn
+ * noise; scale and rate are off by one drawn error each, the same for all shots.
  */
 export function madeShots(
   chance: Chance,

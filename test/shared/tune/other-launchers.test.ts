@@ -79,7 +79,10 @@ const ROCKET: RocketLauncher = {
   ],
 };
 
-/** Shots of a launcher whose tuned input is truly `truth`, seen at 480 frames a second with half a millimetre of noise. */
+/**
+ * Shots of a launcher whose tuned input is truly `truth`, seen at 480 frames a second with
+ * half a millimetre of noise.
+ */
 function shotsOf(launcher: Launcher, path: string, truth: number, count: number): readonly ShotToTune[] {
   const { session } = shotsField(1, Array(count).fill(3e5));
   const chance = createChance(4);

@@ -16,7 +16,8 @@ describe("shotScatter", () => {
   });
 
   it("by hand: differences -1, 0, 1 and 4 % of unequal weight", () => {
-    // Variances 1, 1, 4 and 4 give weights 1, 1, 1/4, 1/4: sum 2.5, squares 2.125; mean (-1 + 0 + 0.25 + 1)/2.5 = 0.1.
+    // Variances 1, 1, 4 and 4 give weights 1, 1, 1/4, 1/4: sum 2.5, squares 2.125; mean (-1 +
+    // 0 + 0.25 + 1)/2.5 = 0.1.
     const made = [
       [-1, 1],
       [0, 1],

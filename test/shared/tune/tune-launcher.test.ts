@@ -77,7 +77,8 @@ describe("tuneLauncher", () => {
     }
     const n = z.length;
     expect(n).toBeGreaterThan(35);
-    // binomial and chi-square, three standard deviations; the inputs of one tuning are correlated, so n is taken as half
+    // binomial and chi-square, three standard deviations; the inputs of one tuning are
+    // correlated, so n is taken as half
     const within = z.filter((one) => Math.abs(one) < 2).length / n;
     expect(within).toBeGreaterThan(0.954 - 3 * Math.sqrt((0.954 * 0.046) / (n / 2)));
     const square = z.reduce((sum, one) => sum + one * one, 0) / n;

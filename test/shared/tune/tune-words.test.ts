@@ -66,7 +66,7 @@ describe("what a person should know of a tuning", () => {
     tuneNotices(
       { ...RAM, tuning: { ...RAM.tuning, undetermined: [], ...tuning } } as SessionTuning,
       asked,
-      session,
+      session.shots,
     );
   const codes = (tuning: object, asked?: readonly string[]) =>
     said(tuning, asked).map(({ code }) => code as string);
@@ -168,7 +168,8 @@ describe("a held-out shot", () => {
         ...{ predicted: { value: 14.21, u: 0.09 }, measured: { value: 14.15, u: 0.05 } },
         ...more,
       } as never,
-      session,
+      session.shots,
+      session.units,
     );
 
   it("is said by name, predicted and measured, how far off which way, and whether that was to be expected", () => {

@@ -3,7 +3,8 @@ import { jointCovariance } from "../../../src/shared/uncertainty/joint-covarianc
 
 describe("jointCovariance", () => {
   it("of a straight line with a slope known beforehand is what drawing that slope gives", () => {
-    // y = p + q x at x = 0, 1, 2, u = 0.1; p fitted under a prior of 1, q held at its prior of 1: p = mean(y) - q mean(x).
+    // y = p + q x at x = 0, 1, 2, u = 0.1; p fitted under a prior of 1, q held at its prior of 1:
+    // p = mean(y) - q mean(x).
     const rows = [0, 1, 2].map((x) => [1 / 0.1, x / 0.1]);
     const jacobian = Float64Array.from([...rows, [1, 0], [0, 1]].flat());
     const c = jointCovariance(jacobian, 5, 2, [true, false]);

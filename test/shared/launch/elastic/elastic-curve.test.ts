@@ -48,7 +48,8 @@ describe("elasticCurve", () => {
     }
   });
 
-  // scipy 1.10.1, interpolate.PchipInterpolator(x, F) and its integrate(0, x): the same rule of slopes, written by others.
+  // scipy 1.10.1, interpolate.PchipInterpolator(x, F) and its integrate(0, x): the same rule of
+  // slopes, written by others.
   it.each([
     [0.2, 6.398545454545456, 0.6541090909090911],
     [0.75, 18.529608006672227, 7.8733493188768415],

@@ -79,7 +79,8 @@ describe("predictElastic on a spring", () => {
 
 describe("predictElastic on rubber", () => {
   it("agrees with an independent integration", () => {
-    // scipy 1.10.1: solve_ivp DOP853, rtol 1e-12, max_step 2 ms, on PchipInterpolator of the unloading table; the speed from its integral.
+    // scipy 1.10.1: solve_ivp DOP853, rtol 1e-12, max_step 2 ms, on PchipInterpolator of the unloading table;
+    // the speed from its integral.
     const shot = pull(RUBBER);
     expect(shot.releaseSpeedMPerS).toBeCloseTo(25.049050266132202, 8);
     expect(shot.pushS).toBeCloseTo(0.3484831235, 8);
@@ -109,7 +110,8 @@ describe("predictElastic on rubber", () => {
     for (const relTol of [1e-6, 1e-8, 1e-10]) {
       const [one, half] = [pull(RUBBER, relTol), pull(RUBBER, relTol / 2)];
       const apart = (a: number, b: number) => Math.abs(a / b - 1);
-      expect(apart(one.releaseSpeedMPerS, half.releaseSpeedMPerS)).toBeLessThan(10 * relTol); // errors of some 10 steps add
+      // errors of some 10 steps add
+      expect(apart(one.releaseSpeedMPerS, half.releaseSpeedMPerS)).toBeLessThan(10 * relTol);
       expect(apart(one.pushS, half.pushS)).toBeLessThan(10 * relTol);
     }
   });

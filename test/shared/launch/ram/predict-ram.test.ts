@@ -167,8 +167,8 @@ describe("predictRam", () => {
     expect(speeds).toEqual([...speeds].sort((a, b) => a - b));
     expect(speeds[3]).toBeLessThan(bound);
     expect(speeds[3]! / bound).toBeGreaterThan(0.9998); // the rest is lost in filling 1 cm³ of dead volume
-    // An independent program (scipy LSODA at 1e-10): exact flow law for the first two; for the others made linear
-    // above r = 0.99999, which moves the result by about 2e-7.
+    // An independent program (scipy LSODA at 1e-10): exact flow law for the first two; for the others made
+    // linear above r = 0.99999, which moves the result by about 2e-7.
     const references = [16.548931982, 17.815635997, 17.88773806, 17.89060884];
     speeds.forEach((got, i) => {
       expect(Math.abs(got / references[i]! - 1)).toBeLessThan(i < 2 ? 1e-9 : 5e-7);
@@ -210,7 +210,8 @@ describe("predictRam", () => {
 });
 
 it("predictRam starts at once where break-away is passed by the first breath of an instant valve", () => {
-  // A break-away this small is passed before the first step ends, and a weight this small is lost in rounding.
+  // A break-away this small is passed before the first step ends, and a weight this
+  // small is lost in rounding.
   for (const change of [{ breakawayN: 1e-10 }, { angleRad: 1e-14 }, { breakawayN: 1e-8, slidingN: 1e-8 }]) {
     const { exitSpeedMPerS, startS } = run({ ...RAM_CASES.instantValve, ...change });
     expect(exitSpeedMPerS).toBeCloseTo(16.548932, 5);
@@ -233,7 +234,8 @@ describe("predictRam refuses", () => {
     });
   });
   it("a piston that break-away friction holds, with the force reached and needed", () => {
-    const force = ((4e5 * 3e-3) / 3.04e-3) * area(RAM_CASES.baseline); // gauge pressure shared with the dead volume
+    // gauge pressure shared with the dead volume
+    const force = ((4e5 * 3e-3) / 3.04e-3) * area(RAM_CASES.baseline);
     const weight = 1.6 * STANDARD_GRAVITY * Math.sin(RAM_CASES.baseline.angleRad);
     expect(numbersOf({ ...RAM_CASES.baseline, breakawayN: 600 })).toEqual({
       code: "never-moves",

@@ -1,8 +1,9 @@
 import type { RamInputs } from "../../../../src/shared/launch/ram/ram-inputs.ts";
 
 /**
- * The six reference launches of the compressed-air ram, as inputs. They differ in tank, bore, valve, angle, friction, rod
- * chamber and heat exchange, so that no swapped or forgotten term gives the right figures in all of them.
+ * The six reference launches of the compressed-air ram, as inputs. They differ in tank, bore, valve,
+ * angle, friction, rod chamber and heat exchange, so that no swapped or forgotten term gives the
+ * right figures in all of them.
  */
 const BASELINE: RamInputs = {
   tankVolumeM3: 3.0e-3,

@@ -16,7 +16,10 @@ const TIGHT = 1e-10; // relative tolerance of the integration
 const MOST = 1e-8; // relative, of every balance
 const RUNS = { numRuns: 50, seed: 41, endOnFailure: true } as const; // of rams that launch
 
-/** Gauss and Legendre's five points and weights (Abramowitz & Stegun, table 25.4): exact to degree 9, the dense output has 4. */
+/**
+ * Gauss and Legendre's five points and weights (Abramowitz & Stegun, table 25.4): exact to degree
+ * 9, the dense output has 4.
+ */
 const NODES = [
   [0, 0.5688888888888889],
   [0.5384693101056831, 0.4786286704993665],
@@ -95,7 +98,8 @@ describe("over random rams, predictRam", () => {
       });
       expect(Math.abs(work / prediction.pistonWorkJ - 1)).toBeLessThan(MOST);
       const leakRT = inputs.leak ? over(prediction, leakOf(inputs, prediction).joulesPerS) : 0; // ∫ R T q dt
-      // Q̇ = (γ − n)/(γ − 1) (p V̇ + R T q_out − R T_u q_in), tank and chamber together: the valve's terms cancel.
+      // Q̇ = (γ − n)/(γ − 1) (p V̇ + R T q_out − R T_u q_in), tank and chamber together:
+      // the valve's terms cancel.
       const heat = ((GAMMA - n) / (GAMMA - 1)) * (work + leakRT);
       const leftOver = before - after + heat - work - (GAMMA / (GAMMA - 1)) * leakRT;
       expect(Math.abs(leftOver) / work).toBeLessThan(MOST);
@@ -159,7 +163,8 @@ describe("over random rams, predictRam", () => {
   });
 
   it("ends on the stop as fast at every tolerance, where the step onto it is hard to take", () => {
-    // A little rod chamber left at the stop, with a wide vent: stiff, and the last step ends in the middle of one taken before.
+    // A little rod chamber left at the stop, with a wide vent: stiff, and the last step ends in the
+    // middle of one taken before.
     const ram: RamInputs = {
       tankVolumeM3: 0.00934,
       gaugePressurePa: 200439,
@@ -207,8 +212,9 @@ describe("over random rams, predictRam", () => {
   });
 
   it("does not know the unit of length: metres counted in any unit give the same launch, times and temperatures unchanged", () => {
-    // Length in units of 1/k m and g with it: m → k m. Pressure kg/(m s²) → 1/k, C m⁴ s/kg → k⁴, force → k, R T → k²: T is scaled
-    // instead of R, and C by its reference √T0 and ρ0 R T-free group: q = C ρ0 p √(T0/T) must stay, so C → k · √(k²) = k².
+    // Length in units of 1/k m and g with it: m → k m. Pressure kg/(m s²) → 1/k, C m⁴ s/kg → k⁴, force → k, R
+    // T → k²: T is scaled instead of R, and C by its reference √T0 and ρ0 R T-free group: q = C ρ0 p √(T0/T)
+    // must stay, so C → k · √(k²) = k².
     const scaled = (inputs: RamInputs, k: number): RamInputs => {
       const valve = (v: RamInputs["valve"]) => ({ ...v, conductance: k ** 2 * v.conductance });
       return {
@@ -363,7 +369,8 @@ describe("in its limits, predictRam", () => {
       expect(far).toBeLessThan(closed);
       expect(near).toBeLessThan(closed);
       expect(near / closed - 1).toBeGreaterThan(-2e-5); // what filling 0.1 cm³ loses
-      expect((closed - far) / (closed - near)).toBeGreaterThan(5); // ten times less dead volume, near ten times nearer
+      // ten times less dead volume, near ten times nearer
+      expect((closed - far) / (closed - near)).toBeGreaterThan(5);
     },
   );
   it("without friction and level, turns all work but that on the air outside into motion", () => {

@@ -9,8 +9,8 @@ const vent = fc.record({ conductance: amount(1e-7, 5e-7), criticalRatio: amount(
 const absent = <T>(one: fc.Arbitrary<T>) => fc.option(one, { nil: undefined });
 
 /**
- * Rams of all shapes that builders make, most of which launch: up to three valves, with and without leak, rod chamber and heat
- * exchange. Mixed in size, so that no term is small in all of them.
+ * Rams of all shapes that builders make, most of which launch: up to three valves, with and without leak, rod
+ * chamber and heat exchange. Mixed in size, so that no term is small in all of them.
  */
 export const RANDOM_RAM: fc.Arbitrary<RamInputs> = fc
   .record({

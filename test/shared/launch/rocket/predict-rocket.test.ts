@@ -138,7 +138,8 @@ describe("predictRocket", () => {
     expect(short.cradlePeak.timeS).toBeCloseTo(short.leaving.timeS, 12);
     expect(short.boostPeak.timeS).toBeCloseTo(0.2, 12);
     expect(short.boostPeak.value).toBeGreaterThan(short.cradlePeak.value);
-    // A fine scan finds nothing above it, here with the top inside a line: thrust falls slowly while the mass burns away.
+    // A fine scan finds nothing above it, here with the top inside a line: thrust falls slowly
+    // while the mass burns away.
     const burning = boost(
       withEach(constantThrust(12, 1, 0.3, { angleRad: 0, dragAreaM2: 0.05, railM: 5 }), () => ({
         curve: [

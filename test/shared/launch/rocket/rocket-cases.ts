@@ -30,7 +30,10 @@ const MOTOR: RocketMotor = {
   ejectionS: null,
 };
 
-/** Two motors 0.10 m left and right and 6 mm below the centre of gravity of a 0.60 kg airframe on a 1 m cradle at 20°. */
+/**
+ * Two motors 0.10 m left and right and 6 mm below the centre of gravity of a 0.60 kg
+ * airframe on a 1 m cradle at 20°.
+ */
 export function twoMotors(
   right: Partial<RocketMotor> = {},
   airframe: Partial<RocketInputs> = {},

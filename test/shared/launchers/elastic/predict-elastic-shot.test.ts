@@ -48,7 +48,8 @@ describe("predictShot of an elastic line", () => {
   });
 
   it("carries the common scale of the table and the mass to the speed as their powers of one half", () => {
-    // ½ M v² = s E − (weight and friction): without those, u(v)/v = ½ u(s)/s; with no line mass or carriage, ½ u(m)/m.
+    // ½ M v² = s E − (weight and friction): without those, u(v)/v = ½ u(s)/s; with no line
+    // mass or carriage, ½ u(m)/m.
     const bare = {
       angleRad: exactly(0),
       slidingN: exactly(0),

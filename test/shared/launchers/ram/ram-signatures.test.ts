@@ -37,7 +37,8 @@ const RAM: MeasuredRam = {
 const AREA = (Math.PI / 4) * 0.041 ** 2; // m², behind the piston
 
 /**
- * What each cause is to do to the ram, by its size, worked out here: how far it is looked for, and its input when it acts by that much.
+ * What each cause is to do to the ram, by its size, worked out here: how far it is looked for, and its input
+ * when it acts by that much.
  */
 type Change = (at: RamInputs, size: number) => Partial<RamInputs>;
 const CAUSES: Readonly<Record<string, readonly [sizes: readonly number[], change: Change]>> = {

@@ -86,7 +86,8 @@ describe("predictShot with rocket motors", () => {
     };
     const { yawRateAtRelease, releaseSpeed } = predicted(sessionOf(twin)).quantities;
     const boost = unwrap(predictRocket(twoMotors({}, { turnsOnCradle: true })));
-    // Impulse of one motor from lift-off to leaving, times 0.05 and the arm of 0.1 m over the inertia, twice in squares.
+    // Impulse of one motor from lift-off to leaving, times 0.05 and the arm of 0.1 m over the
+    // inertia, twice in squares.
     const impulse =
       2.485 + (boost.leaving.timeS - 0.28) * (9 - ((boost.leaving.timeS - 0.28) / 2) * (3.5 / 0.12));
     const early = 0.5 * (4 / 0.03) * boost.liftOffS ** 2;

@@ -21,7 +21,7 @@ const BOOST = { burningAtSeparation: [], separation: null };
 function said(rocket: object = {}, boost: object = {}, found: object = {}, airframe: object = {}) {
   const session = sessionOf(launcherOf(), { dragAreaM2: exactly(0.006), ...airframe });
   return rocketNotices(
-    ...([session, { ...ROCKET, ...rocket }, { ...BOOST, ...boost }, { ...FOUND, ...found }] as unknown as Of),
+    ...([{ ...ROCKET, ...rocket }, session, { ...BOOST, ...boost }, { ...FOUND, ...found }] as unknown as Of),
   );
 }
 const codes = (...of: Parameters<typeof said>) => said(...of).map(({ code }) => code as string);

@@ -161,7 +161,8 @@ describe("the notices of a shot", () => {
   });
 
   it("say each thing once", () => {
-    const own = codes.filter((code) => SHOT_NOTICE_SAMPLES[code].cause !== SAID.cause); // not in the words of a fault
+    // not in the words of a fault
+    const own = codes.filter((code) => SHOT_NOTICE_SAMPLES[code].cause !== SAID.cause);
     const causes = own.map((code) => SHOT_NOTICE_SAMPLES[code].cause);
     const again = own.filter((_, i) => causes.indexOf(causes[i]!) !== i);
     expect(again).toEqual(SAME_TO_A_PERSON);
