@@ -114,7 +114,7 @@ describe("at one window on a shot with a lamp", () => {
     const said = page.locator("[data-step=clock] [role=status]");
     await said.waitFor();
     expect(await said.textContent()).toMatch(
-      /^None of the \d+ frames that could be judged shows the picture before it again\.$/,
+      /^None of the \d+ frames that could be judged repeats the picture before it\.$/,
     );
     expect(person.complaints).toEqual([]);
   });

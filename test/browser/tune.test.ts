@@ -72,7 +72,7 @@ it("tunes the ticked inputs on the chosen shots, tries the held-out one, and pre
   });
   await openHeading(page, "tuning");
   expect(await section.textContent()).toMatch(
-    /There are no tuned values: something they rested on was changed/,
+    /There are no tuned values: something they depended on has changed/,
   );
   expect(person.complaints).toEqual([]);
 });

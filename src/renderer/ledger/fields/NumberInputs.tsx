@@ -32,19 +32,17 @@ export function NumberInputs(props: {
       if (event.key === "Enter") of.take();
     },
   } as const;
-  return (
-    // biome-ignore lint/a11y/useSemanticElements: a fieldset would need a legend of its own for every number
-    <div
-      className="field"
-      role="group"
-      aria-labelledby={`${id}-label`}
-      onFocus={(event) => {
-        if (!event.currentTarget.contains(event.relatedTarget)) of.enter();
-      }}
-      onBlur={(event) => {
-        if (!event.currentTarget.contains(event.relatedTarget)) of.leave();
-      }}
-    >
+  const frame = {
+    className: "field",
+    onFocus(event: React.FocusEvent) {
+      if (!event.currentTarget.contains(event.relatedTarget)) of.enter();
+    },
+    onBlur(event: React.FocusEvent) {
+      if (!event.currentTarget.contains(event.relatedTarget)) of.leave();
+    },
+  };
+  const inside = (
+    <>
       <label className="field-label" id={`${id}-label`} htmlFor={`${id}-value`}>
         {label}
       </label>
@@ -97,6 +95,13 @@ export function NumberInputs(props: {
           ) : null}
         </>
       )}
+    </>
+  );
+  if (!hasUncertainty) return <div {...frame}>{inside}</div>;
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset would need a legend of its own for every number
+    <div {...frame} role="group" aria-labelledby={`${id}-label`}>
+      {inside}
     </div>
   );
 }
