@@ -21,7 +21,7 @@ const SETTLED_S = 1e-9;
  * before and moves on at its exit speed after. When every u_i is 0 the weights are equal.
  */
 export function align(by: Alignment, measured: MotionCurves, predicted: PredictionCurves): Aligned {
-  const atRelease = "the model's end of the push is laid on the measured release";
+  const atRelease = "the model's end of the push is set at the measured release";
   if (by === "release") return { shiftS: 0, how: atRelease };
   const pushed = measured.timeS.flatMap((t, i) => (t <= 0 ? [i] : []));
   const weighted = pushed.every((i) => measured.position.u[i] > 0);

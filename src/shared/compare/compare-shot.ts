@@ -84,7 +84,7 @@ function verdictOf(speed: Difference | undefined): string {
   const size = showMeasured({ value: Math.abs(percent.value), u: percent.u }, "1").text;
   const off = `The model is ${size} % ${percent.value > 0 ? "fast" : "slow"}`;
   if (Math.abs(inU) > APART_U) return `${off}.`;
-  if (relative.u <= VAGUE && Math.abs(inU) > 1) return `${off}, which the uncertainties leave open.`;
+  if (relative.u <= VAGUE && Math.abs(inU) > 1) return `${off}, no more than the uncertainties allow.`;
   const shown = showMeasured(percent, "1").text;
   return relative.u > VAGUE
     ? `The uncertainty is too wide to tell: ${shown} % difference in release speed.`

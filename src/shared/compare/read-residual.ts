@@ -123,12 +123,12 @@ function expandedAgain(seen: SeenPush, none: CauseFit, fits: readonly Fitted[]):
 }
 
 const UNCLEAR =
-  "Model and footage differ by more than the marks and the stated inputs leave open, but no single cause explains it clearly better than the others.";
+  "Model and footage differ by more than the marks and the stated inputs allow, but no single cause explains it clearly better than the others.";
 
 function unnamed(chi2: number, frames: number): Pick<ResidualReading, "text" | "outcome"> {
   if (chiSquareTail(chi2, frames - 2) < CHANCE) return { text: UNCLEAR, outcome: "unclear" };
   return {
-    text: "Over the push, model and footage differ by no more than the marks and the stated inputs leave open: no cause to name.",
+    text: "Over the push, model and footage differ by no more than the marks and the stated inputs allow: there is no cause to name.",
     outcome: "agrees",
   };
 }

@@ -117,7 +117,7 @@ describe("compareShot verdict", () => {
   });
   it("says fast or slow and that it may be chance, between once and twice the uncertainty", () => {
     expect(verdict(quantity(14.02, 0.05))).toBe(
-      "The model is 1.3 ± 0.8 % fast, which the uncertainties leave open.",
+      "The model is 1.3 ± 0.8 % fast, no more than the uncertainties allow.",
     );
   });
   it("says they agree within once the uncertainty", () => {
