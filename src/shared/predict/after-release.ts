@@ -22,9 +22,11 @@ import type { QuantityName } from "../results/shot-result.ts";
 import type { LaunchedShot } from "../session/launch-inputs.ts";
 import type { Conditions, Launcher } from "../session/schema.ts";
 import { inputsByName } from "../uncertainty/inputs-by-name.ts";
-import { aboveZero, propagate, zeroOrMore } from "../uncertainty/propagate.ts";
+import { type JointInputs, jointInputs } from "../uncertainty/joint-inputs.ts";
+import { aboveZero, propagate, type UncertainInput, zeroOrMore } from "../uncertainty/propagate.ts";
 
 type Quantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
+type Covariances = Readonly<Record<string, number>>;
 
 export interface AfterRelease {
   readonly quantities: Quantities;
@@ -50,9 +52,10 @@ const TOLD = 2; // u beyond which a sign is told
  * available, load of a gust, height after 1 s with the wing held at what keeps the path straight (greatest
  * lift below stall), pitch after 1 s at the rate of release, time to the ground as a body that is not
  * flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
- * launcher goes on pushing. Inputs are taken as independent, though a predicted speed hangs on the mass
- * too: a few per cent of u.
+ * launcher goes on pushing. Inputs are independent, but for a predicted speed, which depends on mass, angle
+ * and air as the flight does.
  * @param launcher what it left
+ * @param speedCovariances as in ShotPrediction; none for a measured speed
  * @returns what the shot and the quantities suffice for; lacking inputs are not asked for
  */
 export function afterRelease(
@@ -60,15 +63,42 @@ export function afterRelease(
   shot: LaunchedShot,
   quantities: Quantities,
   side: "measured" | "predicted",
+  speedCovariances: Covariances = {},
 ): AfterRelease {
   if (modelOf(launcher)?.pushesAfterRelease) return { quantities: {}, notices: [] };
   const told: Partial<Record<QuantityName, Quantity>> = {
     ...liftOf(quantities),
     ...pitchOf(quantities),
-    ...pathOf(shot, quantities),
-    ...gustOf(shot, quantities),
+    ...pathOf(shot, quantities, speedCovariances),
+    ...gustOf(shot, quantities, speedCovariances),
   };
   return { quantities: told, notices: noticesOf(shot, { ...quantities, ...told }, side) };
+}
+
+/** What the model calls the inputs that the flight reads too. */
+const IN_MODEL: Readonly<Record<string, string>> = { massKg: "airframeMassKg", launchAngle: "angleRad" };
+
+/** The release speed with those inputs that its error goes with; null where there are none. */
+function jointWithSpeed(list: readonly UncertainInput[], covariances: Covariances): JointInputs | null {
+  const [speed, ...others] = ["releaseSpeed", ...list.map(({ name }) => name)].flatMap((name, i) => {
+    const input = list.find((one) => one.name === name);
+    const covariance = i === 0 ? 1 : (covariances[IN_MODEL[name] ?? name] ?? 0);
+    return input === undefined || covariance === 0 || (i > 0 && name === "releaseSpeed")
+      ? []
+      : [{ name, u: input.u, covariance }];
+  });
+  if (speed === undefined || speed.u === 0 || others.length === 0) return null;
+  const known = [speed, ...others];
+  const withSpeed = ({ u, covariance }: (typeof others)[number]) =>
+    Math.max(-1, Math.min(1, covariance / (u * speed.u)));
+  const correlation = known.map((row, i) =>
+    known.map((column, j) => (i === j ? 1 : i === 0 ? withSpeed(column) : j === 0 ? withSpeed(row) : 0)),
+  );
+  return jointInputs(
+    known.map(({ name }) => name),
+    known.map(({ u }) => u),
+    correlation,
+  );
 }
 
 function quantity(name: QuantityName, { value, u }: Measured, how: string): Quantity {
@@ -107,6 +137,7 @@ function pitchOf({ pitchAtRelease, pitchRateAtRelease }: Quantities): Quantities
 function pathOf(
   { airframe, conditions }: LaunchedShot,
   { releaseSpeed, launchAngle }: Quantities,
+  speedCovariances: Covariances,
 ): Quantities {
   const { massKg, dragAreaM2, wingAreaM2, liftCoefficientMax } = airframe;
   const { headwindMPerS, airPressurePa, temperatureK, releaseHeightM } = conditions;
@@ -142,7 +173,7 @@ function pathOf(
     const top = vertical ? highestPlace(body) : null;
     return [after.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
   });
-  const result = propagate(model, list);
+  const result = propagate(model, list, jointWithSpeed(list, speedCovariances));
   if (!result.ok) return {};
   const { values, u } = result.value;
   const pick = (i: number): Measured => ({ value: elementAt(values, i), u: elementAt(u, i) });
@@ -169,6 +200,7 @@ function pathOf(
 function gustOf(
   { airframe, conditions }: LaunchedShot,
   { releaseSpeed, launchAngle, stallMargin }: Quantities,
+  speedCovariances: Covariances,
 ): Quantities {
   const { massKg, wingAreaM2, liftSlopePerRad, meanChordM } = airframe;
   const { headwindMPerS, airPressurePa, temperatureK, gustMPerS } = conditions;
@@ -194,7 +226,7 @@ function gustOf(
     const sharp = sharpGustLoad({ ...wing, airspeedMPerS: through, gustMPerS: at.gustMPerS });
     return [meanChordM ? sharp * gustAlleviation({ ...wing, meanChordM: chordM }).factor : sharp];
   });
-  const result = propagate(model, list);
+  const result = propagate(model, list, jointWithSpeed(list, speedCovariances));
   if (!result.ok) return {};
   const load: Measured = { value: elementAt(result.value.values, 0), u: elementAt(result.value.u, 0) };
   const most = stallMargin && liftAvailable(stallMargin.value, 1);

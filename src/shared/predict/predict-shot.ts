@@ -52,7 +52,13 @@ function predictWithin(launch: LaunchInputs): ShotPrediction {
     throw error;
   }
   if (push.prediction === null) return push;
-  const after = afterRelease(launch.launcher, launch, push.prediction.quantities, "predicted");
+  const after = afterRelease(
+    launch.launcher,
+    launch,
+    push.prediction.quantities,
+    "predicted",
+    push.speedCovariances,
+  );
   return {
     prediction: {
       ...push.prediction,

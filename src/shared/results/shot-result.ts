@@ -112,6 +112,10 @@ export interface Prediction {
 export interface ShotPrediction {
   readonly prediction: Prediction | null;
   readonly notices: readonly ShotNotice[];
+  /**
+   * Covariance of the release speed with inputs of the model, m/s times each input's unit, by its name there.
+   */
+  readonly speedCovariances?: Readonly<Record<string, number>>;
 }
 
 /**

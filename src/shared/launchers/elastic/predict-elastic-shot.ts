@@ -24,6 +24,7 @@ import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { ElasticLauncher } from "../../session/schema.ts";
+import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 import { marginNotices } from "../margin-notices.ts";
@@ -64,7 +65,7 @@ export function predictElasticShot(
       ),
     );
   }
-  const { quantities, drawnInJ, givenBackJ } = told;
+  const { quantities, drawnInJ, givenBackJ, speedCovariances } = told;
   const { at, pushS, travelM } = result.value;
   return {
     prediction: {
@@ -72,6 +73,7 @@ export function predictElasticShot(
       curves: sampledCurves(sampledStates(at, pushS), pushS, travelM),
       storedEnergyJ: givenBackJ,
     },
+    speedCovariances,
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
       ...tableNotices(launcher, drawnInJ, givenBackJ, units),
@@ -98,6 +100,8 @@ const ELASTIC_RESULTS: readonly (readonly [QuantityName, Unit, string])[] = [
   ["loadFactor", "1", "(peak acceleration + g sin θ)/g, felt along the pull"],
 ];
 
+const SPEED_AT = ELASTIC_RESULTS.findIndex(([name]) => name === "releaseSpeed");
+
 const STALL_RESULTS: typeof ELASTIC_RESULTS = [
   ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
   ["stallMargin", "1", "airspeed at release, headwind included, over stall speed"],
@@ -109,6 +113,7 @@ type Told =
       readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
       readonly drawnInJ: Measured;
       readonly givenBackJ: Measured;
+      readonly speedCovariances: Readonly<Record<string, number>>;
     }
   | { readonly ok: false; readonly input: string };
 
@@ -162,6 +167,7 @@ function quantitiesOf(
     ]),
     drawnInJ: pick(energies),
     givenBackJ: pick(energies + 1),
+    speedCovariances: covariancesWith(result.value, list, joint, SPEED_AT),
   };
 }
 

@@ -90,6 +90,7 @@ export function predictRamShot(
       storedEnergyJ: energy,
       baseLoads: onBase,
     },
+    speedCovariances: numbers.speedCovariances,
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
       ...endStopNotices(ram, numbers, units),

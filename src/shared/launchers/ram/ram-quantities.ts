@@ -13,6 +13,7 @@ import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
+import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 
@@ -26,6 +27,8 @@ export interface PredictedNumbers {
    * without an end stop described.
    */
   readonly basePullN: Measured | null;
+  /** As in ShotPrediction. */
+  readonly speedCovariances: Readonly<Record<string, number>>;
 }
 
 const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 5e-8 of the result, far below any u worth stating
@@ -144,8 +147,10 @@ export function predictedQuantities(
     name,
     { value: elementAt(values, i), u: elementAt(u, i), unit, how },
   ]);
+  const speed = results.findIndex(([name]) => name === "releaseSpeed");
+  const speedCovariances = covariancesWith(result.value, list, joint, speed);
   const { basePull, ...quantities } = Object.fromEntries(entries) as Record<string, Quantity>;
-  return { ok: true, quantities, basePullN: basePull ?? null };
+  return { ok: true, quantities, basePullN: basePull ?? null, speedCovariances };
 }
 
 function launched(inputs: RamInputs): RamPrediction | null {
