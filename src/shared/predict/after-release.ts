@@ -80,24 +80,19 @@ const IN_MODEL: Readonly<Record<string, string>> = { massKg: "airframeMassKg", l
 
 /** The release speed with those inputs that its error goes with; null where there are none. */
 function jointWithSpeed(list: readonly UncertainInput[], covariances: Covariances): JointInputs | null {
-  const [speed, ...others] = ["releaseSpeed", ...list.map(({ name }) => name)].flatMap((name, i) => {
-    const input = list.find((one) => one.name === name);
-    const covariance = i === 0 ? 1 : (covariances[IN_MODEL[name] ?? name] ?? 0);
-    return input === undefined || covariance === 0 || (i > 0 && name === "releaseSpeed")
-      ? []
-      : [{ name, u: input.u, covariance }];
+  const speedU = list.find(({ name }) => name === "releaseSpeed")?.u ?? 0;
+  const others = list.flatMap(({ name, u }) => {
+    const covariance = covariances[IN_MODEL[name] ?? name] ?? 0;
+    // Rounding may carry a speed that one input decides past 1.
+    const correlation = Math.max(-1, Math.min(1, covariance / (u * speedU)));
+    return covariance === 0 ? [] : [{ name, u, correlation }];
   });
-  if (speed === undefined || speed.u === 0 || others.length === 0) return null;
-  const known = [speed, ...others];
-  const withSpeed = ({ u, covariance }: (typeof others)[number]) =>
-    Math.max(-1, Math.min(1, covariance / (u * speed.u)));
-  const correlation = known.map((row, i) =>
-    known.map((column, j) => (i === j ? 1 : i === 0 ? withSpeed(column) : j === 0 ? withSpeed(row) : 0)),
-  );
+  if (speedU === 0 || others.length === 0) return null;
+  const withSpeed = others.map(({ correlation }) => correlation);
   return jointInputs(
-    known.map(({ name }) => name),
-    known.map(({ u }) => u),
-    correlation,
+    ["releaseSpeed", ...others.map(({ name }) => name)],
+    [speedU, ...others.map(({ u }) => u)],
+    [[1, ...withSpeed], ...withSpeed.map((one, i) => [one, ...others.map((_, j) => (i === j ? 1 : 0))])],
   );
 }
 
