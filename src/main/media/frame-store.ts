@@ -143,9 +143,7 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       const list = await packs(key, size);
       try {
         await writeFile(join(made, INDEX_FILE), JSON.stringify(index));
-        // The command line may have made the same pack beside the window: then theirs is as good.
-        if (await exists(join(folder, INDEX_FILE))) await rm(made, { recursive: true, force: true });
-        else await moveInto(made, join(cacheDir, key), folder);
+        await putInPlace(made, join(cacheDir, key), folder);
       } catch (error) {
         throw cacheFault(error, cacheDir);
       }
@@ -154,6 +152,19 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       for (const gone of await limit.added(folder, bytes)) await forget(packsOf, gone);
     },
   };
+}
+
+/** Another program may make the same pack at the same time: whichever comes second is as good, and goes. */
+async function putInPlace(made: string, parent: string, folder: string): Promise<void> {
+  const isThere = () => exists(join(folder, INDEX_FILE));
+  if (!(await isThere())) {
+    try {
+      return await moveInto(made, parent, folder);
+    } catch (error) {
+      if (!(await isThere())) throw error;
+    }
+  }
+  await rm(made, { recursive: true, force: true });
 }
 
 /**
