@@ -21,6 +21,7 @@ import {
 } from "./journal-file.ts";
 import { statOrNull } from "./missing-file.ts";
 import { linesFrom, stepThat, validAfter } from "./saved-steps.ts";
+import { movedOn, sessionChanged } from "./session-conflict.ts";
 import { loadState, SESSION_FILE, type SessionState, stampOf } from "./session-state.ts";
 import { hashed, sessionPieces } from "./session-text.ts";
 
@@ -323,22 +324,6 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
       }
     },
   };
-}
-
-function sessionChanged(): FaultError {
-  return new FaultError(
-    "session-changed",
-    `${SESSION_FILE} was changed on disk since you opened it, so your last changes were not saved over it.`,
-    "Reload to see the other version; your last changes can then be made again.",
-  );
-}
-
-function movedOn(): FaultError {
-  return new FaultError(
-    "session-moved-on",
-    "The session in the folder is not the one this was asked for: it has been changed since.",
-    "Wait until the window says that it is saved, or settle the conflict that it shows; then start again.",
-  );
 }
 
 /** Whether a fault is about what the file says, not about reaching it. */
