@@ -1,4 +1,5 @@
 import type { Unit } from "../../shared/quantity/measured.ts";
+import { pushInterval } from "../../shared/quantity/push-interval.ts";
 import type { QuantityName } from "../../shared/results/shot-result.ts";
 import { exampleMotion } from "./example-motion.ts";
 import { TRUE_RAM } from "./example-scene.ts";
@@ -27,8 +28,8 @@ export interface ExampleTruth {
  * nothing here is measured.
  */
 export function exampleTruth(): ExampleTruth {
-  const { ram, startS, releaseS, pose, pitchRate } = exampleMotion();
-  const pushS = releaseS - startS;
+  const { ram, releaseS, pose, pitchRate } = exampleMotion();
+  const push = pushInterval((timeS) => ram.at(timeS).speedMPerS, ram.startS, ram.exitS);
   return {
     shots: [
       {
@@ -65,11 +66,11 @@ export function exampleTruth(): ExampleTruth {
             how: "angle of the line from the tail to the nose target above the horizontal",
           },
           meanPushAcceleration: {
-            value: ram.exitSpeedMPerS / pushS,
+            value: push.meanMPerS2,
             unit: "m/s²",
-            how: "release speed over the time from first motion to release",
+            how: "speed gained over the time it took, from 2 to 98 % of the release speed",
           },
-          pushTime: { value: pushS, unit: "s", how: "from first motion to release" },
+          pushTime: { value: push.pushS, unit: "s", how: "from 2 to 98 % of the release speed" },
           stroke: {
             value: TRUE_RAM.strokeM,
             unit: "m",

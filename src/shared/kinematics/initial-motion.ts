@@ -15,9 +15,9 @@ export interface InitialMotion {
   readonly startRange: readonly [number, number];
   /**
    * m/s², a typical acceleration of the push, and rad/s² for the pitch: they set the scale of
-   * the search for smoothness.
+   * the search for smoothness. rad/m, the pitch's over the push's, 0 as long as it is not known.
    */
-  readonly typical: { readonly translation: number; readonly angle: number };
+  readonly typical: { readonly translation: number; readonly angle: number; readonly arm: number };
 }
 
 const STILL_FRAMES = 5; // frames that must lie together for the airframe to be called at rest
@@ -81,7 +81,11 @@ export function initialMotion(
     directionRad,
     atRest,
     startRange: atRest ? [time(Math.max(1, moved - 40)), time(moved)] : [time(0), time(0)],
-    typical: { translation, angle: Math.max((2 * swing) / duration ** 2, LEAST_TURNING * translation) },
+    typical: {
+      translation,
+      angle: Math.max((2 * swing) / duration ** 2, LEAST_TURNING * translation),
+      arm: 0,
+    },
   });
 }
 

@@ -19,6 +19,10 @@ export interface MotionBasis {
   readonly releaseS: number;
   /** [push.count], s: where each push coefficient is the acceleration. */
   readonly pushKnotsS: Float64Array;
+  /** [push.count - 2]: how much freer each bend of the push is held than the last. */
+  readonly looseness: readonly number[];
+  /** s between two knots of the flight. */
+  readonly flightIntervalS: number;
   /** The stretches between knots, in order of time: on each of them every position is a cubic. */
   readonly segments: readonly MotionSegment[];
   /**
@@ -56,11 +60,15 @@ export interface MotionBasisInput {
   readonly flightIntervals: number;
   /** Ratio of the last push interval to the first, > 1 crowds knots at the start; 1 spaces them evenly. */
   readonly crowding: number;
+  /** How much freer the first bend of the push is than those from LOOSE_BENDS on. */
+  readonly loosest: number;
 }
+
+const LOOSE_BENDS = 10;
 
 /** @throws RangeError unless startS < releaseS < endS and both interval counts are positive integers */
 export function motionBasis(input: MotionBasisInput): MotionBasis {
-  const { atRest, startS, releaseS, endS, pushIntervals, flightIntervals, crowding } = input;
+  const { atRest, startS, releaseS, endS, pushIntervals, flightIntervals, crowding, loosest } = input;
   const counts = Number.isInteger(pushIntervals) && Number.isInteger(flightIntervals);
   if (!(startS < releaseS && releaseS < endS) || !counts || pushIntervals < 1 || flightIntervals < 1) {
     throw new RangeError(
@@ -80,6 +88,11 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
     startS,
     releaseS,
     pushKnotsS: pushKnots,
+    looseness: Array.from(
+      { length: Math.max(0, pushIntervals - 1) },
+      (_, i) => 1 + (loosest - 1) * Math.max(0, 1 - i / LOOSE_BENDS),
+    ),
+    flightIntervalS: (endS - releaseS) / flightIntervals,
     segments: segmentsOf(size, atRest, [
       { first: push.first, knots: pushKnots },
       { first: flight.first, knots: flightKnots },

@@ -1,15 +1,25 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { motionBasis } from "./motion-basis.ts";
-import { improvedSmoothness, type MotionPosterior, motionPosterior } from "./motion-posterior.ts";
+import {
+  improvedSmoothness,
+  type MotionPosterior,
+  motionPosterior,
+  type SmoothnessBounds,
+} from "./motion-posterior.ts";
 import { type MotionProblem, type NormalEquations, normalEquations } from "./normal-equations.ts";
-import type { Smoothness } from "./smoothness-prior.ts";
+import { evidenceScore, type ReleaseInput } from "./release-evidence.ts";
+import { SLOWED_BY_AIR, type Smoothness } from "./smoothness-prior.ts";
 
 /** The times a fit depends on, and the smoothness that goes with them. */
 export interface Settled {
   readonly startS: number;
   readonly releaseS: number;
   readonly smoothness: Smoothness;
+  readonly knots: PushKnots;
+  /** The scale of the push on which they were found. */
+  readonly typical: InitialMotion["typical"];
   /** How far the likelihood of each time reaches, once that has been found. */
   readonly spreads?: { readonly startS: Spread; readonly releaseS: Spread };
 }
@@ -21,29 +31,56 @@ export interface Spread {
 }
 
 /**
+ * Where the push may bend: at knots that crowd towards the start, looser there, as a valve opens; or at more
+ * of them, evenly, all alike, as a push does that pulsates or changes late.
+ */
+export type PushKnots = "crowded" | "even";
+
+/**
  * How finely the acceleration may bend. Scanning for release needs little; the final fit is limited by its
  * priors, not by its knots.
  */
 export interface Fineness {
   readonly push: number;
   readonly flight: number;
+  /** Last push interval over the first. */
+  readonly crowding: number;
+  /** How much freer the first bends of the push are than its last. */
+  readonly loosest: number;
 }
-export const SCAN: Fineness = { push: 8, flight: 2 };
-const FINAL: Fineness = { push: 22, flight: 5 };
-// last push interval over the first: of 3, 6, 9, 12 and 25 the least error of the peak
-// over simulated ram shots
-const CROWDING = 9;
+// Crowding of 3, 6, 9, 12 and 25: the least error of the peak over simulated ram shots. How loose: of 4, 10
+// and 30 times over the first 6, 10, 15 and 21 bends the likeliest over 80 simulated ram shots (restricted
+// likelihood, other shots than those of the truth bench): a valve makes the push rise from nothing within a
+// few knots and fall slowly after that, and one smoothness for both takes the corner between them for a push
+// that began late and at once.
+export const SCAN: Fineness = { push: 8, flight: 2, crowding: 9, loosest: 10 };
+const FINAL: Record<PushKnots, Fineness> = {
+  crowded: { push: 22, flight: 5, crowding: 9, loosest: 10 },
+  even: { push: 34, flight: 5, crowding: 1, loosest: 1 },
+};
 
 // A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried,
 // each counts for as much as the data leave it. As shares of the typical acceleration.
 export const GRADUAL = 0.05;
-export const SUDDEN = 3;
+export const SUDDEN = 1;
 // What the push gains over the first interval between knots (sd): of 0.05, 0.1, 0.2 and 0.3 of the typical
 // acceleration the one whose time of first motion is least biased over simulated ram shots.
 const RISE = 0.2;
-// After release the air's force changes slowly: at most this much from one knot to the next (sd).
-// Common practice, no source.
-const FLIGHT_CHANGE_SD = [5, 30] as const; // m/s², rad/s²
+// After release the air's force changes slowly (sd over the root of a second): its drag goes with the square
+// of a speed that hardly changes, its lift and moment follow the attitude. However smooth a flight looks, it
+// changes as much as the least. Common practice, no source.
+const MOST_CHANGE = [4, 40, 80] as const; // m/s², m/s², rad/s²
+const LEAST_CHANGE = [0.3, 3, 3] as const;
+// Jump at release, of a push that is cut off, and of one that fades out: as shares of
+// the typical acceleration.
+export const CUT_OFF = 0.5;
+export const FADED = 0.05;
+const LEAST_FLIGHT_FRAMES = 3; // that the knots of the flight span, seen or not
+// A push that has faded out is no brake: the odds turn where the launcher holds the airframe back with 6 % of
+// the typical push.
+const BRAKING_WIDTH = 0.02;
+const BRAKING_FROM = -0.06;
+const PUSHING_FROM = 0.1;
 const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
 
 /** Every way one shot's motion may be fitted: by start, release and smoothness; and how likely each is. */
@@ -52,25 +89,36 @@ export class MotionCandidates {
   readonly initial: InitialMotion;
   /** [frames], s. */
   readonly times: readonly number[];
-  readonly #least: Smoothness;
-  readonly #most: Smoothness;
+  readonly #least: SmoothnessBounds;
+  readonly #most: SmoothnessBounds;
 
-  constructor(problem: MotionProblem, initial: InitialMotion) {
+  readonly #release: ReleaseInput;
+  readonly #air: Smoothness["air"];
+
+  /**
+   * @param release what else tells of release; the likelihood of a time counts it in
+   * @param air what to expect of the flight
+   */
+  constructor(
+    problem: MotionProblem,
+    initial: InitialMotion,
+    release: ReleaseInput = { by: "change-point" },
+    air: Smoothness["air"] = SLOWED_BY_AIR,
+  ) {
     this.problem = problem;
     this.initial = initial;
+    this.#release = release;
+    this.#air = air;
     this.times = problem.poses.map((pose) => pose.timeS);
     const { translation, angle } = initial.typical;
-    // not searched: the bounds only need to be whole
-    const held = { onset: this.onset(GRADUAL), rise: this.#rise() };
+    const sizes = [translation, translation, angle] as const;
     this.#least = {
-      push: [precision(3 * translation), precision(3 * translation), precision(3 * angle)],
-      flight: [precision(FLIGHT_CHANGE_SD[0]), precision(FLIGHT_CHANGE_SD[1])],
-      ...held,
+      push: three(sizes.map((size) => precision(3 * size))),
+      flight: three(MOST_CHANGE.map(precision)),
     };
     this.#most = {
-      push: [precision(1e-4 * translation), precision(1e-4 * translation), precision(1e-4 * angle)],
-      flight: [precision(1e-4 * translation), precision(1e-4 * angle)],
-      ...held,
+      push: three(sizes.map((size) => precision(1e-4 * size))),
+      flight: three(LEAST_CHANGE.map(precision)),
     };
   }
 
@@ -78,14 +126,26 @@ export class MotionCandidates {
     return lastOf(this.times);
   }
 
+  /** s, an instant after the last mark: with release there nothing of the flight is seen. */
+  get latestRelease(): number {
+    return this.endS + this.frameS / 2;
+  }
+
   get frameS(): number {
     return (this.endS - this.times[0]) / (this.times.length - 1);
   }
 
-  /** Prior precision of the acceleration right after the start, as a share of the typical one. */
+  /** Prior precision of the acceleration right after the start, along as a share of the typical one. */
   onset(share: number): Smoothness["onset"] {
     const { translation, angle } = this.initial.typical;
-    return [precision(share * translation), precision(share * angle)];
+    // Across and of what the arm does not explain there is nothing to begin at once.
+    const others = this.initial.atRest ? GRADUAL : SUDDEN;
+    return [precision(share * translation), precision(others * translation), precision(others * angle)];
+  }
+
+  /** Prior precision of the jump at release, as a share of the typical acceleration. */
+  end(share: number): Smoothness["end"] {
+    return precision(share * this.initial.typical.translation);
   }
 
   /**
@@ -93,7 +153,9 @@ export class MotionCandidates {
    * mark nothing is known of it.
    */
   #rise(): Smoothness["rise"] {
-    return this.onset(this.initial.atRest ? RISE : SUDDEN);
+    const { translation, angle } = this.initial.typical;
+    const share = this.initial.atRest ? RISE : SUDDEN;
+    return [precision(share * translation), precision(share * translation), precision(share * angle)];
   }
 
   /** Smoothness to scan with: loose enough for any push, tight enough across it. */
@@ -101,9 +163,12 @@ export class MotionCandidates {
     const { translation, angle } = this.initial.typical;
     return {
       push: [precision(0.3 * translation), precision(0.03 * translation), precision(0.3 * angle)],
-      flight: [precision(1), precision(5)],
+      flight: three(MOST_CHANGE.map(precision)),
       onset: this.onset(this.initial.atRest ? GRADUAL : SUDDEN),
       rise: this.#rise(),
+      end: this.end(CUT_OFF),
+      air: this.#air,
+      arm: this.initial.typical.arm,
     };
   }
 
@@ -111,14 +176,14 @@ export class MotionCandidates {
    * The fit at given times and smoothness; null when the times are out of order or the
    * marks do not determine it.
    */
-  fit(settled: Settled, fineness: Fineness = FINAL): MotionPosterior | null {
-    if (!(settled.startS < settled.releaseS && settled.releaseS < this.endS)) return null;
+  fit(settled: Omit<Settled, "typical">, fineness: Fineness = FINAL[settled.knots]): MotionPosterior | null {
+    if (!(settled.startS < settled.releaseS && settled.releaseS <= this.latestRelease)) return null;
     return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness, true);
   }
 
   /** The same times with smoothness at the maximum of the restricted likelihood (fixed-point steps). */
   smoothed(settled: Settled, steps: number): Settled {
-    const equations = this.#equations(settled, FINAL);
+    const equations = this.#equations(settled, FINAL[settled.knots]);
     let { smoothness } = settled;
     for (let step = 0; step < steps; step++) {
       const posterior = motionPosterior(this.problem, equations, smoothness);
@@ -140,20 +205,26 @@ export class MotionCandidates {
    */
   score(posterior: MotionPosterior): number {
     const { push } = posterior.basis;
-    const atRelease = posterior.mean[push.first + push.count - 1];
-    const braking = 1 / (1 + Math.exp(atRelease / (0.05 * this.initial.typical.translation)));
-    return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking;
+    const { translation } = this.initial.typical;
+    const weight = STANDARD_GRAVITY * Math.sin(this.problem.directionRad);
+    const atRelease = posterior.mean[push.first + push.count - 1] + weight;
+    // Where no release was seen the last mark is still of a push, or it is not.
+    const from = posterior.basis.releaseS > this.endS ? PUSHING_FROM : BRAKING_FROM;
+    const braking = 1 / (1 + Math.exp((atRelease / translation - from) / BRAKING_WIDTH));
+    const evidence = evidenceScore(this.#release, posterior);
+    return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking + evidence;
   }
 
-  #equations(settled: Settled, fineness: Fineness): NormalEquations {
+  #equations(settled: Omit<Settled, "typical">, fineness: Fineness): NormalEquations {
     const basis = motionBasis({
       atRest: this.initial.atRest,
       startS: settled.startS,
       releaseS: settled.releaseS,
-      endS: this.endS,
+      endS: Math.max(this.endS, settled.releaseS + LEAST_FLIGHT_FRAMES * this.frameS),
       pushIntervals: fineness.push,
       flightIntervals: fineness.flight,
-      crowding: CROWDING,
+      crowding: fineness.crowding,
+      loosest: fineness.loosest,
     });
     return normalEquations(this.problem, basis);
   }
@@ -172,4 +243,8 @@ export class MotionCandidates {
 
 function precision(sd: number): number {
   return 1 / (sd * sd);
+}
+
+function three(of: readonly number[]): [number, number, number] {
+  return [of[0], of[1], of[2]];
 }

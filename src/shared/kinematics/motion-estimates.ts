@@ -43,31 +43,24 @@ export function sampleMotion(fit: MotionFit, count = DRAWS): MotionSample {
 
 /**
  * One result of a sampled motion: the mean over release times of the motion's mean, with the standard
- * deviation of the draws. Where the result is the largest of something, `extreme` takes the mean of the draws
- * instead, because the largest of a mean curve is biased.
+ * deviation of the draws. What is the largest of something over the push is that of the mean motion: the
+ * largest of each draw is larger, by what its own noise adds to a flat curve.
  */
 export function estimateOf(
   { means, draws }: MotionSample,
   pick: (numbers: MotionNumbers) => number,
-  extreme = false,
 ): Measured {
   const drawn = draws.map(pick);
   const mean = drawn.reduce((sum, x) => sum + x, 0) / drawn.length;
   const variance = drawn.reduce((sum, x) => sum + (x - mean) ** 2, 0) / Math.max(1, drawn.length - 1);
-  const value = extreme ? mean : means.reduce((sum, part) => sum + part.weight * pick(part.numbers), 0);
+  const value = means.reduce((sum, part) => sum + part.weight * pick(part.numbers), 0);
   return { value, u: Math.sqrt(variance) };
 }
-
-/** Results that are the largest of something over the push. */
-export const EXTREMES: ReadonlySet<keyof MotionNumbers> = new Set(["peakAcceleration", "peakPowerPerKg"]);
 
 /** All numbers of a fitted motion. */
 export function motionEstimates(fit: MotionFit): MotionEstimates {
   const sample = sampleMotion(fit);
   const names = Object.keys(sample.means[0]?.numbers ?? {}) as (keyof MotionNumbers)[];
-  const entries = names.map((name) => [
-    name,
-    estimateOf(sample, (numbers) => numbers[name], EXTREMES.has(name)),
-  ]);
+  const entries = names.map((name) => [name, estimateOf(sample, (numbers) => numbers[name])]);
   return Object.fromEntries(entries) as MotionEstimates;
 }

@@ -1,3 +1,6 @@
+import { forwardSubstitute } from "../numeric/cholesky.ts";
+import { lastOf } from "../quantity/known-element.ts";
+import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import {
   type BodyAxis,
@@ -12,8 +15,11 @@ import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
 import { grossLimit, grossMarks, markResiduals } from "./mark-residuals.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
+import type { MotionProblem } from "./normal-equations.ts";
+import type { ReleaseInput } from "./release-evidence.ts";
 import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
-import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
+import { LEAST_PUSH_FRAMES, refineTimes, scanRelease, typicalOf } from "./release-search.ts";
+import { PUSHED_ON, SLOWED_BY_AIR } from "./smoothness-prior.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -21,14 +27,21 @@ export type MotionRefusal =
   | "no-motion"
   | "no-push"
   | "no-flight"
+  | "pushed-on"
   | "undetermined";
 
-const NEEDED_FRAMES = 16; // eight of push, five of flight and a few to see where it starts
+const NEEDED_FRAMES = 10; // three of push, a few of flight and some to see where it starts
+// -2 log of the odds a push must have over flight from the first mark on: it would be stated from few frames
+const LEAST_LEAD = 2 * Math.log(20);
+// chance that the last mark is still of the push, beyond which release is not stated
+const MOST_UNSEEN = 0.05;
 
 export interface MotionInput {
   readonly marks: readonly PlaneMark[];
   readonly axis: BodyAxis;
   readonly release: ReleaseInput;
+  /** Whether a motor is expected to push on after release; false where left out. */
+  readonly powered?: boolean;
 }
 
 /**
@@ -42,6 +55,11 @@ export interface MotionFit {
   /** What the fit is linearised about. */
   readonly initial: InitialMotion;
   readonly atRest: boolean;
+  /**
+   * What the marks show: the push and its end, or nothing but flight. Release is then the first mark of it,
+   * and says nothing of the push.
+   */
+  readonly seen: "push" | "flight";
   readonly shape: BodyShape;
   readonly frames: readonly FrameMarks[];
   /** Gross marks that were left out of the fit. */
@@ -71,7 +89,7 @@ export function fitMotion(
   input: MotionInput,
   near: readonly Settled[] | null = null,
 ): Result<MotionFit, MotionRefusal> {
-  const [first, ...others] = near ?? [];
+  const first = near?.[0];
   let setAside: readonly PlaneMark[] = [];
   let readmitted = false;
   for (;;) {
@@ -81,9 +99,10 @@ export function fitMotion(
     }
     const shape = bodyShape(frames, input.axis);
     if (shape === null) return refuse("no-axis");
-    const initial = initialMotion(frames, shape);
-    if (!initial.ok) return initial;
-    const about = linearisedAbout(frames, shape, initial.value, input, first);
+    const looked = initialMotion(frames, shape);
+    if (!looked.ok) return looked;
+    const initial = looked.value;
+    const about = linearisedAbout(frames, shape, initial, input, first);
     // Times of an earlier fit that do not serve these marks: the search starts afresh.
     if (!about.ok) return first === undefined ? about : fitMotion(input);
     const linear = about.value;
@@ -99,12 +118,79 @@ export function fitMotion(
       readmitted = true;
       continue;
     }
-    const candidates = new MotionCandidates(linear.problem, linear.initial);
-    const found = first === undefined ? refineTimes(candidates, linear.settled, input.release) : null;
-    const settled = (found ?? [linear.settled, ...others]).map((one) => withSpreads(candidates, one));
-    const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
-    return mixedFit(parts, linear, settled, setAside, initial.value.atRest);
+    return motionOf(linear, input, near, setAside);
   }
+}
+
+function candidatesOf(problem: MotionProblem, initial: InitialMotion, { release, powered }: MotionInput) {
+  return new MotionCandidates(problem, initial, release, powered === true ? PUSHED_ON : SLOWED_BY_AIR);
+}
+
+/** The motion of marks that are all good, linearised: its times refined, or near an earlier fit's. */
+function motionOf(
+  linear: Linearised,
+  input: MotionInput,
+  near: readonly Settled[] | null,
+  setAside: readonly PlaneMark[],
+): Result<MotionFit, MotionRefusal> {
+  const candidates = candidatesOf(linear.problem, linear.initial, input);
+  const times = near === null ? refineTimes(candidates, linear.settled) : [linear.settled, ...near.slice(1)];
+  const likeliest = times[0];
+  const pushed = pushedOn(candidates, likeliest, input);
+  if (pushed !== null) return pushed;
+  const flying = flightOnly(candidates, likeliest);
+  if (flying === "later") {
+    const from = likeliest.releaseS + candidates.frameS / 2;
+    return fitMotion({ ...input, marks: input.marks.filter((mark) => mark.timeS > from) });
+  }
+  if (flying !== null) {
+    const posterior = candidates.fit(flying);
+    if (posterior === null) return refuse("undetermined");
+    const still = pushedOn(candidates, flying, input);
+    if (still !== null) return still;
+    return mixedFit([{ weight: 1, posterior }], linear, [flying], setAside, "flight");
+  }
+  const settled = times.map((one) => withSpreads(candidates, one));
+  return mixedFit(releaseMixture(candidates, settled, near !== null), linear, settled, setAside, "push");
+}
+
+/**
+ * A refusal where what follows release is no flight: it is likelier that something pushes on, or brakes, than
+ * that the air does.
+ */
+function pushedOn(
+  candidates: MotionCandidates,
+  settled: Settled,
+  { powered }: MotionInput,
+): Result<never, "pushed-on"> | null {
+  if (powered === true || settled.releaseS > candidates.endS) return null;
+  const { smoothness } = settled;
+  const free = { ...settled, smoothness: { ...smoothness, air: PUSHED_ON } };
+  const posterior = candidates.fit(free);
+  if (posterior === null) return null;
+  if (candidates.score(posterior) + LEAST_LEAD > candidates.scoreAt(settled)) return null;
+  const { flight } = posterior.basis;
+  let mean = 0;
+  for (let i = 0; i < flight.count; i++) mean += posterior.mean[flight.first + i] / flight.count;
+  return refuse("pushed-on", { acceleration: mean });
+}
+
+/**
+ * Whether marks show no push, or less than can be told: null when they do; the flight alone, from the first
+ * mark on, when they begin with it; "later" when a push of too few frames comes before it.
+ */
+function flightOnly(candidates: MotionCandidates, settled: Settled): Settled | "later" | null {
+  const { frameS, initial, times } = candidates;
+  const short = settled.releaseS - settled.startS < (LEAST_PUSH_FRAMES + 0.1) * frameS;
+  if (initial.atRest) return short ? "later" : null;
+  const flying: Settled = {
+    ...settled,
+    startS: times[0] - 2e-3 * frameS,
+    releaseS: times[0] - 1e-3 * frameS,
+    spreads: { startS: { before: 0, after: 0 }, releaseS: { before: 0, after: 0 } },
+  };
+  const lead = candidates.scoreAt(flying) - candidates.scoreAt(settled);
+  return short || lead < LEAST_LEAD ? flying : null;
 }
 
 function mixedFit(
@@ -112,13 +198,47 @@ function mixedFit(
   linear: Linearised,
   settled: readonly Settled[],
   setAside: readonly PlaneMark[],
-  atRest: boolean,
+  shown: MotionFit["seen"],
 ): Result<MotionFit, MotionRefusal> {
   if (parts.length === 0) return refuse("undetermined");
   const { initial, shape, frames, converged } = linear;
-  const best = parts[0].posterior;
+  const endS = lastOf(frames)[0]?.timeS ?? 0;
+  const unseen = parts.filter(({ posterior }) => posterior.basis.releaseS > endS);
+  if (unseen.reduce((sum, part) => sum + part.weight, 0) > MOST_UNSEEN) {
+    const { value, u } = speedAtEnd(unseen[0].posterior, endS);
+    return refuse("no-flight", { speed: value, speedU: u });
+  }
+  const ended = parts.filter(({ posterior }) => posterior.basis.releaseS <= endS);
+  const total = ended.reduce((sum, part) => sum + part.weight, 0);
+  const weighted = ended.map(({ weight, posterior }) => ({ weight: weight / total, posterior }));
+  const best = weighted[0].posterior;
   const { directionRad } = initial;
-  return ok({ parts, best, directionRad, initial, atRest, shape, frames, setAside, settled, converged });
+  return ok({
+    parts: weighted,
+    best,
+    directionRad,
+    initial,
+    atRest: shown === "push" && initial.atRest,
+    seen: shown,
+    shape,
+    frames,
+    setAside,
+    settled,
+    converged,
+  });
+}
+
+/** m/s along the launch direction at the last mark, where all of the marks are push. */
+function speedAtEnd(posterior: MotionPosterior, endS: number): Measured {
+  const { basis, mean, factor, noiseVariance } = posterior;
+  const row = new Float64Array(mean.length);
+  row.set(basis.row(endS, 1));
+  let [value, variance] = [0, 0];
+  row.forEach((x, i) => {
+    value += x * mean[i];
+  });
+  for (const z of forwardSubstitute(factor, mean.length, row)) variance += z * z;
+  return { value, u: Math.sqrt(variance * noiseVariance) };
 }
 
 /** The motion linearised about the times given, or where there are none, about those of a scan. */
@@ -126,22 +246,24 @@ function linearisedAbout(
   frames: readonly FrameMarks[],
   shape: BodyShape,
   initial: InitialMotion,
-  { axis, release }: MotionInput,
+  input: MotionInput,
   settled: Settled | undefined,
 ): Result<Linearised, MotionRefusal> {
-  const times = settled === undefined ? scan(frames, shape, initial, release) : ok(settled);
-  if (!times.ok) return times;
-  const linear = linearised(frames, axis, shape, initial, times.value);
+  if (settled !== undefined) {
+    const sized = { ...initial, typical: settled.typical };
+    const linear = linearised(frames, input.axis, shape, sized, settled);
+    return linear === null ? refuse("undetermined") : ok(linear);
+  }
+  const problem = problemAt(frames, shape, initial);
+  const coarse = scanRelease(candidatesOf(problem, initial, input));
+  if (!coarse.ok) return coarse;
+  // What is typical of the push is known once it is known where it ends: then looked at again on that scale.
+  const typical = typicalOf(candidatesOf(problem, initial, input), coarse.value);
+  const sized = { ...initial, typical: typical ?? initial.typical };
+  const scanned = scanRelease(candidatesOf(problem, sized, input));
+  if (!scanned.ok) return scanned;
+  const linear = linearised(frames, input.axis, shape, sized, scanned.value);
   return linear === null ? refuse("undetermined") : ok(linear);
-}
-
-function scan(
-  frames: readonly FrameMarks[],
-  shape: BodyShape,
-  initial: InitialMotion,
-  release: ReleaseInput,
-) {
-  return scanRelease(new MotionCandidates(problemAt(frames, shape, initial), initial), release);
 }
 
 /**

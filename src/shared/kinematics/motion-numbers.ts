@@ -1,10 +1,13 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
+import { SPEED_SHARE } from "../quantity/push-interval.ts";
 import type { MotionSegment } from "./motion-basis.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
-/** Every number that a motion gives, SI and radians. Means over the push run from first motion to release. */
+/** Every number that a motion gives, SI and radians. */
 export interface MotionNumbers {
+  /** s: from here on only gravity and the air act. */
   readonly releaseS: number;
+  /** s: where the speed along the launch direction is SPEED_SHARE of that at release. */
   readonly startS: number;
   /** m/s and rad: velocity of the centre of gravity at release. */
   readonly speed: number;
@@ -43,7 +46,7 @@ export function motionNumbers(
   directionRad: number,
 ): MotionNumbers {
   const { basis } = posterior;
-  const { releaseS, startS, size, push, flight, pushKnotsS } = basis;
+  const { releaseS, size, push, flight, pushKnotsS } = basis;
   const rows = releaseRows(posterior);
   const dot = (row: Float64Array, coordinate: number) => {
     let sum = 0;
@@ -63,10 +66,12 @@ export function motionNumbers(
   }
   let drag = 0;
   for (let i = 0; i < flight.count; i++) drag -= coefficients[flight.first + i] / flight.count;
-  const pushTime = releaseS - startS;
+  const first = reached(rows, posterior, coefficients, SPEED_SHARE * vs);
+  const last = reached(rows, posterior, coefficients, (1 - SPEED_SHARE) * vs);
+  const pushTime = last.timeS - first.timeS;
   return {
     releaseS,
-    startS,
+    startS: first.timeS,
     speed: Math.hypot(vs, vn),
     direction: directionRad + turn,
     pitch,
@@ -74,21 +79,70 @@ export function motionNumbers(
     attitude: pitch - directionRad - turn,
     peakAcceleration: peak,
     peakBeforeReleaseS: releaseS - peakAt,
-    onsetJerk: peak / Math.max(peakAt - startS, 1e-4),
+    onsetJerk: peak / Math.max(peakAt - first.timeS, 1e-4),
     stroke: dot(rows.stroke, 0),
     pushTime,
-    meanAcceleration: dot(rows.gain, 0) / pushTime,
-    meanPitchAcceleration: dot(rows.gain, 2) / pushTime,
+    meanAcceleration: (last.speed - first.speed) / pushTime,
+    meanPitchAcceleration: (last.pitchRate - first.pitchRate) / pushTime,
     drag,
     peakPowerPerKg: peakPower,
   };
+}
+
+interface Reached {
+  readonly timeS: number;
+  readonly speed: number;
+  readonly pitchRate: number;
+}
+
+/**
+ * Where the push last passes a speed along the launch direction, looked for back from release; its first
+ * knot where it was never below.
+ */
+function reached(
+  { knotVelocity }: ReleaseRows,
+  { basis: { size, push, pushKnotsS } }: MotionPosterior,
+  coefficients: ArrayLike<number>,
+  speed: number,
+): Reached {
+  const at = (knot: number, coordinate: number) => {
+    const row = knotVelocity[knot];
+    let sum = 0;
+    for (let i = 0; i < size; i++) sum += row[i] * coefficients[coordinate * size + i];
+    return sum;
+  };
+  let knot = push.count - 2;
+  while (knot > 0 && at(knot, 0) > speed) knot--;
+  const widthS = pushKnotsS[knot + 1] - pushKnotsS[knot];
+  const accelerations = (coordinate: number) => {
+    const from = coordinate * size + push.first + knot;
+    return [coefficients[from], coefficients[from + 1]] as const;
+  };
+  const [a0, a1] = accelerations(0);
+  const timeS = firstReaching(speed - at(knot, 0), a0, a1, widthS);
+  const gained = ([from, to]: readonly [number, number]) =>
+    timeS * (from + ((to - from) * timeS) / (2 * widthS));
+  return {
+    timeS: pushKnotsS[knot] + timeS,
+    speed: at(knot, 0) + gained([a0, a1]),
+    pitchRate: at(knot, 2) + gained(accelerations(2)),
+  };
+}
+
+/** When a0 t + (a1 - a0) t²/2T first reaches a gain, at most T. */
+function firstReaching(gain: number, a0: number, a1: number, widthS: number): number {
+  if (gain <= 0) return 0;
+  const bend = (a1 - a0) / widthS;
+  const under = a0 * a0 + 2 * bend * gain;
+  const half = a0 + Math.sqrt(Math.max(0, under));
+  const timeS = half > 0 ? (2 * gain) / half : widthS;
+  return Math.min(timeS, widthS);
 }
 
 interface ReleaseRows {
   readonly position: Float64Array;
   readonly velocity: Float64Array;
   readonly stroke: Float64Array;
-  readonly gain: Float64Array;
   readonly knotVelocity: readonly Float64Array[];
 }
 
@@ -106,7 +160,6 @@ function releaseRows(posterior: MotionPosterior): ReleaseRows {
     position: release.position,
     velocity: release.velocity,
     stroke: less(release.position, start.position),
-    gain: less(release.velocity, start.velocity),
     knotVelocity: fromKnots.map((segment) => segment.velocity),
   };
   kept.set(posterior, rows);

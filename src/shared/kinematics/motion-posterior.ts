@@ -1,7 +1,7 @@
 import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 import type { MotionProblem, NormalEquations } from "./normal-equations.ts";
-import { addPrior, heldRuns, type Smoothness } from "./smoothness-prior.ts";
+import { addPrior, heldRows, type Smoothness } from "./smoothness-prior.ts";
 
 export interface MotionPosterior {
   readonly basis: MotionBasis;
@@ -29,17 +29,19 @@ export function motionPosterior(
   smoothness: Smoothness,
   once = false,
 ): MotionPosterior | null {
-  const { basis, gram, moment, constant } = equations;
+  const { basis, gram } = equations;
   const n = 3 * basis.size;
   const factor = once ? gram : gram.slice();
-  const logPrior = addPrior(factor, basis, smoothness);
+  const prior = addPrior(factor, basis, smoothness, problem.directionRad);
+  const moment = prior.moment;
+  for (let i = 0; i < n; i++) moment[i] = moment[i] + equations.moment[i];
   const logDet = choleskyInPlace(factor, n);
   if (logDet === null) return null;
   const half = forwardSubstitute(factor, n, moment);
   const mean = backSubstitute(factor, n, half);
   let explained = 0;
   for (const z of half) explained += z * z;
-  const deviance = constant - explained;
+  const deviance = equations.constant + prior.constant - explained;
   const free = problem.coordinates - 3 * basis.push.first; // where the motion begins has no prior
   if (!(deviance > 0) || free < 1) return null;
   return {
@@ -48,9 +50,12 @@ export function motionPosterior(
     mean,
     factor,
     noiseVariance: deviance / free,
-    score: free * Math.log(deviance) + logDet - logPrior,
+    score: free * Math.log(deviance) + logDet - prior.logPrior,
   };
 }
+
+/** Bounds of what is found by restricted likelihood. */
+export type SmoothnessBounds = Pick<Smoothness, "push" | "flight">;
 
 /**
  * One step of the smoothness towards the maximum of the restricted likelihood: lambda <- noise (r -
@@ -60,38 +65,38 @@ export function motionPosterior(
  */
 export function improvedSmoothness(
   posterior: MotionPosterior,
-  least: Smoothness,
-  most: Smoothness,
+  least: SmoothnessBounds,
+  most: SmoothnessBounds,
 ): Smoothness {
   const { basis, factor, mean, noiseVariance } = posterior;
   const n = mean.length;
-  const improved = heldRuns(basis, posterior.smoothness).map(({ precision, runs }) => {
-    let [trace, roughness, count] = [0, 0, 0];
-    for (const { first, weights } of runs) {
-      count += weights.length;
-      weights.forEach((row, i) => {
-        let difference = 0;
-        const unit = new Float64Array(n);
-        row.forEach((w, j) => {
-          unit[first + i + j] = w;
-          difference += w * mean[first + i + j];
-        });
-        roughness += difference * difference;
-        for (const z of forwardSubstitute(factor, n, unit, first + i)) trace += z * z;
+  const improved = heldRows(basis, posterior.smoothness).map(({ precision, rows }) => {
+    let [trace, roughness] = [0, 0];
+    for (const { at, weights } of rows) {
+      const unit = new Float64Array(n);
+      let difference = 0;
+      at.forEach((index, i) => {
+        unit[index] = weights[i];
+        difference += weights[i] * mean[index];
       });
+      roughness += difference * difference;
+      for (const z of forwardSubstitute(factor, n, unit, Math.min(...at))) trace += z * z;
     }
-    const freedom = Math.max(count - precision * trace, 1e-9 * count);
+    const freedom = Math.max(rows.length - precision * trace, 1e-9 * rows.length);
     return (noiseVariance * freedom) / Math.max(roughness, 1e-300);
   });
   const bounded = (i: number, low: number, high: number) => Math.min(Math.max(improved[i], low), high);
   return {
-    onset: posterior.smoothness.onset,
-    rise: posterior.smoothness.rise,
+    ...posterior.smoothness,
     push: [
       bounded(0, least.push[0], most.push[0]),
       bounded(1, least.push[1], most.push[1]),
       bounded(2, least.push[2], most.push[2]),
     ],
-    flight: [bounded(3, least.flight[0], most.flight[0]), bounded(4, least.flight[1], most.flight[1])],
+    flight: [
+      bounded(3, least.flight[0], most.flight[0]),
+      bounded(4, least.flight[1], most.flight[1]),
+      bounded(5, least.flight[2], most.flight[2]),
+    ],
   };
 }

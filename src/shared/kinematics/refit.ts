@@ -1,3 +1,4 @@
+import { elementAt } from "../quantity/known-element.ts";
 import { type BodyAxis, bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import { problemAt } from "./linearised-motion.ts";
 import { meanPose } from "./mean-motion.ts";
@@ -37,6 +38,7 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
     startS: carried(basis.startS, before, after),
     releaseS: carried(basis.releaseS, before, after),
     smoothness,
+    knots: elementAt(fit.settled, 0).knots,
   });
   return posterior === null ? null : motionNumbers(posterior, posterior.mean, initial.directionRad);
 }

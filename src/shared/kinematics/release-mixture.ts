@@ -1,6 +1,7 @@
-import type { MotionCandidates, Settled } from "./motion-candidates.ts";
+import { reachOf } from "./likelihood-profile.ts";
+import type { MotionCandidates, Settled, Spread } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
-import type { ReleaseInput } from "./release-search.ts";
+import { LEAST_PUSH_FRAMES } from "./release-search.ts";
 
 export interface WeightedPosterior {
   readonly weight: number;
@@ -13,48 +14,47 @@ interface GridPoint {
   readonly width: number;
 }
 
-const REACH = 2.5; // standard deviations the grid of instants spans to each side
-/** How many instants of release and of start the grid holds. */
-const FULL = { releases: 9, starts: 5 } as const;
-const QUICK = { releases: 5, starts: 3 } as const;
+interface ScoredPosterior {
+  readonly score: number;
+  readonly posterior: MotionPosterior;
+}
+
+const REACH = 2.5; // standard deviations the grid of starts spans to each side
+/** How many starts the grid holds, how far its releases lie apart (sd) and how far down they go (-2 log). */
+interface Fineness {
+  readonly starts: number;
+  readonly step: number;
+  readonly depth: number;
+}
+const FULL: Fineness = { starts: 5, step: 0.7, depth: 9 };
+const QUICK: Fineness = { starts: 3, step: 1.2, depth: 6 };
+const MOST_STEPS = 16; // of the release to each side; steps grow where the likelihood is flat
+const FLAT_RISE = 0.4;
+const GROWTH = 1.5;
 // relative to the best part; together the dropped ones move a result by far less than its u
 const LEAST_WEIGHT = 1e-3;
 
 /**
  * The mixture over onsets, release and start times around the settled ones, weighted by restricted
- * likelihood; best first, weights sum to 1. A release the person saw is taken at its word: its own spread
- * weighs the instants, the likelihood only what is fitted for each of them.
+ * likelihood and what else tells of release; best first, weights sum to 1. A release after the last mark
+ * stands for all that may come later: it counts for as much time as the push has taken until then.
  * @param settled times and smoothness of each onset that the marks leave open
  */
 export function releaseMixture(
   candidates: MotionCandidates,
   settled: readonly Settled[],
-  release: ReleaseInput,
   quick = false,
 ): readonly WeightedPosterior[] {
-  const { releases, starts } = quick ? QUICK : FULL;
-  if (release.by === "change-point") {
-    const parts = settled.flatMap((one) =>
-      fitted(candidates, one, grid(one, "releaseS", releases), startGrid(candidates, one, starts)),
-    );
-    return weighted(parts).sort((a, b) => b.weight - a.weight);
-  }
-  const instants = [-2, -1, 0, 1, 2].flatMap((z) => {
-    const at = { timeS: release.timeS + z * release.u, width: 1 };
-    const parts = settled.flatMap((one) => fitted(candidates, one, [at], startGrid(candidates, one, starts)));
-    return parts.length === 0 ? [] : [{ odds: Math.exp((-z * z) / 2), parts: weighted(parts) }];
-  });
-  const total = instants.reduce((sum, { odds }) => sum + odds, 0);
-  return instants
-    .flatMap(({ odds, parts }) =>
-      parts.map(({ weight, posterior }) => ({ weight: (weight * odds) / total, posterior })),
-    )
-    .sort((a, b) => b.weight - a.weight);
-}
-
-interface ScoredPosterior {
-  readonly score: number;
-  readonly posterior: MotionPosterior;
+  const fineness = quick ? QUICK : FULL;
+  const parts = settled.flatMap((one) =>
+    fitted(
+      candidates,
+      one,
+      releaseGrid(candidates, one, fineness),
+      startGrid(candidates, one, fineness.starts),
+    ),
+  );
+  return weighted(parts).sort((a, b) => b.weight - a.weight);
 }
 
 /** Weights by score that sum to 1, the negligible left out. */
@@ -87,28 +87,67 @@ function fitted(
   return parts;
 }
 
-function startGrid({ initial }: MotionCandidates, settled: Settled, count: number): readonly GridPoint[] {
-  return initial.atRest ? grid(settled, "startS", count) : [{ timeS: settled.startS, width: 1 }];
-}
-
-/**
- * Points around a settled time, reaching about 2.5 standard deviations of its likelihood to each side. A slow
- * onset leaves the start far less certain towards earlier than towards later, so its sides are measured
- * apart, and each point counts for the width it stands for.
- */
-function grid(
-  { spreads, ...settled }: Settled,
-  which: "startS" | "releaseS",
+function startGrid(
+  { initial }: MotionCandidates,
+  { startS, spreads }: Settled,
   count: number,
 ): readonly GridPoint[] {
-  if (spreads === undefined) throw new RangeError("grid: the spreads of these times were not found yet");
-  const { before, after } = spreads[which];
+  if (!initial.atRest) return [{ timeS: startS, width: 1 }];
+  const { before, after } = known(spreads).startS;
   const half = (count - 1) / 2;
   return Array.from({ length: count }, (_, i) => {
     const z = ((i - half) / half) * REACH;
     const width = i < half ? before : i > half ? after : (before + after) / 2;
-    return { timeS: settled[which] + z * (z < 0 ? before : after), width };
+    return { timeS: startS + z * (z < 0 ? before : after), width };
   });
+}
+
+/**
+ * Instants of release from the settled one outwards until the likelihood has fallen away: a push that ends at
+ * once gives a few, close together; one that fades out gives many, far apart, and not the same to both sides.
+ */
+function releaseGrid(
+  candidates: MotionCandidates,
+  settled: Settled,
+  fineness: Fineness,
+): readonly GridPoint[] {
+  const { latestRelease, endS, frameS } = candidates;
+  const { before, after } = known(settled.spreads).releaseS;
+  const earliest = settled.startS + LEAST_PUSH_FRAMES * frameS;
+  const scoreAt = (releaseS: number) => candidates.scoreAt({ ...settled, releaseS });
+  const here = scoreAt(settled.releaseS);
+  const march = (side: 1 | -1, spread: number) => {
+    const times: number[] = [];
+    let [step, last] = [fineness.step * spread, here];
+    let timeS = settled.releaseS;
+    for (let i = 0; i < MOST_STEPS; i++) {
+      timeS += side * step;
+      if (timeS < earliest || timeS > endS) break;
+      const score = scoreAt(timeS);
+      if (score - here > fineness.depth) break;
+      times.push(timeS);
+      if (score - last < FLAT_RISE) step *= GROWTH;
+      last = score;
+    }
+    return times;
+  };
+  const seen = settled.releaseS <= endS;
+  const times = [
+    ...march(-1, seen ? before : frameS / 2).reverse(),
+    settled.releaseS,
+    ...(seen ? march(1, after) : []),
+  ].filter((timeS) => timeS <= endS);
+  const grid = times.map((timeS, i) => {
+    const left = i > 0 ? (timeS - times[i - 1]) / 2 : before / 2;
+    const right = i < times.length - 1 ? (times[i + 1] - timeS) / 2 : Math.min(after, endS - timeS) / 2;
+    return { timeS, width: Math.max(left + right, 1e-12) };
+  });
+  return [...grid, { timeS: latestRelease, width: endS - settled.startS }];
+}
+
+function known(spreads: Settled["spreads"]): NonNullable<Settled["spreads"]> {
+  if (spreads === undefined) throw new RangeError("the spreads of these times were not found yet");
+  return spreads;
 }
 
 /**
@@ -118,27 +157,12 @@ function grid(
 export function withSpreads(candidates: MotionCandidates, settled: Settled): Settled {
   if (settled.spreads !== undefined) return settled;
   const here = candidates.scoreAt(settled);
-  const side = (which: "startS" | "releaseS", way: 1 | -1) => spread(candidates, settled, which, way, here);
-  const release = (side("releaseS", -1) + side("releaseS", 1)) / 2;
-  const start = candidates.initial.atRest
-    ? { before: side("startS", -1), after: side("startS", 1) }
-    : { before: 0, after: 0 };
-  return { ...settled, spreads: { startS: start, releaseS: { before: release, after: release } } };
-}
-
-/** One standard deviation of the likelihood to one side: the score, which is z², has risen by 1 there. */
-function spread(
-  candidates: MotionCandidates,
-  settled: Settled,
-  which: "startS" | "releaseS",
-  side: 1 | -1,
-  here: number,
-): number {
-  let step = 0.5 * candidates.frameS;
-  for (let tries = 0; tries < 7; tries++) {
-    const rise = candidates.scoreAt({ ...settled, [which]: settled[which] + side * step }) - here;
-    if (rise > 0.5) return rise < 1e3 ? step / Math.sqrt(rise) : step / 2;
-    step *= 2;
-  }
-  return step;
+  const step = candidates.frameS / 2;
+  const both = (which: "startS" | "releaseS"): Spread => {
+    const scoreAt = (timeS: number) => candidates.scoreAt({ ...settled, [which]: timeS });
+    const side = (way: 1 | -1) => reachOf(scoreAt, settled[which], here, step, way);
+    return { before: side(-1), after: side(1) };
+  };
+  const startS = candidates.initial.atRest ? both("startS") : { before: 0, after: 0 };
+  return { ...settled, spreads: { startS, releaseS: both("releaseS") } };
 }

@@ -1,40 +1,37 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
+import type { InitialMotion } from "./initial-motion.ts";
+import { leastNear } from "./likelihood-profile.ts";
+import { FADED, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
 
-/** Where release comes from: found in the motion, or seen by the person (s, with its u). */
-export type ReleaseInput =
-  | { readonly by: "change-point" }
-  | { readonly by: "person"; readonly timeS: number; readonly u: number };
-
-const LEAST_PUSH_FRAMES = 8;
-const LEAST_FLIGHT_FRAMES = 5;
+/** Frames of push without which its curve is a guess. */
+export const LEAST_PUSH_FRAMES = 3;
+const LEAST_TURNING = 0.03; // rad/m: a push line 0.6 mm off an airframe whose radius of gyration is 0.14 m
 const LEAST_LEFT = 2 * Math.log(1000); // -2 log of how much less likely an onset may be and still count
 
-/** A first estimate of release: tried at every frame with a coarse fit, the likeliest taken. */
-export function scanRelease(
-  candidates: MotionCandidates,
-  release: ReleaseInput,
-): Result<Settled, "no-push" | "undetermined"> {
-  const { times, initial } = candidates;
+/**
+ * A first estimate of release: tried at every frame with a coarse fit, and after the last one, where all of
+ * the marks are push; the likeliest taken.
+ */
+export function scanRelease(candidates: MotionCandidates): Result<Settled, "no-push" | "undetermined"> {
+  const { times, initial, frameS } = candidates;
   const [early, late] = initial.startRange;
   const startS = initial.atRest ? late - 0.25 * (late - early) : early;
   const firstPush = times.findIndex((t) => t > startS);
   const from = firstPush + LEAST_PUSH_FRAMES;
-  const to = times.length - LEAST_FLIGHT_FRAMES - 1;
-  if (from > to) {
-    return refuse("no-push", {
-      frames: times.length - firstPush,
-      needed: LEAST_PUSH_FRAMES + LEAST_FLIGHT_FRAMES + 1,
-    });
+  if (from >= times.length) {
+    return refuse("no-push", { frames: times.length - firstPush, needed: LEAST_PUSH_FRAMES + 1 });
   }
   // A third of a frame early: exactly on a frame the likelihood has a kink.
-  const instants =
-    release.by === "person"
-      ? [release.timeS]
-      : times.slice(from, to + 1).map((t) => t - candidates.frameS / 3);
+  const instants = [...times.slice(from).map((t) => t - frameS / 3), candidates.latestRelease];
   let best: { settled: Settled; score: number } | null = null;
   for (const releaseS of instants) {
-    const settled = { startS, releaseS, smoothness: candidates.scanning };
+    const settled: Settled = {
+      startS,
+      releaseS,
+      smoothness: candidates.scanning,
+      knots: "crowded",
+      typical: initial.typical,
+    };
     const posterior = candidates.fit(settled, SCAN);
     if (posterior === null) continue;
     const score = candidates.score(posterior);
@@ -43,30 +40,79 @@ export function scanRelease(
   return best === null ? refuse("undetermined") : ok(best.settled);
 }
 
+/** A typical acceleration of the push that a scan found: the mean of it, and of the pitch's. */
+export function typicalOf(candidates: MotionCandidates, scanned: Settled): InitialMotion["typical"] | null {
+  const posterior = candidates.fit(scanned, SCAN);
+  if (posterior === null) return null;
+  const { basis, mean } = posterior;
+  const row = basis.row(basis.releaseS, 1);
+  const gained = (coordinate: number) => {
+    let sum = 0;
+    for (let i = basis.push.first; i < basis.size; i++) sum += row[i] * mean[coordinate * basis.size + i];
+    return sum;
+  };
+  const pushS = basis.releaseS - basis.startS;
+  const [speed, pitchRate] = [gained(0), gained(2)];
+  const translation = Math.abs(speed) / pushS;
+  const angle = Math.max(Math.abs(pitchRate) / pushS, LEAST_TURNING * translation);
+  return { translation, angle, arm: pitchRate / speed };
+}
+
 /**
- * Start, release and smoothness refined in turn until they settle, for a gradual onset and for a sudden one:
- * which of them it was, a few frames often leave open.
- * @returns the likelier first; the other only where the marks leave it a thousandth or more
+ * Start, release and smoothness refined in turn until they settle, for a gradual onset and for a sudden one,
+ * and for a push that is cut off and one that fades out: which of them it was, a few frames often leave open.
+ * @returns the likeliest first; others only where the marks leave them a thousandth or more
  */
-export function refineTimes(
-  candidates: MotionCandidates,
-  scanned: Settled,
-  release: ReleaseInput,
-): readonly Settled[] {
+export function refineTimes(candidates: MotionCandidates, scanned: Settled): readonly Settled[] {
   let now = candidates.smoothed(scanned, 8);
   now = withStart(candidates, now, WIDE);
-  now = withRelease(candidates, now, release, WIDE);
+  now = withRelease(candidates, now, WIDE);
   now = candidates.smoothed(now, 5);
   now = withStart(candidates, now, NEAR);
-  now = withRelease(candidates, now, release, NEAR);
-  now = candidates.smoothed(now, 3);
-  if (!candidates.initial.atRest) return [now];
+  now = withRelease(candidates, now, NEAR);
+  now = withKnots(candidates, candidates.smoothed(now, 3));
+  const onsets = candidates.initial.atRest ? [now, suddenly(candidates, now)] : [now];
+  const ends = likeliest(candidates, onsets).flatMap((one) => [one, fading(candidates, one)]);
+  return likeliest(
+    candidates,
+    likeliest(candidates, ends).map((one) => polished(candidates, one)),
+  );
+}
+
+/** The same motion on the knots that the marks make likelier. */
+function withKnots(candidates: MotionCandidates, now: Settled): Settled {
+  const { push } = candidates.scanning;
+  let even: Settled = { ...now, knots: "even", smoothness: { ...now.smoothness, push } };
+  even = candidates.smoothed(even, 10);
+  if (candidates.scoreAt(even) > candidates.scoreAt(now)) return now;
+  even = withRelease(candidates, withStart(candidates, even, NEAR), NEAR);
+  return candidates.smoothed(even, 3);
+}
+
+/** The same motion with a push that begins at once. */
+function suddenly(candidates: MotionCandidates, now: Settled): Settled {
   const onset = candidates.onset(SUDDEN);
-  let sudden: Settled = { ...now, smoothness: { ...now.smoothness, onset } };
-  sudden = candidates.smoothed(withStart(candidates, sudden, NEAR), 3);
-  const lead = candidates.scoreAt(now) - candidates.scoreAt(sudden); // of the sudden one
-  if (Math.abs(lead) > LEAST_LEFT) return lead > 0 ? [sudden] : [now];
-  return lead > 0 ? [sudden, now] : [now, sudden];
+  const sudden: Settled = { ...now, smoothness: { ...now.smoothness, onset } };
+  return candidates.smoothed(withStart(candidates, sudden, NEAR), 3);
+}
+
+/** The same motion with a push that fades out: its end then lies later, where the other cut off its tail. */
+function fading(candidates: MotionCandidates, now: Settled): Settled {
+  const end = candidates.end(FADED);
+  let faded: Settled = { ...now, smoothness: { ...now.smoothness, end } };
+  const frames = (FADING_SHARE * (now.releaseS - now.startS)) / candidates.frameS;
+  faded = withRelease(candidates, faded, { ...WIDE, releaseFrames: Math.max(frames, WIDE.releaseFrames) });
+  return withRelease(candidates, candidates.smoothed(faded, 3), NEAR);
+}
+
+/** By score, those left out that are less than a thousandth as likely as the best. */
+function likeliest(candidates: MotionCandidates, tried: readonly Settled[]): readonly Settled[] {
+  const scored = tried.map((settled) => ({ settled, score: candidates.scoreAt(settled) }));
+  const least = Math.min(...scored.map(({ score }) => score));
+  return scored
+    .filter(({ score }) => score - least < LEAST_LEFT)
+    .sort((a, b) => a.score - b.score)
+    .map(({ settled }) => settled);
 }
 
 /** Frames a time may move to each side, and how many instants are tried. */
@@ -77,6 +123,8 @@ interface Reach {
 }
 const WIDE: Reach = { startFrames: Number.POSITIVE_INFINITY, releaseFrames: 6, tries: 9 };
 const NEAR: Reach = { startFrames: 4, releaseFrames: 1.5, tries: 5 };
+
+const FADING_SHARE = 0.12; // of the push: as much of a tail as marks may leave open
 
 function withStart(candidates: MotionCandidates, now: Settled, reach: Reach): Settled {
   const { initial, frameS } = candidates;
@@ -94,20 +142,29 @@ function withStart(candidates: MotionCandidates, now: Settled, reach: Reach): Se
   };
 }
 
-function withRelease(
-  candidates: MotionCandidates,
-  now: Settled,
-  release: ReleaseInput,
-  reach: Reach,
-): Settled {
-  if (release.by === "person") return now;
-  const { frameS, endS } = candidates;
+function withRelease(candidates: MotionCandidates, now: Settled, reach: Reach): Settled {
+  const { frameS, latestRelease } = candidates;
   const low = Math.max(now.startS + LEAST_PUSH_FRAMES * frameS, now.releaseS - reach.releaseFrames * frameS);
-  const high = Math.min(endS - LEAST_FLIGHT_FRAMES * frameS, now.releaseS + reach.releaseFrames * frameS);
+  const high = Math.min(latestRelease, now.releaseS + reach.releaseFrames * frameS);
   return {
     ...now,
     releaseS: leastOf((releaseS) => candidates.scoreAt({ ...now, releaseS }), low, high, reach.tries),
   };
+}
+
+/** Start and release to a small part of how far their likelihoods reach, however fine the marks are. */
+function polished(candidates: MotionCandidates, settled: Settled): Settled {
+  const { frameS, latestRelease, initial } = candidates;
+  let now = settled;
+  const [early, late] = initial.startRange;
+  const least = (which: "startS" | "releaseS", low: number, high: number) => {
+    const scoreAt = (timeS: number) => candidates.scoreAt({ ...now, [which]: timeS });
+    now = { ...now, [which]: leastNear(scoreAt, now[which], frameS / 8, low, high) };
+  };
+  const push = LEAST_PUSH_FRAMES * frameS;
+  if (initial.atRest) least("startS", early, Math.min(late, now.releaseS - push));
+  least("releaseS", now.startS + push, latestRelease);
+  return now;
 }
 
 /**

@@ -1,120 +1,160 @@
+import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 
 /**
- * Precisions (noise-relative) of what is held small: by how much the push's acceleration bends at a knot, how
- * much that of the flight changes from one knot to the next, and how the push begins, which no bend reaches.
+ * Precisions (noise-relative) of what is held small, and what the pitch is held to. The first two are found
+ * by restricted likelihood, the others are given.
  */
 export interface Smoothness {
-  readonly push: readonly [s: number, n: number, angle: number];
-  readonly flight: readonly [translation: number, angle: number];
-  /** Of the acceleration right after the start: along and across, and of the pitch. */
-  readonly onset: readonly [translation: number, angle: number];
+  /** By how much the push's acceleration bends at a knot; of the pitch, what its arm does not explain. */
+  readonly push: readonly [s: number, n: number, pitch: number];
+  /** How much the acceleration of the flight changes in time: over the root of a second. */
+  readonly flight: readonly [s: number, n: number, pitch: number];
+  /** Of the acceleration right after the start, which no bend reaches. */
+  readonly onset: readonly [s: number, n: number, pitch: number];
   /**
    * Of its change over the first interval between knots: a push that rises at once in full is not likelier
    * than one that builds up.
    */
-  readonly rise: readonly [translation: number, angle: number];
+  readonly rise: readonly [s: number, n: number, pitch: number];
+  /** Of the jump along at release: a push may be cut off, or fade out until nothing of it is left to jump. */
+  readonly end: number;
+  /** m/s², the acceleration along in flight that is to be expected, gravity apart. */
+  readonly air: { readonly mean: number; readonly sd: number };
+  /**
+   * rad/m, the pitch's acceleration over the push's: a push line that misses the centre of gravity turns the
+   * airframe in step with the push.
+   */
+  readonly arm: number;
+}
+
+/** A combination of coefficients that is held to a value: the sum of weights[i] times coefficient at[i]. */
+export interface HeldRow {
+  readonly at: readonly number[];
+  readonly weights: readonly number[];
+}
+
+/** Rows that share one precision, in the order push s, n and pitch, flight s, n and pitch. */
+export function heldRows(
+  basis: MotionBasis,
+  smoothness: Smoothness,
+): readonly { readonly precision: number; readonly rows: readonly HeldRow[] }[] {
+  const bends = bendWeights(basis);
+  const push = (c: number) => bends.map((weights, i) => pushRow(basis, c, i, weights, smoothness.arm));
+  const share = 1 / Math.sqrt(basis.flightIntervalS);
+  const flight = (c: number) =>
+    Array.from({ length: basis.flight.count - 1 }, (_, i): HeldRow => {
+      const at = c * basis.size + basis.flight.first + i;
+      return { at: [at, at + 1], weights: [-share, share] };
+    });
+  return ([0, 1, 2] as const)
+    .map((c) => ({ precision: smoothness.push[c], rows: push(c) }))
+    .concat(([0, 1, 2] as const).map((c) => ({ precision: smoothness.flight[c], rows: flight(c) })));
 }
 
 /**
- * Combinations of neighbouring coefficients that share one precision: `weights[i]` times the
- * coefficients from `first` + i on.
+ * Weights on the push's coefficients of one coordinate from `first` on; of the pitch
+ * less what its arm explains.
  */
-export interface HeldRun {
-  readonly first: number;
-  readonly weights: readonly (readonly number[])[];
-}
-
-/** Runs with their precision, in the order push s, push n, push pitch, flight translation, flight pitch. */
-export function heldRuns(
+function pushRow(
   basis: MotionBasis,
-  smoothness: Smoothness,
-): readonly { readonly precision: number; readonly runs: readonly HeldRun[] }[] {
-  const bends = bendWeights(basis.pushKnotsS);
-  const changes = Array.from({ length: basis.flight.count - 1 }, () => CHANGE);
-  const push = (c: number): HeldRun => ({ first: c * basis.size + basis.push.first, weights: bends });
-  const flight = (c: number): HeldRun => ({ first: c * basis.size + basis.flight.first, weights: changes });
-  const [s, n, pitch] = smoothness.push;
-  return [
-    { precision: s, runs: [push(0)] },
-    { precision: n, runs: [push(1)] },
-    { precision: pitch, runs: [push(2)] },
-    { precision: smoothness.flight[0], runs: [flight(0), flight(1)] },
-    { precision: smoothness.flight[1], runs: [flight(2)] },
-  ];
+  coordinate: number,
+  first: number,
+  weights: readonly number[],
+  arm: number,
+): HeldRow {
+  const from = (c: number) => weights.map((_, i) => c * basis.size + basis.push.first + first + i);
+  if (coordinate !== 2 || arm === 0) return { at: from(coordinate), weights };
+  return { at: [...from(2), ...from(0)], weights: [...weights, ...weights.map((w) => -arm * w)] };
 }
-
-const CHANGE = [-1, 1];
-
-// A valve makes the push rise from nothing within a few knots and fall slowly after that: one smoothness for
-// both takes the corner between them for a push that began late and at once. Of 4, 10 and 30 times as loose
-// over the first 6, 10, 15 and 21 bends the likeliest over 80 simulated ram shots (restricted likelihood,
-// other shots than those of the truth bench).
-const LOOSER = 10;
-const LOOSE_BENDS = 10;
 
 /**
  * How far the acceleration at a knot lies off the straight line in time between its neighbours', twice, as
- * weights of the three; zero for any push that rises evenly, however the knots are spaced. The first bends
- * count for less, by a factor that falls evenly.
+ * weights of the three; zero for any push that rises evenly, however the knots are spaced. Loose bends count
+ * for less.
  */
-function bendWeights(knotsS: Float64Array): readonly (readonly number[])[] {
-  return Array.from({ length: Math.max(0, knotsS.length - 2) }, (_, row) => {
+function bendWeights({ pushKnotsS: knotsS, looseness }: MotionBasis): readonly (readonly number[])[] {
+  return looseness.map((loose, row) => {
     const before = knotsS[row + 1] - knotsS[row];
     const after = knotsS[row + 2] - knotsS[row + 1];
-    const loose = 1 + (LOOSER - 1) * Math.max(0, 1 - row / LOOSE_BENDS);
     const share = 2 / (loose * (before + after));
     return [share * after, -share * (before + after), share * before];
   });
 }
 
-// After release only gravity and the air act. Standard deviations of what the air may do, wide on purpose:
-// lift and drag of up to about a weight, a pitching moment of a mis-set tail. They keep a push from being
-// explained as flight. Common practice, no source.
-const FLIGHT_LEVEL_SD = [10, 30] as const; // m/s², rad/s²
+// After release only gravity and the air act. What the air may do, mean and standard deviation: it slows, by
+// a third of a weight give or take two thirds; it lifts by up to about a weight; a mis-set tail
+// or an airframe that swings back turns it. They keep a push from being explained as flight.
+// Common practice, no source.
+export const SLOWED_BY_AIR: Smoothness["air"] = { mean: -3, sd: 6 }; // m/s²
+const ACROSS = { mean: 0, sd: 10 }; // m/s²
+const PITCH = { mean: 0, sd: 10 }; // rad/s²
+/** A motor that burns on, or a launcher that was not left. Common practice, no source. */
+export const PUSHED_ON: Smoothness["air"] = { mean: 0, sd: 100 };
+
+/** The prior as it enters the normal equations. */
+export interface AddedPrior {
+  /** [3 size]: what is added to the moment, because some of what is held is not held to zero. */
+  readonly moment: Float64Array;
+  /** What is added to the constant for the same reason. */
+  readonly constant: number;
+  /**
+   * log determinant of the prior precision, up to a constant that is the same for all candidates of one shot.
+   */
+  readonly logPrior: number;
+}
 
 /**
  * Adds the prior precision to the lower triangle of [3 size x 3 size].
- * @returns log determinant of the prior precision, up to a constant that is the same for
- *   all candidates of one shot
+ * @param directionRad launch direction above the horizontal: a push that has faded out leaves the airframe to
+ *   its weight, of which the flight's coefficients are free
  */
-export function addPrior(a: Float64Array, basis: MotionBasis, smoothness: Smoothness): number {
+export function addPrior(
+  a: Float64Array,
+  basis: MotionBasis,
+  smoothness: Smoothness,
+  directionRad: number,
+): AddedPrior {
   const n = 3 * basis.size;
-  let logPrior = 0;
-  for (const { precision, runs } of heldRuns(basis, smoothness)) {
-    for (const { first, weights } of runs) {
-      weights.forEach((row, i) => {
-        addSquare(a, n, first + i, row, precision);
-      });
-      logPrior += weights.length * Math.log(precision);
+  const moment = new Float64Array(n);
+  let [logPrior, constant] = [0, 0];
+  const hold = ({ at, weights }: HeldRow, precision: number, target = 0) => {
+    for (let i = 0; i < at.length; i++) {
+      for (let j = 0; j < at.length; j++) {
+        if (at[j] > at[i]) continue;
+        a[at[i] * n + at[j]] = a[at[i] * n + at[j]] + precision * weights[i] * weights[j];
+      }
+      moment[at[i]] = moment[at[i]] + precision * target * weights[i];
+    }
+    constant += precision * target * target;
+  };
+  for (const { precision, rows } of heldRows(basis, smoothness)) {
+    for (const row of rows) {
+      hold(row, precision);
+      // Together with onset and rise the rows are a triangle; this is its diagonal.
+      logPrior += Math.log(precision) + 2 * Math.log(Math.abs(row.weights[LEADING[row.weights.length]]));
     }
   }
-  for (let c = 0; c < 3; c++) {
-    const kind = c === 2 ? 1 : 0;
-    const first = c * basis.size + basis.push.first;
-    addSquare(a, n, first, [1], smoothness.onset[kind]);
-    addSquare(a, n, first, CHANGE, smoothness.rise[kind]);
-    logPrior += Math.log(smoothness.onset[kind]) + Math.log(smoothness.rise[kind]);
-    const level = 1 / (FLIGHT_LEVEL_SD[kind] ** 2 * basis.flight.count);
+  for (const c of [0, 1, 2] as const) {
+    hold(pushRow(basis, c, 0, [1], smoothness.arm), smoothness.onset[c]);
+    hold(pushRow(basis, c, 0, CHANGE, smoothness.arm), smoothness.rise[c]);
+    logPrior += Math.log(smoothness.onset[c]) + Math.log(smoothness.rise[c]);
+    const { mean, sd } = [smoothness.air, ACROSS, PITCH][c] as Smoothness["air"];
+    const level = 1 / (sd ** 2 * basis.flight.count);
     for (let i = 0; i < basis.flight.count; i++) {
-      addSquare(a, n, c * basis.size + basis.flight.first + i, [1], level);
+      hold({ at: [c * basis.size + basis.flight.first + i], weights: [1] }, level, mean);
+      logPrior += Math.log(level);
     }
   }
-  return logPrior;
+  // Push and flight coefficients follow each other.
+  const at = [basis.flight.first - 1, basis.flight.first];
+  hold({ at, weights: CHANGE }, smoothness.end, STANDARD_GRAVITY * Math.sin(directionRad));
+  logPrior += Math.log(smoothness.end);
+  return { moment, constant, logPrior };
 }
 
-/** Adds precision w wᵀ at the diagonal from `first` on. */
-function addSquare(
-  a: Float64Array,
-  n: number,
-  first: number,
-  weights: readonly number[],
-  precision: number,
-): void {
-  for (let i = 0; i < weights.length; i++) {
-    for (let j = 0; j <= i; j++) {
-      const at = (first + i) * n + first + j;
-      a[at] = a[at] + precision * weights[i] * weights[j];
-    }
-  }
-}
+const CHANGE = [-1, 1];
+/**
+ * Which weight of a row stands on its last own coefficient, by how many it has: two, three, and three twice.
+ */
+const LEADING: Readonly<Record<number, number>> = { 2: 1, 3: 2, 6: 2 };

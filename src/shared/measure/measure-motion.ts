@@ -6,9 +6,10 @@ import type { Settled } from "../kinematics/motion-candidates.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
 import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/motion-fit.ts";
-import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
+import { withheldNumbers } from "../kinematics/withheld.ts";
+import { showExact, showMeasured } from "../quantity/display.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
@@ -30,6 +31,7 @@ import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
+import { releaseOf } from "./stated-release.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
 const NOISIER = 1.5; // of the stated u of the marks: with some fifty marks, less is chance
@@ -64,12 +66,12 @@ export function measureMotion(
 } {
   const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
   const fitted = fitMotion(input, start?.settled ?? null);
-  if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted)], quickStart: null };
+  if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted, setUp)], quickStart: null };
   const fit = fitted.value;
   const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
   const { systematic, results, drawn } = withDraws(
     start?.systematic ?? systematicParts(fit, setUp, asked),
-    (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe),
+    (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe, withheldNumbers(fit, sample)),
   );
   const { quantities, budget } = results;
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
@@ -122,15 +124,6 @@ function withDraws(parts: SystematicParts, resultsOf: (parts: SystematicParts) =
   }
   const systematic = asDrawn(parts);
   return { systematic, results: resultsOf(systematic), drawn };
-}
-
-export function releaseOf({ filmed, clock }: MeasuringSetUp): ReleaseInput {
-  const { release } = filmed.shot;
-  if (release.by === "change-point") return { by: "change-point" };
-  const { frame, uFrames } = release;
-  const whole = Math.floor(frame);
-  const interval = clock.clock.timeOf(whole + 1) - clock.clock.timeOf(whole);
-  return { by: "person", timeS: clock.clock.timeOf(frame), u: Math.max(uFrames * interval, 1e-6) };
 }
 
 function blurOf(
@@ -254,11 +247,29 @@ function doubts(
   return [
     ...(setAside.length > 0 ? [MOTION_NOTICES["marks-set-aside"](setAside)] : []),
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
-    ...(fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
+    ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
+    ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
   ];
 }
 
-function refusalNotice({ code, numbers }: Refusal<MotionRefusal>): ShotNotice {
-  return MOTION_NOTICES[code](numbers.frames ?? 0, numbers.needed ?? 0);
+function refusalNotice(
+  { code, numbers }: Refusal<MotionRefusal>,
+  { plane, clock, filmed }: MeasuringSetUp,
+): ShotNotice {
+  if (code === "pushed-on") {
+    const { acceleration = 0 } = numbers;
+    const how = showExact(Math.abs(acceleration), "m/s²", filmed.units, 2);
+    return MOTION_NOTICES["pushed-on"](how, acceleration > 0);
+  }
+  if (code !== "no-flight") return MOTION_NOTICES[code](numbers.frames ?? 0, numbers.needed ?? 0);
+  const { speed = 0, speedU = 0 } = numbers;
+  const { scale } = plane;
+  const rate = clock.captureRateHz;
+  const u = Math.hypot(
+    speedU,
+    speed * (scale.u / scale.value),
+    rate === null ? 0 : speed * (rate.u / rate.value),
+  );
+  return MOTION_NOTICES["no-flight"](showMeasured({ value: speed, u }, "m/s", filmed.units).text);
 }

@@ -10,8 +10,9 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { type CommonError, errorKey } from "./common-error.ts";
 import { marksAt, statedInputs } from "./input-state.ts";
-import { measureMotion, releaseOf } from "./measure-motion.ts";
+import { measureMotion } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
+import { releaseOf } from "./stated-release.ts";
 import { systematicInputs } from "./systematic-inputs.ts";
 
 /** Where the airframe was along the launch direction in one frame, seen in that frame alone. */

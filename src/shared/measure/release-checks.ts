@@ -8,6 +8,7 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ReleaseCheck } from "../results/shot-result.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { planeMarks } from "./plane-marks.ts";
+import { releaseOf } from "./stated-release.ts";
 
 const APART_IN_U = 3; // beyond this two ways of seeing release contradict each other
 
@@ -34,7 +35,18 @@ export function releaseChecks(
       checks.push({ by: "change-point", clipS });
     }
   }
-  return { checks, notices: checks.flatMap((check) => contradiction(check, release)) };
+  const stated = releaseOf(setUp);
+  return {
+    checks,
+    notices: checks.flatMap((check) =>
+      // What the person said is held against the motion by itself, not against what the two give together.
+      contradiction(check, check.by === "change-point" && stated.by === "person" ? said(stated) : release),
+    ),
+  };
+}
+
+function said({ timeS, u }: { readonly timeS: number; readonly u: number }): Measured {
+  return { value: timeS, u };
 }
 
 /** Lead of a rod point over the centre of gravity along the launch direction, frame by frame. */

@@ -1,10 +1,11 @@
-import { EXTREMES, estimateOf, type MotionSample } from "../kinematics/motion-estimates.ts";
+import { estimateOf, type MotionSample } from "../kinematics/motion-estimates.ts";
 import type { MotionNumbers } from "../kinematics/motion-numbers.ts";
+import type { MotionNumberName } from "../kinematics/withheld.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
 import { QUANTITIES } from "../results/quantity-table.ts";
 import type { BudgetLine, QuantityName } from "../results/shot-result.ts";
 import type { Airframe } from "../session/schema.ts";
-import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
+import { bodyOf, isKnown, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
 import type { SystematicParts } from "./systematic-parts.ts";
 
 export interface ResultsWithBudget {
@@ -17,25 +18,24 @@ const LEAST_LINE = 0.01; // of the marks' part: a ten-thousandth of the variance
 /**
  * Results with their budget: the marks' part from the sample, the systematic parts as given; u is
  * the root sum of squares.
+ * @param withheld numbers of the motion that the marks do not carry: results that need them are left out
  */
 export function resultsWithBudget(
   sample: MotionSample,
   systematic: SystematicParts,
   airframe: Airframe,
+  withheld: ReadonlySet<MotionNumberName> = new Set(),
 ): ResultsWithBudget {
   const body = bodyOf(airframe);
   const first = sample.means[0];
   if (first === undefined) return { quantities: {}, budget: {} };
-  const names = Object.keys(resultNumbers(first.numbers, body)) as QuantityName[];
+  const all = Object.keys(resultNumbers(first.numbers, body)) as QuantityName[];
+  const names = all.filter((name) => isKnown(name, withheld));
   const parts = bodyParts(first.numbers, airframe);
   const quantities: Partial<Record<QuantityName, Quantity>> = {};
   const budget: Partial<Record<QuantityName, readonly BudgetLine[]>> = {};
   for (const name of names) {
-    const estimate = estimateOf(
-      sample,
-      (numbers) => resultNumbers(numbers, body)[name] ?? 0,
-      EXTREMES.has(name as never) || EXTREME.has(name),
-    );
+    const estimate = estimateOf(sample, (numbers) => resultNumbers(numbers, body)[name] ?? 0);
     const lines = budgetLines(name, estimate, systematic, parts);
     const u = Math.hypot(...lines.map((line) => line.u));
     const { unit, how = "" } = QUANTITIES[name];
@@ -64,9 +64,6 @@ function budgetLines(
   }
   return lines.filter((line) => line.source === "marks" || line.u > LEAST_LINE * estimate.u);
 }
-
-/** The largest of something over the push, beside those of the motion itself. */
-const EXTREME: ReadonlySet<QuantityName> = new Set(["loadFactor", "peakForce", "peakPower"]);
 
 /**
  * The relative u that an input of the airframe alone gives each result: d ln(result)/d

@@ -1,4 +1,5 @@
 import type { MotionNumbers } from "../kinematics/motion-numbers.ts";
+import type { MotionNumberName } from "../kinematics/withheld.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { QuantityName } from "../results/shot-result.ts";
 import type { Airframe } from "../session/schema.ts";
@@ -12,6 +13,29 @@ export interface Body {
 /** Nominal mass and inertia of an airframe. */
 export function bodyOf({ massKg, pitchInertiaKgM2 }: Airframe): Body {
   return { massKg: massKg?.value ?? null, pitchInertiaKgM2: pitchInertiaKgM2?.value ?? null };
+}
+
+/** What of the motion each result needs that may not be known; the others always are. */
+const NEEDS: Readonly<Partial<Record<QuantityName, readonly MotionNumberName[]>>> = {
+  releaseTime: ["releaseS"],
+  peakAcceleration: ["peakAcceleration"],
+  meanPushAcceleration: ["meanAcceleration"],
+  meanPitchAcceleration: ["meanPitchAcceleration"],
+  peakBeforeRelease: ["peakBeforeReleaseS"],
+  onsetJerk: ["onsetJerk"],
+  pushTime: ["pushTime"],
+  stroke: ["stroke"],
+  loadFactor: ["peakAcceleration"],
+  peakForce: ["peakAcceleration"],
+  meanForce: ["meanAcceleration"],
+  pushWork: ["stroke"],
+  peakPower: ["peakPowerPerKg"],
+  pushLineOffset: ["meanAcceleration", "meanPitchAcceleration"],
+};
+
+/** Whether a result rests on nothing that is withheld. */
+export function isKnown(name: QuantityName, withheld: ReadonlySet<MotionNumberName>): boolean {
+  return !(NEEDS[name] ?? []).some((needed) => withheld.has(needed));
 }
 
 export type ResultNumbers = Readonly<Partial<Record<QuantityName, number>>>;

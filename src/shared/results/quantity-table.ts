@@ -21,7 +21,7 @@ const TABLE = {
   peakAcceleration: {
     words: "Peak acceleration",
     unit: "m/s²",
-    how: "largest acceleration of the centre of gravity along the launch direction during the push, over motions drawn from the fit",
+    how: "largest acceleration of the centre of gravity along the launch direction during the push; the curve of the fit",
   },
   pitchRateAtRelease: { words: "Pitch rate at release", unit: "rad/s", how: `nose up positive, ${RELEASE}` },
   launchAngle: {
@@ -42,12 +42,12 @@ const TABLE = {
   meanPushAcceleration: {
     words: "Mean acceleration of the push",
     unit: "m/s²",
-    how: "speed gained over the time from first motion to release",
+    how: "speed gained over the time it took, from 2 to 98 % of the release speed",
   },
   meanPitchAcceleration: {
     words: "Mean pitch acceleration of the push",
     unit: "rad/s²",
-    how: "pitch rate gained over the time from first motion to release",
+    how: "pitch rate gained over the same time as the speed, from 2 to 98 % of the release speed",
   },
   pushLineOffset: {
     words: "Push line below the centre of gravity",
@@ -62,18 +62,18 @@ const TABLE = {
   onsetJerk: {
     words: "Jerk from first motion to peak",
     unit: "m/s³",
-    how: "peak acceleration over the time from first motion to the peak",
+    how: "peak acceleration over the time from 2 % of the release speed to the peak",
   },
-  pushTime: { words: "Push time", unit: "s", how: "first motion to release" },
+  pushTime: { words: "Push time", unit: "s", how: "from 2 to 98 % of the release speed" },
   stroke: {
     words: "Travel to release",
     unit: "m",
-    how: "travel of the centre of gravity from first motion to release",
+    how: "travel of the centre of gravity from rest to release",
   },
   releaseTime: {
     words: "Time of release",
     unit: "s",
-    how: "where the push acceleration ends; clock zero at frame 0",
+    how: "where the push ends, and only gravity and the air act on; clock zero at frame 0",
   },
   peakForce: {
     words: "Peak force on the airframe",

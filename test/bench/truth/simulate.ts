@@ -5,6 +5,8 @@ import type { RamInputs, RamPrediction } from "../../../src/shared/launch/ram/ra
 import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 
+import { ramPush, reaching } from "./push.ts";
+
 /**
  * One simulated shot: a ram of drawn dimensions, an airframe that pitches under a missed push line,
  * flight with drag and lift.
@@ -79,6 +81,11 @@ export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: n
       });
     });
   }
+  const push = ramPush(inputs, ram);
+  const [from, to] = [0.02, 0.98].map((share) => reaching(push, share * ram.exitSpeedMPerS)) as [
+    number,
+    number,
+  ];
   return {
     rateHz,
     noiseM,
@@ -93,15 +100,15 @@ export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: n
       direction: inputs.angleRad,
       pitchRate: motion.pitchRate,
       peakAcceleration: ram.peakAccelerationMPerS2,
-      startS: startClipS,
-      pushTime: ram.exitS - ram.startS,
-      meanAcceleration: ram.exitSpeedMPerS / (ram.exitS - ram.startS),
+      startS: startClipS + from,
+      pushTime: to - from,
+      meanAcceleration: (0.96 * ram.exitSpeedMPerS) / (to - from),
       stroke: inputs.strokeM,
     },
   };
 }
 
-function between(chance: Chance, low: number, high: number): number {
+export function between(chance: Chance, low: number, high: number): number {
   return low + (high - low) * chance.uniform();
 }
 
@@ -111,7 +118,7 @@ const STILL_PUSHING = 10; // m/s² at the end of the stroke
  * A ram that still pushes at the end of its stroke: one that does not is left by the airframe before,
  * which is not this model.
  */
-function drawPushingRam(chance: Chance): { readonly inputs: RamInputs; readonly ram: RamPrediction } {
+export function drawPushingRam(chance: Chance): { readonly inputs: RamInputs; readonly ram: RamPrediction } {
   for (;;) {
     const inputs = drawRam(chance);
     const ram = predictRam(inputs);

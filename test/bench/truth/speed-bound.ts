@@ -3,6 +3,7 @@ import type { SimulatedShot } from "./simulate.ts";
 
 // rms misfit of the cubic over the noise of one frame: below this no estimator can tell it from the truth
 const MATCHED = 0.25;
+const CONSTANT_AIR_S = 0.1;
 const FLIGHT_SD = 10; // m/s², what the fit too may assume of the air's force after release
 
 /**
@@ -16,13 +17,17 @@ const FLIGHT_SD = 10; // m/s², what the fit too may assume of the air's force a
 export function releaseSpeedBound(shot: SimulatedShot): number {
   const sd = shot.noiseM / Math.sqrt(shot.points);
   const push = shot.track.filter(({ timeS }) => timeS >= shot.startS && timeS < shot.truth.releaseS);
+  if (push.length < 4) return Number.NaN; // no push that a cubic could match
   let kept = push.slice(-4);
   for (let count = 5; count <= push.length; count++) {
     const window = push.slice(-count);
     if (cubicMisfit(window, shot.truth.releaseS) > MATCHED * sd) break;
     kept = window;
   }
-  const flight = shot.track.filter(({ timeS }) => timeS >= shot.truth.releaseS);
+  // The air's force is one constant over as much of the flight as it can be taken for one.
+  const flight = shot.track.filter(
+    ({ timeS }) => timeS >= shot.truth.releaseS && timeS < shot.truth.releaseS + CONSTANT_AIR_S,
+  );
   const slopes = cubic(kept, shot.truth.releaseS);
   const rows = [...kept, ...flight].map(({ timeS }) => {
     const u = timeS - shot.truth.releaseS;

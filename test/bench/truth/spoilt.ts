@@ -1,7 +1,7 @@
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
-import { type MeasuredShot, measured } from "./measured.ts";
+import { known, type MeasuredShot, measured } from "./measured.ts";
 import { simulateShot } from "./simulate.ts";
 import { releaseSpeedBound } from "./speed-bound.ts";
 import { spoilMarks } from "./spoil.ts";
@@ -32,7 +32,7 @@ export function spoiltRows(count: number): void {
     if (!states.every((one): one is MeasuredShot => one !== null)) continue;
     const bound = releaseSpeedBound(shot);
     STATES.forEach((state, at) => {
-      const found = (states[at] as MeasuredShot).results.speed.value;
+      const found = known((states[at] as MeasuredShot).results.speed).value;
       ofMarks[state].push((found - shot.truth.speed) / bound);
       reported[state].push((found * common) / shot.truth.speed - 1);
     });

@@ -1,5 +1,5 @@
 import { parseArgs } from "node:util";
-import { type MeasuredShot, measured, RESULTS, type ResultName, refused } from "./measured.ts";
+import { known, type MeasuredShot, measured, RESULTS, type ResultName, refused } from "./measured.ts";
 import { simulateShot } from "./simulate.ts";
 import { releaseSpeedBound } from "./speed-bound.ts";
 import { spoiltRows } from "./spoilt.ts";
@@ -19,7 +19,7 @@ const all = Array.from({ length: SHOTS }, (_, i) => measured(simulateShot(i + 1)
 );
 
 const ratios = all.map(
-  ({ shot, results }) => (results.speed.value - shot.truth.speed) / releaseSpeedBound(shot),
+  ({ shot, results }) => (known(results.speed).value - shot.truth.speed) / releaseSpeedBound(shot),
 );
 row("release speed, rms error / Cramér-Rao bound", rms(ratios).toFixed(3), "≤ 1.15");
 for (const rate of [240, 480, 960, 2000]) {
@@ -38,7 +38,10 @@ const ASKED: Record<ResultName, readonly [words: string, asked: string, bias: st
   releaseS: ["time of release", "", ""],
 };
 for (const name of RESULTS) {
-  const z = all.map(({ shot, results }) => (results[name].value - shot.truth[name]) / results[name].u);
+  const z = all.map(({ shot, results }) => {
+    const { value, u } = known(results[name]);
+    return (value - shot.truth[name]) / u;
+  });
   const [words, asked, bias] = ASKED[name];
   row(`${words}, truth within 2 u`, percent(z.filter((x) => Math.abs(x) <= 2).length / z.length, 1), asked);
   row(`${words}, bias`, `${mean(z).toFixed(2)} u`, bias);
@@ -52,7 +55,9 @@ for (const [noisePx, asked] of [
   );
   const errors = some
     .filter((one) => one !== null)
-    .map(({ shot, results }) => Math.abs(results.peakAcceleration.value / shot.truth.peakAcceleration - 1));
+    .map(({ shot, results }) =>
+      Math.abs(known(results.peakAcceleration).value / shot.truth.peakAcceleration - 1),
+    );
   row(`peak acceleration, median error, 960/s, ${noisePx} px`, percent(median(errors), 2), asked);
 }
 

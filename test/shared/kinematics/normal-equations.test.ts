@@ -76,6 +76,7 @@ describe("normalEquations", () => {
       pushIntervals: 12,
       flightIntervals: 4,
       crowding: 9,
+      loosest: 10,
     });
     const all = poses(count);
     const found = normalEquations({ poses: all, coordinates: 100, directionRad: DIRECTION }, basis);

@@ -32,7 +32,16 @@ function pushed(t: number) {
   };
 }
 
+/** s since first motion at which the push has given a share of the speed at release. */
+function reaching(share: number): number {
+  const wanted = share * pushed(SHOT.pushS).speed;
+  return -SHOT.tauS * Math.log(1 - Math.sqrt(wanted / SHOT.finalSpeed));
+}
+
 export const TRUTH = {
+  // first motion counts from 2 % of the speed, and the push time as far from its end
+  startS: SHOT.restS + reaching(0.02),
+  pushTime: reaching(0.98) - reaching(0.02),
   releaseS: SHOT.restS + SHOT.pushS,
   speed: pushed(SHOT.pushS).speed,
   stroke: pushed(SHOT.pushS).travel,

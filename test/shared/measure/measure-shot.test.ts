@@ -146,7 +146,7 @@ describe("measureShot when something is missing", () => {
     expect(only((mark) => mark.frame < first.frame + 8)).toContain(ofShot("refusal too-few-frames"));
     expect(only((mark) => mark.pointId === first.pointId)).toContain(ofShot("refusal no-axis"));
     expect(only((mark) => mark.frame < first.frame + 20)).toContain(ofShot("refusal no-motion"));
-    expect(only((mark) => mark.frame < first.frame + 36)).toContain(ofShot("refusal no-push"));
+    expect(only((mark) => mark.frame < first.frame + 38)).toContain(ofShot("refusal no-flight"));
   });
 
   it("names marks beyond the end of the clip and measures without them", () => {

@@ -14,7 +14,8 @@ function speeds(seed: number, part: number): { readonly fit: number; readonly sp
   const { curves, poses, startClipS, releaseClipS } = measureShot(session, session.shots[0]!.id, null)
     .measurement!;
   const startS = startClipS - releaseClipS;
-  const pushed = poses.filter(({ timeS }) => timeS > startS && timeS <= 0);
+  // with a little of the rest before the speed that counts as first motion, for the spline's own end
+  const pushed = poses.filter(({ timeS }) => timeS > 1.1 * startS && timeS <= 0);
   const spline = smoothingSpline(
     pushed.map(({ timeS }) => timeS),
     pushed.map(({ positionM }) => positionM),

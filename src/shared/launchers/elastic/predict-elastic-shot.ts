@@ -18,6 +18,7 @@ import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { elementAt, lastOf } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import { pushInterval } from "../../quantity/push-interval.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
@@ -94,9 +95,9 @@ const ELASTIC_RESULTS: readonly (readonly [QuantityName, Unit, string])[] = [
   ["releaseSpeed", "m/s", "speed when the line is slack"],
   ["peakAcceleration", "m/s²", "greatest acceleration along the pull"],
   ["launchAngle", "rad", "the angle of the launcher: the line pulls along it"],
-  ["pushTime", "s", "from letting go until the line is slack"],
+  ["pushTime", "s", "from 2 to 98 % of the release speed"],
   ["stroke", "m", "the draw, less the extension at which the line is slack"],
-  ["meanPushAcceleration", "m/s²", "release speed over push time"],
+  ["meanPushAcceleration", "m/s²", "speed gained in the push time"],
   ["loadFactor", "1", "(peak acceleration + g sin θ)/g, felt along the pull"],
 ];
 
@@ -189,14 +190,15 @@ function stallOf(
 }
 
 function resultsOf({ angleRad }: ElasticInputs, pull: ElasticPrediction): readonly number[] {
+  const push = pushInterval((timeS) => pull.at(timeS).speedMPerS, 0, pull.pushS);
   return [
     pull.pushS,
     pull.releaseSpeedMPerS,
     pull.peakAccelerationMPerS2,
     angleRad,
-    pull.pushS,
+    push.pushS,
     pull.travelM,
-    pull.releaseSpeedMPerS / pull.pushS,
+    push.meanMPerS2,
     pull.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
     pull.drawnInJ,
     pull.givenBackJ,

@@ -10,6 +10,7 @@ import { IntegrationError } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import { pushInterval } from "../../quantity/push-interval.ts";
 import { CUSTOMARY_MARGIN } from "../../results/notices/verdict-notices.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
@@ -45,9 +46,9 @@ const RAM_RESULTS: readonly Result[] = [
   ["releaseSpeed", "m/s", `speed at the end of the stroke; ${BASIS}`],
   ["peakAcceleration", "m/s²", `greatest acceleration along the push; ${BASIS}`],
   ["launchAngle", "rad", "the angle of the launcher: the ram pushes along it"],
-  ["pushTime", "s", `from first motion to the end of the stroke; ${BASIS}`],
+  ["pushTime", "s", `from 2 to 98 % of the release speed; ${BASIS}`],
   ["stroke", "m", "the stroke of the launcher"],
-  ["meanPushAcceleration", "m/s²", `release speed over push time; ${BASIS}`],
+  ["meanPushAcceleration", "m/s²", `speed gained in the push time; ${BASIS}`],
   ["loadFactor", "1", `(peak acceleration + g sin θ)/g, felt along the push; ${BASIS}`],
   [
     "peakBaseReaction",
@@ -166,15 +167,15 @@ function launched(inputs: RamInputs): RamPrediction | null {
 
 function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
   const { angleRad, strokeM } = inputs;
-  const pushS = ram.exitS - ram.startS;
+  const push = pushInterval((timeS) => ram.at(timeS).speedMPerS, ram.startS, ram.exitS);
   return [
     ram.exitS,
     ram.exitSpeedMPerS,
     ram.peakAccelerationMPerS2,
     angleRad,
-    pushS,
+    push.pushS,
     strokeM,
-    ram.exitSpeedMPerS / pushS,
+    push.meanMPerS2,
     ram.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
     peakBaseReaction(inputs, ram),
   ];

@@ -12,6 +12,7 @@ import { IntegrationError } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
+import { pushInterval } from "../../quantity/push-interval.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
 import type { Airframe } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
@@ -48,7 +49,8 @@ interface Inputs {
   readonly turnsOnCradle: boolean;
 }
 
-const pushTime = ({ leaving, liftOffS }: RocketPrediction) => leaving.timeS - liftOffS;
+const pushOf = ({ at, leaving, liftOffS }: RocketPrediction) =>
+  pushInterval((timeS) => at(timeS).speedMPerS, liftOffS, leaving.timeS);
 const load = (acceleration: number, angleRad: number) => acceleration / STANDARD_GRAVITY + Math.sin(angleRad);
 const stall = ({ leaving }: RocketPrediction, { wing, density }: Inputs) =>
   wing &&
@@ -74,13 +76,18 @@ const ROWS: readonly Row[] = [
     ({ cradlePeak }) => cradlePeak.value,
   ],
   ["launchAngle", "rad", "the angle of the cradle: the airframe moves along it", (_run, at) => at.angleRad],
-  ["pushTime", "s", `from lift-off to leaving the cradle; ${BASIS}`, pushTime],
+  [
+    "pushTime",
+    "s",
+    `from 2 to 98 % of the speed on leaving the cradle; ${BASIS}`,
+    (run) => pushOf(run).pushS,
+  ],
   ["stroke", "m", "the travel along the cradle", (_run, at) => at.railM],
   [
     "meanPushAcceleration",
     "m/s²",
-    `speed on leaving the cradle over push time; ${BASIS}`,
-    (run) => run.leaving.speedMPerS / pushTime(run),
+    `speed gained in the push time; ${BASIS}`,
+    (run) => pushOf(run).meanMPerS2,
   ],
   [
     "loadFactor",

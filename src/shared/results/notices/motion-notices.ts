@@ -26,10 +26,19 @@ export const MOTION_NOTICES = noticeCatalogue(
         `Only ${found} marked frames lie after first motion; push and free flight together need ${needed} or more.`,
         "Mark more frames of the push and of the flight after it.",
       ),
-    "no-flight": (found: number, needed: number) =>
+    /** @param speed at the last mark, as it is shown */
+    "no-flight": (speed: string) =>
       refusal(
-        `Only ${found} marked frames lie after release; ${needed} or more are needed.`,
-        "Mark more frames after the airframe has left.",
+        `The marks do not show that the airframe has left: it may still be pushed in the last marked frame, where its speed is ${speed}. The release cannot be told.`,
+        "Mark more frames after the airframe has left, ten or more.",
+      ),
+    /** @param how as it is shown: what the airframe gains beyond gravity, or loses */
+    "pushed-on": (how: string, gains: boolean) =>
+      refusal(
+        gains
+          ? `After the release that the motion shows the airframe still gains ${how} beyond gravity: something pushes on, a motor or the launcher itself.`
+          : `After the release that the motion shows the airframe loses ${how} beyond gravity, more than the air could take: something brakes it, or the marks are not of the flight.`,
+        "Mark more frames of free flight. For a rocket, give the launcher's travel along its cradle, or say yourself which frame release is.",
       ),
     undetermined: () =>
       refusal(
@@ -51,8 +60,13 @@ export const MOTION_NOTICES = noticeCatalogue(
       ),
     "no-rest": () =>
       warning(
-        "The first marks already show motion, so the time of first motion and the stroke are counted from the first mark.",
+        "The first marks already show motion. What hangs on where it began is not given: first motion, push time, travel and the means of the push, and the peak where it may lie before the first mark.",
         "Mark six or more frames before the airframe starts to move.",
+      ),
+    "no-push-seen": () =>
+      warning(
+        "The marks show no push, or fewer than three frames of it. Results are those of the flight, at its first marked frame; nothing is said of the push.",
+        "Mark the frames of the push and some before it, where the picture shows them; a higher capture rate gives more of them.",
       ),
     "not-converged": () =>
       warning(

@@ -30,7 +30,12 @@ describe("predictShot of an elastic line", () => {
       u: 0,
       unit: "m/s",
     });
-    expect(quantities.pushTime).toMatchObject({ value: expect.closeTo(0.3484831235, 8), u: 0 });
+    expect(quantities.releaseTime).toMatchObject({ value: expect.closeTo(0.3484831235, 8), u: 0 });
+    expect(quantities.meanPushAcceleration!.value * quantities.pushTime!.value).toBeCloseTo(
+      0.96 * quantities.releaseSpeed!.value,
+      9,
+    );
+    expect(quantities.pushTime!.value).toBeLessThan(0.95 * 0.3484831235);
     expect(quantities.stroke!.value).toBeCloseTo(5.5, 12);
     expect(quantities.peakAcceleration!.value).toBeCloseTo(117.548395, 6);
     expect(storedEnergyJ).toEqual({ value: expect.closeTo(312.2963834577, 8), u: 0 });
@@ -39,7 +44,7 @@ describe("predictShot of an elastic line", () => {
 
   it("gives curves from letting go to release at 0", () => {
     const { curves, quantities } = predicted(elasticSession());
-    expect(curves.timeS[0]).toBeCloseTo(-quantities.pushTime!.value, 12);
+    expect(curves.timeS[0]).toBeCloseTo(-quantities.releaseTime!.value, 12);
     expect(curves.timeS.at(-1)).toBe(0);
     expect([curves.position[0], curves.speed[0]]).toEqual([0, 0]);
     expect(curves.position.at(-1)).toBeCloseTo(5.5, 9);

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { predictRocket } from "../../../../src/shared/launch/rocket/predict-rocket.ts";
 import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
 import { STANDARD_GRAVITY as G } from "../../../../src/shared/quantity/gravity.ts";
+import { pushInterval } from "../../../../src/shared/quantity/push-interval.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
 import type { Prediction } from "../../../../src/shared/results/shot-result.ts";
 import { freshShot } from "../../../../src/shared/session/fresh.ts";
@@ -44,8 +45,9 @@ describe("predictShot with rocket motors", () => {
     expect(quantities.burnoutSpeed!.value).toBeCloseTo(24.536271, 5);
     expect(quantities.burnoutTime).toMatchObject({ value: 1.85, unit: "s" });
     expect(quantities.liftOffTime!.value).toBeCloseTo(boost.liftOffS, 10);
-    expect(quantities.pushTime!.value).toBeCloseTo(0.30537841 - boost.liftOffS, 7);
-    expect(quantities.meanPushAcceleration!.value).toBeCloseTo(8.0125067 / (0.30537841 - boost.liftOffS), 4);
+    const push = pushInterval((timeS) => boost.at(timeS).speedMPerS, boost.liftOffS, 0.30537841);
+    expect(quantities.pushTime!.value).toBeCloseTo(push.pushS, 7);
+    expect(quantities.meanPushAcceleration!.value).toBeCloseTo((0.96 * 8.0125067) / push.pushS, 4);
     expect(quantities.stroke).toMatchObject({ value: 1, unit: "m" });
     expect(quantities.launchAngle!.value).toBeCloseTo(Math.PI / 9, 12);
     // At 0.2 s: 2 × 14 N less drag at the speed by then, on 0.6 kg less what 1.565 N·s of each burnt.
