@@ -9,11 +9,12 @@ import {
 } from "./body-shape.ts";
 import { type InitialMotion, initialMotion } from "./initial-motion.ts";
 import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
-import { grossLimit, grossMarks, markResiduals } from "./mark-residuals.ts";
+import { grossLimit, grossMarks } from "./mark-residuals.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
 import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
+import { residualsAsSeen } from "./row-lag.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -149,7 +150,7 @@ function scan(
  */
 function innocentMarks(setAside: readonly PlaneMark[], linear: Linearised): readonly PlaneMark[] {
   const limit = grossLimit(linear.residuals);
-  const residuals = markResiduals(
+  const residuals = residualsAsSeen(
     setAside.map((mark) => [mark]),
     linear.shape,
     linear.initial.directionRad,

@@ -1,6 +1,5 @@
 import { judgeBlur } from "../clock/blur.ts";
-import { type PlaneMark, posePoints } from "../kinematics/body-shape.ts";
-import { markResiduals } from "../kinematics/mark-residuals.ts";
+import { posePoints } from "../kinematics/body-shape.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
 import type { Settled } from "../kinematics/motion-candidates.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
@@ -8,7 +7,7 @@ import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/motion-fit.ts";
 import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
-import { atFrameTime } from "../kinematics/row-lag.ts";
+import { residualsAsSeen } from "../kinematics/row-lag.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
@@ -229,16 +228,10 @@ function residualsOf(
   { pointIds, marks, derivatives }: MeasuringSetUp,
 ): readonly MarkResidual[] {
   const poseAt = (timeS: number) => meanPose(fit.best, fit.directionRad, timeS);
-  const slot = (mark: PlaneMark) => mark.frame * pointIds.length + mark.point;
-  const derivativeAt = new Map(marks.map((mark, i) => [slot(mark), derivatives[i]]));
-  const single = atFrameTime(
-    marks.map((mark) => [mark]),
-    fit.shape,
-    fit.directionRad,
-    poseAt,
-  );
-  return markResiduals(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
-    const derivative = derivativeAt.get(slot(mark));
+  const derivativeAt = new Map(marks.map((mark, i) => [mark, derivatives[i]]));
+  const single = marks.map((mark) => [mark]);
+  return residualsAsSeen(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
+    const derivative = derivativeAt.get(mark);
     const [dxPx, dyPx] = derivative === undefined ? [0, 0] : pixelsOf(derivative, [dx, dy]);
     return { pointId: pointIds[mark.point] as string, frame: mark.frame, dxPx, dyPx, z };
   });

@@ -86,6 +86,17 @@ describe("fitMotion", () => {
     expect(motionEstimates(fit).speed.value).toBeCloseTo(without.speed.value, 6);
   });
 
+  it("names and leaves out the same misclicks where the shutter reads row by row", () => {
+    const marks = simulatedMarks({ ...FILMED, readout: { topS: 8e-3, heightM: 1.4 } });
+    const bad = new Set([31, 90, 163, 251, 298]);
+    const spoilt = marks.map((mark, i) => (bad.has(i) ? { ...mark, x: mark.x + 0.026 } : mark));
+    const fit = fitOf(spoilt);
+    expect(new Set(fit.setAside)).toEqual(new Set(spoilt.filter((_, i) => bad.has(i))));
+    expect(fit.frames.flat()).toHaveLength(marks.length - bad.size);
+    const without = estimate(marks.filter((_, i) => !bad.has(i)));
+    expect(motionEstimates(fit).speed.value).toBeCloseTo(without.speed.value, 6);
+  });
+
   it("uses frames with a single mark", () => {
     const marks = simulatedMarks(FILMED).filter((mark, i) => mark.point === 0 || i % 3 !== 0);
     const e = estimate(marks);
