@@ -9,7 +9,9 @@ import {
 } from "./body-shape.ts";
 import { type InitialMotion, initialMotion } from "./initial-motion.ts";
 import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
-import { grossLimit, grossMarks } from "./mark-residuals.ts";
+import type { PoseAt } from "./mark-residuals.ts";
+import { type JudgingFit, MarksInDoubt } from "./marks-in-doubt.ts";
+import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
@@ -55,15 +57,16 @@ export interface MotionFit {
   readonly converged: boolean;
 }
 
-// share of all marks; beyond this the marks as a whole are in doubt, not single ones
-const MOST_SET_ASIDE = 0.25;
+// Searches for start and release, each after marks changed sides: each costs as much as a whole fit, and a mark
+// that still changes sides after four is at the limit either way.
+const MOST_SEARCHES = 4;
 
 /**
  * Fits the pose functions s(t), n(t) and pitch(t) to all marks at once. At rest before the start where the
  * data say so; continuous in position and velocity with a free jump of acceleration at release; smoothness
  * chosen by restricted likelihood separately for each coordinate and phase; release and start times
  * integrated over, so that their uncertainty is in the result. Marks that stand out by more than five noise
- * widths are set aside and named.
+ * widths are set aside and named; they are judged again once start and release are refined.
  * @param near times and smoothness of an earlier fit of nearly the same marks: the search then
  *   starts there and stays close
  * @returns the fit; or why there is none, with the numbers found and needed
@@ -73,38 +76,27 @@ export function fitMotion(
   near: readonly Settled[] | null = null,
 ): Result<MotionFit, MotionRefusal> {
   const [first, ...others] = near ?? [];
-  let setAside: readonly PlaneMark[] = [];
-  let readmitted = false;
-  for (;;) {
-    const frames = byFrame(input.marks.filter((mark) => !setAside.includes(mark)));
-    if (frames.length < NEEDED_FRAMES) {
-      return refuse("too-few-frames", { frames: frames.length, needed: NEEDED_FRAMES });
-    }
-    const shape = bodyShape(frames, input.axis);
-    if (shape === null) return refuse("no-axis");
-    const initial = initialMotion(frames, shape);
-    if (!initial.ok) return initial;
-    const about = linearisedAbout(frames, shape, initial.value, input, first);
+  const marks = new MarksInDoubt(input.marks);
+  let times = first;
+  for (let searches = 1; ; ) {
+    const placed = placedMotion(marks.kept, input, times);
     // Times of an earlier fit that do not serve these marks: the search starts afresh.
-    if (!about.ok) return first === undefined ? about : fitMotion(input);
-    const linear = about.value;
-    const gross = grossMarks(linear.residuals);
-    const mayLose = setAside.length + gross.length <= MOST_SET_ASIDE * input.marks.length;
-    if (gross.length > 0 && mayLose) {
-      setAside = [...setAside, ...gross];
-      continue;
-    }
-    const innocent = readmitted ? [] : innocentMarks(setAside, linear);
-    if (innocent.length > 0) {
-      setAside = setAside.filter((mark) => !innocent.includes(mark));
-      readmitted = true;
-      continue;
-    }
+    if (!placed.ok) return first === undefined ? placed : fitMotion(input);
+    const { seen, linear } = placed.value;
+    if (marks.judge({ ...linear, directionRad: linear.initial.directionRad })) continue;
     const candidates = new MotionCandidates(linear.problem, linear.initial);
     const found = first === undefined ? refineTimes(candidates, linear.settled, input.release) : null;
+    if (found !== null && searches < MOST_SEARCHES) {
+      const refined = atSettledTimes(candidates, found[0], seen, linear);
+      if (refined !== null && marks.judge(refined)) {
+        times = found[0];
+        searches++;
+        continue;
+      }
+    }
     const settled = (found ?? [linear.settled, ...others]).map((one) => withSpreads(candidates, one));
     const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
-    return mixedFit(parts, linear, settled, setAside, initial.value.atRest);
+    return mixedFit(parts, linear, settled, marks.setAside);
   }
 }
 
@@ -113,27 +105,32 @@ function mixedFit(
   linear: Linearised,
   settled: readonly Settled[],
   setAside: readonly PlaneMark[],
-  atRest: boolean,
 ): Result<MotionFit, MotionRefusal> {
   if (parts.length === 0) return refuse("undetermined");
   const { initial, shape, frames, converged } = linear;
   const best = parts[0].posterior;
-  const { directionRad } = initial;
+  const { directionRad, atRest } = initial;
   return ok({ parts, best, directionRad, initial, atRest, shape, frames, setAside, settled, converged });
 }
 
 /** The motion linearised about the times given, or where there are none, about those of a scan. */
-function linearisedAbout(
-  frames: readonly FrameMarks[],
-  shape: BodyShape,
-  initial: InitialMotion,
+function placedMotion(
+  marks: readonly PlaneMark[],
   { axis, release }: MotionInput,
   settled: Settled | undefined,
-): Result<Linearised, MotionRefusal> {
-  const times = settled === undefined ? scan(frames, shape, initial, release) : ok(settled);
+): Result<{ readonly seen: readonly FrameMarks[]; readonly linear: Linearised }, MotionRefusal> {
+  const seen = byFrame(marks);
+  if (seen.length < NEEDED_FRAMES) {
+    return refuse("too-few-frames", { frames: seen.length, needed: NEEDED_FRAMES });
+  }
+  const shape = bodyShape(seen, axis);
+  if (shape === null) return refuse("no-axis");
+  const initial = initialMotion(seen, shape);
+  if (!initial.ok) return initial;
+  const times = settled === undefined ? scan(seen, shape, initial.value, release) : ok(settled);
   if (!times.ok) return times;
-  const linear = linearised(frames, axis, shape, initial, times.value);
-  return linear === null ? refuse("undetermined") : ok(linear);
+  const linear = linearised(seen, axis, shape, initial.value, times.value);
+  return linear === null ? refuse("undetermined") : ok({ seen, linear });
 }
 
 function scan(
@@ -145,16 +142,15 @@ function scan(
   return scanRelease(new MotionCandidates(problemAt(frames, shape, initial), initial), release);
 }
 
-/**
- * Marks set aside early that the fit without them does not disown: they had only been pulled by a worse one.
- */
-function innocentMarks(setAside: readonly PlaneMark[], linear: Linearised): readonly PlaneMark[] {
-  const limit = grossLimit(linear.residuals);
-  const residuals = residualsAsSeen(
-    setAside.map((mark) => [mark]),
-    linear.shape,
-    linear.initial.directionRad,
-    linear.poseAt,
-  );
-  return residuals.filter((residual) => residual.z <= limit).map((residual) => residual.mark);
+/** What the marks are judged by once start and release are refined. */
+function atSettledTimes(
+  candidates: MotionCandidates,
+  settled: Settled,
+  seen: readonly FrameMarks[],
+  { shape, initial: { directionRad } }: Linearised,
+): JudgingFit | null {
+  const fit = candidates.fit(settled);
+  if (fit === null) return null;
+  const poseAt: PoseAt = (timeS) => meanPose(fit, directionRad, timeS);
+  return { residuals: residualsAsSeen(seen, shape, directionRad, poseAt), shape, directionRad, poseAt };
 }
