@@ -1,4 +1,4 @@
-import { lastOf } from "../quantity/known-element.ts";
+import { elementAt, lastOf } from "../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 import { rigidPose } from "./rigid-pose.ts";
@@ -22,7 +22,7 @@ export interface InitialMotion {
 
 const STILL_FRAMES = 5; // frames that must lie together for the airframe to be called at rest
 const LEAST_TURNING = 1e-3; // rad/m: a pitch that does not move at all still needs a scale to search on
-const SEEN_IN_U = 4; // displacement, in its own u, that cannot be chance in a few hundred frames
+const SEEN_IN_U = 3.65; // displacement from home, in its own u: chance adds a frame to the motion once in 8000
 
 /**
  * @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when
@@ -60,15 +60,15 @@ export function initialMotion(
     ((frames[(seen[i] as { index: number }).index] as FrameMarks)[0] as PlaneMark).timeS;
   const directionRad = Math.atan2(last.y - first.y, last.x - first.x);
   const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
-  const s = seen.map(({ x, y }) => cos * x + sin * y);
-  const u = first.u;
-  const travelled = lastOf(s) - (s[0] as number);
+  const places = seen.map(({ x, y, u }) => ({ s: cos * x + sin * y, u }));
+  const travelled = lastOf(places).s - elementAt(places, 0).s;
+  const u = Math.hypot(first.u, last.u) / Math.SQRT2;
   if (travelled < 10 * u) return refuse("no-motion", { travelledM: travelled, neededM: 10 * u });
 
-  const home = s.slice(0, STILL_FRAMES).reduce((sum, x) => sum + x, 0) / STILL_FRAMES;
+  const home = weightedMean(places.slice(0, STILL_FRAMES));
   // The first frame from which on every displacement is beyond chance.
-  let moved = s.length - 1;
-  while (moved > 0 && s[moved - 1] - home > SEEN_IN_U * u) moved--;
+  let moved = places.length - 1;
+  while (moved > 0 && isBeyond(elementAt(places, moved - 1), home)) moved--;
   const atRest = moved > STILL_FRAMES;
   const end = time(seen.length - 1);
   const duration = end - time(moved);
@@ -83,6 +83,21 @@ export function initialMotion(
     startRange: atRest ? [time(Math.max(1, moved - 40)), time(moved)] : [time(0), time(0)],
     typical: { translation, angle: Math.max((2 * swing) / duration ** 2, LEAST_TURNING * translation) },
   });
+}
+
+/** A place along the launch direction with its u, m. */
+interface Place {
+  readonly s: number;
+  readonly u: number;
+}
+
+function weightedMean(places: readonly Place[]): Place {
+  const weight = places.reduce((sum, { u }) => sum + 1 / (u * u), 0);
+  return { s: places.reduce((sum, { s, u }) => sum + s / (u * u), 0) / weight, u: 1 / Math.sqrt(weight) };
+}
+
+function isBeyond(place: Place, home: Place): boolean {
+  return place.s - home.s > SEEN_IN_U * Math.hypot(place.u, home.u);
 }
 
 function nearTurn(angle: number, before: number): number {

@@ -120,6 +120,28 @@ describe("fitMotion", () => {
     expect(wrongly).toBeLessThanOrEqual(2);
   });
 
+  it("gives the followed frames their own u where a track starts from a mark by hand", () => {
+    const corners = [
+      [0, 237],
+      [0.06, 60],
+    ] as const;
+    const filming = { corners, rateHz: 480, noiseM: 0.13e-3, points: 2, restFrames: 12, flightFrames: 24 };
+    for (let seed = 1; seed <= 3; seed++) {
+      const { marks } = simulatedPush({ ...filming, seed });
+      const byHand = marks.map((mark) => (mark.frame === 0 ? { ...mark, u: 26e-3 } : mark));
+      const fitted = (some: readonly PlaneMark[]) =>
+        unwrap(fitMotion({ marks: some, axis: PUSH_AXIS, release: { by: "change-point" } }));
+      const [fit, whole] = [fitted(byHand), fitted(marks)];
+      expect(fit.setAside).toEqual([]);
+      const [e, all] = [motionEstimates(fit), motionEstimates(whole)];
+      // A frame of rest less is all that is lost.
+      expect(Math.abs(e.peakAcceleration.value - all.peakAcceleration.value)).toBeLessThan(
+        0.5 * all.peakAcceleration.u,
+      );
+      expect(e.peakAcceleration.u / all.peakAcceleration.u).toBeLessThan(1.15);
+    }
+  });
+
   it("uses frames with a single mark", () => {
     const marks = simulatedMarks(FILMED).filter((mark, i) => mark.point === 0 || i % 3 !== 0);
     const e = estimate(marks);
