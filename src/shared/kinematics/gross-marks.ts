@@ -14,8 +14,8 @@ const APART = 0.8;
 export type MarkJudge = (residual: PlaneResidual) => boolean;
 
 /**
- * The marks that cannot belong to the same motion. One gross mark pulls the fit at its neighbours, so only the
- * worst are named; fit again without them and ask again.
+ * The marks that cannot belong to the same motion. One gross mark pulls the fit at its neighbours, so only
+ * the worst are named; fit again without them and ask again.
  */
 export function grossMarks(residuals: readonly PlaneResidual[]): readonly PlaneMark[] {
   const gross = residuals.filter(markJudge(residuals));

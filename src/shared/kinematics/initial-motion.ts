@@ -75,7 +75,11 @@ export function initialMotion(
   // Uniform acceleration from rest over the whole window: right within a factor of a few,
   // which is all that is asked.
   const translation = (2 * travelled) / duration ** 2;
-  const swing = Math.max(...seen.map((p) => p.angle)) - Math.min(...seen.map((p) => p.angle));
+  const { least, most } = seen.reduce(
+    (range, { angle }) => ({ least: Math.min(range.least, angle), most: Math.max(range.most, angle) }),
+    { least: first.angle, most: first.angle },
+  );
+  const swing = most - least;
   return ok({
     angles: filledAngles(frames.length, seen),
     directionRad,

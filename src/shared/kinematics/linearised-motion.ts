@@ -62,7 +62,10 @@ export function linearised(
     const angles = frames.map((marks) => meanAt(fit, directionRad, 2, 0, (marks[0] as PlaneMark).timeS));
     const speedOf = (coordinate: 0 | 1) => meanAt(fit, directionRad, coordinate, 1, settled.releaseS);
     const turn = Math.atan2(speedOf(1), speedOf(0));
-    const moved = Math.max(Math.abs(turn), ...angles.map((a, i) => Math.abs(a - initial.angles[i])));
+    const moved = angles.reduce(
+      (most, a, i) => Math.max(most, Math.abs(a - initial.angles[i])),
+      Math.abs(turn),
+    );
     const levelled = atFrameTime(seen, shape, directionRad, poseAt);
     // Marks of late rows take a round of their own: the first fit was to marks of different instants.
     const enough = levelled === seen ? 1 : 3;

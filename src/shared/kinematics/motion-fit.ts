@@ -57,8 +57,8 @@ export interface MotionFit {
   readonly converged: boolean;
 }
 
-// Searches for start and release, each after marks changed sides: each costs as much as a whole fit, and a mark
-// that still changes sides after four is at the limit either way.
+// Searches for start and release, each after marks changed sides: each costs as much as a whole fit, and a
+// mark that still changes sides after four is at the limit either way.
 const MOST_SEARCHES = 4;
 
 /**

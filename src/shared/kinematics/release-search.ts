@@ -1,5 +1,6 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
+import { likeliestInstant } from "./release-scan.ts";
 
 /** Where release comes from: found in the motion, or seen by the person (s, with its u). */
 export type ReleaseInput =
@@ -32,14 +33,11 @@ export function scanRelease(
     release.by === "person"
       ? [release.timeS]
       : times.slice(from, to + 1).map((t) => t - candidates.frameS / 3);
-  let best: { settled: Settled; score: number } | null = null;
-  for (const releaseS of instants) {
+  const best = likeliestInstant(instants, (releaseS) => {
     const settled = { startS, releaseS, smoothness: candidates.scanning };
     const posterior = candidates.fit(settled, SCAN);
-    if (posterior === null) continue;
-    const score = candidates.score(posterior);
-    if (best === null || score < best.score) best = { settled, score };
-  }
+    return posterior === null ? null : { settled, score: candidates.score(posterior) };
+  });
   return best === null ? refuse("undetermined") : ok(best.settled);
 }
 

@@ -62,8 +62,8 @@ export interface Filming {
   /** Frames after release. */
   readonly flightFrames: number;
   /**
-   * A shutter that reads upwards row by row: s from the ground's row to the topmost, and m between the two; at
-   * once when left out.
+   * A shutter that reads upwards row by row: s from the ground's row to the topmost, and m between the two;
+   * at once when left out.
    */
   readonly readout?: { readonly topS: number; readonly heightM: number };
 }
