@@ -27,8 +27,8 @@ export interface FitField {
 
 /**
  * The fit: a made-up shot of 500 frames by 4 points measured with its full budget here, and measured again in
- * the page's own worker after one mark was moved; and one of 5000 frames here. Each by turns with the reference
- * kernel, run in the same process: here, and in the page.
+ * the page's own worker after one mark was moved; and one of 5000 frames here. Each by turns with the
+ * reference kernel, run in the same process: here, and in the page.
  * @throws Error when a measurement is missing, or a refit did not follow the mark
  */
 export async function benchFit(field: FitField, browser: Browser): Promise<BenchPart> {
