@@ -16,10 +16,10 @@ const POINTS = [
 
 /**
  * A made-up shot of 500 frames or more with four points marked in each, and every kind of uncertain input
- * that a shot with a rod may have: rod and its picks, plumb, distance and turn of the flight, lens, capture rate,
- * shutter, centre of gravity. The camera is square to the flight and its lens straight, so that the marks
- * fit; the uncertainties are those of a careful afternoon. No launcher is given: what is measured is the
- * motion and its budget, nothing of a model.
+ * that a shot with a rod may have: rod and its picks, plumb, distance and turn of the flight, lens, capture
+ * rate, shutter, centre of gravity. The camera is square to the flight and its lens straight, so that the
+ * marks fit; the uncertainties are those of a careful afternoon. No launcher is given: what is measured is
+ * the motion and its budget, nothing of a model.
  */
 export function fitShot(frames = FRAMES): Session {
   const rateHz = frames / WHOLE_S;
