@@ -1,4 +1,4 @@
-import { elementAt, lastOf } from "../quantity/known-element.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 import { rigidPose } from "./rigid-pose.ts";
@@ -56,22 +56,19 @@ export function initialMotion(
   const last = seen.at(-1);
   if (!first || !last || seen.length < 2 * STILL_FRAMES)
     return refuse("no-axis", { frames: seen.length, needed: 2 * STILL_FRAMES });
-  const time = (i: number) =>
-    ((frames[(seen[i] as { index: number }).index] as FrameMarks)[0] as PlaneMark).timeS;
   const directionRad = Math.atan2(last.y - first.y, last.x - first.x);
   const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
-  const places = seen.map(({ x, y, u }) => ({ s: cos * x + sin * y, u }));
-  const travelled = lastOf(places).s - elementAt(places, 0).s;
+  const travelled = cos * (last.x - first.x) + sin * (last.y - first.y);
   const u = Math.hypot(first.u, last.u) / Math.SQRT2;
   if (travelled < 10 * u) return refuse("no-motion", { travelledM: travelled, neededM: 10 * u });
 
-  const home = weightedMean(places.slice(0, STILL_FRAMES));
+  const moves = displacements(frames, shape, directionRad);
+  const time = (i: number) => elementAt(moves, i).timeS;
   // The first frame from which on every displacement is beyond chance.
-  let moved = places.length - 1;
-  while (moved > 0 && isBeyond(elementAt(places, moved - 1), home)) moved--;
+  let moved = moves.length - 1;
+  while (moved > 0 && elementAt(moves, moved - 1).inU > SEEN_IN_U) moved--;
   const atRest = moved > STILL_FRAMES;
-  const end = time(seen.length - 1);
-  const duration = end - time(moved);
+  const duration = time(moves.length - 1) - time(moved);
   // Uniform acceleration from rest over the whole window: right within a factor of a few,
   // which is all that is asked.
   const translation = (2 * travelled) / duration ** 2;
@@ -89,19 +86,49 @@ export function initialMotion(
   });
 }
 
-/** A place along the launch direction with its u, m. */
-interface Place {
-  readonly s: number;
-  readonly u: number;
+/** How far a frame's marks lie from where the same points were in the first frames, in its own u. */
+interface Displacement {
+  readonly timeS: number;
+  readonly inU: number;
 }
 
-function weightedMean(places: readonly Place[]): Place {
-  const weight = places.reduce((sum, { u }) => sum + 1 / (u * u), 0);
-  return { s: places.reduce((sum, { s, u }) => sum + s / (u * u), 0) / weight, u: 1 / Math.sqrt(weight) };
+/**
+ * Displacement along the launch direction of every frame with a mark of a point that the first frames show:
+ * one such mark tells that the airframe still rests, whatever else is missing.
+ */
+function displacements(
+  frames: readonly FrameMarks[],
+  shape: BodyShape,
+  directionRad: number,
+): readonly Displacement[] {
+  const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
+  const known = frames.map((marks) => marks.filter(({ point }) => shape.has(point)));
+  const along = ({ x, y }: PlaneMark) => cos * x + sin * y;
+  const homes = new Map<number, WeightedSum>();
+  for (const mark of known
+    .filter((marks) => marks.length > 0)
+    .slice(0, STILL_FRAMES)
+    .flat()) {
+    const weight = 1 / (mark.u * mark.u);
+    const sum = homes.get(mark.point) ?? { sum: 0, weight: 0 };
+    homes.set(mark.point, { sum: sum.sum + weight * along(mark), weight: sum.weight + weight });
+  }
+  return known.flatMap((marks) => {
+    let [sum, weight] = [0, 0];
+    for (const mark of marks) {
+      const home = homes.get(mark.point);
+      if (home === undefined) continue;
+      const own = 1 / (mark.u * mark.u + 1 / home.weight);
+      sum += own * (along(mark) - home.sum / home.weight);
+      weight += own;
+    }
+    return weight > 0 ? [{ timeS: elementAt(marks, 0).timeS, inU: sum / Math.sqrt(weight) }] : [];
+  });
 }
 
-function isBeyond(place: Place, home: Place): boolean {
-  return place.s - home.s > SEEN_IN_U * Math.hypot(place.u, home.u);
+interface WeightedSum {
+  readonly sum: number;
+  readonly weight: number;
 }
 
 function nearTurn(angle: number, before: number): number {
