@@ -65,6 +65,8 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "marks-set-aside": say["marks-set-aside"]([{ pointId: "nose", frame: 12 }]),
   "marks-noisier": say["marks-noisier"](2.1),
   "no-rest": say["no-rest"](),
+  "push-unmarked": say["push-unmarked"](40, 52, "the end"),
+  "against-direction": say["against-direction"]("right"),
   "not-converged": say["not-converged"](),
   "release-separation": say["release-separation"](0.004, 0.001),
   "release-change-point": say["release-change-point"](-0.004, 0.001),

@@ -14,6 +14,7 @@ import { type JudgingFit, MarksInDoubt } from "./marks-in-doubt.ts";
 import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
+import { acrossGap } from "./release-gap.ts";
 import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
 import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
 import { residualsAsSeen } from "./row-lag.ts";
@@ -94,7 +95,8 @@ export function fitMotion(
         continue;
       }
     }
-    const settled = (found ?? [linear.settled, ...others]).map((one) => withSpreads(candidates, one));
+    const likely = found === null ? [linear.settled, ...others] : acrossGap(candidates, found);
+    const settled = likely.map((one) => withSpreads(candidates, one));
     const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
     return mixedFit(parts, linear, settled, marks.setAside);
   }

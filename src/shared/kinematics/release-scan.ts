@@ -33,6 +33,20 @@ export function likeliestInstant<T extends { readonly score: number }>(
   return best.length === 0 ? null : at(best[0]);
 }
 
+/**
+ * Instants to try release at: a third of a frame before every frame, because exactly on one the likelihood
+ * has a kink, and as far apart where frames are missing.
+ */
+export function scannedInstants(timesS: readonly number[], frameS: number): readonly number[] {
+  return timesS.flatMap((timeS, i) => {
+    const missing = i === 0 ? 0 : Math.round((timeS - timesS[i - 1]) / frameS) - 1;
+    return Array.from({ length: Math.max(0, missing) + 1 }, (_, k) => {
+      const before = Math.max(0, missing) - k;
+      return timeS - (before + 1 / 3) * frameS;
+    });
+  });
+}
+
 function evenly(count: number, step: number): readonly number[] {
   return Array.from({ length: Math.ceil(count / step) }, (_, i) => i * step);
 }

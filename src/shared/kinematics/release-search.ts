@@ -1,6 +1,6 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
-import { likeliestInstant } from "./release-scan.ts";
+import { likeliestInstant, scannedInstants } from "./release-scan.ts";
 
 /** Where release comes from: found in the motion, or seen by the person (s, with its u). */
 export type ReleaseInput =
@@ -28,11 +28,8 @@ export function scanRelease(
       needed: LEAST_PUSH_FRAMES + LEAST_FLIGHT_FRAMES + 1,
     });
   }
-  // A third of a frame early: exactly on a frame the likelihood has a kink.
   const instants =
-    release.by === "person"
-      ? [release.timeS]
-      : times.slice(from, to + 1).map((t) => t - candidates.frameS / 3);
+    release.by === "person" ? [release.timeS] : scannedInstants(times.slice(from, to + 1), candidates.frameS);
   const best = likeliestInstant(instants, (releaseS) => {
     const settled = { startS, releaseS, smoothness: candidates.scanning };
     const posterior = candidates.fit(settled, SCAN);

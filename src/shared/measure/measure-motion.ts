@@ -26,6 +26,7 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
+import { againstDirection, unmarkedStretches } from "./marking-doubts.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
@@ -241,13 +242,15 @@ function residualsOf(
 function doubts(
   fit: MotionFit,
   { noiseRatio }: Measurement,
-  { pointIds }: MeasuringSetUp,
+  { pointIds, filmed }: MeasuringSetUp,
 ): readonly ShotNotice[] {
   const setAside = fit.setAside.map(({ point, frame }) => ({ pointId: pointIds[point] as string, frame }));
   return [
     ...(setAside.length > 0 ? [MOTION_NOTICES["marks-set-aside"](setAside)] : []),
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
     ...(fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
+    ...unmarkedStretches(fit),
+    ...againstDirection(fit, filmed.shot),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
   ];
 }

@@ -149,6 +149,29 @@ describe("fitMotion", () => {
     expect(Math.abs(e.pitchRate.value - TRUTH.pitchRate)).toBeLessThan(3 * e.pitchRate.u);
   });
 
+  it("holds the truth within 2 u in at least 27 of 30 shots whose marks have a gap of 16 frames about release", () => {
+    const corners = [
+      [0, 0],
+      [0.02, 190],
+      [0.08, 60],
+    ] as const;
+    const filming = { corners, rateHz: 960, noiseM: 0.4e-3, points: 2, restFrames: 18, flightFrames: 50 };
+    const inside = { speed: 0, releaseS: 0 };
+    for (let seed = 1; seed <= 30; seed++) {
+      const { marks, truth } = simulatedPush({ ...filming, seed });
+      const from = Math.floor(truth.releaseS * 960) - (seed % 16);
+      const seen = marks.filter(({ frame }) => frame < from || frame >= from + 16);
+      const e = motionEstimates(
+        unwrap(fitMotion({ marks: seen, axis: PUSH_AXIS, release: { by: "change-point" } })),
+      );
+      for (const name of ["speed", "releaseS"] as const) {
+        if (Math.abs(e[name].value - truth[name]) <= 2 * e[name].u) inside[name]++;
+      }
+    }
+    expect(inside.speed).toBeGreaterThanOrEqual(27);
+    expect(inside.releaseS).toBeGreaterThanOrEqual(27);
+  });
+
   it("takes release from the person when told so", () => {
     const release = { by: "person", timeS: TRUTH.releaseS, u: 0.2e-3 } as const;
     const fit = unwrap(fitMotion({ marks: simulatedMarks(FILMED), axis: AXIS, release }));

@@ -3,7 +3,7 @@ import { bodyShape, byFrame } from "../../../src/shared/kinematics/body-shape.ts
 import { initialMotion } from "../../../src/shared/kinematics/initial-motion.ts";
 import { problemAt } from "../../../src/shared/kinematics/linearised-motion.ts";
 import { MotionCandidates } from "../../../src/shared/kinematics/motion-candidates.ts";
-import { likeliestInstant } from "../../../src/shared/kinematics/release-scan.ts";
+import { likeliestInstant, scannedInstants } from "../../../src/shared/kinematics/release-scan.ts";
 import { scanRelease } from "../../../src/shared/kinematics/release-search.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { AXIS, FILMED, simulatedMarks, TRUTH } from "./simulated-shot.ts";
@@ -40,6 +40,17 @@ describe("likeliestInstant", () => {
   it("gives null when none gave a fit, and for no instants", () => {
     expect(likeliestInstant(evenly(500), () => null)).toBeNull();
     expect(likeliestInstant([], () => ({ score: 0 }))).toBeNull();
+  });
+});
+
+describe("scannedInstants", () => {
+  it("lie a third of a frame before each frame, those that carry no marks too", () => {
+    const instants = scannedInstants([2, 3, 7, 8.02], 1);
+    const expected = [2, 3, 4, 5, 6, 7, 8.02].map((timeS) => timeS - 1 / 3);
+    expect(instants).toHaveLength(expected.length);
+    instants.forEach((timeS, i) => {
+      expect(timeS).toBeCloseTo(expected[i]!, 12);
+    });
   });
 });
 

@@ -54,6 +54,17 @@ export const MOTION_NOTICES = noticeCatalogue(
         "The first marks already show motion, so the time of first motion and the stroke are counted from the first mark.",
         "Mark six or more frames before the airframe starts to move.",
       ),
+    /** @param part "the start", "the end" or "a part" of the push */
+    "push-unmarked": (first: number, last: number, part: string) =>
+      warning(
+        `Frames ${first} to ${last}, which hold ${part} of the push, carry no marks; the motion there is inferred from the frames around them.`,
+        "Mark some of those frames.",
+      ),
+    "against-direction": (stated: "right" | "left") =>
+      warning(
+        `The airframe flies to the ${stated === "right" ? "left" : "right"} in the picture, but the shot says it flies to the ${stated}; launch angle and pitch are counted from the wrong side.`,
+        `Under Clip, choose that the airframe flies to the ${stated === "right" ? "left" : "right"}.`,
+      ),
     "not-converged": () =>
       warning(
         "The fit did not settle completely; the results may be off by more than they state.",

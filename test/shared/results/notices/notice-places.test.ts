@@ -59,6 +59,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "marks-set-aside": "motion",
   "marks-noisier": "motion",
   "no-rest": "motion",
+  "push-unmarked": "motion",
+  "against-direction": "motion",
   "not-converged": "motion",
   "release-separation": "motion",
   "release-change-point": "motion",
