@@ -13,8 +13,8 @@ const evenly = (count: number) => Array.from({ length: count }, (_, i) => i * 0.
 describe("likeliestInstant", () => {
   const hilly = (timeS: number) => (timeS - 900.25) ** 2 / 500 + 40 * Math.cos(timeS / 60);
 
-  it("finds the instant that trying them all finds, in about a hundred tries whatever their number", () => {
-    for (const count of [97, 1000, 8000, 40_000]) {
+  it("finds the instant that trying them all finds, in a few hundred tries whatever their number", () => {
+    for (const count of [401, 1000, 8000, 40_000]) {
       const instants = evenly(count);
       let tries = 0;
       const found = likeliestInstant(instants, (timeS) => {
@@ -23,17 +23,17 @@ describe("likeliestInstant", () => {
       });
       const least = instants.reduce((best, timeS) => (hilly(timeS) < hilly(best) ? timeS : best));
       expect(found?.timeS).toBe(least);
-      expect(tries).toBeLessThanOrEqual(64 + 6 * Math.ceil(Math.log2(count / 64)) + 3);
+      expect(tries).toBeLessThanOrEqual(400 + 10 * Math.log2(count / 200));
     }
   });
 
   it("tries every one of a few, and passes over those without a fit", () => {
     const tried: number[] = [];
-    const found = likeliestInstant(evenly(60), (timeS) => {
+    const found = likeliestInstant(evenly(400), (timeS) => {
       tried.push(timeS);
       return timeS < 7 ? null : { score: Math.abs(timeS - 3), timeS };
     });
-    expect(tried).toEqual(evenly(60));
+    expect(tried).toEqual(evenly(400));
     expect(found?.timeS).toBe(7);
   });
 
@@ -63,7 +63,7 @@ describe("scanRelease", () => {
         return super.fit(...asked);
       }
     }
-    const counts = [4800, 24_000].map((rateHz) => {
+    const counts = [9600, 48_000].map((rateHz) => {
       const frames = byFrame(simulatedMarks({ ...FILMED, rateHz, flightFrames: rateHz / 20 }));
       const shape = bodyShape(frames, AXIS)!;
       const initial = unwrap(initialMotion(frames, shape));
@@ -74,6 +74,6 @@ describe("scanRelease", () => {
       expect(Math.abs(scanned.releaseS - TRUTH.releaseS)).toBeLessThan(2e-3);
       return fits;
     });
-    for (const count of counts) expect(count).toBeLessThan(130);
+    for (const count of counts) expect(count).toBeLessThan(460);
   });
 });
