@@ -1,5 +1,6 @@
 import type { PlaneMark } from "./body-shape.ts";
 import type { PlaneResidual } from "./mark-residuals.ts";
+import { medianOf } from "./order-statistics.ts";
 
 const GROSS = 5; // noise widths: a good mark is beyond this once in 270 000 (Rayleigh, exp(-5²/2))
 const MEDIAN_OF_RAYLEIGH = Math.sqrt(2 * Math.LN2);
@@ -7,6 +8,7 @@ const MEDIAN_OF_RAYLEIGH = Math.sqrt(2 * Math.LN2);
 const NEAR_WORST = 0.4;
 // frames before and after: a motion that the fit does not follow is off by nearly the same in them
 const BESIDE = 2;
+const AROUND = 3; // marks of the same point before and after, each side by itself: at the end of a run one side is alike
 // of the limit: what is left of a mark once the misfit of its frame is taken out has the scatter of both
 const APART = 0.8;
 
@@ -16,14 +18,55 @@ export type MarkJudge = (residual: PlaneResidual) => boolean;
 /**
  * The marks that cannot belong to the same motion. One gross mark pulls the fit at its neighbours, so only
  * the worst are named; fit again without them and ask again.
+ * @param alone only those that the other marks of their point, in the frames around, do not resemble
  */
-export function grossMarks(residuals: readonly PlaneResidual[]): readonly PlaneMark[] {
-  const gross = residuals.filter(markJudge(residuals));
-  const worst = gross.reduce((most, { z }) => Math.max(most, z), 0);
+export function grossMarks(residuals: readonly PlaneResidual[], alone = false): readonly PlaneMark[] {
+  const ofAll = residuals.filter(markJudge(residuals));
+  const gross = alone ? standingAlone(ofAll, residuals) : ofAll;
+  const worst = ofAll.reduce((most, { z }) => Math.max(most, z), 0);
   return gross
     .filter(({ z }) => z > NEAR_WORST * worst)
     .sort((a, b) => b.z - a.z)
     .map(({ mark }) => mark);
+}
+
+function standingAlone(
+  gross: readonly PlaneResidual[],
+  residuals: readonly PlaneResidual[],
+): readonly PlaneResidual[] {
+  if (gross.length === 0) return gross;
+  const points = new Map<number, PlaneResidual[]>();
+  for (const residual of residuals) {
+    const list = points.get(residual.mark.point);
+    if (list) list.push(residual);
+    else points.set(residual.mark.point, [residual]);
+  }
+  const limit = grossLimit(residuals);
+  return gross.filter((residual) => {
+    const own = points.get(residual.mark.point) ?? [];
+    const at = indexOfFrame(own, residual.mark.frame);
+    const apartFrom = (around: readonly PlaneResidual[]) =>
+      around.length === 0 ||
+      Math.hypot(
+        residual.dx - medianOf(around.map(({ dx }) => dx)),
+        residual.dy - medianOf(around.map(({ dy }) => dy)),
+      ) >
+        APART * limit * residual.mark.u;
+    return (
+      apartFrom(own.slice(Math.max(0, at - AROUND), at)) && apartFrom(own.slice(at + 1, at + 1 + AROUND))
+    );
+  });
+}
+
+/** Where a frame stands among residuals in order of frames: by halving, since this is asked for many. */
+function indexOfFrame(own: readonly PlaneResidual[], frame: number): number {
+  let [low, high] = [0, own.length - 1];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (own[middle].mark.frame < frame) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 /**
@@ -71,10 +114,4 @@ function sharesMisfit(
     dy - medianOf(witnesses.map((other) => other.dy)),
   );
   return apart <= APART * limit * mark.u;
-}
-
-function medianOf(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const half = Math.floor(sorted.length / 2);
-  return sorted.length % 2 === 1 ? sorted[half] : ((sorted[half - 1] ?? 0) + (sorted[half] ?? 0)) / 2;
 }

@@ -18,6 +18,7 @@ import { acrossGap } from "./release-gap.ts";
 import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-mixture.ts";
 import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
 import { residualsAsSeen } from "./row-lag.ts";
+import { runAtFault } from "./run-at-fault.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -84,12 +85,14 @@ export function fitMotion(
     // Times of an earlier fit that do not serve these marks: the search starts afresh.
     if (!placed.ok) return first === undefined ? placed : fitMotion(input);
     const { seen, linear } = placed.value;
-    if (marks.judge({ ...linear, directionRad: linear.initial.directionRad })) continue;
+    const { directionRad } = linear.initial;
+    if (marks.judge({ ...linear, directionRad }, () => runAtFault(seen, input.axis, linear))) continue;
     const candidates = new MotionCandidates(linear.problem, linear.initial);
     const found = first === undefined ? refineTimes(candidates, linear.settled, input.release) : null;
     if (found !== null && searches < MOST_SEARCHES) {
       const refined = atSettledTimes(candidates, found[0], seen, linear);
-      if (refined !== null && marks.judge(refined)) {
+      const fit = { ...linear, ...refined, settled: found[0] };
+      if (refined !== null && marks.judge(refined, () => runAtFault(seen, input.axis, fit))) {
         times = found[0];
         searches++;
         continue;
