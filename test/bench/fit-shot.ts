@@ -3,8 +3,8 @@ import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import type { Mark, Session } from "../../src/shared/session/schema.ts";
 import { truePose } from "../shared/kinematics/simulated-shot.ts";
 
-const RATE_HZ = 2400;
 const FRAMES = 500;
+const WHOLE_S = FRAMES / 2400; // what the frames span, however many they are
 const METRES_PER_PIXEL = 1.3e-3;
 const MARK_U_PX = 0.4;
 const POINTS = [
@@ -15,13 +15,14 @@ const POINTS = [
 ] as const;
 
 /**
- * A made-up shot of 500 frames with four points marked in each, and every kind of uncertain input that a shot
- * with a rod may have: rod and its picks, plumb, distance and turn of the flight, lens, capture rate,
- * shutter, centre of gravity. The camera is square to the flight and its lens straight, so that the marks
- * fit; the uncertainties are those of a careful afternoon. No launcher is given: what is measured is the
- * motion and its budget, nothing of a model.
+ * A made-up shot of 500 frames or more with four points marked in each, and every kind of uncertain input
+ * that a shot with a rod may have: rod and its picks, plumb, distance and turn of the flight, lens, capture
+ * rate, shutter, centre of gravity. The camera is square to the flight and its lens straight, so that the
+ * marks fit; the uncertainties are those of a careful afternoon. No launcher is given: what is measured is
+ * the motion and its budget, nothing of a model.
  */
-export function fitShot(): Session {
+export function fitShot(frames = FRAMES): Session {
+  const rateHz = frames / WHOLE_S;
   const covariance = Array.from({ length: 64 }, () => 0);
   [0, 3, 3, 0.002, 0.004, 0, 0, 0].forEach((u, i) => {
     covariance[9 * i] = u * u;
@@ -44,7 +45,7 @@ export function fitShot(): Session {
       {
         id: "side",
         name: "side",
-        captureRateHz: { value: RATE_HZ, u: 1 },
+        captureRateHz: { value: rateHz, u: rateHz / 2400 },
         exposureS: 1e-4,
         readoutS: { value: 0, u: 1e-5 },
         lens: {
@@ -65,7 +66,7 @@ export function fitShot(): Session {
       {
         ...freshShot("shot-1", "Shot 1", null),
         cameraId: "side",
-        clock: { kind: "capture-rate", captureRateHz: { value: RATE_HZ, u: 1 } },
+        clock: { kind: "capture-rate", captureRateHz: { value: rateHz, u: rateHz / 2400 } },
         scale: {
           a: [200, 900],
           b: [200 + 2 / METRES_PER_PIXEL, 900],
@@ -78,7 +79,7 @@ export function fitShot(): Session {
           turnRad: { value: 0, u: 0.009 },
         },
         plumb: { top: [1700, 200], bottom: [1700, 900], uPx: 0.5, hangRad: 0.0005 },
-        marks: marks(),
+        marks: marks(frames, rateHz),
       },
     ],
   };
@@ -99,11 +100,11 @@ export function withMarkMoved(session: Session, index: number): Session {
   };
 }
 
-function marks(): Mark[] {
+function marks(frames: number, rateHz: number): Mark[] {
   const chance = createChance(5);
   const near = (px: number) => px + MARK_U_PX * chance.normal();
-  return Array.from({ length: FRAMES }, (_, frame) => {
-    const [x, y, pitch] = truePose(frame / RATE_HZ);
+  return Array.from({ length: frames }, (_, frame) => {
+    const [x, y, pitch] = truePose(frame / rateHz);
     const [cos, sin] = [Math.cos(pitch), Math.sin(pitch)];
     return POINTS.map(({ id, at: [forward, up] }): Mark => {
       const place = [x + cos * forward - sin * up, y + sin * forward + cos * up] as const;

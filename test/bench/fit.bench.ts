@@ -12,6 +12,8 @@ import { fitShot, withMarkMoved } from "./fit-shot.ts";
 import { KERNEL, kernelMs } from "./kernel.ts";
 
 const FIT_MS = 500;
+const LARGE_FRAMES = 5000;
+const LARGE_FIT_MS = 2000;
 const REFIT_MS = 60;
 const WARM_UP = 6;
 const KERNEL_RUNS = 5;
@@ -25,13 +27,14 @@ export interface FitField {
 
 /**
  * The fit: a made-up shot of 500 frames by 4 points measured with its full budget here, and measured again in
- * the page's own worker after one mark was moved. Each by turns with the reference kernel, run in the same
- * process: here, and in the page.
+ * the page's own worker after one mark was moved; and one of 5000 frames here. Each by turns with the
+ * reference kernel, run in the same process: here, and in the page.
  * @throws Error when a measurement is missing, or a refit did not follow the mark
  */
 export async function benchFit(field: FitField, browser: Browser): Promise<BenchPart> {
   const made = fitShot();
   const here = fullFits(made, field.rounds);
+  const large = fullFits(fitShot(LARGE_FRAMES), field.rounds);
   const there = await inWorkerPage(field, browser, async (page, worker) => ({
     made: await refits(page, worker, made, field.rounds),
     example: await refits(page, worker, exampleSession(1), field.rounds),
@@ -74,6 +77,18 @@ export async function benchFit(field: FitField, browser: Browser): Promise<Bench
         ),
         target: null,
       },
+      {
+        what: `full measurement, ${4 * LARGE_FRAMES} marks, wall time`,
+        value: spread(
+          large.map((turn) => turn.ms),
+          ms,
+        ),
+        target: {
+          text: `median < ${LARGE_FIT_MS} ms`,
+          met: median(large.map((turn) => turn.ms)) < LARGE_FIT_MS,
+        },
+      },
+      { what: "  in reference kernels, wall time", value: kernels(large), target: null },
       ...refit("500 frames by 4 points", there.made),
       ...refit("the example's shot", there.example),
     ],
@@ -204,9 +219,9 @@ function asked(
           if (speed === undefined) reject(new Error(data.message ?? "nothing was measured"));
           else resolve({ ms: tookMs, speed });
         };
-        worker.postMessage(request);
+        worker.postMessage({ request, memories: [] });
       }),
-    { session, shotId, facts: null, how },
+    { session, shotId, facts: null, how, refused: null },
   );
 }
 

@@ -67,6 +67,8 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "marks-noisier": say["marks-noisier"](2.1),
   "no-rest": say["no-rest"](),
   "no-push-seen": say["no-push-seen"](),
+  "push-unmarked": say["push-unmarked"](40, 52, "the end"),
+  "against-direction": say["against-direction"]("right"),
   "not-converged": say["not-converged"](),
   "release-separation": say["release-separation"](0.004, 0.001),
   "release-change-point": say["release-change-point"](-0.004, 0.001),

@@ -1,4 +1,4 @@
-import { lastOf } from "../quantity/known-element.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 import { rigidPose } from "./rigid-pose.ts";
@@ -22,7 +22,8 @@ export interface InitialMotion {
 
 const STILL_FRAMES = 5; // frames that must lie together for the airframe to be called at rest
 const LEAST_TURNING = 1e-3; // rad/m: a pitch that does not move at all still needs a scale to search on
-const SEEN_IN_U = 4; // displacement, in its own u, that cannot be chance in a few hundred frames
+// displacement from home, in its own u: chance adds a frame to the motion once in 8000
+const SEEN_IN_U = 3.65;
 
 /**
  * @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when
@@ -56,26 +57,27 @@ export function initialMotion(
   const last = seen.at(-1);
   if (!first || !last || seen.length < 2 * STILL_FRAMES)
     return refuse("no-axis", { frames: seen.length, needed: 2 * STILL_FRAMES });
-  const time = (i: number) =>
-    ((frames[(seen[i] as { index: number }).index] as FrameMarks)[0] as PlaneMark).timeS;
   const directionRad = Math.atan2(last.y - first.y, last.x - first.x);
   const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
-  const s = seen.map(({ x, y }) => cos * x + sin * y);
-  const u = first.u;
-  const travelled = lastOf(s) - (s[0] as number);
+  const travelled = cos * (last.x - first.x) + sin * (last.y - first.y);
+  const u = Math.hypot(first.u, last.u) / Math.SQRT2;
   if (travelled < 10 * u) return refuse("no-motion", { travelledM: travelled, neededM: 10 * u });
 
-  const home = s.slice(0, STILL_FRAMES).reduce((sum, x) => sum + x, 0) / STILL_FRAMES;
+  const moves = displacements(frames, shape, directionRad);
+  const time = (i: number) => elementAt(moves, i).timeS;
   // The first frame from which on every displacement is beyond chance.
-  let moved = s.length - 1;
-  while (moved > 0 && s[moved - 1] - home > SEEN_IN_U * u) moved--;
+  let moved = moves.length - 1;
+  while (moved > 0 && elementAt(moves, moved - 1).inU > SEEN_IN_U) moved--;
   const atRest = moved > STILL_FRAMES;
-  const end = time(seen.length - 1);
-  const duration = end - time(moved);
+  const duration = time(moves.length - 1) - time(moved);
   // Uniform acceleration from rest over the whole window: right within a factor of a few,
   // which is all that is asked.
   const translation = (2 * travelled) / duration ** 2;
-  const swing = Math.max(...seen.map((p) => p.angle)) - Math.min(...seen.map((p) => p.angle));
+  const { least, most } = seen.reduce(
+    (range, { angle }) => ({ least: Math.min(range.least, angle), most: Math.max(range.most, angle) }),
+    { least: first.angle, most: first.angle },
+  );
+  const swing = most - least;
   return ok({
     angles: filledAngles(frames.length, seen),
     directionRad,
@@ -87,6 +89,51 @@ export function initialMotion(
       arm: 0,
     },
   });
+}
+
+/** How far a frame's marks lie from where the same points were in the first frames, in its own u. */
+interface Displacement {
+  readonly timeS: number;
+  readonly inU: number;
+}
+
+/**
+ * Displacement along the launch direction of every frame with a mark of a point that the first frames show:
+ * one such mark tells that the airframe still rests, whatever else is missing.
+ */
+function displacements(
+  frames: readonly FrameMarks[],
+  shape: BodyShape,
+  directionRad: number,
+): readonly Displacement[] {
+  const [cos, sin] = [Math.cos(directionRad), Math.sin(directionRad)];
+  const known = frames.map((marks) => marks.filter(({ point }) => shape.has(point)));
+  const along = ({ x, y }: PlaneMark) => cos * x + sin * y;
+  const homes = new Map<number, WeightedSum>();
+  for (const mark of known
+    .filter((marks) => marks.length > 0)
+    .slice(0, STILL_FRAMES)
+    .flat()) {
+    const weight = 1 / (mark.u * mark.u);
+    const sum = homes.get(mark.point) ?? { sum: 0, weight: 0 };
+    homes.set(mark.point, { sum: sum.sum + weight * along(mark), weight: sum.weight + weight });
+  }
+  return known.flatMap((marks) => {
+    let [sum, weight] = [0, 0];
+    for (const mark of marks) {
+      const home = homes.get(mark.point);
+      if (home === undefined) continue;
+      const own = 1 / (mark.u * mark.u + 1 / home.weight);
+      sum += own * (along(mark) - home.sum / home.weight);
+      weight += own;
+    }
+    return weight > 0 ? [{ timeS: elementAt(marks, 0).timeS, inU: sum / Math.sqrt(weight) }] : [];
+  });
+}
+
+interface WeightedSum {
+  readonly sum: number;
+  readonly weight: number;
 }
 
 function nearTurn(angle: number, before: number): number {

@@ -1,11 +1,11 @@
 import { type BodyAxis, type BodyShape, bodyShape, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import type { InitialMotion } from "./initial-motion.ts";
-import { markResiduals, type PlaneResidual, type PoseAt } from "./mark-residuals.ts";
+import type { PlaneResidual, PoseAt } from "./mark-residuals.ts";
 import { meanAt, meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
 import type { MotionProblem } from "./normal-equations.ts";
 import { poseInformation } from "./pose-information.ts";
-import { atFrameTime } from "./row-lag.ts";
+import { atFrameTime, residualsAsSeen } from "./row-lag.ts";
 
 /** The linear problem about a motion that the marks agree with, and how well they do. */
 export interface Linearised {
@@ -15,6 +15,7 @@ export interface Linearised {
   readonly frames: readonly FrameMarks[];
   readonly shape: BodyShape;
   readonly settled: Settled;
+  /** Of the marks as they were seen. */
   readonly residuals: readonly PlaneResidual[];
   readonly poseAt: PoseAt;
   readonly converged: boolean;
@@ -61,12 +62,15 @@ export function linearised(
     const angles = frames.map((marks) => meanAt(fit, directionRad, 2, 0, (marks[0] as PlaneMark).timeS));
     const speedOf = (coordinate: 0 | 1) => meanAt(fit, directionRad, coordinate, 1, settled.releaseS);
     const turn = Math.atan2(speedOf(1), speedOf(0));
-    const moved = Math.max(Math.abs(turn), ...angles.map((a, i) => Math.abs(a - initial.angles[i])));
+    const moved = angles.reduce(
+      (most, a, i) => Math.max(most, Math.abs(a - initial.angles[i])),
+      Math.abs(turn),
+    );
     const levelled = atFrameTime(seen, shape, directionRad, poseAt);
     // Marks of late rows take a round of their own: the first fit was to marks of different instants.
     const enough = levelled === seen ? 1 : 3;
     if ((moved < SETTLED_RAD && round >= enough) || round === ROUNDS) {
-      const residuals = markResiduals(frames, shape, directionRad, poseAt);
+      const residuals = residualsAsSeen(seen, shape, directionRad, poseAt);
       const converged = moved < SETTLED_RAD;
       return { problem, initial, frames, shape, settled, residuals, poseAt, converged };
     }

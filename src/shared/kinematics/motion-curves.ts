@@ -1,6 +1,6 @@
 import { backSubstitute, forwardSubstitute } from "../numeric/cholesky.ts";
+import type { MotionFit } from "./fitted-motion.ts";
 import { type Coordinate, type Derivative, motionAt } from "./mean-motion.ts";
-import type { MotionFit } from "./motion-fit.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 
 /** One curve of the fitted motion on given times, with the standard uncertainty that the marks leave. */

@@ -1,7 +1,7 @@
 import { backSubstitute } from "../numeric/cholesky.ts";
 import { createChance } from "../quantity/chance.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { MotionFit } from "./motion-fit.ts";
+import type { MotionFit } from "./fitted-motion.ts";
 import { type MotionNumbers, motionNumbers } from "./motion-numbers.ts";
 
 /** A fitted motion as numbers: what each release time says on average, and motions drawn from all of them. */

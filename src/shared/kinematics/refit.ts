@@ -1,9 +1,9 @@
 import { elementAt } from "../quantity/known-element.ts";
 import { type BodyAxis, bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
+import type { MotionFit } from "./fitted-motion.ts";
 import { problemAt } from "./linearised-motion.ts";
 import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates } from "./motion-candidates.ts";
-import type { MotionFit } from "./motion-fit.ts";
 import { type MotionNumbers, motionNumbers } from "./motion-numbers.ts";
 import { atFrameTime } from "./row-lag.ts";
 

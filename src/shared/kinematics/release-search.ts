@@ -2,6 +2,7 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { leastNear } from "./likelihood-profile.ts";
 import { FADED, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
+import { likeliestInstant, scannedInstants } from "./release-scan.ts";
 
 /** Frames of push without which its curve is a guess. */
 export const LEAST_PUSH_FRAMES = 3;
@@ -21,10 +22,7 @@ export function scanRelease(candidates: MotionCandidates): Result<Settled, "no-p
   if (from >= times.length) {
     return refuse("no-push", { frames: times.length - firstPush, needed: LEAST_PUSH_FRAMES + 1 });
   }
-  // A third of a frame early: exactly on a frame the likelihood has a kink.
-  const instants = [...times.slice(from).map((t) => t - frameS / 3), candidates.latestRelease];
-  let best: { settled: Settled; score: number } | null = null;
-  for (const releaseS of instants) {
+  const tried = (releaseS: number) => {
     const settled: Settled = {
       startS,
       releaseS,
@@ -33,10 +31,11 @@ export function scanRelease(candidates: MotionCandidates): Result<Settled, "no-p
       typical: initial.typical,
     };
     const posterior = candidates.fit(settled, SCAN);
-    if (posterior === null) continue;
-    const score = candidates.score(posterior);
-    if (best === null || score < best.score) best = { settled, score };
-  }
+    return posterior === null ? null : { settled, score: candidates.score(posterior) };
+  };
+  const instants = scannedInstants(times.slice(from), frameS);
+  const found = [likeliestInstant(instants, tried), tried(candidates.latestRelease)];
+  const best = found.reduce((a, b) => (a === null || (b !== null && b.score < a.score) ? b : a));
   return best === null ? refuse("undetermined") : ok(best.settled);
 }
 

@@ -1,5 +1,5 @@
 import type { BodyShape, FrameMarks } from "./body-shape.ts";
-import type { PoseAt } from "./mark-residuals.ts";
+import { markResiduals, type PlaneResidual, type PoseAt } from "./mark-residuals.ts";
 
 /**
  * Marks as they would have been at their frame's own time: each is moved back by what the motion did to its
@@ -31,4 +31,21 @@ export function atFrameTime(
       return { ...mark, x: mark.x - (then[0] - now[0]), y: mark.y - (then[1] - now[1]) };
     }),
   );
+}
+
+/**
+ * Residuals of marks against a motion, each judged at its frame's own time and named as it was seen: who sets
+ * a mark aside finds it again among those that were given.
+ */
+export function residualsAsSeen(
+  seen: readonly FrameMarks[],
+  shape: BodyShape,
+  directionRad: number,
+  poseAt: PoseAt,
+): readonly PlaneResidual[] {
+  const levelled = atFrameTime(seen, shape, directionRad, poseAt);
+  const residuals = markResiduals(levelled, shape, directionRad, poseAt);
+  if (levelled === seen) return residuals;
+  const sources = new Map(levelled.flatMap((marks, i) => marks.map((mark, j) => [mark, seen[i][j]])));
+  return residuals.map((residual) => ({ ...residual, mark: sources.get(residual.mark) ?? residual.mark }));
 }

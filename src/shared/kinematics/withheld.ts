@@ -1,5 +1,5 @@
+import type { MotionFit } from "./fitted-motion.ts";
 import { estimateOf, type MotionSample } from "./motion-estimates.ts";
-import type { MotionFit } from "./motion-fit.ts";
 import type { MotionNumbers } from "./motion-numbers.ts";
 
 export type MotionNumberName = keyof MotionNumbers;

@@ -1,13 +1,13 @@
 import { judgeBlur } from "../clock/blur.ts";
-import { type PlaneMark, posePoints } from "../kinematics/body-shape.ts";
-import { markResiduals } from "../kinematics/mark-residuals.ts";
+import { posePoints } from "../kinematics/body-shape.ts";
+import type { MotionFit, MotionRefusal } from "../kinematics/fitted-motion.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
 import type { Settled } from "../kinematics/motion-candidates.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
 import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
-import { fitMotion, type MotionFit, type MotionRefusal } from "../kinematics/motion-fit.ts";
+import { fitMotion } from "../kinematics/motion-fit.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
-import { atFrameTime } from "../kinematics/row-lag.ts";
+import { residualsAsSeen } from "../kinematics/row-lag.ts";
 import { withheldNumbers } from "../kinematics/withheld.ts";
 import { showExact, showMeasured } from "../quantity/display.ts";
 import { elementAt } from "../quantity/known-element.ts";
@@ -28,6 +28,7 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
+import { againstDirection, unmarkedStretches } from "./marking-doubts.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
@@ -222,16 +223,10 @@ function residualsOf(
   { pointIds, marks, derivatives }: MeasuringSetUp,
 ): readonly MarkResidual[] {
   const poseAt = (timeS: number) => meanPose(fit.best, fit.directionRad, timeS);
-  const slot = (mark: PlaneMark) => mark.frame * pointIds.length + mark.point;
-  const derivativeAt = new Map(marks.map((mark, i) => [slot(mark), derivatives[i]]));
-  const single = atFrameTime(
-    marks.map((mark) => [mark]),
-    fit.shape,
-    fit.directionRad,
-    poseAt,
-  );
-  return markResiduals(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
-    const derivative = derivativeAt.get(slot(mark));
+  const derivativeAt = new Map(marks.map((mark, i) => [mark, derivatives[i]]));
+  const single = marks.map((mark) => [mark]);
+  return residualsAsSeen(single, fit.shape, fit.directionRad, poseAt).map(({ mark, dx, dy, z }) => {
+    const derivative = derivativeAt.get(mark);
     const [dxPx, dyPx] = derivative === undefined ? [0, 0] : pixelsOf(derivative, [dx, dy]);
     return { pointId: pointIds[mark.point] as string, frame: mark.frame, dxPx, dyPx, z };
   });
@@ -241,7 +236,7 @@ function residualsOf(
 function doubts(
   fit: MotionFit,
   { noiseRatio }: Measurement,
-  { pointIds }: MeasuringSetUp,
+  { pointIds, filmed }: MeasuringSetUp,
 ): readonly ShotNotice[] {
   const setAside = fit.setAside.map(({ point, frame }) => ({ pointId: pointIds[point] as string, frame }));
   return [
@@ -249,6 +244,8 @@ function doubts(
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
     ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
     ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
+    ...unmarkedStretches(fit),
+    ...againstDirection(fit, filmed.shot),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
   ];
 }

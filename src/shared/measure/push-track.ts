@@ -1,6 +1,7 @@
 import { bodyShape, byFrame, type FrameMarks, type PlaneMark } from "../kinematics/body-shape.ts";
+import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
-import { fitMotion, type MotionFit } from "../kinematics/motion-fit.ts";
+import { fitMotion } from "../kinematics/motion-fit.ts";
 import { poseInformation } from "../kinematics/pose-information.ts";
 import { heading } from "../kinematics/refit.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";

@@ -1,6 +1,7 @@
+import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { meanPose } from "../kinematics/mean-motion.ts";
 import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
-import { fitMotion, type MotionFit } from "../kinematics/motion-fit.ts";
+import { fitMotion } from "../kinematics/motion-fit.ts";
 import { type Gap, separationTime } from "../kinematics/separation.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";

@@ -1,4 +1,4 @@
-import type { MotionFit } from "../kinematics/motion-fit.ts";
+import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { refit } from "../kinematics/refit.ts";
 import { createChance } from "../quantity/chance.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../results/shot-result.ts";
@@ -6,6 +6,7 @@ import { type InputState, marksAt, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
 import { type SystematicInput, systematicInputs } from "./systematic-inputs.ts";
+import { thinnedFrames } from "./thinned-frames.ts";
 
 type Source = BudgetLine["source"];
 type Variances = Partial<Record<QuantityName, number>>;
@@ -68,14 +69,15 @@ export function systematicParts(
   asked: DrawingRequest | null = null,
 ): SystematicParts {
   const body = bodyOf(setUp.filmed.airframe);
+  const thinned = thinnedFrames(fit, setUp);
   const problem: Problem = {
     fit,
     setUp,
     stated: statedInputs(setUp.shot, setUp),
     inputs: systematicInputs(setUp),
     numbersAt(state) {
-      const placed = marksAt(state, setUp);
-      const motion = placed === null ? null : refit(fit, placed.marks, placed.axis);
+      const placed = marksAt(state, thinned.setUp);
+      const motion = placed === null ? null : refit(thinned.fit, thinned.weighed(placed.marks), placed.axis);
       return motion === null ? null : resultNumbers(motion, body);
     },
   };

@@ -70,27 +70,49 @@ export interface Filming {
   readonly seed: number;
   /** Frames after release. */
   readonly flightFrames: number;
+  /**
+   * A shutter that reads upwards row by row: s from the ground's row to the topmost, and m between the two;
+   * at once when left out.
+   */
+  readonly readout?: { readonly topS: number; readonly heightM: number };
 }
 
 /** Marks of nose and tail in every frame from rest into free flight. */
-export function simulatedMarks({ rateHz, noiseM, statedM, seed, flightFrames }: Filming): PlaneMark[] {
+export function simulatedMarks({
+  rateHz,
+  noiseM,
+  statedM,
+  seed,
+  flightFrames,
+  readout,
+}: Filming): PlaneMark[] {
   const chance = createChance(seed);
   const frames = Math.floor(TRUTH.releaseS * rateHz) + flightFrames;
   return Array.from({ length: frames }, (_, frame) => {
     const timeS = frame / rateHz;
-    const [x, y, pitch] = truePose(timeS);
-    const [cos, sin] = [Math.cos(pitch), Math.sin(pitch)];
-    return [NOSE, TAIL].map(
-      ([forward, up], point): PlaneMark => ({
-        point,
-        frame,
-        timeS,
-        x: x + cos * forward - sin * up + noiseM * chance.normal(),
-        y: y + sin * forward + cos * up + noiseM * chance.normal(),
-        u: statedM,
-      }),
-    );
+    return [NOSE, TAIL].map((body, point): PlaneMark => {
+      const { at, lagS } = exposed(body, timeS, readout);
+      const [x, y] = [at[0] + noiseM * chance.normal(), at[1] + noiseM * chance.normal()];
+      return { point, frame, timeS, x, y, u: statedM, ...(readout ? { lagS } : {}) };
+    });
   }).flat();
+}
+
+/** Where a point of the body is when the row it then lies in is read. */
+function exposed(
+  [forward, up]: readonly [number, number],
+  timeS: number,
+  readout: Filming["readout"],
+): { readonly at: readonly [number, number]; readonly lagS: number } {
+  let lagS = 0;
+  for (;;) {
+    const [x, y, pitch] = truePose(timeS + lagS);
+    const [cos, sin] = [Math.cos(pitch), Math.sin(pitch)];
+    const at = [x + cos * forward - sin * up, y + sin * forward + cos * up] as const;
+    const next = readout ? (readout.topS * at[1]) / readout.heightM : 0;
+    if (Math.abs(next - lagS) < 1e-12) return { at, lagS };
+    lagS = next;
+  }
 }
 
 export const FILMED: Filming = { rateHz: 960, noiseM: 0.5e-3, statedM: 0.5e-3, seed: 1, flightFrames: 55 };

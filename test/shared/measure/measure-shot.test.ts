@@ -149,6 +149,37 @@ describe("measureShot when something is missing", () => {
     expect(only((mark) => mark.frame < first.frame + 38)).toContain(ofShot("refusal no-flight"));
   });
 
+  it("says where the push carries no marks, and nothing of the kind where it does", () => {
+    const { releaseClipS, captureRateHz } = measured(SESSION).measurement!;
+    const release = Math.round(releaseClipS * captureRateHz!.value);
+    const without = (from: number, to: number) =>
+      measured(withShot({ marks: SHOT.marks.filter(({ frame }) => frame < from || frame > to) })).notices;
+    expect(measured(SESSION).notices).not.toContainEqual(
+      expect.objectContaining({ code: ofShot("push-unmarked") }),
+    );
+    expect(without(release - 7, release + 6)).toContainEqual(
+      expect.objectContaining({
+        code: ofShot("push-unmarked"),
+        cause: expect.stringContaining(
+          `Frames ${release - 7} to ${release + 6}, which hold the end of the push`,
+        ),
+      }),
+    );
+    expect(without(release - 30, release - 20)).toContainEqual(
+      expect.objectContaining({ cause: expect.stringContaining("which hold a part of the push") }),
+    );
+  });
+
+  it("says when the airframe flies the other way than the shot says", () => {
+    const result = measured(withShot({ direction: "left" }));
+    expect(codes(result)).toContain(ofShot("warning against-direction"));
+    expect(result.notices.find(({ code }) => code === "against-direction")).toMatchObject({
+      cause: expect.stringContaining("flies to the right in the picture"),
+      remedy: "Under Clip, choose that the airframe flies to the right.",
+    });
+    expect(codes(measured(SESSION))).not.toContain(ofShot("warning against-direction"));
+  });
+
   it("names marks beyond the end of the clip and measures without them", () => {
     const facts = { pts: Array.from({ length: 170 }, (_, i) => i), timeBase: [1, 30] } as never;
     const result = measureShot(SESSION, SHOT.id, facts);

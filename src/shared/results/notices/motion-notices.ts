@@ -1,6 +1,6 @@
 import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 
-const NAMED = 6; // marks named one by one; who has more of them looks at the residuals
+const NAMED = 6; // stretches named one by one; who has more of them looks at the residuals
 
 /** Why marks do not carry a motion, and what to doubt about one that came out. */
 export const MOTION_NOTICES = noticeCatalogue(
@@ -45,11 +45,12 @@ export const MOTION_NOTICES = noticeCatalogue(
         "The marks do not determine the motion.",
         "Mark more frames around release; if release was given by hand, check that marked frames lie on both sides of it.",
       ),
-    "marks-set-aside": (marks: readonly { readonly pointId: string; readonly frame: number }[]) => {
+    "marks-set-aside": (marks: readonly NamedMark[]) => {
       const one = marks.length === 1;
-      const named = marks.slice(0, NAMED).map(({ pointId, frame }) => `${pointId} in frame ${frame}`);
+      const stretches = stretchesOf(marks);
+      const named = stretches.slice(0, NAMED).join(", ") + (stretches.length > NAMED ? " and others" : "");
       return warning(
-        `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${named.join(", ")}${marks.length > NAMED ? " and others" : ""}.`,
+        `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${named}.`,
         "Look at those frames again and correct the marks, or remove them.",
       );
     },
@@ -67,6 +68,17 @@ export const MOTION_NOTICES = noticeCatalogue(
       warning(
         "The marks show no push, or fewer than three frames of it. Results are those of the flight, at its first marked frame; nothing is said of the push.",
         "Mark the frames of the push and some before it, where the picture shows them; a higher capture rate gives more of them.",
+      ),
+    /** @param part "the start", "the end" or "a part" of the push */
+    "push-unmarked": (first: number, last: number, part: string) =>
+      warning(
+        `Frames ${first} to ${last}, which hold ${part} of the push, carry no marks; the motion there is inferred from the frames around them.`,
+        "Mark some of those frames.",
+      ),
+    "against-direction": (stated: "right" | "left") =>
+      warning(
+        `The airframe flies to the ${stated === "right" ? "left" : "right"} in the picture, but the shot says it flies to the ${stated}; launch angle and pitch are counted from the wrong side.`,
+        `Under Clip, choose that the airframe flies to the ${stated === "right" ? "left" : "right"}.`,
       ),
     "not-converged": () =>
       warning(
@@ -96,6 +108,38 @@ export const MOTION_NOTICES = noticeCatalogue(
       ),
   },
 );
+
+export interface NamedMark {
+  readonly pointId: string;
+  readonly frame: number;
+}
+
+/**
+ * Marks as a person would list them: a point's successive frames as one stretch, in the order of its first.
+ */
+function stretchesOf(marks: readonly NamedMark[]): readonly string[] {
+  const points = new Map<string, number[]>();
+  for (const { pointId, frame } of marks) {
+    const frames = points.get(pointId);
+    if (frames) frames.push(frame);
+    else points.set(pointId, [frame]);
+  }
+  return [...points].flatMap(([pointId, frames]) =>
+    frameStretches(frames).map(([from, to]) =>
+      from === to ? `${pointId} in frame ${from}` : `${pointId} in frames ${from} to ${to}`,
+    ),
+  );
+}
+
+function frameStretches(frames: readonly number[]): readonly (readonly [from: number, to: number])[] {
+  const stretches: [from: number, to: number][] = [];
+  for (const frame of [...frames].sort((a, b) => a - b)) {
+    const last = stretches.at(-1);
+    if (last !== undefined && frame - last[1] <= 1) last[1] = frame;
+    else stretches.push([frame, frame]);
+  }
+  return stretches;
+}
 
 function releaseElsewhere(what: string, differenceS: number, uS: number) {
   const ms = (s: number) => `${(1000 * s).toFixed(1)} ms`;

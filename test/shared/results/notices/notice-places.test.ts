@@ -61,6 +61,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "marks-noisier": "motion",
   "no-rest": "motion",
   "no-push-seen": "motion",
+  "push-unmarked": "motion",
+  "against-direction": "motion",
   "not-converged": "motion",
   "release-separation": "motion",
   "release-change-point": "motion",

@@ -1,0 +1,51 @@
+import type { BodyAxis, BodyShape, FrameMarks, PlaneMark } from "./body-shape.ts";
+import type { InitialMotion } from "./initial-motion.ts";
+import type { Settled } from "./motion-candidates.ts";
+import type { MotionPosterior } from "./motion-posterior.ts";
+import type { ReleaseInput } from "./release-evidence.ts";
+import type { WeightedPosterior } from "./release-mixture.ts";
+
+export type MotionRefusal =
+  | "no-axis"
+  | "too-few-frames"
+  | "no-motion"
+  | "no-push"
+  | "no-flight"
+  | "pushed-on"
+  | "undetermined";
+
+export interface MotionInput {
+  readonly marks: readonly PlaneMark[];
+  readonly axis: BodyAxis;
+  readonly release: ReleaseInput;
+  /** Whether a motor is expected to push on after release; false where left out. */
+  readonly powered?: boolean;
+}
+
+/**
+ * The fitted motion: a mixture over release and start times of Gaussian posteriors, weights
+ * summing to 1, best first.
+ */
+export interface MotionFit {
+  readonly parts: readonly WeightedPosterior[];
+  readonly best: MotionPosterior;
+  readonly directionRad: number;
+  /** What the fit is linearised about. */
+  readonly initial: InitialMotion;
+  readonly atRest: boolean;
+  /**
+   * What the marks show: the push and its end, or nothing but flight. Release is then the first mark of it,
+   * and says nothing of the push.
+   */
+  readonly seen: "push" | "flight";
+  readonly shape: BodyShape;
+  readonly frames: readonly FrameMarks[];
+  /** Gross marks that were left out of the fit. */
+  readonly setAside: readonly PlaneMark[];
+  /**
+   * The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of
+   * nearly the same marks may start.
+   */
+  readonly settled: readonly Settled[];
+  readonly converged: boolean;
+}

@@ -1,0 +1,109 @@
+import { forwardSubstitute } from "../numeric/cholesky.ts";
+import { lastOf } from "../quantity/known-element.ts";
+import type { Measured } from "../quantity/measured.ts";
+import { ok, type Result, refuse } from "../quantity/result.ts";
+import type { PlaneMark } from "./body-shape.ts";
+import type { MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
+import type { Linearised } from "./linearised-motion.ts";
+import type { MotionCandidates, Settled } from "./motion-candidates.ts";
+import type { MotionPosterior } from "./motion-posterior.ts";
+import type { WeightedPosterior } from "./release-mixture.ts";
+import { LEAST_PUSH_FRAMES } from "./release-search.ts";
+import { PUSHED_ON } from "./smoothness-prior.ts";
+
+/*
+ * What of a launch its marks show: a push and its end, flight alone, or neither.
+ */
+
+// -2 log of the odds a push must have over flight from the first mark on: it would be stated from few frames
+const LEAST_LEAD = 2 * Math.log(20);
+// chance that the last mark is still of the push, beyond which release is not stated
+const MOST_UNSEEN = 0.05;
+
+/**
+ * A refusal where what follows release is no flight: it is likelier that something pushes on, or brakes, than
+ * that the air does.
+ */
+export function pushedOn(
+  candidates: MotionCandidates,
+  settled: Settled,
+  { powered }: MotionInput,
+): Result<never, "pushed-on"> | null {
+  if (powered === true || settled.releaseS > candidates.endS) return null;
+  const { smoothness } = settled;
+  const free = { ...settled, smoothness: { ...smoothness, air: PUSHED_ON } };
+  const posterior = candidates.fit(free);
+  if (posterior === null) return null;
+  if (candidates.score(posterior) + LEAST_LEAD > candidates.scoreAt(settled)) return null;
+  const { flight } = posterior.basis;
+  let mean = 0;
+  for (let i = 0; i < flight.count; i++) mean += posterior.mean[flight.first + i] / flight.count;
+  return refuse("pushed-on", { acceleration: mean });
+}
+
+/**
+ * Whether marks show no push, or less than can be told: null when they do; the flight alone, from the first
+ * mark on, when they begin with it; "later" when a push of too few frames comes before it.
+ */
+export function flightOnly(candidates: MotionCandidates, settled: Settled): Settled | "later" | null {
+  const { frameS, initial, times } = candidates;
+  const short = settled.releaseS - settled.startS < (LEAST_PUSH_FRAMES + 0.1) * frameS;
+  if (initial.atRest) return short ? "later" : null;
+  const flying: Settled = {
+    ...settled,
+    startS: times[0] - 2e-3 * frameS,
+    releaseS: times[0] - 1e-3 * frameS,
+    spreads: { startS: { before: 0, after: 0 }, releaseS: { before: 0, after: 0 } },
+  };
+  const lead = candidates.scoreAt(flying) - candidates.scoreAt(settled);
+  return short || lead < LEAST_LEAD ? flying : null;
+}
+
+/** The mixture as a fit; or that no flight is seen, with the speed at the last mark. */
+export function mixedFit(
+  parts: readonly WeightedPosterior[],
+  linear: Linearised,
+  settled: readonly Settled[],
+  setAside: readonly PlaneMark[],
+  shown: MotionFit["seen"],
+): Result<MotionFit, MotionRefusal> {
+  if (parts.length === 0) return refuse("undetermined");
+  const { initial, shape, frames, converged } = linear;
+  const endS = lastOf(frames)[0]?.timeS ?? 0;
+  const unseen = parts.filter(({ posterior }) => posterior.basis.releaseS > endS);
+  if (unseen.reduce((sum, part) => sum + part.weight, 0) > MOST_UNSEEN) {
+    const { value, u } = speedAtEnd(unseen[0].posterior, endS);
+    return refuse("no-flight", { speed: value, speedU: u });
+  }
+  const ended = parts.filter(({ posterior }) => posterior.basis.releaseS <= endS);
+  const total = ended.reduce((sum, part) => sum + part.weight, 0);
+  const weighted = ended.map(({ weight, posterior }) => ({ weight: weight / total, posterior }));
+  const best = weighted[0].posterior;
+  const { directionRad } = initial;
+  return ok({
+    parts: weighted,
+    best,
+    directionRad,
+    initial,
+    atRest: shown === "push" && initial.atRest,
+    seen: shown,
+    shape,
+    frames,
+    setAside,
+    settled,
+    converged,
+  });
+}
+
+/** m/s along the launch direction at the last mark, where all of the marks are push. */
+function speedAtEnd(posterior: MotionPosterior, endS: number): Measured {
+  const { basis, mean, factor, noiseVariance } = posterior;
+  const row = new Float64Array(mean.length);
+  row.set(basis.row(endS, 1));
+  let [value, variance] = [0, 0];
+  row.forEach((x, i) => {
+    value += x * mean[i];
+  });
+  for (const z of forwardSubstitute(factor, mean.length, row)) variance += z * z;
+  return { value, u: Math.sqrt(variance * noiseVariance) };
+}
