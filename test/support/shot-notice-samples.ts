@@ -65,6 +65,8 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   undetermined: say.undetermined(),
   "marks-set-aside": say["marks-set-aside"]([{ pointId: "nose", frame: 12 }]),
   "marks-noisier": say["marks-noisier"](2.1),
+  "marks-lasting": say["marks-lasting"](0.8),
+  "marks-together": say["marks-together"]("0.8 mm"),
   "no-rest": say["no-rest"](),
   "no-push-seen": say["no-push-seen"](),
   "push-unmarked": say["push-unmarked"](40, 52, "the end"),

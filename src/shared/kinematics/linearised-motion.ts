@@ -1,5 +1,6 @@
 import { type BodyAxis, type BodyShape, bodyShape, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import type { InitialMotion } from "./initial-motion.ts";
+import { lasting, type MarkNoise, WHITE_NOISE } from "./mark-noise.ts";
 import type { PlaneResidual, PoseAt } from "./mark-residuals.ts";
 import { meanAt, meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
@@ -30,10 +31,12 @@ export function problemAt(
   frames: readonly FrameMarks[],
   shape: BodyShape,
   initial: InitialMotion,
+  noise: MarkNoise = WHITE_NOISE,
 ): MotionProblem {
+  const { angles, directionRad } = initial;
   return {
-    poses: frames.map((marks, i) => poseInformation(marks, shape, initial.angles[i], initial.directionRad)),
-    coordinates: 2 * frames.flat().filter((mark) => shape.has(mark.point)).length,
+    poses: frames.map((marks, i) => poseInformation(marks, shape, angles[i], directionRad, noise)),
+    coordinates: (2 * frames.flat().filter((mark) => shape.has(mark.point)).length) / lasting(noise.lag),
     directionRad: initial.directionRad,
   };
 }
@@ -52,7 +55,7 @@ export function linearised(
 ): Linearised | null {
   let [initial, settled, frames, shape] = [first, scanned, seen, firstShape];
   for (let round = 1; ; round++) {
-    const problem = problemAt(frames, shape, initial);
+    const problem = problemAt(frames, shape, initial, scanned.noise);
     const candidates = new MotionCandidates(problem, initial);
     settled = candidates.smoothed(settled, 3);
     const fit = candidates.fit(settled);

@@ -1,6 +1,7 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { InitialMotion } from "./initial-motion.ts";
+import type { MarkNoise } from "./mark-noise.ts";
 import { motionBasis } from "./motion-basis.ts";
 import {
   improvedSmoothness,
@@ -18,6 +19,8 @@ export interface Settled {
   readonly releaseS: number;
   readonly smoothness: Smoothness;
   readonly knots: PushKnots;
+  /** Of the marks, on which they were found. */
+  readonly noise: MarkNoise;
   /** The scale of the push on which they were found. */
   readonly typical: InitialMotion["typical"];
   /** How far the likelihood of each time reaches, once that has been found. */
@@ -176,7 +179,10 @@ export class MotionCandidates {
    * The fit at given times and smoothness; null when the times are out of order or the
    * marks do not determine it.
    */
-  fit(settled: Omit<Settled, "typical">, fineness: Fineness = FINAL[settled.knots]): MotionPosterior | null {
+  fit(
+    settled: Omit<Settled, "typical" | "noise">,
+    fineness: Fineness = FINAL[settled.knots],
+  ): MotionPosterior | null {
     if (!(settled.startS < settled.releaseS && settled.releaseS <= this.latestRelease)) return null;
     return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness, true);
   }
@@ -215,7 +221,7 @@ export class MotionCandidates {
     return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking + evidence;
   }
 
-  #equations(settled: Omit<Settled, "typical">, fineness: Fineness): NormalEquations {
+  #equations(settled: Omit<Settled, "typical" | "noise">, fineness: Fineness): NormalEquations {
     const basis = motionBasis({
       atRest: this.initial.atRest,
       startS: settled.startS,

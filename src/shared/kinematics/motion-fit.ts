@@ -1,12 +1,14 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
+import { type BodyAxis, bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import type { MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import { type InitialMotion, initialMotion } from "./initial-motion.ts";
 import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
+import { differs, markNoise } from "./mark-noise.ts";
 import type { PoseAt } from "./mark-residuals.ts";
 import { type JudgingFit, MarksInDoubt } from "./marks-in-doubt.ts";
 import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates, type Settled } from "./motion-candidates.ts";
+import { usedFreedom } from "./motion-posterior.ts";
 import type { MotionProblem } from "./normal-equations.ts";
 import { acrossGap } from "./release-gap.ts";
 import { releaseMixture, withSpreads } from "./release-mixture.ts";
@@ -49,18 +51,43 @@ export function fitMotion(
     if (marks.judge({ ...linear, directionRad }, () => runAtFault(seen, input.axis, linear))) continue;
     const candidates = candidatesOf(linear.problem, linear.initial, input);
     const found = first === undefined ? refineTimes(candidates, linear.settled) : null;
-    if (found !== null && searches < MOST_SEARCHES) {
-      const refined = atSettledTimes(candidates, found[0], seen, linear);
-      const fit = { ...linear, ...refined, settled: found[0] };
-      if (refined !== null && marks.judge(refined, () => runAtFault(seen, input.axis, fit))) {
-        times = found[0];
-        searches++;
-        continue;
-      }
+    const again =
+      found !== null && searches < MOST_SEARCHES
+        ? reconsidered(candidates, found[0], seen, linear, input.axis, marks)
+        : null;
+    if (again !== null) {
+      times = again;
+      searches++;
+      continue;
     }
     const likely = found === null ? [linear.settled, ...others] : acrossGap(candidates, found);
     return motionOf(candidates, likely, linear, input, marks.setAside, first !== undefined);
   }
+}
+
+/**
+ * What a refined fit shows of its marks that the search did not know: marks that change sides, or errors that
+ * are not white. @returns where to search again from; null when there is nothing new
+ */
+function reconsidered(
+  candidates: MotionCandidates,
+  found: Settled,
+  seen: readonly FrameMarks[],
+  linear: Linearised,
+  axis: BodyAxis,
+  marks: MarksInDoubt,
+): Settled | null {
+  const posterior = candidates.fit(found);
+  if (posterior === null) return null;
+  const { directionRad } = linear.initial;
+  const poseAt: PoseAt = (timeS) => meanPose(posterior, directionRad, timeS);
+  const residuals = residualsAsSeen(seen, linear.shape, directionRad, poseAt);
+  const refined: JudgingFit = { residuals, shape: linear.shape, directionRad, poseAt };
+  const fit = { ...linear, ...refined, settled: found };
+  if (marks.judge(refined, () => runAtFault(seen, axis, fit))) return found;
+  // Each coordinate has used up a third of what all three have.
+  const noise = markNoise(residuals, directionRad, usedFreedom(posterior, candidates.problem) / 3);
+  return differs(noise, found.noise) ? { ...found, noise } : null;
 }
 
 /** The motion of marks that are all good, about its settled times: what of it the marks show. */
@@ -123,17 +150,4 @@ function scan(problem: MotionProblem, initial: InitialMotion, input: MotionInput
   // What is typical of the push is known once it is known where it ends: then looked at again on that scale.
   const typical = typicalOf(candidatesOf(problem, initial, input), coarse.value);
   return typical === null ? coarse : scanRelease(candidatesOf(problem, { ...initial, typical }, input));
-}
-
-/** What the marks are judged by once start and release are refined. */
-function atSettledTimes(
-  candidates: MotionCandidates,
-  settled: Settled,
-  seen: readonly FrameMarks[],
-  { shape, initial: { directionRad } }: Linearised,
-): JudgingFit | null {
-  const fit = candidates.fit(settled);
-  if (fit === null) return null;
-  const poseAt: PoseAt = (timeS) => meanPose(fit, directionRad, timeS);
-  return { residuals: residualsAsSeen(seen, shape, directionRad, poseAt), shape, directionRad, poseAt };
 }

@@ -54,6 +54,25 @@ export function motionPosterior(
   };
 }
 
+/**
+ * How many coefficients the marks have determined, tr(A⁻¹G): all of them, less what the prior holds of each.
+ * Source: Wood, Generalized Additive Models, 2nd ed. (2017), 5.4.2.
+ */
+export function usedFreedom({ basis, smoothness, factor, mean }: MotionPosterior, problem: MotionProblem) {
+  const n = mean.length;
+  const prior = new Float64Array(n * n);
+  addPrior(prior, basis, smoothness, problem.directionRad);
+  let held = 0;
+  for (let i = 0; i < n; i++) {
+    const unit = new Float64Array(n);
+    unit[i] = 1;
+    // column i of A⁻¹
+    const column = backSubstitute(factor, n, forwardSubstitute(factor, n, unit, i));
+    for (let j = 0; j < n; j++) held += column[j] * (i >= j ? prior[i * n + j] : prior[j * n + i]);
+  }
+  return n - held;
+}
+
 /** Bounds of what is found by restricted likelihood. */
 export type SmoothnessBounds = Pick<Smoothness, "push" | "flight">;
 

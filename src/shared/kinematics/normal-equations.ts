@@ -8,8 +8,9 @@ import type { MotionBasis, MotionSegment } from "./motion-basis.ts";
  */
 export interface PoseInformation {
   readonly timeS: number;
-  /** Lambda = [[weight, 0, alongArm], [0, weight, acrossArm], [alongArm, acrossArm, turning]]. */
+  /** Lambda = [[weight, 0, alongArm], [0, weightAcross, acrossArm], [alongArm, acrossArm, turning]]. */
   readonly weight: number;
+  readonly weightAcross: number;
   readonly alongArm: number;
   readonly acrossArm: number;
   readonly turning: number;
@@ -20,7 +21,7 @@ export interface PoseInformation {
 /** Everything about one shot's motion that does not depend on the candidate being tried. */
 export interface MotionProblem {
   readonly poses: readonly PoseInformation[];
-  /** Number of measured coordinates: twice the marks. */
+  /** Number of measured coordinates, twice the marks; fewer where errors last. */
   readonly coordinates: number;
   /** rad, launch direction above the horizontal: how gravity lies in (s, n). */
   readonly directionRad: number;
@@ -34,8 +35,8 @@ export interface NormalEquations {
   readonly constant: number;
 }
 
-/** One array for each kind of weight in PoseInformation: weight, alongArm, acrossArm, turning. */
-type Kinds = readonly [Float64Array, Float64Array, Float64Array, Float64Array];
+/** One array for each kind of weight: weight, weightAcross, alongArm, acrossArm, turning. */
+type Kinds = readonly [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
 
 /**
  * What the frames of one stretch add up to, in the stretch's own terms: constant, slope, acceleration at
@@ -52,9 +53,9 @@ const TERMS = 4;
 /**
  * Accumulates the normal equations of all frames on a basis. Between two knots every position is a cubic, so
  * the frames there are first added up in its four terms, and each stretch is then spread over the
- * coefficients once. Cost: frames times 4² plus stretches times size². Marks are as uncertain along as
- * across, so the s and n blocks are equal and have no cross term; and because all coordinates share the
- * basis, each cross block is itself symmetric: four triangles hold everything.
+ * coefficients once. Cost: frames times 4² plus stretches times size². The s and n blocks have no cross term;
+ * and because all coordinates share the basis, each cross block is itself symmetric: five triangles hold
+ * everything.
  * @param problem poses in order of time
  */
 export function normalEquations(problem: MotionProblem, basis: MotionBasis): NormalEquations {
@@ -85,6 +86,7 @@ function kinds(length: number): Kinds {
     new Float64Array(length),
     new Float64Array(length),
     new Float64Array(length),
+    new Float64Array(length),
   ];
 }
 
@@ -101,22 +103,25 @@ function addUp(
 ): number {
   for (const product of products) product.fill(0);
   moments.fill(0);
-  const [along, alongPitch, acrossPitch, pitch] = products;
+  const [along, across, alongPitch, acrossPitch, pitch] = products;
   const gravityS = -STANDARD_GRAVITY * Math.sin(directionRad);
   const gravityN = -STANDARD_GRAVITY * Math.cos(directionRad);
   const terms = new Float64Array(TERMS);
   let constant = 0;
   for (let frame = from; frame < to; frame++) {
     const pose = poses[frame] as PoseInformation;
-    const { weight, alongArm, acrossArm, turning, eta } = pose;
+    const { weight, weightAcross, alongArm, acrossArm, turning, eta } = pose;
     const flown = Math.max(0, pose.timeS - releaseS);
     const fallS = (gravityS * flown * flown) / 2;
     const fallN = (gravityN * flown * flown) / 2;
     const es = eta[0] - weight * fallS;
-    const en = eta[1] - weight * fallN;
+    const en = eta[1] - weightAcross * fallN;
     const ea = eta[2] - alongArm * fallS - acrossArm * fallN;
     constant +=
-      pose.constant - 2 * (eta[0] * fallS + eta[1] * fallN) + weight * (fallS * fallS + fallN * fallN);
+      pose.constant -
+      2 * (eta[0] * fallS + eta[1] * fallN) +
+      weight * fallS * fallS +
+      weightAcross * fallN * fallN;
     const t = pose.timeS - fromS;
     const right = left < 0 ? 0 : (t * t * t) / (6 * widthS);
     terms[0] = 1;
@@ -132,6 +137,7 @@ function addUp(
         const at = a * TERMS + b;
         const product = ta * terms[b];
         along[at] = along[at] + product * weight;
+        across[at] = across[at] + product * weightAcross;
         alongPitch[at] = alongPitch[at] + product * alongArm;
         acrossPitch[at] = acrossPitch[at] + product * acrossArm;
         pitch[at] = pitch[at] + product * turning;
@@ -142,12 +148,12 @@ function addUp(
 }
 
 /**
- * Where in the full matrix [3k x 3k] the triangle of each kind of weight begins: s with s, pitch with s,
- * pitch with n, pitch with pitch.
+ * Where in the full matrix [3k x 3k] the triangle of each kind of weight begins: s with s, n with n, pitch
+ * with s, pitch with n, pitch with pitch.
  */
-function triangleStarts(k: number): readonly [number, number, number, number] {
+function triangleStarts(k: number): readonly [number, number, number, number, number] {
   const row = 2 * k * 3 * k;
-  return [0, row, row + k, row + 2 * k];
+  return [0, k * 3 * k + k, row, row + k, row + 2 * k];
 }
 
 /**
@@ -158,7 +164,7 @@ function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram
   spreadCarried(products, segment, k, gram);
   if (segment.left < 0) return;
   const starts = triangleStarts(k);
-  for (let kind = 0; kind < 4; kind++) {
+  for (let kind = 0; kind < 5; kind++) {
     spreadOwn(products[kind] as Float64Array, segment, 3 * k, starts[kind], gram);
   }
 }
@@ -167,16 +173,17 @@ function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram
  * The part of the place and speed that the stretch begins with: the long one, so all kinds go in one pass.
  */
 function spreadCarried(
-  [along, alongPitch, acrossPitch, pitch]: Kinds,
+  [along, across, alongPitch, acrossPitch, pitch]: Kinds,
   { position, velocity, extent }: MotionSegment,
   k: number,
   gram: Float64Array,
 ): void {
   const n = 3 * k;
-  const [s, ps, pn, pp] = triangleStarts(k);
+  const [s, nn, ps, pn, pp] = triangleStarts(k);
   for (let i = 0; i < extent; i++) {
     const [p, v] = [position[i], velocity[i]];
     const [sp, sv] = [along[0] * p + along[4] * v, along[4] * p + along[5] * v];
+    const [np, nv] = [across[0] * p + across[4] * v, across[4] * p + across[5] * v];
     const psp = alongPitch[0] * p + alongPitch[4] * v;
     const psv = alongPitch[4] * p + alongPitch[5] * v;
     const pnp = acrossPitch[0] * p + acrossPitch[4] * v;
@@ -188,6 +195,7 @@ function spreadCarried(
       const [pj, vj] = [position[j], velocity[j]];
       const at = row + j;
       gram[s + at] = gram[s + at] + sp * pj + sv * vj;
+      gram[nn + at] = gram[nn + at] + np * pj + nv * vj;
       gram[ps + at] = gram[ps + at] + psp * pj + psv * vj;
       gram[pn + at] = gram[pn + at] + pnp * pj + pnv * vj;
       gram[pp + at] = gram[pp + at] + ppp * pj + ppv * vj;
@@ -239,13 +247,12 @@ function add(to: Float64Array, at: number, value: number): void {
   to[at] = to[at] + value;
 }
 
-/** Fills what symmetry gives: n with n is s with s, and the cross blocks are symmetric in themselves. */
+/** Fills what symmetry gives: the cross blocks are symmetric in themselves. */
 function completeBlocks(gram: Float64Array, k: number): void {
   const n = 3 * k;
-  const [, alongPitch, acrossPitch] = triangleStarts(k);
+  const [, , alongPitch, acrossPitch] = triangleStarts(k);
   for (let i = 0; i < k; i++) {
     for (let j = 0; j <= i; j++) {
-      gram[(k + i) * n + k + j] = gram[i * n + j];
       gram[alongPitch + j * n + i] = gram[alongPitch + i * n + j];
       gram[acrossPitch + j * n + i] = gram[acrossPitch + i * n + j];
     }

@@ -33,7 +33,10 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
     angles: fit.initial.angles.map((angle) => angle + turn),
     directionRad: fit.directionRad + turn,
   };
-  const candidates = new MotionCandidates(problemAt(frames, shape, initial), initial);
+  const candidates = new MotionCandidates(
+    problemAt(frames, shape, initial, elementAt(fit.settled, 0).noise),
+    initial,
+  );
   const posterior = candidates.fit({
     startS: carried(basis.startS, before, after),
     releaseS: carried(basis.releaseS, before, after),

@@ -1,6 +1,7 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { leastNear } from "./likelihood-profile.ts";
+import { WHITE_NOISE } from "./mark-noise.ts";
 import { FADED, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
 import { likeliestInstant, scannedInstants } from "./release-scan.ts";
 
@@ -28,6 +29,7 @@ export function scanRelease(candidates: MotionCandidates): Result<Settled, "no-p
       releaseS,
       smoothness: candidates.scanning,
       knots: "crowded",
+      noise: WHITE_NOISE,
       typical: initial.typical,
     };
     const posterior = candidates.fit(settled, SCAN);

@@ -1,5 +1,7 @@
 import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { markingGaps } from "../kinematics/marking-gaps.ts";
+import { showExact, type UnitSet } from "../quantity/display.ts";
+import { elementAt } from "../quantity/known-element.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Shot } from "../session/schema.ts";
@@ -31,4 +33,16 @@ export function unmarkedStretches(fit: MotionFit): readonly ShotNotice[] {
 export function againstDirection({ directionRad }: MotionFit, { direction }: Pick<Shot, "direction">) {
   const back = Math.abs(directionRad) > Math.PI / 2 + LEANING_BACK;
   return back ? [MOTION_NOTICES["against-direction"](direction)] : [];
+}
+
+const LASTING = 0.5; // correlation from frame to frame: three times the variance of errors that do not last
+
+/** Errors of marks that last from frame to frame, and those that all marks of a frame share. */
+export function lastingErrors({ settled, best }: MotionFit, units: UnitSet): readonly ShotNotice[] {
+  const { lag, common } = elementAt(settled, 0).noise;
+  const together = Math.sqrt(Math.max(...common) * best.noiseVariance);
+  return [
+    ...(lag >= LASTING ? [MOTION_NOTICES["marks-lasting"](lag)] : []),
+    ...(together > 0 ? [MOTION_NOTICES["marks-together"](showExact(together, "m", units, 2))] : []),
+  ];
 }

@@ -28,7 +28,7 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
-import { againstDirection, unmarkedStretches } from "./marking-doubts.ts";
+import { againstDirection, lastingErrors, unmarkedStretches } from "./marking-doubts.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
@@ -244,6 +244,7 @@ function doubts(
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
     ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
     ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
+    ...lastingErrors(fit, filmed.units),
     ...unmarkedStretches(fit),
     ...againstDirection(fit, filmed.shot),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),

@@ -58,6 +58,7 @@ export function measured(
     results: Object.fromEntries(entries) as Record<ResultName, Measured | null>,
     warned:
       fit.value.setAside.length > 0 ||
+      fit.value.settled.some(({ noise }) => noise.lag >= 0.5 || Math.max(...noise.common) > 0) ||
       !fit.value.atRest ||
       !fit.value.converged ||
       fit.value.best.noiseVariance > 1.5 ** 2,

@@ -14,6 +14,7 @@ function poses(count: number): PoseInformation[] {
   return Array.from({ length: count }, (_, i) => ({
     timeS: (0.16 * i) / (count - 1),
     weight: 1 + chance.uniform(),
+    weightAcross: 1 + chance.uniform(),
     alongArm: chance.normal(),
     acrossArm: chance.normal(),
     turning: 1 + chance.uniform(),
@@ -42,7 +43,7 @@ function frameByFrame(all: readonly PoseInformation[], basis: ReturnType<typeof 
     ];
     const information = [
       [pose.weight, 0, pose.alongArm],
-      [0, pose.weight, pose.acrossArm],
+      [0, pose.weightAcross, pose.acrossArm],
       [pose.alongArm, pose.acrossArm, pose.turning],
     ];
     constant += pose.constant;

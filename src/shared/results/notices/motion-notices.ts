@@ -59,6 +59,17 @@ export const MOTION_NOTICES = noticeCatalogue(
         `The marks scatter ${ratio.toFixed(1)} times as much as their stated uncertainty; results use the scatter found.`,
         "State a larger uncertainty for the marks, or place them with more zoom.",
       ),
+    "marks-lasting": (correlation: number) =>
+      warning(
+        `The errors of the marks last: each is like that of the frame before (correlation ${correlation.toFixed(1)}). The uncertainties allow for it.`,
+        "Where a follower placed them, check it against marks by hand in a few frames; a compressed or blurred clip does this.",
+      ),
+    /** @param size as it is shown, on the flight plane */
+    "marks-together": (size: string) =>
+      warning(
+        `All marks of a frame are off together, by about ${size}: the camera moves, and the motion follows it. The uncertainties allow only for as much of it as the marks show.`,
+        "Under Scale, mark two or more posts that stand still, in every marked frame.",
+      ),
     "no-rest": () =>
       warning(
         "The first marks already show motion. What hangs on where it began is not given: first motion, push time, travel and the means of the push, and the peak where it may lie before the first mark.",

@@ -59,6 +59,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   undetermined: "motion",
   "marks-set-aside": "motion",
   "marks-noisier": "motion",
+  "marks-lasting": "motion",
+  "marks-together": "motion",
   "no-rest": "motion",
   "no-push-seen": "motion",
   "push-unmarked": "motion",
