@@ -19,6 +19,7 @@ import { releaseMixture, type WeightedPosterior, withSpreads } from "./release-m
 import { type ReleaseInput, refineTimes, scanRelease } from "./release-search.ts";
 import { residualsAsSeen } from "./row-lag.ts";
 import { runAtFault } from "./run-at-fault.ts";
+import { flippedPairs, type SwappedPair, swappedPairs } from "./swapped-marks.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -51,6 +52,8 @@ export interface MotionFit {
   readonly frames: readonly FrameMarks[];
   /** Gross marks that were left out of the fit. */
   readonly setAside: readonly PlaneMark[];
+  /** Those of them that fit once each of the two takes the other's place. */
+  readonly swapped: readonly SwappedPair[];
   /**
    * The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of
    * nearly the same marks may start.
@@ -78,7 +81,7 @@ export function fitMotion(
   near: readonly Settled[] | null = null,
 ): Result<MotionFit, MotionRefusal> {
   const [first, ...others] = near ?? [];
-  const marks = new MarksInDoubt(input.marks);
+  const marks = new MarksInDoubt(input.marks, flippedPairs(byFrame(input.marks), input.axis).flat());
   let times = first;
   for (let searches = 1; ; ) {
     const placed = placedMotion(marks.kept, input, times);
@@ -101,7 +104,9 @@ export function fitMotion(
     const likely = found === null ? [linear.settled, ...others] : acrossGap(candidates, found);
     const settled = likely.map((one) => withSpreads(candidates, one));
     const parts = releaseMixture(candidates, settled, input.release, first !== undefined);
-    return mixedFit(parts, linear, settled, marks.setAside);
+    const judging = atSettledTimes(candidates, settled[0], seen, linear) ?? { ...linear, directionRad };
+    const swapped = swappedPairs(marks.setAside, judging);
+    return mixedFit(parts, linear, settled, { setAside: marks.setAside, swapped });
   }
 }
 
@@ -109,13 +114,13 @@ function mixedFit(
   parts: readonly WeightedPosterior[],
   linear: Linearised,
   settled: readonly Settled[],
-  setAside: readonly PlaneMark[],
+  left: Pick<MotionFit, "setAside" | "swapped">,
 ): Result<MotionFit, MotionRefusal> {
   if (parts.length === 0) return refuse("undetermined");
   const { initial, shape, frames, converged } = linear;
   const best = parts[0].posterior;
   const { directionRad, atRest } = initial;
-  return ok({ parts, best, directionRad, initial, atRest, shape, frames, setAside, settled, converged });
+  return ok({ parts, best, directionRad, initial, atRest, shape, frames, ...left, settled, converged });
 }
 
 /** The motion linearised about the times given, or where there are none, about those of a scan. */
