@@ -60,7 +60,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/clip": ["app-state", "actions", "ledger/fields"],
   "ledger/clock": ["saving", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
   "ledger/scale": ["app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
-  "ledger/marks": ["app-state", "picking", "actions", "strip", "frame", "ledger/fields"],
+  "ledger/marks": ["app-state", "picking", "actions", "strip", "frame", "ledger/fields", "ledger/parts"],
   "ledger/motion": ["actions", "strip", "ledger/fields", "ledger/parts"],
   "ledger/model": ["actions", "ledger/fields", "ledger/parts"],
   "ledger/verdict": ["saving", "actions", "ledger/fields", "ledger/parts"],

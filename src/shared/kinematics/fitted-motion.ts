@@ -4,6 +4,7 @@ import type { Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 import type { ReleaseInput } from "./release-evidence.ts";
 import type { WeightedPosterior } from "./release-mixture.ts";
+import type { SwappedPair } from "./swapped-marks.ts";
 
 export type MotionRefusal =
   | "no-axis"
@@ -22,11 +23,18 @@ export interface MotionInput {
   readonly powered?: boolean;
 }
 
+export interface DoubtedMarks {
+  /** Gross marks that were left out of the fit. */
+  readonly setAside: readonly PlaneMark[];
+  /** Those of them that fit once each of the two takes the other's place. */
+  readonly swapped: readonly SwappedPair[];
+}
+
 /**
  * The fitted motion: a mixture over release and start times of Gaussian posteriors, weights
  * summing to 1, best first.
  */
-export interface MotionFit {
+export interface MotionFit extends DoubtedMarks {
   readonly parts: readonly WeightedPosterior[];
   readonly best: MotionPosterior;
   readonly directionRad: number;
@@ -40,8 +48,6 @@ export interface MotionFit {
   readonly seen: "push" | "flight";
   readonly shape: BodyShape;
   readonly frames: readonly FrameMarks[];
-  /** Gross marks that were left out of the fit. */
-  readonly setAside: readonly PlaneMark[];
   /**
    * The times and smoothness the search settled on, for each onset that the marks leave open: where a fit of
    * nearly the same marks may start.

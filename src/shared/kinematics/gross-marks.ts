@@ -90,7 +90,7 @@ export function markJudge(fitted: readonly PlaneResidual[]): MarkJudge {
 }
 
 /** The z beyond which a mark is gross, given the residuals of the marks that are in the fit. */
-function grossLimit(residuals: readonly PlaneResidual[]): number {
+export function grossLimit(residuals: readonly PlaneResidual[]): number {
   return GROSS * Math.max(1, medianOf(residuals.map(({ z }) => z)) / MEDIAN_OF_RAYLEIGH);
 }
 

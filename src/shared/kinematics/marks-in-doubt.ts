@@ -23,8 +23,16 @@ export class MarksInDoubt {
   /** Not to be taken back: taken back before, or of a run, whose marks are judged together. */
   readonly #settled = new Set<PlaneMark>();
 
-  constructor(all: readonly PlaneMark[]) {
+  readonly #most: { readonly alone: number; readonly withRuns: number };
+
+  /** @param atFirst set aside before any fit, beside those that fits may set aside */
+  constructor(all: readonly PlaneMark[], atFirst: readonly PlaneMark[]) {
     this.#all = all;
+    for (const mark of atFirst) this.#out.add(mark);
+    this.#most = {
+      alone: atFirst.length + MOST_SET_ASIDE * all.length,
+      withRuns: atFirst.length + MOST_WITH_RUNS * all.length,
+    };
   }
 
   get setAside(): readonly PlaneMark[] {
@@ -44,13 +52,13 @@ export class MarksInDoubt {
    * @returns whether any mark changed sides: then the fit is to be made again
    */
   judge(fit: JudgingFit, run: () => readonly PlaneMark[] | null): boolean {
-    if (this.#setAside(grossMarks(fit.residuals, true), MOST_SET_ASIDE)) return true;
+    if (this.#setAside(grossMarks(fit.residuals, true), this.#most.alone)) return true;
     const together = run() ?? [];
-    if (this.#setAside(together, MOST_WITH_RUNS)) {
+    if (this.#setAside(together, this.#most.withRuns)) {
       for (const mark of together) this.#settled.add(mark);
       return true;
     }
-    if (this.#setAside(grossMarks(fit.residuals), MOST_SET_ASIDE)) return true;
+    if (this.#setAside(grossMarks(fit.residuals), this.#most.alone)) return true;
     const innocent = this.#innocent(fit);
     for (const mark of innocent) {
       this.#out.delete(mark);
@@ -60,7 +68,7 @@ export class MarksInDoubt {
   }
 
   #setAside(marks: readonly PlaneMark[], most: number): boolean {
-    if (marks.length === 0 || this.#out.size + marks.length > most * this.#all.length) return false;
+    if (marks.length === 0 || this.#out.size + marks.length > most) return false;
     for (const mark of marks) this.#out.add(mark);
     return true;
   }

@@ -1,6 +1,6 @@
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyAxis, bodyShape, byFrame, type FrameMarks, type PlaneMark } from "./body-shape.ts";
-import type { MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
+import type { DoubtedMarks, MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import { type InitialMotion, initialMotion } from "./initial-motion.ts";
 import { type Linearised, linearised, problemAt } from "./linearised-motion.ts";
 import { differs, markNoise } from "./mark-noise.ts";
@@ -17,6 +17,7 @@ import { residualsAsSeen } from "./row-lag.ts";
 import { runAtFault } from "./run-at-fault.ts";
 import { flightOnly, mixedFit, pushedOn } from "./seen-motion.ts";
 import { PUSHED_ON, SLOWED_BY_AIR } from "./smoothness-prior.ts";
+import { flippedPairs, swappedPairs } from "./swapped-marks.ts";
 
 const NEEDED_FRAMES = 10; // three of push, a few of flight and some to see where it starts
 
@@ -40,7 +41,7 @@ export function fitMotion(
   near: readonly Settled[] | null = null,
 ): Result<MotionFit, MotionRefusal> {
   const [first, ...others] = near ?? [];
-  const marks = new MarksInDoubt(input.marks);
+  const marks = new MarksInDoubt(input.marks, flippedPairs(byFrame(input.marks), input.axis).flat());
   let times = first;
   for (let searches = 1; ; ) {
     const placed = placedMotion(marks.kept, input, times);
@@ -61,7 +62,9 @@ export function fitMotion(
       continue;
     }
     const likely = found === null ? [linear.settled, ...others] : acrossGap(candidates, found);
-    return motionOf(candidates, likely, linear, input, marks.setAside, first !== undefined);
+    const judging = judgingFit(candidates, likely[0], seen, linear) ?? { ...linear, directionRad };
+    const doubted = { setAside: marks.setAside, swapped: swappedPairs(marks.setAside, judging) };
+    return motionOf(candidates, likely, linear, input, doubted, first !== undefined);
   }
 }
 
@@ -78,16 +81,30 @@ function reconsidered(
   marks: MarksInDoubt,
 ): Settled | null {
   const posterior = candidates.fit(found);
-  if (posterior === null) return null;
-  const { directionRad } = linear.initial;
-  const poseAt: PoseAt = (timeS) => meanPose(posterior, directionRad, timeS);
-  const residuals = residualsAsSeen(seen, linear.shape, directionRad, poseAt);
-  const refined: JudgingFit = { residuals, shape: linear.shape, directionRad, poseAt };
+  const refined = judgingFit(candidates, found, seen, linear);
+  if (posterior === null || refined === null) return null;
   const fit = { ...linear, ...refined, settled: found };
   if (marks.judge(refined, () => runAtFault(seen, axis, fit))) return found;
   // Each coordinate has used up a third of what all three have.
-  const noise = markNoise(residuals, directionRad, usedFreedom(posterior, candidates.problem) / 3);
+  const noise = markNoise(
+    refined.residuals,
+    refined.directionRad,
+    usedFreedom(posterior, candidates.problem) / 3,
+  );
   return differs(noise, found.noise) ? { ...found, noise } : null;
+}
+
+/** What the marks are judged by once start and release are refined. */
+function judgingFit(
+  candidates: MotionCandidates,
+  settled: Settled,
+  seen: readonly FrameMarks[],
+  { shape, initial: { directionRad } }: Linearised,
+): JudgingFit | null {
+  const fit = candidates.fit(settled);
+  if (fit === null) return null;
+  const poseAt: PoseAt = (timeS) => meanPose(fit, directionRad, timeS);
+  return { residuals: residualsAsSeen(seen, shape, directionRad, poseAt), shape, directionRad, poseAt };
 }
 
 /** The motion of marks that are all good, about its settled times: what of it the marks show. */
@@ -96,7 +113,7 @@ function motionOf(
   times: readonly Settled[],
   linear: Linearised,
   input: MotionInput,
-  setAside: readonly PlaneMark[],
+  doubted: DoubtedMarks,
   quick: boolean,
 ): Result<MotionFit, MotionRefusal> {
   const likeliest = times[0];
@@ -112,10 +129,10 @@ function motionOf(
     if (posterior === null) return refuse("undetermined");
     const still = pushedOn(candidates, flying, input);
     if (still !== null) return still;
-    return mixedFit([{ weight: 1, posterior }], linear, [flying], setAside, "flight");
+    return mixedFit([{ weight: 1, posterior }], linear, [flying], doubted, "flight");
   }
   const settled = times.map((one) => withSpreads(candidates, one));
-  return mixedFit(releaseMixture(candidates, settled, quick), linear, settled, setAside, "push");
+  return mixedFit(releaseMixture(candidates, settled, quick), linear, settled, doubted, "push");
 }
 
 function candidatesOf(problem: MotionProblem, initial: InitialMotion, { release, powered }: MotionInput) {

@@ -2,8 +2,7 @@ import { forwardSubstitute } from "../numeric/cholesky.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import type { PlaneMark } from "./body-shape.ts";
-import type { MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
+import type { DoubtedMarks, MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import type { Linearised } from "./linearised-motion.ts";
 import type { MotionCandidates, Settled } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
@@ -64,7 +63,7 @@ export function mixedFit(
   parts: readonly WeightedPosterior[],
   linear: Linearised,
   settled: readonly Settled[],
-  setAside: readonly PlaneMark[],
+  doubted: DoubtedMarks,
   shown: MotionFit["seen"],
 ): Result<MotionFit, MotionRefusal> {
   if (parts.length === 0) return refuse("undetermined");
@@ -89,7 +88,7 @@ export function mixedFit(
     seen: shown,
     shape,
     frames,
-    setAside,
+    ...doubted,
     settled,
     converged,
   });

@@ -2,13 +2,44 @@ import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { markingGaps } from "../kinematics/marking-gaps.ts";
 import { showExact, type UnitSet } from "../quantity/display.ts";
 import { elementAt } from "../quantity/known-element.ts";
+import { MARKS_NOTICES } from "../results/notices/marks-notices.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { Shot } from "../session/schema.ts";
+import type { MarkSwap } from "../session/swap-marks.ts";
 
 const LEAST_SHARE = 0.05; // of the push: a shorter gap hides nothing of it
 // rad, 10°: a launch straight up may lean back by a little
 const LEANING_BACK = Math.PI / 18;
+
+/** The marks that a fit left out: those marked for each other, and those that are merely off. */
+export function leftOut(fit: MotionFit, pointIds: readonly string[]): readonly ShotNotice[] {
+  const swapped = new Set(fit.swapped.flat());
+  const off = fit.setAside
+    .filter((mark) => !swapped.has(mark))
+    .map(({ point, frame }) => ({ name: pointIds[point] as string, frame }));
+  const pairs = swappedMarks(fit, pointIds).map((swap) => ({
+    name: swap.pointIds.join(" and "),
+    frame: swap.frame,
+  }));
+  return [
+    ...(pairs.length > 0 ? [MARKS_NOTICES["marks-swapped"](pairs)] : []),
+    ...(off.length > 0 ? [MOTION_NOTICES["marks-set-aside"](off)] : []),
+  ];
+}
+
+/** The marks that would fit with their points swapped, as the session names them, in order of frames. */
+export function swappedMarks({ swapped }: MotionFit, pointIds: readonly string[]): readonly MarkSwap[] {
+  return swapped
+    .map(([a, b]): MarkSwap => {
+      const [first, second] = a.point < b.point ? [a, b] : [b, a];
+      return {
+        frame: a.frame,
+        pointIds: [pointIds[first.point] as string, pointIds[second.point] as string],
+      };
+    })
+    .sort((a, b) => a.frame - b.frame);
+}
 
 /** Where a push that was measured went unseen. */
 export function unmarkedStretches(fit: MotionFit): readonly ShotNotice[] {

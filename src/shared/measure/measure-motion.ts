@@ -28,7 +28,13 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
-import { againstDirection, lastingErrors, unmarkedStretches } from "./marking-doubts.ts";
+import {
+  againstDirection,
+  lastingErrors,
+  leftOut,
+  swappedMarks,
+  unmarkedStretches,
+} from "./marking-doubts.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
@@ -91,6 +97,7 @@ export function measureMotion(
     ),
     poses: posesOf(fit, release.value),
     residuals: residualsOf(fit, setUp),
+    ...(fit.swapped.length > 0 ? { swapped: swappedMarks(fit, setUp.pointIds) } : {}),
     releaseClipS: release.value,
     startClipS: estimateOf(sample, (numbers) => numbers.startS).value,
     noiseRatio: Math.sqrt(fit.best.noiseVariance),
@@ -238,9 +245,8 @@ function doubts(
   { noiseRatio }: Measurement,
   { pointIds, filmed }: MeasuringSetUp,
 ): readonly ShotNotice[] {
-  const setAside = fit.setAside.map(({ point, frame }) => ({ pointId: pointIds[point] as string, frame }));
   return [
-    ...(setAside.length > 0 ? [MOTION_NOTICES["marks-set-aside"](setAside)] : []),
+    ...leftOut(fit, pointIds),
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
     ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
     ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),

@@ -25,6 +25,7 @@ export type About = Heading | "plan";
  */
 export const BESIDES = [
   "sentence",
+  "swapped",
   "pressure",
   "end-stop",
   "fill",

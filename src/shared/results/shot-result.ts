@@ -1,4 +1,5 @@
 import type { Measured, Quantity, Unit } from "../quantity/measured.ts";
+import type { MarkSwap } from "../session/swap-marks.ts";
 import type { ShotNotice } from "./notices/shot-notices.ts";
 import type { QuantityName } from "./quantity-table.ts";
 
@@ -225,6 +226,8 @@ export interface Measurement {
   readonly curves: MotionCurves;
   readonly poses: readonly PoseDot[];
   readonly residuals: readonly MarkResidual[];
+  /** Marks left out that would fit with their points swapped; none where it is missing. */
+  readonly swapped?: readonly MarkSwap[];
   /** s, clip time of release and of first motion. */
   readonly releaseClipS: number;
   readonly startClipS: number;

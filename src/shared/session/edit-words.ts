@@ -65,6 +65,15 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
         says: `Removed the mark of the ${pointName(edit.pointId)} in frame ${edit.frame} of ${shotName(edit.shotId)}`,
         place: { shotId: edit.shotId, frame: edit.frame, heading: "marks" },
       };
+    case "swap-marks": {
+      const [first] = edit.swaps;
+      const points = first === undefined ? "points" : first.pointIds.map(pointName).join(" and ");
+      const where = edit.swaps.length === 1 ? `frame ${first?.frame}` : `${edit.swaps.length} frames`;
+      return {
+        says: `Swapped ${points} in ${where} of ${shotName(edit.shotId)}`,
+        place: { shotId: edit.shotId, frame: first?.frame ?? null, heading: "marks" },
+      };
+    }
     case "add-point":
       return { says: `Added the point ${edit.point.name}`, place: { ...NOWHERE, heading: "marks" } };
     case "update-point":

@@ -11,7 +11,7 @@ import type {
   Site,
   Tuning,
 } from "./schema.ts";
-
+import { type MarkSwap, withSwapped } from "./swap-marks.ts";
 import { tuningKept } from "./tuning-kept.ts";
 
 /** The fields of a shot that an edit may replace as a whole; marks have edits of their own. */
@@ -39,6 +39,7 @@ export type Edit =
       readonly pointId: string;
       readonly frame: number;
     }
+  | { readonly kind: "swap-marks"; readonly shotId: string; readonly swaps: readonly MarkSwap[] }
   | { readonly kind: "add-point"; readonly point: Point }
   | { readonly kind: "update-point"; readonly pointId: string; readonly patch: Partial<Omit<Point, "id">> }
   | { readonly kind: "remove-point"; readonly pointId: string }
@@ -112,6 +113,11 @@ function applied(session: Session, edit: Edit): Session {
         }
         return { ...shot, marks: shot.marks.filter((mark) => !sameSlot(mark, edit)) };
       });
+    case "swap-marks":
+      return withShot(session, edit.shotId, (shot) => ({
+        ...shot,
+        marks: [...withSwapped(shot.marks, edit.swaps)].sort(byFrameThenPoint),
+      }));
     case "add-point":
       mustBeNew(session.points, edit.point.id);
       return { ...session, points: [...session.points, edit.point] };

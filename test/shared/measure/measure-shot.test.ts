@@ -3,6 +3,7 @@ import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { exampleTruth } from "../../../src/main/example/example-truth.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../../src/shared/results/shot-result.ts";
+import { applyEdit } from "../../../src/shared/session/edits.ts";
 import type { Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
 
@@ -168,6 +169,28 @@ describe("measureShot when something is missing", () => {
     expect(without(release - 30, release - 20)).toContainEqual(
       expect.objectContaining({ cause: expect.stringContaining("which hold a part of the push") }),
     );
+  });
+
+  it("says in which frames nose and tail are marked for each other; swapping them back is as if they never were", () => {
+    const frames = [SHOT.marks[0]!.frame, 90, 91, 92];
+    const [nose, tail] = SESSION.points.filter(({ on }) => on === "airframe").map(({ id }) => id);
+    const swaps = frames.map((frame) => ({ frame, pointIds: [nose!, tail!] as const }));
+    const spoilt = applyEdit(SESSION, { kind: "swap-marks", shotId: SHOT.id, swaps });
+    const result = measured(spoilt);
+    expect(result.notices.find(({ code }) => code === "marks-swapped")).toMatchObject({
+      about: "marks",
+      level: "warning",
+      cause: `Two points seem to be marked for each other: ${nose} and ${tail} in frames ${frames[0]} and 90 to 92. These marks were left out.`,
+    });
+    expect(codes(result)).not.toContain(ofShot("warning marks-set-aside"));
+    expect(result.measurement!.swapped).toEqual(swaps);
+    const back = applyEdit(spoilt, {
+      kind: "swap-marks",
+      shotId: SHOT.id,
+      swaps: result.measurement!.swapped!,
+    });
+    expect(back).toEqual(SESSION);
+    expect(measured(SESSION).measurement!.swapped).toBeUndefined();
   });
 
   it("says when the airframe flies the other way than the shot says", () => {

@@ -44,6 +44,12 @@ it.each<[Edit, string, string | null, number | null]>([
     7,
   ],
   [
+    { kind: "swap-marks", shotId: "shot-1", swaps: [{ frame: 3, pointIds: ["nose", "tail"] }] },
+    "Swapped nose and tail in frame 3 of first shot",
+    "marks",
+    3,
+  ],
+  [
     { kind: "update-shot", shotId: "shot-1", patch: { plumb: null } },
     "Changed the plumb of first shot",
     "scale",

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";
 import { freshShot } from "../../../src/shared/session/fresh.ts";
-import { type Session, SessionSchema } from "../../../src/shared/session/schema.ts";
+import { type Mark, type Session, SessionSchema } from "../../../src/shared/session/schema.ts";
 import { anyEdit, mark, markEdit, sampleSession } from "./sample-session.ts";
 
 const marksOf = (session: Session, shotId: string) => session.shots.find((shot) => shot.id === shotId)!.marks;
@@ -66,6 +66,19 @@ describe("applyEdit", () => {
       before,
     );
     expect(applyEdit(before, { kind: "set-marks", shotId: "shot-1", marks })).toEqual(one);
+  });
+
+  it("swaps two points where they are marked for each other: the places stay, with their ± and who placed them", () => {
+    const before = sampleSession();
+    const swaps = [{ frame: 3, pointIds: ["nose", "tail"] as const }];
+    const after = applyEdit(before, { kind: "swap-marks", shotId: "shot-1", swaps });
+    const [nose, tail, other] = before.shots[0]!.marks as [Mark, Mark, Mark];
+    expect(marksOf(after, "shot-1")).toEqual([
+      { ...tail, pointId: "nose" },
+      { ...nose, pointId: "tail" },
+      other,
+    ]);
+    expect(applyEdit(after, { kind: "swap-marks", shotId: "shot-1", swaps })).toEqual(before);
   });
 
   it("removes the follower's marks of one point, and no other", () => {
@@ -132,6 +145,23 @@ describe("applyEdit", () => {
       "a mark that is not there",
       { kind: "remove-mark", shotId: "shot-1", pointId: "nose", frame: 99 },
       'no mark of "nose" in frame 99',
+    ],
+    [
+      "a swap with a mark that is not there",
+      { kind: "swap-marks", shotId: "shot-1", swaps: [{ frame: 4, pointIds: ["nose", "tail"] }] },
+      'no mark of "tail" in frame 4',
+    ],
+    [
+      "a mark to be swapped twice",
+      {
+        kind: "swap-marks",
+        shotId: "shot-1",
+        swaps: [
+          { frame: 3, pointIds: ["nose", "tail"] },
+          { frame: 3, pointIds: ["tail", "nose"] },
+        ],
+      },
+      'the mark of "tail" in frame 3 is swapped twice',
     ],
     [
       "a second point with the same id",

@@ -11,6 +11,8 @@ import { BalanceFields } from "./BalanceFields.tsx";
 import { FollowPart } from "./FollowPart.tsx";
 import { handMarksWithU } from "./hand-marks-with-u.ts";
 import { KIND_SAYS, POINT_KINDS, shakeSays } from "./point-kinds.ts";
+import { SwappedPart } from "./SwappedPart.tsx";
+import { besideSwapped } from "./swaps-there.ts";
 
 /** The points and their marks, and where the airframe balances between them. */
 export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly airframe: Airframe }) {
@@ -18,12 +20,13 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
   const points = useAppState((s) => s.history.present.points);
   const pointId = useAppState((s) => s.pointId);
   const facts = useAppState(factsOf);
-  const measurement = useAppState(resultOf)?.measurement ?? null;
+  const result = useAppState(resultOf);
+  const measurement = result?.measurement ?? null;
   const misfits = useMemo(
     () =>
       measurement === null || facts === null
         ? []
-        : misfitsOf(measurement, points, stripTime(shot, facts, measurement)),
+        : misfitsOf(besideSwapped(measurement), points, stripTime(shot, facts, measurement)),
     [measurement, facts, points, shot],
   );
   const session = useAppState(sessionOf);
@@ -46,6 +49,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
 
   return (
     <>
+      <SwappedPart shot={shot} result={result} />
       {misfits.length === 0 ? null : (
         <ul className="notices">
           {misfits.map((one) => (

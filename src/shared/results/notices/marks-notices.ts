@@ -1,4 +1,5 @@
 import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { type NamedFrame, namedStretches } from "./named-stretches.ts";
 
 const noMovement = () =>
   warning(
@@ -20,6 +21,14 @@ export const MARKS_NOTICES = noticeCatalogue(
         "The centre of gravity is not given; the middle between the two points most marked stands in for it.",
         "Under Marks, give the distance from the forward point to the balance point.",
       ),
+    /** @param pairs named for both points: "nose and tail" */
+    "marks-swapped": (pairs: readonly NamedFrame[]) => ({
+      ...warning(
+        `Two points seem to be marked for each other: ${namedStretches(pairs)}. These marks were left out.`,
+        "Under Marks, swap them back, or look at those frames again.",
+      ),
+      beside: "swapped" as const,
+    }),
     "marks-beyond-clip": (marks: number, lastFrame: number) =>
       warning(
         `${marks} marks lie after the clip's last frame (${lastFrame}) and are not used.`,

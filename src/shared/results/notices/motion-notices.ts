@@ -1,6 +1,5 @@
 import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
-
-const NAMED = 6; // stretches named one by one; who has more of them looks at the residuals
+import { type NamedFrame, namedStretches } from "./named-stretches.ts";
 
 /** Why marks do not carry a motion, and what to doubt about one that came out. */
 export const MOTION_NOTICES = noticeCatalogue(
@@ -45,12 +44,10 @@ export const MOTION_NOTICES = noticeCatalogue(
         "The marks do not determine the motion.",
         "Mark more frames around release; if release was given by hand, check that marked frames lie on both sides of it.",
       ),
-    "marks-set-aside": (marks: readonly NamedMark[]) => {
+    "marks-set-aside": (marks: readonly NamedFrame[]) => {
       const one = marks.length === 1;
-      const stretches = stretchesOf(marks);
-      const named = stretches.slice(0, NAMED).join(", ") + (stretches.length > NAMED ? " and others" : "");
       return warning(
-        `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${named}.`,
+        `${one ? "One mark does" : `${marks.length} marks do`} not fit the motion and ${one ? "was" : "were"} left out: ${namedStretches(marks)}.`,
         "Look at those frames again and correct the marks, or remove them.",
       );
     },
@@ -119,38 +116,6 @@ export const MOTION_NOTICES = noticeCatalogue(
       ),
   },
 );
-
-export interface NamedMark {
-  readonly pointId: string;
-  readonly frame: number;
-}
-
-/**
- * Marks as a person would list them: a point's successive frames as one stretch, in the order of its first.
- */
-function stretchesOf(marks: readonly NamedMark[]): readonly string[] {
-  const points = new Map<string, number[]>();
-  for (const { pointId, frame } of marks) {
-    const frames = points.get(pointId);
-    if (frames) frames.push(frame);
-    else points.set(pointId, [frame]);
-  }
-  return [...points].flatMap(([pointId, frames]) =>
-    frameStretches(frames).map(([from, to]) =>
-      from === to ? `${pointId} in frame ${from}` : `${pointId} in frames ${from} to ${to}`,
-    ),
-  );
-}
-
-function frameStretches(frames: readonly number[]): readonly (readonly [from: number, to: number])[] {
-  const stretches: [from: number, to: number][] = [];
-  for (const frame of [...frames].sort((a, b) => a - b)) {
-    const last = stretches.at(-1);
-    if (last !== undefined && frame - last[1] <= 1) last[1] = frame;
-    else stretches.push([frame, frame]);
-  }
-  return stretches;
-}
 
 function releaseElsewhere(what: string, differenceS: number, uS: number) {
   const ms = (s: number) => `${(1000 * s).toFixed(1)} ms`;

@@ -44,6 +44,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "plane-not-converged": "scale",
   "too-few-points": "marks",
   "no-centre-of-gravity": "marks",
+  "marks-swapped": "marks",
   "marks-beyond-clip": "marks",
   "shake-no-posts": "marks",
   "shake-reference-without-post": "marks",
@@ -197,6 +198,7 @@ describe("the notices of a shot", () => {
       "motors under model",
       "pressure under model",
       "pull under model",
+      "swapped under marks",
       "tables under model",
     ]);
   });
