@@ -28,6 +28,10 @@ export function errorKey(stated: InputState, moved: InputState): string {
     return `clock of camera ${camera}: ${JSON.stringify(held)}`;
   }
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
+  if (moved.beyond.scale !== stated.beyond.scale)
+    return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
+  if (moved.beyond.rollRad !== stated.beyond.rollRad)
+    return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null])}`;
   if (moved.followedPx !== stated.followedPx)
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [

@@ -4,6 +4,7 @@ import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { LensData, Mark, Shot } from "../session/schema.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
+import { type BeyondInputs, NOTHING_BEYOND } from "./picture-plane.ts";
 import { planeMarks } from "./plane-marks.ts";
 
 /** The inputs that all marks of a shot share, as they are or moved from where they are. */
@@ -16,6 +17,8 @@ export interface InputState {
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
+  /** How far the plane is off beyond what its inputs do. */
+  readonly beyond: BeyondInputs;
   /**
    * px, added to every mark the follower placed of a point, by the point's id: the common error of the
    * hand marks it depends on.
@@ -28,7 +31,15 @@ export interface InputState {
  * @param shot the set-up's own, or as the document has it, its picks not steadied
  */
 export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): InputState {
-  return { shot, lens: filmed.camera?.lens, stretch: 1, readoutS: 0, axis, followedPx: {} };
+  return {
+    shot,
+    lens: filmed.camera?.lens,
+    stretch: 1,
+    readoutS: 0,
+    axis,
+    beyond: NOTHING_BEYOND,
+    followedPx: {},
+  };
 }
 
 /**
@@ -52,7 +63,8 @@ function marksOnPlane(
   setUp: MeasuringSetUp,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   const { picturePx, clock, pointIds, sources, steadying } = setUp;
-  const { plane } = pictureOnPlane(state.shot, state.lens, picturePx);
+  const moved = { found: setUp.plane.found, by: state.beyond };
+  const { plane } = pictureOnPlane(state.shot, state.lens, picturePx, moved);
   if (plane === null) return null;
   const placed = planeMarks(pointIds, followedAt(sources, state), plane, clock, steadying.shake);
   const marks = placed.marks.map((mark, i) => {

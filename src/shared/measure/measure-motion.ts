@@ -10,6 +10,7 @@ import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
 import { elementAt } from "../quantity/known-element.ts";
+import type { Heading } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
@@ -30,7 +31,13 @@ import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
-import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
+import {
+  asDrawn,
+  type DrawingRequest,
+  failedDraws,
+  type SystematicParts,
+  systematicParts,
+} from "./systematic-parts.ts";
 
 const NOISIER = 1.5; // of the stated u of the marks: with some fifty marks, less is chance
 
@@ -72,6 +79,8 @@ export function measureMotion(
     (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe),
   );
   const { quantities, budget } = results;
+  const unknown = unknownParts(systematic);
+  if (unknown.length > 0) return { measurement: null, notices: unknown, quickStart: null };
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
     start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
@@ -105,7 +114,12 @@ export function measureMotion(
   };
   return {
     measurement,
-    notices: [...doubts(fit, measurement, setUp), ...seen.notices, ...(blur?.notices ?? [])],
+    notices: [
+      ...doubts(fit, measurement, setUp),
+      ...doubtsOfU(systematic),
+      ...seen.notices,
+      ...(blur?.notices ?? []),
+    ],
     quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks },
   };
 }
@@ -256,6 +270,39 @@ function doubts(
     ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
     ...(fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
+  ];
+}
+
+/** Where the lines of a budget are stated. */
+const STATED_UNDER: Readonly<Record<BudgetLine["source"], Heading>> = {
+  marks: "marks",
+  scale: "scale",
+  lens: "scale",
+  plane: "scale",
+  clock: "clock",
+  shutter: "clock",
+  plumb: "scale",
+  "centre of gravity": "marks",
+  mass: "marks",
+  "pitch inertia": "marks",
+  release: "motion",
+};
+
+/** Sources whose part of the uncertainty is not known at all: no result is stated without it. */
+function unknownParts({ cutShort }: SystematicParts): readonly ShotNotice[] {
+  return cutShort
+    .filter(({ reached }) => reached === 0)
+    .map(({ source }) => MOTION_NOTICES["uncertainty-unknown-part"](source, STATED_UNDER[source]));
+}
+
+/** What a person should doubt about the stated uncertainties. */
+function doubtsOfU({ cutShort, drawn }: SystematicParts): readonly ShotNotice[] {
+  const failed = drawn === null ? 0 : failedDraws(drawn);
+  return [
+    ...cutShort.map(({ source, reached }) =>
+      MOTION_NOTICES["uncertainty-cut-short"](source, reached, STATED_UNDER[source]),
+    ),
+    ...(drawn !== null && failed > 0 ? [MOTION_NOTICES["draws-without-motion"](failed, drawn.tried)] : []),
   ];
 }
 

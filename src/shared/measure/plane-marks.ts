@@ -5,7 +5,7 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import { type Shake, shake } from "../scale/shake.ts";
 import type { Mark, Point } from "../session/schema.ts";
-import type { PictureOnPlane } from "./picture-map-of.ts";
+import type { PictureOnPlane } from "./picture-plane.ts";
 import type { ShotClock } from "./shot-clock.ts";
 
 /** Camera movement taken out of a shot; null when no post is marked. */

@@ -2,7 +2,7 @@ import type { BudgetLine } from "../results/shot-result.ts";
 import type { LensData, Scale, Shot } from "../session/schema.ts";
 import type { InputState } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
-import { UNPLUMBED_U } from "./picture-map-of.ts";
+import type { BeyondInputs } from "./picture-plane.ts";
 import type { ShotClock } from "./shot-clock.ts";
 
 /**
@@ -25,7 +25,8 @@ export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInpu
   const { shot, filmed } = setUp;
   const { camera } = filmed;
   return [
-    ...(shot.control === undefined ? rodInputs(shot) : controlInputs(shot)),
+    ...(shot.control === undefined ? rodInputs(setUp) : controlInputs(shot)),
+    ...beyondInputs(setUp),
     ...lensInputs(camera?.lens),
     ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
     ...axisInputs(setUp),
@@ -40,7 +41,7 @@ function ofShot(
   return { source, move: (state, z) => ({ ...state, shot: { ...state.shot, ...patch(state.shot, z) } }) };
 }
 
-function rodInputs(shot: Shot): readonly SystematicInput[] {
+function rodInputs({ shot, plane }: MeasuringSetUp): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
   const rod = (change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>) => {
     inputs.push(ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: plus(one.rodM, z) }))));
@@ -58,7 +59,8 @@ function rodInputs(shot: Shot): readonly SystematicInput[] {
   (shot.rods ?? []).forEach((_, at) => {
     rod((now, move) => ({ rods: (now.rods ?? []).map((one, i) => (i === at ? move(one) : one)) }));
   });
-  inputs.push(...plumbInputs(shot));
+  // Where the picture's edge stands for plumb and level, they move nothing.
+  if (plane.found.lineWeights.length > 0) inputs.push(...plumbInputs(shot));
   if (shot.setting !== undefined) {
     for (const name of ["distanceM", "nearerM", "turnRad"] as const) {
       inputs.push(
@@ -97,21 +99,25 @@ function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
       change((now, z) => turned(now.right, now.left, z * now.tiltRad)),
     );
   }
-  return inputs.length > 0 ? inputs : [unplumbed()];
+  return inputs;
 }
 
-const FAR_PX = 1e6; // a line so long that its picks leave its direction exact
-
-/** No plumb: the picture's edge stands for the vertical, tilted as an exact line would be. */
-function unplumbed(): SystematicInput {
-  return ofShot("plumb", (_, z) => ({
-    plumb: {
-      top: [0, 0],
-      bottom: [-FAR_PX * Math.sin(z * UNPLUMBED_U), FAR_PX * Math.cos(z * UNPLUMBED_U)],
-      uPx: 1e-6,
-      hangRad: 0,
-    },
-  }));
+/** What rods, and lines, that contradict each other leave open; and how level an unplumbed camera stood. */
+function beyondInputs({ plane }: MeasuringSetUp): readonly SystematicInput[] {
+  const sources = { scale: "scale", rollRad: "plumb" } as const;
+  return (Object.keys(sources) as (keyof BeyondInputs)[]).flatMap((name): SystematicInput[] => {
+    const u = plane.found.beyond[name];
+    if (u === 0) return [];
+    return [
+      {
+        source: sources[name],
+        move: (state, z) => ({
+          ...state,
+          beyond: { ...state.beyond, [name]: state.beyond[name] + z * u },
+        }),
+      },
+    ];
+  });
 }
 
 function controlInputs(shot: Shot): readonly SystematicInput[] {

@@ -99,7 +99,8 @@ function swung(
 
 const ROD = { ...SURE_SHOT.scale!, uPx: 0.8 };
 const LONG_ROD = { ...SURE_SHOT.scale!, rodM: { value: 1, u: 0.004 } };
-const SECOND = { ...ROD, a: [ROD.a[0] + 7, ROD.a[1] - 90], b: [ROD.b[0] + 9, ROD.b[1] - 80] } as typeof ROD;
+// as long as the other to a third of a pixel: what two that contradict each other add is no pick's
+const SECOND = { ...ROD, a: [ROD.a[0] + 7, ROD.a[1] - 90], b: [ROD.b[0] + 7.3, ROD.b[1] - 80] } as typeof ROD;
 const PLUMB = { ...SURE_SHOT.plumb!, uPx: 1.1 };
 const LEANING = { ...SURE_SHOT.plumb!, hangRad: 0.006 };
 const LEVEL = { left: [310, 905], right: [1500, 925], uPx: 0.9, tiltRad: 0 } as NonNullable<Shot["level"]>;

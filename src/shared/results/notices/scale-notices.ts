@@ -2,6 +2,8 @@ import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalog
 import type { PxPoint } from "../../quantity/point.ts";
 
 const px = (value: number) => `${value.toFixed(1)} px`;
+const percent = (share: number) => `${(100 * share).toPrecision(2)} %`;
+const degrees = (rad: number) => `${((180 / Math.PI) * rad).toPrecision(2)}°`;
 const BY_THE_EDGE = "the picture's own edge is taken as vertical, good to about 1°.";
 const lengthsUnknown = () =>
   refusal(
@@ -40,6 +42,12 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The rods disagree by ${(100 * spread).toFixed(1)} %, far more than their uncertainties allow.`,
         `Look at rod ${rod + 1}: a mistyped length, a wrong end, or a rod out of the flight plane.`,
       ),
+    /** @param spread, u relative; u of lengths, as widened  @param rod counted from 0; null of two */
+    "rods-differ": (spread: number, u: number, rod: number | null) =>
+      warning(
+        `The rods disagree by ${percent(spread)}, more than their uncertainties allow; lengths and speeds are stated to ±${percent(u)} for it.`,
+        `Look at ${rod === null ? "both rods" : `rod ${rod + 1} first`}: a mistyped length, a wrong end, a rod out of the flight plane, or a lens that bends the picture.`,
+      ),
     "planes-too-far-apart": () =>
       refusal(
         "The distances given put the flight at less than half the distance of the scale rod, or at more than one and a half times that.",
@@ -59,9 +67,10 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The plumb or level is marked over ${px(separationPx)} only; ${BY_THE_EDGE}`,
         `Mark its ends at least ${px(neededPx)} apart.`,
       ),
-    "plumb-and-level-disagree": () =>
+    /** @param apartRad how far their verticals lie apart  @param u rad, of the vertical as widened */
+    "plumb-and-level-disagree": (apartRad: number, u: number) =>
       warning(
-        `Plumb and level disagree by more than their uncertainties allow; ${BY_THE_EDGE}`,
+        `Plumb and level disagree by ${degrees(apartRad)}, more than their uncertainties allow; angles are stated to ±${degrees(u)} for it.`,
         "Remove the one that is not true, or state how true each is.",
       ),
     "lens-folds": () =>

@@ -27,6 +27,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "no-scale": "scale",
   "scale-too-close": "scale",
   "rods-disagree": "scale",
+  "rods-differ": "scale",
   "planes-too-far-apart": "scale",
   "too-near": "scale",
   "turned-too-far": "scale",
@@ -60,6 +61,9 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "marks-noisier": "motion",
   "no-rest": "motion",
   "not-converged": "motion",
+  "uncertainty-cut-short": "scale", // of the input
+  "uncertainty-unknown-part": "scale", // of the input
+  "draws-without-motion": "motion",
   "release-separation": "motion",
   "release-change-point": "motion",
   "not-measured": "motion",
