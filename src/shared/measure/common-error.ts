@@ -32,6 +32,8 @@ export function errorKey(stated: InputState, moved: InputState): string {
     return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
   if (moved.beyond.rollRad !== stated.beyond.rollRad)
     return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null])}`;
+  if (moved.beyond.bend !== stated.beyond.bend)
+    return `camera ${camera}, what its lens bends beside its profile`;
   if (moved.followedPx !== stated.followedPx)
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [

@@ -29,6 +29,7 @@ import type {
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import type { PictureOnPlane } from "./picture-plane.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
 import {
@@ -262,15 +263,22 @@ function residualsOf(
 function doubts(
   fit: MotionFit,
   { noiseRatio }: Measurement,
-  { pointIds }: MeasuringSetUp,
+  { pointIds, plane }: MeasuringSetUp,
 ): readonly ShotNotice[] {
   const setAside = fit.setAside.map(({ point, frame }) => ({ pointId: pointIds[point] as string, frame }));
   return [
     ...(setAside.length > 0 ? [MOTION_NOTICES["marks-set-aside"](setAside)] : []),
-    ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
+    ...(noiseRatio > NOISIER ? noisier(noiseRatio, plane) : []),
     ...(fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
     ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
   ];
+}
+
+/** Whose fault it is that marks do not fit: theirs, unless the plane is known not to be one. */
+function noisier(ratio: number, { found: { points, beyond } }: PictureOnPlane): readonly ShotNotice[] {
+  if (points?.strained === true) return []; // said where the plane is
+  if (points !== null && beyond.bend > 0) return [MOTION_NOTICES["marks-or-plane"](ratio)];
+  return [MOTION_NOTICES["marks-noisier"](ratio)];
 }
 
 /** Where the lines of a budget are stated. */

@@ -4,7 +4,7 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { createLens } from "../scale/lens-model.ts";
 import type { LensData, Shot } from "../session/schema.ts";
 import type { MovedPlane, PictureOnPlane } from "./picture-plane.ts";
-import { planeByPoints } from "./plane-by-points.ts";
+import { type PictureSeen, planeByPoints } from "./plane-by-points.ts";
 import { planeByRods } from "./plane-by-rods.ts";
 
 /**
@@ -29,7 +29,13 @@ export function pictureOnPlane(
   const plane =
     shot.control === undefined
       ? planeByRods(shot, straightened, opticalAxis(lens, picturePx), moved, notices)
-      : planeByPoints(shot.control, shot.direction, straightened, notices);
+      : planeByPoints(
+          shot.control,
+          shot.direction,
+          pictureSeen(lens, picturePx, straightened),
+          moved,
+          notices,
+        );
   if (plane === null) return { plane, notices };
   const found = { ...plane.found, lensUsed: straighten !== null };
   return { plane: { ...plane, found, straighten: straightened }, notices };
@@ -53,6 +59,21 @@ function straightenerOf(lens: LensData | undefined): ((seen: PxPoint) => PxPoint
   // Moved by its uncertainty, a focal length can pass 0: a lens as useless as one that folds.
   const made = lens.focalPx > 0 ? createLens(lens) : null;
   return made?.ok === true ? (seen) => made.value.straighten(seen) : null;
+}
+
+/** The picture that known points were picked in. */
+function pictureSeen(
+  lens: LensData | undefined,
+  picturePx: readonly [number, number] | null,
+  straighten: (seen: PxPoint) => PxPoint,
+): PictureSeen {
+  const size = picturePx ?? lens?.picturePx ?? null;
+  return {
+    straighten,
+    hasProfile: lens !== undefined,
+    axisPx: opticalAxis(lens, picturePx),
+    halfDiagonalPx: size === null ? null : Math.hypot(...size) / 2,
+  };
 }
 
 /**

@@ -1,6 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import type { PictureMap } from "../scale/picture-map.ts";
+import type { BendAbout } from "../scale/unseen-bend.ts";
 
 /** How the picture lies on the flight plane, found from what the person marked. */
 export interface PictureOnPlane extends Omit<Plane, "found"> {
@@ -32,8 +33,21 @@ export interface FoundPlane {
   readonly rodWeights: readonly number[];
   /** How much each of plumb and level counts in the roll; empty where the picture's edge stands for them. */
   readonly lineWeights: readonly number[];
+  readonly points: FoundPoints | null;
   /** Standard uncertainties that no input's own brings: of rods and lines that contradict each other. */
   readonly beyond: BeyondInputs;
+}
+
+/** Of a plane by known points. */
+export interface FoundPoints {
+  /** How much more they scatter about the plane than stated, 1 or more: each counts as so uncertain. */
+  readonly scatter: number;
+  /** m, the middle of the known places, where places are counted from: far numbers lose their digits. */
+  readonly originM: readonly [number, number];
+  /** What a bend that the lens profile does not hold is about. */
+  readonly bend: BendAbout;
+  /** Whether points, or a bend, show that no plane fits: marks that do not fit may then be right. */
+  readonly strained: boolean;
 }
 
 /** Errors of the plane that no single input has. All 0 where nothing contradicts anything. */
@@ -42,9 +56,11 @@ export interface BeyondInputs {
   readonly scale: number;
   /** rad, of the roll. */
   readonly rollRad: number;
+  /** k of a bend of the picture that the lens profile, or the lack of one, leaves. */
+  readonly bend: number;
 }
 
-export const NOTHING_BEYOND: BeyondInputs = { scale: 0, rollRad: 0 };
+export const NOTHING_BEYOND: BeyondInputs = { scale: 0, rollRad: 0, bend: 0 };
 
 /** A plane to be found again with inputs moved: what was decided, and how far it is off beyond the inputs. */
 export interface MovedPlane {

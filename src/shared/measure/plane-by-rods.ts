@@ -39,7 +39,8 @@ export function planeByRods(
     found: {
       rodWeights: found.weights,
       lineWeights: roll.weights,
-      beyond: { scale: found.beyond, rollRad: roll.beyond },
+      points: null,
+      beyond: { scale: found.beyond, rollRad: roll.beyond, bend: 0 },
     },
   };
   const flat = flightPlane(scale.value, rollRad.value, "right");

@@ -25,7 +25,7 @@ export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInpu
   const { shot, filmed } = setUp;
   const { camera } = filmed;
   return [
-    ...(shot.control === undefined ? rodInputs(setUp) : controlInputs(shot)),
+    ...(shot.control === undefined ? rodInputs(setUp) : controlInputs(setUp)),
     ...beyondInputs(setUp),
     ...lensInputs(camera?.lens),
     ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
@@ -104,7 +104,7 @@ function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
 
 /** What rods, and lines, that contradict each other leave open; and how level an unplumbed camera stood. */
 function beyondInputs({ plane }: MeasuringSetUp): readonly SystematicInput[] {
-  const sources = { scale: "scale", rollRad: "plumb" } as const;
+  const sources = { scale: "scale", rollRad: "plumb", bend: "lens" } as const;
   return (Object.keys(sources) as (keyof BeyondInputs)[]).flatMap((name): SystematicInput[] => {
     const u = plane.found.beyond[name];
     if (u === 0) return [];
@@ -120,8 +120,9 @@ function beyondInputs({ plane }: MeasuringSetUp): readonly SystematicInput[] {
   });
 }
 
-function controlInputs(shot: Shot): readonly SystematicInput[] {
+function controlInputs({ shot, plane }: MeasuringSetUp): readonly SystematicInput[] {
   type Known = NonNullable<Shot["control"]>["points"][number];
+  const scatter = plane.found.points?.scatter ?? 1;
   const change = (
     at: number,
     move: (point: Known, control: NonNullable<Shot["control"]>, z: number) => Known,
@@ -132,7 +133,7 @@ function controlInputs(shot: Shot): readonly SystematicInput[] {
         : {
             control: {
               ...control,
-              points: control.points.map((one, i) => (i === at ? move(one, control, z) : one)),
+              points: control.points.map((one, i) => (i === at ? move(one, control, z * scatter) : one)),
             },
           },
     );

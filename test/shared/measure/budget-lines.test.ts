@@ -140,6 +140,19 @@ const LENS: LensData = {
   madeFrom: { by: "person", leftPx: 0, points: 0 },
 };
 
+/** Known points through a lens that is known to bend nothing: without a profile that is doubtful too. */
+const ofControl = (patch: Partial<typeof CONTROL>, control = CONTROL): Session => ({
+  ...ofShot({ control: { ...control, ...patch } }),
+  cameras: [{ ...SURE_CAMERA, lens: { ...LENS, k1: 0, covariance: LENS.covariance.map(() => 0) } }],
+});
+const SURE_CONTROL = { ...CONTROL, uPx: SURE, uM: 1e-9 };
+/** The picture's bend that is usual without a profile, 1 % at the corner. */
+const bentBy = (at: readonly [number, number], z: number): [number, number] => {
+  const [dx, dy] = [at[0] - 960, at[1] - 540];
+  const by = (0.01 * z * (dx ** 2 + dy ** 2)) / (960 ** 2 + 540 ** 2);
+  return [at[0] + by * dx, at[1] + by * dy];
+};
+
 /** px, so much that their own scatter hardly counts; unequal, so that one cannot stand for the other. */
 const HAND_U: Readonly<Record<string, number>> = { nose: 4, tail: 2.5 };
 const FOLLOWED: readonly Mark[] = SURE_SHOT.marks.map((mark) => {
@@ -253,35 +266,29 @@ const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inert
     },
     {
       of: "the picks of known points",
-      session: ofShot({ control: { ...CONTROL, uM: 1e-9 } }),
+      session: ofControl({ uM: 1e-9 }),
       draw: (z) =>
-        ofShot({
-          control: {
-            ...CONTROL,
-            uM: 1e-9,
-            points: CONTROL.points.map((one, i) => ({
-              ...one,
-              at: picked(one.at, CONTROL.uPx, z[2 * i]!, z[2 * i + 1]!),
-            })),
-          },
+        ofControl({
+          uM: 1e-9,
+          points: CONTROL.points.map((one, i) => ({
+            ...one,
+            at: picked(one.at, CONTROL.uPx, z[2 * i]!, z[2 * i + 1]!),
+          })),
         }),
       inputs: 8,
       reaches: ["releaseSpeed", "launchAngle"],
     },
     {
       of: "the places of known points",
-      session: ofShot({ control: { ...CONTROL, uPx: SURE } }),
+      session: ofControl({ uPx: SURE }),
       draw: (z) =>
-        ofShot({
-          control: {
-            ...CONTROL,
-            uPx: SURE,
-            points: CONTROL.points.map((one, i) => ({
-              ...one,
-              xM: one.xM + CONTROL.uM * z[2 * i]!,
-              yM: one.yM + CONTROL.uM * z[2 * i + 1]!,
-            })),
-          },
+        ofControl({
+          uPx: SURE,
+          points: CONTROL.points.map((one, i) => ({
+            ...one,
+            xM: one.xM + CONTROL.uM * z[2 * i]!,
+            yM: one.yM + CONTROL.uM * z[2 * i + 1]!,
+          })),
         }),
       inputs: 8,
       reaches: ["releaseSpeed", "launchAngle"],
@@ -300,6 +307,23 @@ const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inert
           },
         }),
       inputs: 2,
+      reaches: ["releaseSpeed", "launchAngle"],
+    },
+    {
+      of: "a lens without a profile, before known points",
+      session: ofShot({ control: SURE_CONTROL }),
+      draw: ([z] = []) =>
+        ofShot({
+          control: {
+            ...SURE_CONTROL,
+            points: CONTROL.points.map((one) => ({ ...one, at: bentBy(one.at, z!) })),
+          },
+          marks: SURE_SHOT.marks.map((mark) => {
+            const [x, y] = bentBy([mark.x, mark.y], z!);
+            return { ...mark, x, y };
+          }),
+        }),
+      inputs: 1,
       reaches: ["releaseSpeed", "launchAngle"],
     },
   ],

@@ -50,6 +50,11 @@ export const MOTION_NOTICES = noticeCatalogue(
         `The marks scatter ${ratio.toFixed(1)} times as much as their stated uncertainty; results use the scatter found.`,
         "State a larger uncertainty for the marks, or place them with more zoom.",
       ),
+    "marks-or-plane": (ratio: number) =>
+      warning(
+        `The marks fit a rigid airframe ${ratio.toFixed(1)} times worse than their stated uncertainty. Either they are placed less well, or the picture is bent where the airframe flew: the camera has no lens profile, and known points hold only between them.`,
+        "Look at the marks with the largest misfit. If they sit well, find the lens profile under Scale, or mark known points along the whole flight.",
+      ),
     "no-rest": () =>
       warning(
         "The first marks already show motion, so the time of first motion and the stroke are counted from the first mark.",
@@ -60,7 +65,7 @@ export const MOTION_NOTICES = noticeCatalogue(
         "The fit did not settle completely; the results may be off by more than they state.",
         "Mark more frames around release, and look at the marks with the largest misfit.",
       ),
-    /** @param what line of the budget  @param reached how much of u it could be moved  @param about its place */
+    /** @param what line of the budget  @param reached how much of u it could move  @param about its place */
     "uncertainty-cut-short": (what: string, reached: number, about: Heading) => ({
       ...warning(
         `Something that the line “${what}” of the budget rests on is so uncertain that the shot cannot be measured when it is off by more than ${reached.toPrecision(2)} of its standard uncertainty; its part is taken in proportion.`,

@@ -115,7 +115,21 @@ export const PLANE_NOTICES = noticeCatalogue(
     "plane-points-disagree": (point: number) =>
       refusal(
         `The known points do not fit one plane; number ${point} is farthest off.`,
-        `Check the place typed for point ${point} and where it was clicked.`,
+        `Check the place typed for point ${point} and where it was clicked. If all are right, the lens bends the picture: find its profile under Scale.`,
+      ),
+    /** @param bentPx what the corner of the picture is off by  @param rmsPx left by a straight picture */
+    "plane-picture-bent": (bentPx: number, rmsPx: number, hasProfile: boolean) =>
+      warning(
+        `The known points are seen ${px(rmsPx)} off a flat plane, as a lens would bend them that moves the picture's corners by ${px(bentPx)}; the ± of every result allows for it. The marks of the airframe are not the cause.`,
+        hasProfile
+          ? "Find the lens profile again, with lines that reach the corners of the picture."
+          : "Find the camera's lens profile under Scale, from straight lines or a board; it is then taken out.",
+      ),
+    /** @param rmsPx left by the plane  @param ratio of the scatter to what was stated */
+    "plane-points-strained": (rmsPx: number, ratio: number) =>
+      warning(
+        `The known points are seen ${px(rmsPx)} off a flat plane, ${ratio.toFixed(1)} times what their uncertainties allow; the ± of every result is widened by that. The marks of the airframe are not the cause.`,
+        "Check the places typed and where they were clicked, and that all points lie in the flight plane; or state them less closely.",
       ),
     "plane-horizon-between-points": (point: number) =>
       refusal(

@@ -40,6 +40,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "plane-too-few-points": "scale",
   "plane-points-in-line": "scale",
   "plane-points-disagree": "scale",
+  "plane-picture-bent": "scale",
+  "plane-points-strained": "scale",
   "plane-horizon-between-points": "scale",
   "plane-poorly-placed-points": "scale",
   "plane-not-converged": "scale",
@@ -59,6 +61,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   undetermined: "motion",
   "marks-set-aside": "motion",
   "marks-noisier": "motion",
+  "marks-or-plane": "motion",
   "no-rest": "motion",
   "not-converged": "motion",
   "uncertainty-cut-short": "scale", // of the input
