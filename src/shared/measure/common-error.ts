@@ -22,7 +22,13 @@ export interface CommonError {
 export function errorKey(stated: InputState, moved: InputState): string {
   const { shot } = stated;
   const camera = shot.cameraId ?? `of ${shot.id}`;
-  if (moved.stretch !== stated.stretch) {
+  // A rod or a lens may move the rate with it: then the error is the rod's.
+  const isRate =
+    moved.shot === stated.shot &&
+    moved.lens === stated.lens &&
+    moved.beyond === stated.beyond &&
+    moved.readoutS === stated.readoutS;
+  if (isRate && moved.stretch !== stated.stretch) {
     const clock = shot.clock;
     const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;
     return `clock of camera ${camera}: ${JSON.stringify(held)}`;

@@ -1,11 +1,12 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
+import type { BudgetLine } from "../results/shot-result.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { LensData, Mark, Shot } from "../session/schema.ts";
-import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
 import { type BeyondInputs, NOTHING_BEYOND } from "./picture-plane.ts";
 import { planeMarks } from "./plane-marks.ts";
+import type { SeenShot } from "./seen-shot.ts";
 
 /** The inputs that all marks of a shot share, as they are or moved from where they are. */
 export interface InputState {
@@ -27,10 +28,19 @@ export interface InputState {
 }
 
 /**
+ * An input that all marks share: what it belongs to, and the inputs with it moved by z of
+ * its standard uncertainties.
+ */
+export interface SystematicInput {
+  readonly source: BudgetLine["source"];
+  move(state: InputState, z: number): InputState;
+}
+
+/**
  * The inputs of a shot as they are stated.
  * @param shot the set-up's own, or as the document has it, its picks not steadied
  */
-export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): InputState {
+export function statedInputs(shot: Shot, { filmed, axis }: Pick<SeenShot, "filmed" | "axis">): InputState {
   return {
     shot,
     lens: filmed.camera?.lens,
@@ -48,7 +58,7 @@ export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): Inpu
  */
 export function marksAt(
   state: InputState,
-  setUp: MeasuringSetUp,
+  setUp: SeenShot,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   try {
     return marksOnPlane(state, setUp);
@@ -60,7 +70,7 @@ export function marksAt(
 
 function marksOnPlane(
   state: InputState,
-  setUp: MeasuringSetUp,
+  setUp: SeenShot,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   const { picturePx, clock, pointIds, sources, steadying } = setUp;
   const moved = { found: setUp.plane.found, by: state.beyond };

@@ -6,7 +6,7 @@ import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/pi
 import { type Shake, shake } from "../scale/shake.ts";
 import type { Mark, Point } from "../session/schema.ts";
 import type { PictureOnPlane } from "./picture-plane.ts";
-import type { ShotClock } from "./shot-clock.ts";
+import type { ShotTiming } from "./shot-timing.ts";
 
 /** Camera movement taken out of a shot; null when no post is marked. */
 export interface Steadying {
@@ -62,7 +62,7 @@ export function planeMarks(
   pointIds: readonly string[],
   sources: readonly Mark[],
   plane: PictureOnPlane,
-  clock: ShotClock,
+  clock: ShotTiming,
   shaken: Shake | null,
 ): {
   readonly marks: readonly PlaneMark[];

@@ -2,11 +2,11 @@ import type { MotionFit } from "../kinematics/motion-fit.ts";
 import { refit } from "../kinematics/refit.ts";
 import { createChance } from "../quantity/chance.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../results/shot-result.ts";
-import { type InputState, marksAt, statedInputs } from "./input-state.ts";
+import { type InputState, marksAt, type SystematicInput, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { movedResults } from "./moved-results.ts";
 import { bodyOf, type ResultNumbers, resultNumbers } from "./result-numbers.ts";
-import { type SystematicInput, systematicInputs } from "./systematic-inputs.ts";
+import { systematicInputs } from "./systematic-inputs.ts";
 
 type Source = BudgetLine["source"];
 type Variances = Partial<Record<QuantityName, number>>;
