@@ -18,6 +18,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "no-timestamps": say["no-timestamps"](),
   "beyond-clip": say["beyond-clip"]("Release", "140", 138, "motion"),
   "rates-disagree": say["rates-disagree"](3.2),
+  "flight-bends-more": say["flight-bends-more"](1.12, 0.02),
   blurred: say.blurred(4.2, 0.0004),
   "drop-too-few-marks": say["drop-too-few-marks"](5, 8),
   "drop-not-falling": say["drop-not-falling"](),

@@ -10,6 +10,7 @@ import type { ReleaseInput } from "../kinematics/release-search.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { atFrameTime } from "../kinematics/row-lag.ts";
 import { elementAt } from "../quantity/known-element.ts";
+import type { Measured } from "../quantity/measured.ts";
 import type { Heading } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
@@ -28,6 +29,7 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
+import { flightBend } from "./flight-bend.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import type { PictureOnPlane } from "./picture-plane.ts";
 import { releaseChecks } from "./release-checks.ts";
@@ -85,6 +87,12 @@ export function measureMotion(
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
     start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
+  const bend = flightBend(
+    fit,
+    release.value + 2 * release.u,
+    relativeSystematicU("stroke", results),
+    setUp.clock.clock.relativeU,
+  );
   const blur = blurOf(setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
@@ -110,6 +118,7 @@ export function measureMotion(
       captureRateHz,
     })),
     releaseChecks: seen.checks,
+    ...(bend === null ? {} : { flightBend: bend }),
     blurPx: blur?.blurPx ?? null,
     ...(start === null && drawn !== null ? { drawn } : {}),
   };
@@ -119,6 +128,7 @@ export function measureMotion(
       ...doubts(fit, measurement, setUp),
       ...doubtsOfU(systematic),
       ...seen.notices,
+      ...bendNotices(bend),
       ...(blur?.notices ?? []),
     ],
     quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks },
@@ -186,8 +196,7 @@ function curvesOf(
       return v > 0 ? Math.hypot(s * u, n * (vn.u[i] as number)) / v : u;
     }),
   };
-  const relative = (name: QuantityName) =>
-    systematicU(budget[name] ?? []) / Math.max(Math.abs(quantities[name]?.value ?? 0), Number.MIN_VALUE);
+  const relative = (name: QuantityName) => relativeSystematicU(name, { quantities, budget });
   return {
     timeS: timesS.map((t) => t - releaseS),
     position: widened(position, relative("stroke"), 0),
@@ -196,6 +205,23 @@ function curvesOf(
     pitch: widened(pitch, 0, systematicU(budget.pitchAtRelease ?? [])),
     pitchRate: widened(pitchRate, relative("pitchRateAtRelease"), 0),
   };
+}
+
+const BENT_IN_U = 3; // one ballistic flight in 700 bends so much by chance
+
+/** Wings carry and bend a path less; what bends it more is a mistake in metres or seconds. */
+function bendNotices(bend: Measured | null): readonly ShotNotice[] {
+  if (bend === null || bend.value - 1 < BENT_IN_U * bend.u) return [];
+  return [CLOCK_NOTICES["flight-bends-more"](bend.value, bend.u)];
+}
+
+/** Of a result's u what is common to all frames, over its value. */
+function relativeSystematicU(
+  name: QuantityName,
+  { quantities, budget }: Pick<Measurement, "quantities" | "budget">,
+): number {
+  const value = Math.abs(quantities[name]?.value ?? 0);
+  return systematicU(budget[name] ?? []) / Math.max(value, Number.MIN_VALUE);
 }
 
 /** What of a result's u is common to all frames. */

@@ -30,6 +30,12 @@ export const CLOCK_NOTICES = noticeCatalogue(
         `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
         "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
       ),
+    /** @param ratio, u of the bend across the path over gravity's */
+    "flight-bends-more": (ratio: number, u: number) =>
+      warning(
+        `After release the path bends down ${ratio.toFixed(2)} ± ${u.toFixed(2)} times as much as gravity alone bends it. If nothing pushes the airframe down, lengths times the square of the capture rate are too large by that.`,
+        "Check the capture rate first, then the length of the rod and whether it lay in the flight plane; a drop or a lamp in view tells the two apart.",
+      ),
     blurred: (blurPx: number, exposureThatWouldDoS: number) =>
       warning(
         `At release the airframe smears over ${blurPx.toFixed(1)} px while a frame is exposed.`,

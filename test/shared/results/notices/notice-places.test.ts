@@ -12,6 +12,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "no-timestamps": "clock",
   "beyond-clip": "motion", // of where it was typed
   "rates-disagree": "clock",
+  "flight-bends-more": "clock",
   blurred: "clock",
   "drop-too-few-marks": "clock",
   "drop-not-falling": "clock",
