@@ -33,6 +33,8 @@ export interface InputState {
  */
 export interface SystematicInput {
   readonly source: BudgetLine["source"];
+  /** Nobody stated its uncertainty. */
+  readonly assumed?: boolean;
   move(state: InputState, z: number): InputState;
 }
 

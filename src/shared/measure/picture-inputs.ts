@@ -1,4 +1,5 @@
 import type { LensData, Scale, Shot } from "../session/schema.ts";
+import { type MaybeAssumed, rodLength } from "./assumed.ts";
 import type { SystematicInput } from "./input-state.ts";
 import type { BeyondInputs } from "./picture-plane.ts";
 import type { SeenShot } from "./seen-shot.ts";
@@ -28,8 +29,15 @@ function ofShot(
 
 function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
-  const rod = (change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>) => {
-    inputs.push(ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: plus(one.rodM, z) }))));
+  const rod = (
+    { assumed }: MaybeAssumed,
+    change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>,
+  ) => {
+    const longer = ({ rodM }: Scale, z: number) => ({ ...rodM, value: plus(rodLength(rodM), z).value });
+    inputs.push({
+      ...ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: longer(one, z) }))),
+      assumed,
+    });
     for (const end of ["a", "b"] as const) {
       for (const axis of [0, 1] as const) {
         inputs.push(
@@ -40,9 +48,12 @@ function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
       }
     }
   };
-  if (shot.scale !== null) rod((now, move) => ({ scale: now.scale === null ? null : move(now.scale) }));
-  (shot.rods ?? []).forEach((_, at) => {
-    rod((now, move) => ({ rods: (now.rods ?? []).map((one, i) => (i === at ? move(one) : one)) }));
+  if (shot.scale !== null)
+    rod(rodLength(shot.scale.rodM), (now, move) => ({ scale: now.scale === null ? null : move(now.scale) }));
+  (shot.rods ?? []).forEach(({ rodM }, at) => {
+    rod(rodLength(rodM), (now, move) => ({
+      rods: (now.rods ?? []).map((one, i) => (i === at ? move(one) : one)),
+    }));
   });
   // Where the picture's edge stands for plumb and level, they move nothing.
   if (plane.found.lineWeights.length > 0) inputs.push(...plumbInputs(shot));
@@ -88,14 +99,20 @@ function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
 }
 
 /** What rods, and lines, that contradict each other leave open; and how level an unplumbed camera stood. */
-function beyondInputs({ plane }: SeenShot): readonly SystematicInput[] {
+function beyondInputs({ plane, filmed }: SeenShot): readonly SystematicInput[] {
   const sources = { scale: "scale", rollRad: "plumb", bend: "lens" } as const;
+  const assumed = {
+    scale: false,
+    rollRad: plane.found.lineWeights.length === 0,
+    bend: filmed.camera?.lens === undefined,
+  };
   return (Object.keys(sources) as (keyof BeyondInputs)[]).flatMap((name): SystematicInput[] => {
     const u = plane.found.beyond[name];
     if (u === 0) return [];
     return [
       {
         source: sources[name],
+        assumed: assumed[name],
         move: (state, z) => ({
           ...state,
           beyond: { ...state.beyond, [name]: state.beyond[name] + z * u },

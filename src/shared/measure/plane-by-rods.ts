@@ -8,6 +8,7 @@ import { type ReferenceLine, rollAtWeights, rollFromLines } from "../scale/level
 import { scaleOnFlightPlane } from "../scale/parallax.ts";
 import { turnedPlane } from "../scale/turned-plane.ts";
 import type { Scale, Shot } from "../session/schema.ts";
+import { rodLength } from "./assumed.ts";
 import type { MovedPlane, Plane } from "./picture-plane.ts";
 
 /** rad: a camera levelled by eye is within about a degree. Common practice, no source. */
@@ -27,6 +28,9 @@ export function planeByRods(
   notices: ShotNotice[],
 ): Plane | null {
   const rods = [...(shot.scale === null ? [] : [shot.scale]), ...(shot.rods ?? [])];
+  if (moved === null && rods.some(({ rodM }) => rodLength(rodM).assumed)) {
+    notices.push(SCALE_NOTICES["rod-u-assumed"]());
+  }
   const found = scaleOf(shot, rods, straighten, moved, notices);
   const roll = rollOf(shot, straighten, moved, notices);
   if (found === null || roll === null) return null;
@@ -102,7 +106,7 @@ function scaleOf(
     a: straighten(a),
     b: straighten(b),
     uPx,
-    rodM,
+    rodM: rodLength(rodM),
     sameRod: null,
   }));
   const combined = moved === null ? combinedRods(placed, notices) : rodsAsFound(placed, moved);

@@ -8,6 +8,7 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import type { Clock, Shot } from "../session/schema.ts";
+import { captureRate, isClockAssumed, stampError } from "./assumed.ts";
 import type { ClockCheck } from "./clock-check.ts";
 import { checksOfCamera } from "./clock-checks.ts";
 import { readoutOf } from "./row-readout.ts";
@@ -26,14 +27,18 @@ export function shotClock(
       notices: [CLOCK_NOTICES["no-clock"]()],
     };
   }
-  const { checks, notices } = checksOfCamera(filmed, facts);
+  const { checks, notices: ofChecks } = checksOfCamera(filmed, facts);
+  const notices = [
+    ...ofChecks,
+    ...(isClockAssumed(stated) ? [CLOCK_NOTICES["rate-u-assumed"](stated.kind)] : []),
+  ];
   const { readout, rowOf } = readoutOf(camera?.readoutS, facts);
   const detail = { repeats: stated.repeats ?? null, readout };
   if (stated.kind === "timestamps") {
     const beyond = facts === null ? null : outsideStamps(shot, stated, facts);
     if (beyond !== null) return { clock: null, notices: [...notices, beyond] };
     const clock = frameClock(
-      { kind: "timestamps", rateError: stated.rateError, ...detail },
+      { kind: "timestamps", rateError: stampError(stated.rateError), ...detail },
       facts === null ? null : timestampsS(facts),
     );
     if (clock.ok) {
@@ -45,10 +50,11 @@ export function shotClock(
       notices: [...notices, CLOCK_NOTICES["no-timestamps"]()],
     };
   }
+  const { value, u } = captureRate(stated.captureRateHz);
   const rate =
     stated.useChecks === true
-      ? combined(stated.captureRateHz, checks)
-      : { rate: stated.captureRateHz, errors: new Map<string, number>(), notices: [] };
+      ? combined({ value, u }, checks)
+      : { rate: { value, u }, errors: new Map<string, number>(), notices: [] };
   const clock = frameClock(
     { kind: "capture-rate", captureRateHz: rate.rate, gaps: stated.gaps, ...detail },
     null,
@@ -79,8 +85,6 @@ function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Head
   return CLOCK_NOTICES["beyond-clip"](what, showExact(frame, "1"), pts.length - 1, about);
 }
 
-const EXACT_RATE_U = 1e-9; // relative; a rate stated without uncertainty would hide every check
-
 /**
  * The stated rate and its checks as one, with what each error of the checks does to it: two drops measured
  * with one rod share its error.
@@ -93,12 +97,11 @@ function combined(
   readonly errors: ReadonlyMap<string, number>;
   readonly notices: readonly ShotNotice[];
 } {
-  const u = Math.max(stated.u, EXACT_RATE_U * stated.value);
   const ofChecks = checks.map(({ captureRateHz, errors }) => ({
     ...captureRateHz,
     errors: new Map(errors.map(({ key, relative }) => [key, relative])),
   }));
-  const rates = combineRates([{ value: stated.value, u }, ...ofChecks]);
+  const rates = combineRates([stated, ...ofChecks]);
   if (!rates.ok) {
     const notice = CLOCK_NOTICES["rates-disagree"](Math.abs(rates.numbers.offHz ?? 0));
     return { rate: stated, errors: new Map(), notices: [notice] };

@@ -1,3 +1,4 @@
+import { isClockAssumed } from "./assumed.ts";
 import { errorKey } from "./common-error.ts";
 import { type SystematicInput, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
@@ -29,7 +30,7 @@ function withRate(inputs: readonly SystematicInput[], { filmed, axis, clock }: M
     if (byRate === 0) return input;
     sharedVariance += byRate ** 2;
     return {
-      source: input.source,
+      ...input,
       move: (state, z) => {
         const moved = input.move(state, z);
         return { ...moved, stretch: moved.stretch / (1 + z * byRate) };
@@ -39,14 +40,16 @@ function withRate(inputs: readonly SystematicInput[], { filmed, axis, clock }: M
   const u = Math.sqrt(Math.max(0, clock.clock.relativeU ** 2 - sharedVariance));
   const own: SystematicInput = {
     source: "clock",
+    assumed: isClockAssumed(filmed.shot.clock),
     move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * u) }),
   };
   return { shared, own: [own] };
 }
 
-function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
+function axisInputs({ axisU, filmed }: MeasuringSetUp): readonly SystematicInput[] {
   return (["alongM", "aboveM"] as const).map((name) => ({
     source: "centre of gravity",
+    assumed: filmed.airframe.centreOfGravity === null,
     move: (state, z) => ({ ...state, axis: { ...state.axis, [name]: state.axis[name] + z * axisU[name] } }),
   }));
 }

@@ -20,6 +20,8 @@ export interface SystematicParts {
   readonly by: "first order" | "drawing";
   /** What the two ways gave, where inputs were drawn. */
   readonly drawn: DrawnInputs | null;
+  /** 1, of each source's variance: how much of it rests on uncertainties that nobody stated. */
+  readonly assumed: ReadonlyMap<Source, Readonly<Variances>>;
   /** Sources with an input that could not be moved by its whole uncertainty: how much of it, 0 for none. */
   readonly cutShort: readonly { readonly source: Source; readonly reached: number }[];
 }
@@ -85,11 +87,12 @@ export function systematicParts(
     },
   };
   const first = oneAtATime(problem);
-  const { variances, cutShort } = first;
-  if (asked === null && !first.bent) return { variances, by: "first order", drawn: null, cutShort };
+  const { bent, ...found } = first;
+  const { variances } = found;
+  if (asked === null && !bent) return { ...found, by: "first order", drawn: null };
   const drawn = drawnTogether(problem, asked ?? { draws: DRAWS }, totals(variances));
-  const parts: SystematicParts = { variances, by: "first order", drawn, cutShort };
-  return first.bent ? asDrawn(parts) : parts;
+  const parts: SystematicParts = { ...found, by: "first order", drawn };
+  return bent ? asDrawn(parts) : parts;
 }
 
 /**
@@ -105,9 +108,11 @@ export function asDrawn(parts: SystematicParts): SystematicParts {
 function oneAtATime({ stated, inputs, numbersAt }: Problem): {
   readonly variances: Map<Source, Variances>;
   readonly bent: boolean;
+  readonly assumed: SystematicParts["assumed"];
   readonly cutShort: SystematicParts["cutShort"];
 } {
   const variances = new Map<Source, Variances>();
+  const ofAssumed = new Map<Source, Variances>();
   const reached = new Map<Source, number>();
   const straight: Variances = {};
   const curved: Variances = {};
@@ -117,19 +122,33 @@ function oneAtATime({ stated, inputs, numbersAt }: Problem): {
     reached.set(input.source, Math.min(reached.get(input.source) ?? 1, moved?.reached ?? 0));
     if (moved === null) continue;
     const sum = variances.get(input.source) ?? {};
+    const guessed = ofAssumed.get(input.source) ?? {};
     for (const name of Object.keys(moved.first) as QuantityName[]) {
       const [one, two] = [(moved.first[name] ?? 0) ** 2, (moved.second[name] ?? 0) ** 2 / 2];
       straight[name] = (straight[name] ?? 0) + one;
       curved[name] = (curved[name] ?? 0) + two;
       sum[name] = (sum[name] ?? 0) + one + two;
+      if (input.assumed === true) guessed[name] = (guessed[name] ?? 0) + one + two;
     }
     variances.set(input.source, sum);
+    ofAssumed.set(input.source, guessed);
   }
+  const assumed = new Map(
+    [...ofAssumed].map(([source, part]) => [source, shares(part, variances.get(source))]),
+  );
   const cutShort = [...reached].flatMap(([source, part]) => (part < 1 ? [{ source, reached: part }] : []));
   const bent = HEADLINES.some(
     (name) => (curved[name] ?? 0) > BENT * (straight[name] ?? 0) && (curved[name] ?? 0) > 0,
   );
-  return { variances, bent, cutShort };
+  return { variances, bent, assumed, cutShort };
+}
+
+function shares(parts: Readonly<Variances>, wholes: Readonly<Variances> = {}): Variances {
+  const entries = (Object.keys(parts) as QuantityName[]).map((name) => {
+    const whole = wholes[name] ?? 0;
+    return [name, whole > 0 ? (parts[name] ?? 0) / whole : 0];
+  });
+  return Object.fromEntries(entries) as Variances;
 }
 
 /** Each result with all inputs drawn together from normal distributions. */

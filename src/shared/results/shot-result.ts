@@ -23,6 +23,8 @@ export interface BudgetLine {
     | "pitch inertia"
     | "release";
   readonly u: number;
+  /** Most of it rests on uncertainties that nobody stated. */
+  readonly assumed?: true;
 }
 
 /** A curve with its standard uncertainty on a common time axis; arrays of equal length n. */

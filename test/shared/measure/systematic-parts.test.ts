@@ -18,6 +18,7 @@ const PARTS: SystematicParts = {
     variance: { releaseSpeed: 6, launchAngle: 5 },
     shift: {},
   },
+  assumed: new Map(),
   cutShort: [],
 };
 

@@ -1,5 +1,5 @@
 import type { Heading } from "../../quantity/notice.ts";
-import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { note, noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 
 /** What keeps frames from becoming seconds, or makes that doubtful. */
 export const CLOCK_NOTICES = noticeCatalogue(
@@ -25,6 +25,16 @@ export const CLOCK_NOTICES = noticeCatalogue(
       ),
       about,
     }),
+    "rate-u-assumed": (kind: "capture-rate" | "timestamps") =>
+      kind === "capture-rate"
+        ? note(
+            "No uncertainty is stated of the capture rate; 0.2 % of it is assumed.",
+            "Under Clock, type what it is good to, or check it with a drop or a lamp in view.",
+          )
+        : note(
+            "No uncertainty is stated of the file's clock; 0.01 % is assumed.",
+            "Under Clock, type what it is good to.",
+          ),
     "rates-disagree": (offHz: number) =>
       warning(
         `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,

@@ -1,4 +1,4 @@
-import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { note, noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 import type { PxPoint } from "../../quantity/point.ts";
 
 const px = (value: number) => `${value.toFixed(1)} px`;
@@ -47,6 +47,11 @@ export const SCALE_NOTICES = noticeCatalogue(
       warning(
         `The rods disagree by ${percent(spread)}, more than their uncertainties allow; lengths and speeds are stated to ±${percent(u)} for it.`,
         `Look at ${rod === null ? "both rods" : `rod ${rod + 1} first`}: a mistyped length, a wrong end, a rod out of the flight plane, or a lens that bends the picture.`,
+      ),
+    "rod-u-assumed": () =>
+      note(
+        "No uncertainty is stated of a rod's length; 0.1 % of it is assumed.",
+        "Under Scale, type what the length is good to; nothing measured is exact.",
       ),
     "planes-too-far-apart": () =>
       refusal(

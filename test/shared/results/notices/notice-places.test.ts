@@ -11,6 +11,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "no-clock": "clock",
   "no-timestamps": "clock",
   "beyond-clip": "motion", // of where it was typed
+  "rate-u-assumed": "clock",
   "rates-disagree": "clock",
   "flight-bends-more": "clock",
   blurred: "clock",
@@ -29,6 +30,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "scale-too-close": "scale",
   "rods-disagree": "scale",
   "rods-differ": "scale",
+  "rod-u-assumed": "scale",
   "planes-too-far-apart": "scale",
   "too-near": "scale",
   "turned-too-far": "scale",
