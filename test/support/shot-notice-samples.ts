@@ -36,6 +36,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "scale-too-close": say["scale-too-close"](12, 40),
   "rods-disagree": say["rods-disagree"](0.03, 1),
   "rods-differ": say["rods-differ"](0.01, 0.005, null),
+  "off-plane-assumed": say["off-plane-assumed"](10, 2.7, 0.0037),
   "rod-u-assumed": say["rod-u-assumed"](),
   "planes-too-far-apart": say["planes-too-far-apart"](),
   "too-near": say["too-near"](),

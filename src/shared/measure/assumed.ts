@@ -14,6 +14,29 @@ const STAMP_U = 1e-4;
 /** 1, of a rod's length: a millimetre in a metre. */
 const ROD_SHARE = 0.001;
 
+/** m, u of how far the flight was from the rod's plane, towards the camera or away. */
+export const OFF_PLANE_U_M = 0.01;
+/** m, camera to the rod, where neither lens nor picture says. */
+const USUAL_DISTANCE_M = 2.5;
+
+/** What tells how far the camera stood. */
+export interface SeenFrom {
+  /** px, of a lens profile; null without one. */
+  readonly focalPx: number | null;
+  /** px, of the upright picture; null when the clip was not read. */
+  readonly widthPx: number | null;
+}
+
+/**
+ * m, camera to the rod: by the focal length of the lens, or else as far as the picture is wide there, which
+ * is nearer than all but wide lenses stand, and so states no less than a plan for the same set-up.
+ * @param scale m/px at the rod
+ */
+export function assumedDistanceM(scale: number, { focalPx, widthPx }: SeenFrom): number {
+  const px = focalPx ?? widthPx;
+  return px === null ? USUAL_DISTANCE_M : scale * px;
+}
+
 /** A value with its uncertainty, and whether that is assumed. */
 export interface MaybeAssumed extends Measured {
   readonly assumed: boolean;

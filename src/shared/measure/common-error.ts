@@ -36,6 +36,8 @@ export function errorKey(stated: InputState, moved: InputState): string {
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
   if (moved.beyond.scale !== stated.beyond.scale)
     return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
+  // Each flight, and each fall, was as far from the plane as it was.
+  if (moved.beyond.plane !== stated.beyond.plane) return `how far from the plane ${shot.id} was`;
   if (moved.beyond.rollRad !== stated.beyond.rollRad)
     return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null])}`;
   if (moved.beyond.bend !== stated.beyond.bend)

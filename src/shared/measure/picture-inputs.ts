@@ -100,9 +100,10 @@ function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
 
 /** What rods, and lines, that contradict each other leave open; and how level an unplumbed camera stood. */
 function beyondInputs({ plane, filmed }: SeenShot): readonly SystematicInput[] {
-  const sources = { scale: "scale", rollRad: "plumb", bend: "lens" } as const;
+  const sources = { scale: "scale", plane: "plane", rollRad: "plumb", bend: "lens" } as const;
   const assumed = {
     scale: false,
+    plane: true,
     rollRad: plane.found.lineWeights.length === 0,
     bend: filmed.camera?.lens === undefined,
   };

@@ -26,9 +26,10 @@ export function pictureOnPlane(
   if (straighten === null && moved !== null) return { plane: null, notices };
   if (straighten === null) notices.push(SCALE_NOTICES["lens-folds"]());
   const straightened = straighten ?? ((seen: PxPoint) => seen);
+  const from = { focalPx: lens?.focalPx ?? null, widthPx: picturePx?.[0] ?? null };
   const plane =
     shot.control === undefined
-      ? planeByRods(shot, straightened, opticalAxis(lens, picturePx), moved, notices)
+      ? planeByRods(shot, straightened, opticalAxis(lens, picturePx), from, moved, notices)
       : planeByPoints(
           shot.control,
           shot.direction,

@@ -54,13 +54,15 @@ export interface FoundPoints {
 export interface BeyondInputs {
   /** 1, of every length. */
   readonly scale: number;
+  /** 1, of every length: a flight out of the rod's plane, where nobody said where it was. */
+  readonly plane: number;
   /** rad, of the roll. */
   readonly rollRad: number;
   /** k of a bend of the picture that the lens profile, or the lack of one, leaves. */
   readonly bend: number;
 }
 
-export const NOTHING_BEYOND: BeyondInputs = { scale: 0, rollRad: 0, bend: 0 };
+export const NOTHING_BEYOND: BeyondInputs = { scale: 0, plane: 0, rollRad: 0, bend: 0 };
 
 /** A plane to be found again with inputs moved: what was decided, and how far it is off beyond the inputs. */
 export interface MovedPlane {

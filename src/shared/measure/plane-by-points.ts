@@ -65,6 +65,7 @@ export function planeByPoints(
   const found = { rodWeights: [], lineWeights: [] };
   const beyond = {
     scale: 0,
+    plane: 0,
     rollRad: 0,
     bend: bendLeftOut(seen?.k ?? null, picture.hasProfile ? 0 : USUAL_BEND_U),
   };

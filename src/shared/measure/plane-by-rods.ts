@@ -8,7 +8,7 @@ import { type ReferenceLine, rollAtWeights, rollFromLines } from "../scale/level
 import { scaleOnFlightPlane } from "../scale/parallax.ts";
 import { turnedPlane } from "../scale/turned-plane.ts";
 import type { Scale, Shot } from "../session/schema.ts";
-import { rodLength } from "./assumed.ts";
+import { assumedDistanceM, OFF_PLANE_U_M, rodLength, type SeenFrom } from "./assumed.ts";
 import type { MovedPlane, Plane } from "./picture-plane.ts";
 
 /** rad: a camera levelled by eye is within about a degree. Common practice, no source. */
@@ -18,12 +18,14 @@ export const UNPLUMBED_U = 0.0175;
  * The flight plane by rods, plumb, level and setting; null when they do not hold together.
  * @param straighten takes the lens out
  * @param axisPx where the camera looks straight ahead; null when not known
+ * @param from how far the camera stood, as far as it is known
  * @param moved how the stated inputs were combined, where these are moved ones; null finds it
  */
 export function planeByRods(
   shot: Shot,
   straighten: (seen: PxPoint) => PxPoint,
   axisPx: PxPoint | null,
+  from: SeenFrom,
   moved: MovedPlane | null,
   notices: ShotNotice[],
 ): Plane | null {
@@ -34,6 +36,7 @@ export function planeByRods(
   const found = scaleOf(shot, rods, straighten, moved, notices);
   const roll = rollOf(shot, straighten, moved, notices);
   if (found === null || roll === null) return null;
+  const offPlane = moved === null ? offPlaneOf(shot, found.scale.value, from, notices) : 0;
   const { scale } = found;
   const { rollRad } = roll;
   const plane = {
@@ -44,7 +47,7 @@ export function planeByRods(
       rodWeights: found.weights,
       lineWeights: roll.weights,
       points: null,
-      beyond: { scale: found.beyond, rollRad: roll.beyond, bend: 0 },
+      beyond: { scale: found.beyond, plane: offPlane, rollRad: roll.beyond, bend: 0 },
     },
   };
   const flat = flightPlane(scale.value, rollRad.value, "right");
@@ -76,6 +79,15 @@ export function planeByRods(
       },
     },
   };
+}
+
+/** 1, of every length: what is assumed of a flight whose place nobody stated. */
+function offPlaneOf({ setting }: Shot, scale: number, from: SeenFrom, notices: ShotNotice[]): number {
+  if (setting !== undefined) return 0;
+  const distanceM = assumedDistanceM(scale, from);
+  const share = OFF_PLANE_U_M / distanceM;
+  notices.push(SCALE_NOTICES["off-plane-assumed"](1000 * OFF_PLANE_U_M, distanceM, share));
+  return share;
 }
 
 function rodMiddle([rod]: readonly Scale[], straighten: (seen: PxPoint) => PxPoint): PxPoint {
@@ -137,7 +149,7 @@ function rodsAsFound(placed: readonly PlacedRod[], { found, by }: MovedPlane): R
   const value = scaleAtWeights(placed, found.rodWeights);
   if (value === null) return null;
   return {
-    scale: { value: value * (1 + by.scale), u: 0 },
+    scale: { value: value * (1 + by.scale) * (1 + by.plane), u: 0 },
     weights: found.rodWeights,
     beyond: found.beyond.scale,
   };

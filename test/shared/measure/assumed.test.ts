@@ -1,8 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
+import { expectedMotion } from "../../../src/shared/camera-plan/expected-motion.ts";
+import { CAMERA_PLAN_DEFAULTS } from "../../../src/shared/camera-plan/plan-input.ts";
+import { PLANNED_SHOT_ID, plannedSession } from "../../../src/shared/camera-plan/planned-shot.ts";
+import { plannedView } from "../../../src/shared/camera-plan/planned-view.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { measuringSetUp } from "../../../src/shared/measure/measuring-set-up.ts";
-import type { BudgetLine, QuantityName } from "../../../src/shared/results/shot-result.ts";
+import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { type BudgetLine, HEADLINES, type QuantityName } from "../../../src/shared/results/shot-result.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
@@ -11,6 +16,7 @@ import { ofShot } from "../../support/notice-codes.ts";
 const EXAMPLE = exampleSession(1);
 const [FIRST] = EXAMPLE.shots as [Shot];
 const FACTS = variantFacts("plain");
+const PICTURE = { ...FACTS, pts: Array.from({ length: 1000 }, (_, frame) => frame) };
 const withShot = (patch: Partial<Shot>): Session => ({ ...EXAMPLE, shots: [{ ...FIRST, ...patch }] });
 
 function measured(session: Session) {
@@ -65,10 +71,76 @@ describe("an uncertainty that nobody stated", () => {
     expect(notices.map(({ code }) => code)).toContain(ofShot("rate-u-assumed"));
   });
 
+  it("of how far the flight was from the rod's plane is 10 mm, seen from as far as the picture is wide", () => {
+    const { setting: _setting, ...bare } = FIRST as Shot & { setting?: unknown };
+    const left = measured({ ...EXAMPLE, shots: [bare] });
+    const scale = left.measurement.scale.value;
+    expect(left.lineOf("releaseSpeed", "plane").share).toBeCloseTo(0.01 / (scale * 1920), 5);
+    expect(left.lineOf("releaseSpeed", "plane").assumed).toBe(true);
+    expect(left.codes).toContain(ofShot("off-plane-assumed"));
+    const withLens = exampleSession(1, "lens");
+    const { measurement } = measureShot(withLens, withLens.shots[0]!.id, FACTS);
+    const { focalPx } = withLens.cameras[0]!.lens!;
+    const line = measurement!.budget.releaseSpeed!.find(({ source }) => source === "plane")!;
+    const share = line.u / measurement!.quantities.releaseSpeed!.value;
+    expect(share / (0.01 / (measurement!.scale.value * focalPx))).toBeCloseTo(1, 2);
+  });
+
+  it("of that distance is what was said of it, once something was", () => {
+    const setting = {
+      distanceM: { value: 5, u: 0.1 },
+      nearerM: { value: 0, u: 0.002 },
+      turnRad: { value: 0, u: 0 },
+    };
+    const said = measured(withShot({ setting }));
+    expect(said.lineOf("releaseSpeed", "plane").share).toBeCloseTo(0.002 / 5, 5);
+    expect(said.lineOf("releaseSpeed", "plane").assumed).toBe(false);
+    expect(said.codes).not.toContain(ofShot("off-plane-assumed"));
+  });
+
   it("of the vertical, the balance point and a lens before known points stands as assumed too", () => {
     expect(measured(withShot({ plumb: null })).lineOf("launchAngle", "plumb").assumed).toBe(true);
     expect(measured(EXAMPLE).lineOf("launchAngle", "plumb").assumed).toBe(false);
     const bare = { ...EXAMPLE, airframe: { ...EXAMPLE.airframe, centreOfGravity: null } };
     expect(measured(bare).lineOf("launchAngle", "centre of gravity").assumed).toBe(true);
+  });
+});
+
+describe("what a plan promises", () => {
+  const motion = unwrap(expectedMotion(CAMERA_PLAN_DEFAULTS.shot));
+  const planned = (seed: number, plan = CAMERA_PLAN_DEFAULTS) =>
+    plannedSession(plan, motion, plannedView(plan, motion), seed, "marks");
+  /** The same shot by a person who typed no uncertainty that can be left out, nor where the flight was. */
+  function bare(session: Session): Session {
+    const [{ setting: _setting, ...shot }] = session.shots as [Shot];
+    const captureRateHz = { value: CAMERA_PLAN_DEFAULTS.captureRateHz.value, u: 0 };
+    return {
+      ...session,
+      shots: [
+        {
+          ...shot,
+          clock: { kind: "capture-rate", captureRateHz },
+          scale: { ...shot.scale!, rodM: { ...shot.scale!.rodM, u: 0 } },
+        },
+      ],
+    };
+  }
+
+  it.each([1, 2, 3])("is no smaller than what the same set-up states with nothing typed, seed %i", (seed) => {
+    const session = planned(seed);
+    const [promised, stated] = [session, bare(session)].map(
+      (one) => measureShot(one, PLANNED_SHOT_ID, PICTURE).measurement!.quantities,
+    );
+    for (const name of HEADLINES) {
+      expect(stated![name]!.u / promised![name]!.u, name).toBeGreaterThan(0.999);
+    }
+  });
+
+  it("holds for a camera that stands nearer, as long as it sees no wider than it is far", () => {
+    const near = { ...CAMERA_PLAN_DEFAULTS, distanceM: 2.6 };
+    const [promised, stated] = [planned(1, near), bare(planned(1, near))].map(
+      (one) => measureShot(one, PLANNED_SHOT_ID, PICTURE).measurement!.quantities.releaseSpeed!,
+    );
+    expect(stated!.u / promised!.u).toBeGreaterThan(0.999);
   });
 });

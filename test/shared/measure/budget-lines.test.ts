@@ -30,6 +30,11 @@ const SURE_SHOT: Shot = {
   clock: { kind: "capture-rate", captureRateHz: { value: 960, u: 1e-5 } },
   scale: { ...FIRST.scale!, uPx: SURE, rodM: { value: 1, u: 1e-7 } },
   plumb: { ...FIRST.plumb!, uPx: SURE, hangRad: 0 },
+  setting: {
+    distanceM: { value: 9, u: 1e-3 },
+    nearerM: { value: 0, u: 1e-6 },
+    turnRad: { value: 0, u: 0 },
+  },
 };
 const SURE_CAMERA: Camera = {
   id: "side",

@@ -83,13 +83,11 @@ export function fallShot(id: string, filmed: Filmed, patch: Partial<Shot> = {}):
     clock,
     scale: { a: [710, 800], b: [1210, 800], uPx: 0.02, rodM: ROD_M },
     plumb: { top: [100, 100], bottom: [100, 1000], uPx: 0.1, hangRad: 1e-4 },
-    ...(filmed.turnRad !== undefined && {
-      setting: {
-        distanceM: { value: DISTANCE_M, u: 0.01 },
-        nearerM: { value: 0, u: 0 },
-        turnRad: { value: filmed.turnRad, u: 0.003 },
-      },
-    }),
+    setting: {
+      distanceM: { value: DISTANCE_M, u: 0.01 },
+      nearerM: { value: 0, u: 0 },
+      turnRad: { value: filmed.turnRad ?? 0, u: filmed.turnRad === undefined ? 0 : 0.003 },
+    },
     marks: [...fallMarks(filmed)],
     ball: {
       massKg: { value: 2, u: 0.01 }, // so heavy that the air takes nothing from it

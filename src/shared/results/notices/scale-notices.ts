@@ -48,6 +48,12 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The rods disagree by ${percent(spread)}, more than their uncertainties allow; lengths and speeds are stated to ±${percent(u)} for it.`,
         `Look at ${rod === null ? "both rods" : `rod ${rod + 1} first`}: a mistyped length, a wrong end, a rod out of the flight plane, or a lens that bends the picture.`,
       ),
+    /** @param share of every length */
+    "off-plane-assumed": (offMm: number, distanceM: number, share: number) =>
+      note(
+        `Nothing says how far the flight was from the rod's plane; ±${offMm} mm is assumed, which at ${distanceM.toPrecision(2)} m from the camera is ${percent(share)} of every length and speed.`,
+        "Under Scale, at Flight out of the rod's plane, say how far the camera stood and how well the plane was kept.",
+      ),
     "rod-u-assumed": () =>
       note(
         "No uncertainty is stated of a rod's length; 0.1 % of it is assumed.",

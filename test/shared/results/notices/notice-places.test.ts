@@ -30,6 +30,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "scale-too-close": "scale",
   "rods-disagree": "scale",
   "rods-differ": "scale",
+  "off-plane-assumed": "scale",
   "rod-u-assumed": "scale",
   "planes-too-far-apart": "scale",
   "too-near": "scale",
