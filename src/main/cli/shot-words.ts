@@ -21,6 +21,7 @@ export function shotWords(session: Session, result: ShotResult): string {
   return (
     heading +
     quantityTable(measurement, prediction, comparison, session.units) +
+    clockWords(session, result) +
     verdict +
     (comparison?.reading ? wrapped(comparison.reading.text, "  ") : "") +
     drawnWords(measurement?.drawn, session.units) +
@@ -33,6 +34,31 @@ export function noticeWords(notices: readonly Notice<string>[]): string {
   return notices
     .map(({ level, cause, remedy }) => `  ${level}\n${wrapped(`${cause} ${remedy}`, "    ")}`)
     .join("");
+}
+
+/** The capture rate in use, what it rests on, and what else says something of it. */
+function clockWords(session: Session, { shotId, measurement }: ShotResult): string {
+  if (measurement === null) return "";
+  const { captureRateHz, clockChecks, flightBend } = measurement;
+  const lines: string[] = [];
+  if (captureRateHz !== null) {
+    const clock = session.shots.find(({ id }) => id === shotId)?.clock;
+    const isChecked = clock?.kind === "capture-rate" && clock.useChecks === true && clockChecks.length > 0;
+    const from = isChecked ? "the stated rate and its checks together" : "as stated";
+    lines.push(`Capture rate ${showMeasured(captureRateHz, "1").text} frames/s, ${from}.`);
+  }
+  for (const check of clockChecks) {
+    const where = session.shots.find(({ id }) => id === check.shotId)?.name ?? check.shotId;
+    const what = check.kind === "drop" ? "A drop" : "The lamp";
+    lines.push(`${what} in ${where} implies ${showMeasured(check.captureRateHz, "1").text} frames/s.`);
+  }
+  if (flightBend !== undefined) {
+    const { text } = showMeasured(flightBend, "1");
+    lines.push(
+      `After release the path bends ${text} times as much as by gravity alone: 1 for a stone, less where wings carry.`,
+    );
+  }
+  return lines.map((line) => wrapped(line, "  ")).join("");
 }
 
 /** What drawing all inputs says of the stated uncertainties. */

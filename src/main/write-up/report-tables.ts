@@ -72,9 +72,11 @@ export function budgetTable(result: ShotResult, units: UnitSet): Html | null {
   const lines = named.map((name) => measurement.budget[name]!);
   const sources = [...new Set(lines.flatMap((line) => line.map(({ source }) => source)))];
   const variances = lines.map((line) => line.reduce((sum, { u }) => sum + u * u, 0));
+  const isAssumed = (source: string) =>
+    lines.some((line) => line.some((one) => one.source === source && one.assumed === true));
   const rows = sources.map(
     (source) =>
-      html`<tr><td>${source}</td>${named.map((name, i) => {
+      html`<tr><td>${source}${isAssumed(source) ? " (assumed)" : ""}</td>${named.map((name, i) => {
         const line = elementAt(lines, i).find((one) => one.source === source);
         if (line === undefined) return html`<td class="n">—</td>`;
         const share = elementAt(variances, i) > 0 ? line.u ** 2 / elementAt(variances, i) : 0;

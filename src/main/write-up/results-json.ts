@@ -29,6 +29,14 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           ),
           releaseClipS: measurement.releaseClipS,
           startClipS: measurement.startClipS,
+          ...(measurement.captureRateHz && { captureRateHz: { ...measurement.captureRateHz } }),
+          ...(measurement.clockChecks.length > 0 && {
+            clockChecks: measurement.clockChecks.map((check) => ({
+              ...check,
+              captureRateHz: { ...check.captureRateHz },
+            })),
+          }),
+          ...(measurement.flightBend && { flightBend: { ...measurement.flightBend } }),
           noiseRatio: measurement.noiseRatio,
           converged: measurement.converged,
           ...(measurement.drawn && { drawn: measurement.drawn as Results["shots"][number]["drawn"] }),

@@ -8,8 +8,9 @@ import type { PathMark } from "./dropped-frames.ts";
 
 export interface DropInput {
   /**
-   * Of the falling object alone, let go and not yet landed; by frame, strictly increasing. Inserted repeats
-   * are left out and not counted.
+   * Of the falling object alone, let go and not yet landed; by frame, strictly increasing. Frames are those
+   * the camera took, and the part of one by which a late row was seen late; repeats are left out and not
+   * counted. Places may be in px or in any other unit that the scale turns into metres.
    */
   readonly marks: readonly PathMark[];
   /** m/px, in the plane of the fall. */
@@ -65,7 +66,6 @@ const LEAN_ALLOWED = 0.02; // rad; cos 0.02 costs 2e-4 of the acceleration, 1e-4
  * round since the time of fall needs f. (u(f)/f)² = ¼ [(u_A/A)² + (u_s/s)² + (u_g/g)² + (u_r/r)²]. For N even
  * frames with σ each, u_A = σ √(720/(N (N² - 1)(N² - 4))).
  * Source: JCGM 100:2008, 5.1.2; the u_A formula follows from the normal equations.
- * With the scale of the launch, use `sameScale`: part of the scale's error cancels.
  * @returns "too-few-marks" under 8; "not-falling" when A <= 10 u(A); "rises-first" with a ball, when marks
  *   lie before the rest, where drag would act the other way (thrown up, or marked before it was let go)
  * @throws RangeError when frames do not increase, a number is not finite, or scale, gravity or a u is not > 0
@@ -145,6 +145,22 @@ function dragOf({ ball, gravity, scale, marks }: DropInput, restFrame: number, f
     if (Math.abs(bent.ratio - before) < 1e-11) break;
   }
   return { ratio: dragRatio(ball, gravity.value, timesS, us), missesM: bent.missesM };
+}
+
+/**
+ * Downward acceleration of the marks per frame², in their unit, as dropCheck fits it: what moves it moves the
+ * rate by half as much, the other way.
+ */
+export function fallPerFrame2(marks: readonly PathMark[], plumbRad: number): Measured {
+  const [sin, cos] = [Math.sin(plumbRad), Math.cos(plumbRad)];
+  return accelerationOf(
+    weightedPolynomial(
+      marks.map(({ frame }) => frame),
+      marks.map(({ x, y }) => y * cos - x * sin),
+      marks.map(({ u }) => u),
+      2,
+    ),
+  );
 }
 
 function accelerationOf({ coefficients, covariance, half }: WeightedPolynomial): Measured {

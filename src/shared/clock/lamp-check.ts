@@ -11,6 +11,11 @@ import { clippedByStrip, momentsOf, stripCorners } from "./strip-polygon.ts";
 export interface LampEvent {
   readonly frame: number;
   readonly blink: number;
+  /**
+   * Frames the camera took from the last one that did not show it to this one: 1 unless frames are missing
+   * there. The change lies anywhere in between.
+   */
+  readonly withinFrames?: number;
 }
 
 export interface LampCheck {
@@ -23,8 +28,6 @@ export interface LampCheck {
   readonly doubts: readonly Doubt<"uneven-blinks">[];
 }
 
-// an event lies anywhere within the frame that first shows it: rectangular, ± half a frame
-const HALF_FRAME = 0.5;
 const FRAMES_NEEDED = 10; // between first and last event: below it even the best reading leaves u(f)/f of 4 %
 const UNEVEN_REFUSED = 2; // frames; farther off, a blink is miscounted
 
@@ -32,7 +35,8 @@ const UNEVEN_REFUSED = 2; // frames; farther off, a blink is miscounted
  * Capture rate from a lamp of known blink interval: frame_j = k0 + b j, f = b/P, with P the time of one
  * blink. Each reading is off by up to half a frame either way (rectangular), and neighbouring readings'
  * errors are NOT independent: a lamp almost in step with the camera drifts through the frame. So b is the
- * mean, and u(b) the standard deviation, over all lines that pass within half a frame of every event, each
+ * mean, and u(b) the standard deviation, over all lines that pass within half a frame of every event (or half
+ * of the gap before it), each
  * equally likely (JCGM 101:2008, 6.4.2, with one rectangle an event). For two events n frames apart this is
  * u(b)/b = (0.5/√3) √2/n exactly; many blinks narrow it faster than least squares would. Where no line passes
  * (a lamp that is not even, or events worse than said), least squares and the scatter of its residuals stand
@@ -57,8 +61,8 @@ export function lampCheck(
   if (frames < FRAMES_NEEDED) return refuse("too-short", { frames, neededFrames: FRAMES_NEEDED });
   const line = weightedPolynomial(
     events.map(({ blink }) => blink),
-    events.map(({ frame }) => frame),
-    events.map(() => HALF_FRAME / Math.sqrt(3)),
+    events.map(middleOf),
+    events.map((event) => halfOf(event) / Math.sqrt(3)),
     1,
   );
   const perBlink = lineThroughAll(events, line.coefficients, line.centre, line.half);
@@ -98,9 +102,9 @@ function lineThroughAll(
   centre: number,
   half: number,
 ): Measured | null {
-  const strips = events.map(({ frame, blink }) => {
-    const z = (blink - centre) / half;
-    return { z, middle: frame - c0 - c1 * z, half: HALF_FRAME };
+  const strips = events.map((event) => {
+    const z = (event.blink - centre) / half;
+    return { z, middle: middleOf(event) - c0 - c1 * z, half: halfOf(event) };
   });
   const [first, last] = [strips[0], strips.at(-1)] as [(typeof strips)[number], (typeof strips)[number]];
   let polygon = stripCorners(first, last);
@@ -110,13 +114,23 @@ function lineThroughAll(
   return { value: (c1 + moments.meanQ) / half, u: moments.sdQ / half };
 }
 
+/** Half of the frames that an event lies within: rectangular. */
+function halfOf({ withinFrames = 1 }: LampEvent): number {
+  return withinFrames / 2;
+}
+
+function middleOf(event: LampEvent): number {
+  return event.frame - halfOf(event);
+}
+
 function checkInput(events: readonly LampEvent[], intervalS: Measured): void {
-  events.forEach(({ frame, blink }, i) => {
+  events.forEach(({ frame, blink, withinFrames = 1 }, i) => {
     const before = events[i - 1] ?? { frame: Number.NEGATIVE_INFINITY, blink: Number.NEGATIVE_INFINITY };
     if (
       !Number.isFinite(frame) ||
       !Number.isInteger(blink) ||
       frame <= before.frame ||
+      !(withinFrames > 0) ||
       blink <= before.blink
     ) {
       throw new RangeError(`lampCheck: event ${i} (frame ${frame}, blink ${blink}) is out of order`);

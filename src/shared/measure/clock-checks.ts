@@ -1,26 +1,21 @@
-import { type DropRefusal, dropCheck } from "../clock/drop-check.ts";
-import { lampCheck } from "../clock/lamp-check.ts";
+import type { DropRefusal } from "../clock/drop-check.ts";
+import { frameClock } from "../clock/frame-clock.ts";
+import { type LampEvent, lampCheck } from "../clock/lamp-check.ts";
 import { localGravity } from "../clock/local-gravity.ts";
 import { airDensity } from "../launch/air.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { Measured } from "../quantity/measured.ts";
+import { refuse } from "../quantity/result.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import { DROP_NOTICES, LAMP_NOTICES } from "../results/notices/clock-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { measurementFaults } from "../session/input-faults.ts";
-import type { Mark, Shot } from "../session/schema.ts";
-import { pictureOnPlane } from "./picture-map-of.ts";
-
-/** A capture rate found in a clip, by a dropped object or a blinking lamp. */
-export interface ClockCheck {
-  readonly kind: "drop" | "lamp";
-  readonly shotId: string;
-  readonly captureRateHz: Measured;
-  /** Each source's relative part of u(rate)/rate. */
-  readonly parts: Readonly<Record<string, number>>;
-}
+import type { Clock, Mark, Shot } from "../session/schema.ts";
+import type { ClockCheck } from "./clock-check.ts";
+import { dropRate, frameFaults } from "./drop-rate.ts";
 
 // m/s²: equator to pole is ± 0.026, rectangular
 const UNKNOWN_PLACE_G: Measured = { value: STANDARD_GRAVITY, u: 0.015 };
@@ -32,15 +27,18 @@ interface ClockChecks {
   readonly notices: readonly ShotNotice[];
 }
 
-/** Checks in the clips of every shot of the same camera; `notices` are of this one: each tells its own. */
-export function checksOfCamera(filmed: FilmedShot): ClockChecks {
-  const each = filmed.ofSameCamera.map((one) => ({ one, ...clockChecksOf({ ...filmed, ...one }) }));
+/**
+ * Checks in the clips of every shot of the same camera; `notices` are of this one: each tells its own.
+ * @param facts of this shot's clip: one camera's clips are taken to have one size of picture
+ */
+export function checksOfCamera(filmed: FilmedShot, facts: ClipFacts | null): ClockChecks {
+  const each = filmed.ofSameCamera.map((one) => ({ one, ...clockChecksOf({ ...filmed, ...one }, facts) }));
   const own = each.find(({ one }) => one.shotAt === filmed.shotAt);
   return { checks: each.flatMap(({ checks }) => checks), notices: own?.notices ?? [] };
 }
 
 /** Checks of the capture rate that one shot's clip holds. None where a number they rest on cannot be. */
-export function clockChecksOf(filmed: FilmedShot): ClockChecks {
+export function clockChecksOf(filmed: FilmedShot, facts: ClipFacts | null): ClockChecks {
   const { shot, points } = filmed;
   const checks: ClockCheck[] = [];
   const notices: ShotNotice[] = [];
@@ -52,11 +50,11 @@ export function clockChecksOf(filmed: FilmedShot): ClockChecks {
   // Before the faults are looked for: most shots hold no check, and each is asked once for
   // every shot of its camera.
   if (falls.length === 0 && lamp === null) return { checks, notices };
-  if (measurementFaults({ ...filmed, shot: { ...shot, clock: null } }).some(isImpossible))
+  if (measurementFaults({ ...filmed, shot: { ...shot, clock: framesOnly(shot.clock) } }).some(isImpossible))
     return { checks, notices };
   for (const marks of falls) {
     try {
-      dropInto(filmed, marks, checks, notices);
+      dropInto(filmed, marks, facts, checks, notices);
     } catch (error) {
       if (!(error instanceof UnseenPlaceError)) throw error; // where the shot is measured, that is a refusal
     }
@@ -65,22 +63,29 @@ export function clockChecksOf(filmed: FilmedShot): ClockChecks {
   return { checks, notices };
 }
 
+/** Of a shot's clock what its checks rest on: which frames the camera took. They find the rate themselves. */
+function framesOnly(clock: Clock | null): Clock | null {
+  if (clock === null) return null;
+  const { repeats, gaps } = frameFaults(clock);
+  return {
+    kind: "capture-rate",
+    captureRateHz: { value: 100, u: 1 },
+    ...(repeats !== null && { repeats: { frames: [...repeats.frames], kind: repeats.kind } }),
+    ...(gaps && { gaps }),
+  };
+}
+
 function dropInto(
-  { shot, camera, site }: FilmedShot,
+  filmed: FilmedShot,
   marks: readonly Mark[],
+  facts: ClipFacts | null,
   checks: ClockCheck[],
   notices: ShotNotice[],
 ): void {
-  const { plane } = pictureOnPlane(shot, camera?.lens, null);
-  if (plane === null) return; // the missing scale is worded where the shot itself is measured
+  const { shot, site } = filmed;
   const { airPressurePa: p, temperatureK: t } = shot.conditions;
   const density = airDensity(p.value, t.value);
-  const check = dropCheck({
-    marks: marks.map((mark) => {
-      const [x, y] = plane.straighten([mark.x, mark.y]);
-      return { frame: mark.frame, x, y, u: mark.u };
-    }),
-    scale: plane.scale,
+  const found = dropRate(filmed, marks, facts, {
     gravity: site === undefined ? UNKNOWN_PLACE_G : localGravity(site.latitudeRad, site.heightM),
     ball:
       shot.ball === undefined
@@ -89,19 +94,15 @@ function dropInto(
             ...shot.ball,
             airDensity: { value: density, u: density * Math.hypot(p.u / p.value, t.u / t.value) },
           },
-    plumbRad: plane.rollRad.value,
   });
-  if (!check.ok) {
-    notices.push(dropNotice(check.code, check.numbers));
+  if (found === null) return;
+  if (!found.ok) {
+    notices.push(dropNotice(found.code, found.numbers));
     return;
   }
-  checks.push({
-    kind: "drop",
-    shotId: shot.id,
-    captureRateHz: check.value.captureRateHz,
-    parts: { ...check.value.parts },
-  });
-  for (const doubt of check.value.doubts) notices.push(DROP_NOTICES[`drop-${doubt.code}`]());
+  const { check, errors } = found.value;
+  checks.push({ kind: "drop", shotId: shot.id, captureRateHz: check.captureRateHz, errors });
+  for (const doubt of check.doubts) notices.push(DROP_NOTICES[`drop-${doubt.code}`]());
 }
 
 function lampInto(
@@ -110,20 +111,44 @@ function lampInto(
   checks: ClockCheck[],
   notices: ShotNotice[],
 ): void {
-  const check = lampCheck(
-    lamp.frames.map((frame, blink) => ({ frame, blink })),
-    lamp.intervalS,
-  );
+  const events = lampEvents(lamp.frames, shot.clock);
+  const check = events === null ? refuse("miscounted" as const) : lampCheck(events, lamp.intervalS);
   if (check.ok) {
+    const { captureRateHz, parts } = check.value;
     checks.push({
       kind: "lamp",
       shotId: shot.id,
-      captureRateHz: check.value.captureRateHz,
-      parts: { ...check.value.parts },
+      captureRateHz,
+      errors: [
+        { key: `frames of the lamp in ${shot.id}`, relative: parts.frames },
+        { key: `interval of the lamp ${JSON.stringify(lamp.intervalS)}`, relative: parts.interval },
+      ],
     });
     if (check.value.doubts.length === 0) return;
   }
   notices.push(check.ok ? LAMP_NOTICES["lamp-uneven"]() : LAMP_NOTICES[`lamp-${check.code}`]());
+}
+
+/**
+ * Changes of a lamp by the frames that the camera took: repeats and gaps of the clip allowed for, and each
+ * change somewhere between the frame that shows it and the one the camera took before. Null where two changes
+ * fall on one frame.
+ */
+function lampEvents(frames: readonly number[], clock: Clock | null): readonly LampEvent[] | null {
+  const taken = frameClock(
+    { kind: "capture-rate", captureRateHz: { value: 1, u: 0 }, ...frameFaults(clock) },
+    null,
+  );
+  if (!taken.ok) throw new Error(`lampEvents: ${taken.code}`); // a clock by capture rate refuses nothing
+  const { timeOf } = taken.value;
+  const events = frames.map((frame, blink) => {
+    const at = timeOf(frame);
+    let before = frame - 1;
+    while (before > 0 && timeOf(before) >= at) before--;
+    return { frame: at, blink, withinFrames: at > timeOf(before) ? at - timeOf(before) : 1 };
+  });
+  const isEven = events.every(({ frame }, i) => i === 0 || frame > (events[i - 1] as LampEvent).frame);
+  return isEven ? events : null;
 }
 
 const NEEDED_MARKS = 8;

@@ -22,12 +22,26 @@ export interface CommonError {
 export function errorKey(stated: InputState, moved: InputState): string {
   const { shot } = stated;
   const camera = shot.cameraId ?? `of ${shot.id}`;
-  if (moved.stretch !== stated.stretch) {
+  // A rod or a lens may move the rate with it: then the error is the rod's.
+  const isRate =
+    moved.shot === stated.shot &&
+    moved.lens === stated.lens &&
+    moved.beyond === stated.beyond &&
+    moved.readoutS === stated.readoutS;
+  if (isRate && moved.stretch !== stated.stretch) {
     const clock = shot.clock;
     const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;
     return `clock of camera ${camera}: ${JSON.stringify(held)}`;
   }
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
+  if (moved.beyond.scale !== stated.beyond.scale)
+    return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
+  // Each flight, and each fall, was as far from the plane as it was.
+  if (moved.beyond.plane !== stated.beyond.plane) return `how far from the plane ${shot.id} was`;
+  if (moved.beyond.rollRad !== stated.beyond.rollRad)
+    return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null])}`;
+  if (moved.beyond.bend !== stated.beyond.bend)
+    return `camera ${camera}, what its lens bends beside its profile`;
   if (moved.followedPx !== stated.followedPx)
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
   const changes = [

@@ -1,10 +1,12 @@
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
+import type { BudgetLine } from "../results/shot-result.ts";
 import { UnseenPlaceError } from "../scale/unseen-place.ts";
 import type { LensData, Mark, Shot } from "../session/schema.ts";
-import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { pictureOnPlane } from "./picture-map-of.ts";
+import { type BeyondInputs, NOTHING_BEYOND } from "./picture-plane.ts";
 import { planeMarks } from "./plane-marks.ts";
+import type { SeenShot } from "./seen-shot.ts";
 
 /** The inputs that all marks of a shot share, as they are or moved from where they are. */
 export interface InputState {
@@ -16,6 +18,8 @@ export interface InputState {
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
+  /** How far the plane is off beyond what its inputs do. */
+  readonly beyond: BeyondInputs;
   /**
    * px, added to every mark the follower placed of a point, by the point's id: the common error of the
    * hand marks it depends on.
@@ -24,11 +28,30 @@ export interface InputState {
 }
 
 /**
+ * An input that all marks share: what it belongs to, and the inputs with it moved by z of
+ * its standard uncertainties.
+ */
+export interface SystematicInput {
+  readonly source: BudgetLine["source"];
+  /** Nobody stated its uncertainty. */
+  readonly assumed?: boolean;
+  move(state: InputState, z: number): InputState;
+}
+
+/**
  * The inputs of a shot as they are stated.
  * @param shot the set-up's own, or as the document has it, its picks not steadied
  */
-export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): InputState {
-  return { shot, lens: filmed.camera?.lens, stretch: 1, readoutS: 0, axis, followedPx: {} };
+export function statedInputs(shot: Shot, { filmed, axis }: Pick<SeenShot, "filmed" | "axis">): InputState {
+  return {
+    shot,
+    lens: filmed.camera?.lens,
+    stretch: 1,
+    readoutS: 0,
+    axis,
+    beyond: NOTHING_BEYOND,
+    followedPx: {},
+  };
 }
 
 /**
@@ -37,7 +60,7 @@ export function statedInputs(shot: Shot, { filmed, axis }: MeasuringSetUp): Inpu
  */
 export function marksAt(
   state: InputState,
-  setUp: MeasuringSetUp,
+  setUp: SeenShot,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   try {
     return marksOnPlane(state, setUp);
@@ -49,10 +72,11 @@ export function marksAt(
 
 function marksOnPlane(
   state: InputState,
-  setUp: MeasuringSetUp,
+  setUp: SeenShot,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
   const { picturePx, clock, pointIds, sources, steadying } = setUp;
-  const { plane } = pictureOnPlane(state.shot, state.lens, picturePx);
+  const moved = { found: setUp.plane.found, by: state.beyond };
+  const { plane } = pictureOnPlane(state.shot, state.lens, picturePx, moved);
   if (plane === null) return null;
   const placed = planeMarks(pointIds, followedAt(sources, state), plane, clock, steadying.shake);
   const marks = placed.marks.map((mark, i) => {

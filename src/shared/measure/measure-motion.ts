@@ -1,6 +1,6 @@
 import { judgeBlur } from "../clock/blur.ts";
 import { posePoints } from "../kinematics/body-shape.ts";
-import type { MotionFit, MotionRefusal } from "../kinematics/fitted-motion.ts";
+import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { meanAt, meanPose } from "../kinematics/mean-motion.ts";
 import type { Settled } from "../kinematics/motion-candidates.ts";
 import { fittedCurves } from "../kinematics/motion-curves.ts";
@@ -9,11 +9,9 @@ import { fitMotion } from "../kinematics/motion-fit.ts";
 import { rigidPose } from "../kinematics/rigid-pose.ts";
 import { residualsAsSeen } from "../kinematics/row-lag.ts";
 import { withheldNumbers } from "../kinematics/withheld.ts";
-import { showExact, showMeasured } from "../quantity/display.ts";
 import { elementAt } from "../quantity/known-element.ts";
-import type { Refusal } from "../quantity/result.ts";
+import type { Measured } from "../quantity/measured.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
-import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type {
   BudgetLine,
@@ -28,20 +26,14 @@ import type {
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
-import {
-  againstDirection,
-  lastingErrors,
-  leftOut,
-  swappedMarks,
-  unmarkedStretches,
-} from "./marking-doubts.ts";
+import { flightBend } from "./flight-bend.ts";
+import { swappedMarks } from "./marking-doubts.ts";
+import { doubts, doubtsOfU, refusalNotice, unknownParts } from "./measurement-doubts.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
 import { releaseOf } from "./stated-release.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
-
-const NOISIER = 1.5; // of the stated u of the marks: with some fifty marks, less is chance
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
@@ -81,9 +73,17 @@ export function measureMotion(
     (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe, withheldNumbers(fit, sample)),
   );
   const { quantities, budget } = results;
+  const unknown = unknownParts(systematic);
+  if (unknown.length > 0) return { measurement: null, notices: unknown, quickStart: null };
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
     start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
+  const bend = flightBend(
+    fit,
+    release.value + 2 * release.u,
+    relativeSystematicU("stroke", results),
+    setUp.clock.clock.relativeU,
+  );
   const blur = blurOf(setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
@@ -110,12 +110,19 @@ export function measureMotion(
       captureRateHz,
     })),
     releaseChecks: seen.checks,
+    ...(bend === null ? {} : { flightBend: bend }),
     blurPx: blur?.blurPx ?? null,
     ...(start === null && drawn !== null ? { drawn } : {}),
   };
   return {
     measurement,
-    notices: [...doubts(fit, measurement, setUp), ...seen.notices, ...(blur?.notices ?? [])],
+    notices: [
+      ...doubts(fit, measurement, setUp),
+      ...doubtsOfU(systematic),
+      ...seen.notices,
+      ...bendNotices(bend),
+      ...(blur?.notices ?? []),
+    ],
     quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks },
   };
 }
@@ -172,8 +179,7 @@ function curvesOf(
       return v > 0 ? Math.hypot(s * u, n * (vn.u[i] as number)) / v : u;
     }),
   };
-  const relative = (name: QuantityName) =>
-    systematicU(budget[name] ?? []) / Math.max(Math.abs(quantities[name]?.value ?? 0), Number.MIN_VALUE);
+  const relative = (name: QuantityName) => relativeSystematicU(name, { quantities, budget });
   return {
     timeS: timesS.map((t) => t - releaseS),
     position: widened(position, relative("stroke"), 0),
@@ -182,6 +188,23 @@ function curvesOf(
     pitch: widened(pitch, 0, systematicU(budget.pitchAtRelease ?? [])),
     pitchRate: widened(pitchRate, relative("pitchRateAtRelease"), 0),
   };
+}
+
+const BENT_IN_U = 3; // one ballistic flight in 700 bends so much by chance
+
+/** Wings carry and bend a path less; what bends it more is a mistake in metres or seconds. */
+function bendNotices(bend: Measured | null): readonly ShotNotice[] {
+  if (bend === null || bend.value - 1 < BENT_IN_U * bend.u) return [];
+  return [CLOCK_NOTICES["flight-bends-more"](bend.value, bend.u)];
+}
+
+/** Of a result's u what is common to all frames, over its value. */
+function relativeSystematicU(
+  name: QuantityName,
+  { quantities, budget }: Pick<Measurement, "quantities" | "budget">,
+): number {
+  const value = Math.abs(quantities[name]?.value ?? 0);
+  return systematicU(budget[name] ?? []) / Math.max(value, Number.MIN_VALUE);
 }
 
 /** What of a result's u is common to all frames. */
@@ -237,43 +260,4 @@ function residualsOf(
     const [dxPx, dyPx] = derivative === undefined ? [0, 0] : pixelsOf(derivative, [dx, dy]);
     return { pointId: pointIds[mark.point] as string, frame: mark.frame, dxPx, dyPx, z };
   });
-}
-
-/** What a person should doubt about a fit that did come out. */
-function doubts(
-  fit: MotionFit,
-  { noiseRatio }: Measurement,
-  { pointIds, filmed }: MeasuringSetUp,
-): readonly ShotNotice[] {
-  return [
-    ...leftOut(fit, pointIds),
-    ...(noiseRatio > NOISIER ? [MOTION_NOTICES["marks-noisier"](noiseRatio)] : []),
-    ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
-    ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
-    ...lastingErrors(fit, filmed.units),
-    ...unmarkedStretches(fit),
-    ...againstDirection(fit, filmed.shot),
-    ...(fit.converged ? [] : [MOTION_NOTICES["not-converged"]()]),
-  ];
-}
-
-function refusalNotice(
-  { code, numbers }: Refusal<MotionRefusal>,
-  { plane, clock, filmed }: MeasuringSetUp,
-): ShotNotice {
-  if (code === "pushed-on") {
-    const { acceleration = 0 } = numbers;
-    const how = showExact(Math.abs(acceleration), "m/s²", filmed.units, 2);
-    return MOTION_NOTICES["pushed-on"](how, acceleration > 0);
-  }
-  if (code !== "no-flight") return MOTION_NOTICES[code](numbers.frames ?? 0, numbers.needed ?? 0);
-  const { speed = 0, speedU = 0 } = numbers;
-  const { scale } = plane;
-  const rate = clock.captureRateHz;
-  const u = Math.hypot(
-    speedU,
-    speed * (scale.u / scale.value),
-    rate === null ? 0 : speed * (rate.u / rate.value),
-  );
-  return MOTION_NOTICES["no-flight"](showMeasured({ value: speed, u }, "m/s", filmed.units).text);
 }

@@ -1,4 +1,4 @@
-import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
+import type { PlaneMark } from "../kinematics/body-shape.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
 import { MARKS_NOTICES } from "../results/notices/marks-notices.ts";
 import { SCALE_NOTICES } from "../results/notices/scale-notices.ts";
@@ -9,30 +9,20 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Airframe, Mark, Shot } from "../session/schema.ts";
-import { lensOutOf, type PictureOnPlane, pictureOnPlane } from "./picture-map-of.ts";
-import { planeMarks, type Steadying, steadying } from "./plane-marks.ts";
-import { type ShotClock, shotClock } from "./shot-clock.ts";
+import { lensOutOf, pictureOnPlane } from "./picture-map-of.ts";
+import { planeMarks, steadying } from "./plane-marks.ts";
+import type { SeenShot } from "./seen-shot.ts";
+import { shotClock } from "./shot-clock.ts";
+import type { ShotClock } from "./shot-timing.ts";
 import { steadiedPicks } from "./steadied-picks.ts";
 
 /** Everything the motion fit needs of one shot. */
-export interface MeasuringSetUp {
-  /** As the document has it. */
-  readonly filmed: FilmedShot;
-  /** The shot with the picks of its scale brought to the frame that the shake is taken out to. */
-  readonly shot: Shot;
-  /** [width, height] px of the upright picture; null when the clip was not read. */
-  readonly picturePx: readonly [number, number] | null;
+export interface MeasuringSetUp extends SeenShot {
   readonly clock: ShotClock;
-  readonly plane: PictureOnPlane;
-  readonly steadying: Steadying;
-  readonly axis: BodyAxis;
   /** m, standard uncertainty of the centre of gravity along and above the pitch reference line. */
   readonly axisU: { readonly alongM: number; readonly aboveM: number };
-  /** Ids of the airframe's points; a PlaneMark's `point` is an index into this. */
-  readonly pointIds: readonly string[];
+  /** Those of `sources`, same order; points are the airframe's. */
   readonly marks: readonly PlaneMark[];
-  /** The session's mark each plane mark came from, same order as `marks`. */
-  readonly sources: readonly Mark[];
   /** Of the map at each mark. */
   readonly derivatives: readonly MetresByPixels[];
 }

@@ -5,8 +5,8 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { type MetresByPixels, metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import { type Shake, shake } from "../scale/shake.ts";
 import type { Mark, Point } from "../session/schema.ts";
-import type { PictureOnPlane } from "./picture-map-of.ts";
-import type { ShotClock } from "./shot-clock.ts";
+import type { PictureOnPlane } from "./picture-plane.ts";
+import type { ShotTiming } from "./shot-timing.ts";
 
 /** Camera movement taken out of a shot; null when no post is marked. */
 export interface Steadying {
@@ -62,7 +62,7 @@ export function planeMarks(
   pointIds: readonly string[],
   sources: readonly Mark[],
   plane: PictureOnPlane,
-  clock: ShotClock,
+  clock: ShotTiming,
   shaken: Shake | null,
 ): {
   readonly marks: readonly PlaneMark[];

@@ -13,6 +13,7 @@ import { type CommonError, errorKey } from "./common-error.ts";
 import { marksAt, statedInputs } from "./input-state.ts";
 import { measureMotion } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
+import { STEPS_IN_U } from "./moved-results.ts";
 import { releaseOf } from "./stated-release.ts";
 import { systematicInputs } from "./systematic-inputs.ts";
 
@@ -76,15 +77,18 @@ export function pushTrack(
   // Shots that use the same pick hold the same numbers as the document has them; steadied, each has its own.
   const held = statedInputs(filmed.shot, setUp);
   const common = systematicInputs(setUp).flatMap((input): readonly CommonError[] => {
-    const placed = marksAt(input.move(stated, 1), setUp);
-    const moved = placed === null ? null : movedPlaces(fit, placed.marks, placed.axis);
-    if (moved === null) return [];
+    const moved = movedFarthest((z) => {
+      const placed = marksAt(input.move(stated, z), setUp);
+      return placed === null ? null : movedPlaces(fit, placed.marks, placed.axis);
+    });
+    if (moved === null) return []; // the measurement says so of the same input
+    const { z, places: aside } = moved;
     return [
       {
         key: errorKey(held, input.move(held, 1)),
         source: input.source,
-        travelM: moved.map(({ alongM }, i) => alongM - (places[i] as Place).alongM),
-        timeS: moved.map(({ timeS }, i) => timeS - (places[i] as Place).timeS),
+        travelM: aside.map(({ alongM }, i) => (alongM - (places[i] as Place).alongM) / z),
+        timeS: aside.map(({ timeS }, i) => (timeS - (places[i] as Place).timeS) / z),
       },
     ];
   });
@@ -101,6 +105,17 @@ export function pushTrack(
     },
     notices: all,
   };
+}
+
+/** The places with an input moved by its u or, where that ends the track, by as much of it as can be. */
+function movedFarthest(
+  at: (z: number) => readonly Place[] | null,
+): { readonly z: number; readonly places: readonly Place[] } | null {
+  for (const z of STEPS_IN_U) {
+    const places = at(z);
+    if (places !== null) return { z, places };
+  }
+  return null;
 }
 
 interface Place {

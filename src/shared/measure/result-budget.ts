@@ -56,7 +56,10 @@ function budgetLines(
   const lines: BudgetLine[] = [{ source: "marks", u: Math.sqrt(estimate.u ** 2 + shared) }];
   for (const [source, variances] of systematic.variances) {
     const variance = variances[name] ?? 0;
-    if (source !== "marks" && variance > 0) lines.push({ source, u: Math.sqrt(variance) });
+    const assumed = (systematic.assumed.get(source)?.[name] ?? 0) > 0.5;
+    if (source !== "marks" && variance > 0) {
+      lines.push({ source, u: Math.sqrt(variance), ...(assumed && { assumed }) });
+    }
   }
   for (const { source, relativeU } of body) {
     const u = Math.abs(estimate.value * (relativeU[name] ?? 0));

@@ -1,200 +1,55 @@
-import type { BudgetLine } from "../results/shot-result.ts";
-import type { LensData, Scale, Shot } from "../session/schema.ts";
-import type { InputState } from "./input-state.ts";
+import { isClockAssumed } from "./assumed.ts";
+import { errorKey } from "./common-error.ts";
+import { type SystematicInput, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
-import { UNPLUMBED_U } from "./picture-map-of.ts";
-import type { ShotClock } from "./shot-clock.ts";
+import { pictureInputs } from "./picture-inputs.ts";
 
 /**
- * An input that all marks share: what it belongs to, and the inputs with it moved by z of
- * its standard uncertainties.
- */
-export interface SystematicInput {
-  readonly source: BudgetLine["source"];
-  move(state: InputState, z: number): InputState;
-}
-
-/**
- * Every systematic input of a shot: each pick and length of the scale, plumb and level, known points,
- * setting, lens, clock rate, shutter, centre of gravity, the hand marks that a follower's marks depend on.
- * They are independent; correlated ones (the lens's terms) are moved along the columns of the root of their
- * covariance. Each is done to what the document holds, so no formula is written twice, and any of them may be
- * moved together.
+ * Every systematic input of a shot: those of the picture, clock rate, centre of gravity, the hand marks that
+ * a follower's marks depend on. Each is done to what the document holds, so no formula is written twice, and
+ * any of them may be moved together.
  */
 export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInput[] {
-  const { shot, filmed } = setUp;
-  const { camera } = filmed;
-  return [
-    ...(shot.control === undefined ? rodInputs(shot) : controlInputs(shot)),
-    ...lensInputs(camera?.lens),
-    ...clockInputs(setUp.clock, camera?.readoutS?.u ?? 0),
-    ...axisInputs(setUp),
-    ...followerInputs(setUp),
-  ];
-}
-
-function ofShot(
-  source: SystematicInput["source"],
-  patch: (shot: Shot, z: number) => Partial<Shot>,
-): SystematicInput {
-  return { source, move: (state, z) => ({ ...state, shot: { ...state.shot, ...patch(state.shot, z) } }) };
-}
-
-function rodInputs(shot: Shot): readonly SystematicInput[] {
-  const inputs: SystematicInput[] = [];
-  const rod = (change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>) => {
-    inputs.push(ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: plus(one.rodM, z) }))));
-    for (const end of ["a", "b"] as const) {
-      for (const axis of [0, 1] as const) {
-        inputs.push(
-          ofShot("scale", (now, z) =>
-            change(now, (one) => ({ ...one, [end]: moved(one[end], axis, z * one.uPx) })),
-          ),
-        );
-      }
-    }
-  };
-  if (shot.scale !== null) rod((now, move) => ({ scale: now.scale === null ? null : move(now.scale) }));
-  (shot.rods ?? []).forEach((_, at) => {
-    rod((now, move) => ({ rods: (now.rods ?? []).map((one, i) => (i === at ? move(one) : one)) }));
-  });
-  inputs.push(...plumbInputs(shot));
-  if (shot.setting !== undefined) {
-    for (const name of ["distanceM", "nearerM", "turnRad"] as const) {
-      inputs.push(
-        ofShot("plane", ({ setting }, z) =>
-          setting === undefined ? {} : { setting: { ...setting, [name]: plus(setting[name], z) } },
-        ),
-      );
-    }
-  }
-  return inputs;
+  const { shared, own } = withRate(pictureInputs(setUp), setUp);
+  return [...shared, ...own, ...axisInputs(setUp), ...followerInputs(setUp)];
 }
 
 /**
- * Only the direction of a line counts: one end moved across by both ends' u together,
- * and the line's own lean.
+ * Inputs with what each does to the capture rate, where that rests on checks that share them: a rod too
+ * long makes lengths too long and, under a drop, the rate too low, and a speed has half of the error. `own`
+ * is what the rate is uncertain by besides.
+ * Source: JCGM 100:2008, 5.2 (correlated inputs).
  */
-function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
-  const inputs: SystematicInput[] = [];
-  if (plumb !== null) {
-    const change = (bottom: (now: NonNullable<Shot["plumb"]>, z: number) => [number, number]) =>
-      ofShot("plumb", ({ plumb: now }, z) =>
-        now === null ? {} : { plumb: { ...now, bottom: bottom(now, z) } },
-      );
-    inputs.push(
-      change((now, z) => moved(now.bottom, 0, z * Math.SQRT2 * now.uPx)),
-      change((now, z) => turned(now.bottom, now.top, z * now.hangRad)),
-    );
-  }
-  if (level !== undefined) {
-    const change = (right: (now: NonNullable<Shot["level"]>, z: number) => [number, number]) =>
-      ofShot("plumb", ({ level: now }, z) =>
-        now === undefined ? {} : { level: { ...now, right: right(now, z) } },
-      );
-    inputs.push(
-      change((now, z) => moved(now.right, 1, z * Math.SQRT2 * now.uPx)),
-      change((now, z) => turned(now.right, now.left, z * now.tiltRad)),
-    );
-  }
-  return inputs.length > 0 ? inputs : [unplumbed()];
-}
-
-const FAR_PX = 1e6; // a line so long that its picks leave its direction exact
-
-/** No plumb: the picture's edge stands for the vertical, tilted as an exact line would be. */
-function unplumbed(): SystematicInput {
-  return ofShot("plumb", (_, z) => ({
-    plumb: {
-      top: [0, 0],
-      bottom: [-FAR_PX * Math.sin(z * UNPLUMBED_U), FAR_PX * Math.cos(z * UNPLUMBED_U)],
-      uPx: 1e-6,
-      hangRad: 0,
-    },
-  }));
-}
-
-function controlInputs(shot: Shot): readonly SystematicInput[] {
-  type Known = NonNullable<Shot["control"]>["points"][number];
-  const change = (
-    at: number,
-    move: (point: Known, control: NonNullable<Shot["control"]>, z: number) => Known,
-  ) =>
-    ofShot("plane", ({ control }, z) =>
-      control === undefined
-        ? {}
-        : {
-            control: {
-              ...control,
-              points: control.points.map((one, i) => (i === at ? move(one, control, z) : one)),
-            },
-          },
-    );
-  return (shot.control?.points ?? []).flatMap((_, at) => [
-    change(at, (point, { uPx }, z) => ({ ...point, at: moved(point.at, 0, z * uPx) })),
-    change(at, (point, { uPx }, z) => ({ ...point, at: moved(point.at, 1, z * uPx) })),
-    change(at, (point, { uM }, z) => ({ ...point, xM: point.xM + z * uM })),
-    change(at, (point, { uM }, z) => ({ ...point, yM: point.yM + z * uM })),
-  ]);
-}
-
-function lensInputs(lens: LensData | undefined): readonly SystematicInput[] {
-  if (lens === undefined) return [];
-  return rootColumns(lens.covariance, 8).map((column) => ({
-    source: "lens",
-    move: (state, z) => ({ ...state, lens: state.lens && bentBy(state.lens, column, z) }),
-  }));
-}
-
-function bentBy(lens: LensData, column: readonly number[], z: number): LensData {
-  const by = (k: number) => z * (column[k] as number);
-  return {
-    ...lens,
-    focalPx: lens.focalPx + by(0),
-    centrePx: [lens.centrePx[0] + by(1), lens.centrePx[1] + by(2)],
-    k1: lens.k1 + by(3),
-    k2: lens.k2 + by(4),
-    k3: lens.k3 + by(5),
-    p1: lens.p1 + by(6),
-    p2: lens.p2 + by(7),
-  };
-}
-
-/** Columns of L with C = L Lᵀ for a covariance that may hold zeros; columns of held terms are left out. */
-function rootColumns(covariance: readonly number[], n: number): readonly (readonly number[])[] {
-  const left = [...covariance];
-  const stated = Array.from({ length: n }, (_, k) => covariance[k * n + k] as number);
-  const columns: number[][] = [];
-  for (let k = 0; k < n; k++) {
-    const pivot = left[k * n + k] as number;
-    // What rounding leaves of a variance is no variance of its own.
-    if (!(pivot > 1e-12 * (stated[k] as number))) continue;
-    const column = Array.from({ length: n }, (_, i) => (left[i * n + k] as number) / Math.sqrt(pivot));
-    for (let i = 0; i < n; i++) {
-      for (let j = 0; j < n; j++) {
-        left[i * n + j] = (left[i * n + j] as number) - (column[i] as number) * (column[j] as number);
-      }
-    }
-    columns.push(column);
-  }
-  return columns;
-}
-
-function clockInputs({ clock }: ShotClock, readoutU: number): readonly SystematicInput[] {
-  const rate: SystematicInput = {
+function withRate(inputs: readonly SystematicInput[], { filmed, axis, clock }: MeasuringSetUp) {
+  // Checks in other shots know the inputs as the document has them, not steadied.
+  const held = statedInputs(filmed.shot, { filmed, axis });
+  let sharedVariance = 0;
+  const shared = inputs.map((input): SystematicInput => {
+    if (clock.rateErrors.size === 0) return input;
+    const byRate = clock.rateErrors.get(errorKey(held, input.move(held, 1))) ?? 0;
+    if (byRate === 0) return input;
+    sharedVariance += byRate ** 2;
+    return {
+      ...input,
+      move: (state, z) => {
+        const moved = input.move(state, z);
+        return { ...moved, stretch: moved.stretch / (1 + z * byRate) };
+      },
+    };
+  });
+  const u = Math.sqrt(Math.max(0, clock.clock.relativeU ** 2 - sharedVariance));
+  const own: SystematicInput = {
     source: "clock",
-    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * clock.relativeU) }),
+    assumed: isClockAssumed(filmed.shot.clock),
+    move: (state, z) => ({ ...state, stretch: state.stretch * (1 + z * u) }),
   };
-  if (readoutU === 0) return [rate];
-  return [
-    rate,
-    { source: "shutter", move: (state, z) => ({ ...state, readoutS: state.readoutS + z * readoutU }) },
-  ];
+  return { shared, own: [own] };
 }
 
-function axisInputs({ axisU }: MeasuringSetUp): readonly SystematicInput[] {
+function axisInputs({ axisU, filmed }: MeasuringSetUp): readonly SystematicInput[] {
   return (["alongM", "aboveM"] as const).map((name) => ({
     source: "centre of gravity",
+    assumed: filmed.airframe.centreOfGravity === null,
     move: (state, z) => ({ ...state, axis: { ...state.axis, [name]: state.axis[name] + z * axisU[name] } }),
   }));
 }
@@ -216,27 +71,10 @@ function followerInputs({ shot, pointIds }: MeasuringSetUp): readonly Systematic
         source: "marks",
         move: (state, z) => {
           const before = state.followedPx[pointId] ?? [0, 0];
-          return { ...state, followedPx: { ...state.followedPx, [pointId]: moved(before, axis, z * u) } };
+          const at = axis === 0 ? [before[0] + z * u, before[1]] : [before[0], before[1] + z * u];
+          return { ...state, followedPx: { ...state.followedPx, [pointId]: at as [number, number] } };
         },
       }),
     );
   });
-}
-
-function plus<T extends { readonly value: number; readonly u: number }>(input: T, z: number): T {
-  return { ...input, value: input.value + z * input.u };
-}
-
-function moved(at: readonly [number, number], axis: 0 | 1, by: number): [number, number] {
-  return axis === 0 ? [at[0] + by, at[1]] : [at[0], at[1] + by];
-}
-
-function turned(
-  at: readonly [number, number],
-  about: readonly [number, number],
-  byRad: number,
-): [number, number] {
-  const [dx, dy] = [at[0] - about[0], at[1] - about[1]];
-  const [cos, sin] = [Math.cos(byRad), Math.sin(byRad)];
-  return [about[0] + cos * dx - sin * dy, about[1] + sin * dx + cos * dy];
 }

@@ -87,6 +87,22 @@ const ShotResultsSchema = z.looseObject({
   storedEnergyJ: MeasuredSchema.optional().describe("J, held back before the shot by gas or line"),
   releaseClipS: finite.optional().describe("s, clip time of release"),
   startClipS: finite.optional().describe("s, clip time of first motion"),
+  captureRateHz: MeasuredSchema.optional().describe(
+    "Hz, the capture rate in use, its checks included where they are; absent where timestamps are",
+  ),
+  clockChecks: z
+    .array(
+      z.looseObject({
+        kind: z.enum(["drop", "lamp"]),
+        shotId: z.string().describe("the shot whose clip shows it"),
+        captureRateHz: MeasuredSchema,
+      }),
+    )
+    .optional()
+    .describe("capture rates that drops and lamps in clips of the same camera imply"),
+  flightBend: MeasuredSchema.optional().describe(
+    "bend of the path across the flight after release over gravity's: 1 for a stone, less where wings carry",
+  ),
   noiseRatio: finite.optional().describe("scatter of the marks over their stated u"),
   converged: z.boolean().optional(),
   alignment: z

@@ -24,6 +24,8 @@ export interface BudgetLine {
     | "pitch inertia"
     | "release";
   readonly u: number;
+  /** Most of it rests on uncertainties that nobody stated. */
+  readonly assumed?: true;
 }
 
 /** A curve with its standard uncertainty on a common time axis; arrays of equal length n. */
@@ -245,6 +247,11 @@ export interface Measurement {
    * motion where the person said.
    */
   readonly releaseChecks: readonly ReleaseCheck[];
+  /**
+   * 1, bend of the path across the flight after release over what gravity alone gives it: above 1, scale
+   * times rate squared is too large; below 1, wings carry, or it is too small. Left out where not seen.
+   */
+  readonly flightBend?: Measured;
   /** px, blur of the airframe at release; null when the exposure is not given. */
   readonly blurPx: number | null;
   /** What drawing all inputs gave, where it was asked for or needed. */

@@ -33,3 +33,28 @@ export function agreement(chiSquare: number, degreesOfFreedom: number): Agreemen
   const birge = degreesOfFreedom > 0 ? Math.sqrt(chiSquare / degreesOfFreedom) : 1;
   return { chiSquare, degreesOfFreedom, chance, birge, agree: chance >= DOUBTFUL };
 }
+
+/** One of several values that were combined. */
+export interface SingleValue {
+  /** Its distance from the combined value, in the unit of u; `deviation` in that distance's own u. */
+  readonly away: number;
+  readonly deviation: number;
+  readonly u: number;
+}
+
+const FAR_IN_U = 1.95; // two values that do not agree both lie at least as far off
+
+/**
+ * Standard uncertainty of a combined value: as stated times the Birge ratio where that exceeds 1. The ratio
+ * alone trusts the value with the smallest stated u, which may be the wrong one. So where the values do not
+ * agree, k = 2 is to reach every one that is far off, and two of its own standard uncertainties beyond it:
+ * u is at least |away|/2 + u of each of these.
+ */
+export function widenedU(
+  statedU: number,
+  { agree, birge }: Agreement,
+  values: readonly SingleValue[],
+): number {
+  const far = agree ? [] : values.filter(({ deviation }) => Math.abs(deviation) >= FAR_IN_U);
+  return Math.max(statedU * Math.max(1, birge), ...far.map(({ away, u }) => Math.abs(away) / 2 + u));
+}

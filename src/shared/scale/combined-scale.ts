@@ -2,7 +2,7 @@ import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/c
 import type { Measured } from "../quantity/measured.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
-import { type Agreement, agreement, WRONG_ENTRY } from "./agreement.ts";
+import { type Agreement, agreement, WRONG_ENTRY, widenedU } from "./agreement.ts";
 import { twoPointScale } from "./two-point-scale.ts";
 
 /** One placing of a rod of known length in the picture. */
@@ -19,10 +19,12 @@ export interface PlacedRod {
 }
 
 export interface CombinedScale {
-  /** m/px; u is enlarged by the Birge ratio when that exceeds 1. */
+  /** m/px; u is enlarged as widenedU says. */
   readonly scale: Measured;
   /** m/px, standard uncertainty as the stated inputs give it, before enlarging. */
   readonly statedU: number;
+  /** [n], sum 1: how much each placing counts. */
+  readonly weights: readonly number[];
   readonly agreement: Agreement;
   /**
    * Each placing's own scale, and its distance from the combined scale in standard
@@ -75,13 +77,35 @@ export function combinedScale(
     return refuse("rods-disagree", { birge: consistency.birge, spread, rod: farthest(deviations) });
   }
   const statedU = Math.sqrt(combined.variance);
+  const singles = scales.map(({ value, u }, i) => ({
+    away: value - combined.mean,
+    deviation: deviations[i],
+    u,
+  }));
   return ok({
-    scale: { value: combined.mean, u: statedU * Math.max(1, consistency.birge) },
+    scale: { value: combined.mean, u: widenedU(statedU, consistency, singles) },
     statedU,
+    weights: combined.weights,
     agreement: consistency,
     rods: scales.map((scale, i) => ({ scale, deviation: deviations[i] })),
     spread,
   });
+}
+
+/**
+ * m/px that the placings give with the weights held: what a small change of a pick or a length does to the
+ * combined scale, whether or not the rods still agree after it.
+ * @param weights of combinedScale, same order
+ * @returns null when the ends of a rod fall together, or its length is not above 0
+ */
+export function scaleAtWeights(rods: readonly PlacedRod[], weights: readonly number[]): number | null {
+  let sum = 0;
+  for (const [i, { a, b, rodM }] of rods.entries()) {
+    const separationPx = Math.hypot(b[0] - a[0], b[1] - a[1]);
+    if (!(separationPx > 0 && rodM.value > 0)) return null;
+    sum += (weights[i] * rodM.value) / separationPx;
+  }
+  return sum;
 }
 
 /**
@@ -127,7 +151,12 @@ function weighted(values: readonly number[], v: Float64Array) {
     n,
     values.map((s) => s - mean),
   );
-  return { mean, variance: 1 / information, chiSquare: left.reduce((sum, z) => sum + z * z, 0) };
+  return {
+    mean,
+    variance: 1 / information,
+    weights: Array.from(ones, (w) => w / information),
+    chiSquare: left.reduce((sum, z) => sum + z * z, 0),
+  };
 }
 
 function farthest(deviations: readonly number[]): number {

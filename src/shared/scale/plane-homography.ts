@@ -63,11 +63,22 @@ const EXACT_PX = 1e-6; // stands for a picking uncertainty of 0, so that weights
  * @returns the map both ways with its uncertainty; or a refusal: "too-few-points" (`points`, `needed`);
  *   "points-in-line": no four of which three are not on a line (`height`, `needed`, both px or both m);
  *   "poorly-placed-points" (`condition`, `limit`); "points-disagree": scatter of a chance below 5.7e-7,
- *   so a wrong length or click (`birge`, `point`); "horizon-between-points": numbers mixed up
- *   (`point`); "not-converged"
+ *   so a wrong length or click, or a lens that bends (`birge`, `point`); "horizon-between-points": numbers
+ *   mixed up (`point`); "not-converged"
  * @throws RangeError on inputs that are not finite or a u < 0
  */
 export function planeHomography(points: readonly KnownPoint[]): Result<FittedPlane, PlaneRefusal> {
+  const plane = fittedPlane(points);
+  if (!plane.ok || plane.value.agreement.chance >= WRONG_ENTRY) return plane;
+  const sizes = plane.value.left.map((one) => one.deviation);
+  const { birge } = plane.value.agreement;
+  return refuse("points-disagree", { birge, point: sizes.indexOf(Math.max(...sizes)) });
+}
+
+/** The same of points that are not asked whether they agree: stated ones moved by their uncertainty. */
+export function fittedPlane(
+  points: readonly KnownPoint[],
+): Result<FittedPlane, Exclude<PlaneRefusal, "points-disagree">> {
   const inputs = points.flatMap(({ px, uPx, metres, uM }) => [...px, uPx, ...metres, uM]);
   if (!inputs.every(Number.isFinite) || points.some(({ uPx, uM }) => uPx < 0 || uM < 0)) {
     throw new RangeError(`planeHomography: need finite inputs, u >= 0; got ${inputs.join(", ")}`);
@@ -108,10 +119,6 @@ export function planeHomography(points: readonly KnownPoint[]): Result<FittedPla
     const [cx, cy] = images.centre;
     return { px: [px[0] - cx - fx / images.scale, px[1] - cy - fy / images.scale] as const, deviation };
   });
-  if (consistency.chance < WRONG_ENTRY) {
-    const sizes = left.map((one) => one.deviation);
-    return refuse("points-disagree", { birge: consistency.birge, point: sizes.indexOf(Math.max(...sizes)) });
-  }
   const enlarge = Math.max(1, consistency.birge) ** 2;
   const squares = left.reduce((sum, { px }) => sum + px[0] ** 2 + px[1] ** 2, 0);
   return ok({

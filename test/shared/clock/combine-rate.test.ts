@@ -24,6 +24,23 @@ describe("combineRates", () => {
     expect(both.doubts).toEqual([]);
   });
 
+  it("leaves an error that two rates share in their mean: 240 and 242, each ± 1 Hz own and 1 % in common", () => {
+    const errors = new Map([["rod", 0.01]]);
+    const about = (value: number) => ({ value, u: Math.hypot(1, 0.01 * value), errors });
+    const both = unwrap(combineRates([about(240), about(242)]));
+    expect(both.captureRateHz.value).toBeCloseTo(241, 9);
+    expect(both.captureRateHz.u).toBeCloseTo(Math.hypot(Math.SQRT1_2, 2.41), 9);
+    expect(both.chi2).toBeCloseTo(2, 9); // 2²/(1 + 1): what is shared cannot part them
+    const others = unwrap(combineRates([about(240), { ...about(242), errors: new Map([["tape", 0.01]]) }]));
+    expect(others.captureRateHz.u / both.captureRateHz.u).toBeCloseTo(Math.SQRT1_2, 1);
+  });
+
+  it("takes a rate that is all shared, and throws where errors are larger than their rate's u", () => {
+    const rate = (u: number, error: number) => ({ value: 240, u, errors: new Map([["rod", error]]) });
+    expect(unwrap(combineRates([rate(2.4, 0.01), rate(2.4, 0.01)])).captureRateHz.u).toBeCloseTo(2.4, 6);
+    expect(() => combineRates([rate(2.4, 0.011)])).toThrow(/need rates/);
+  });
+
   it("hands one rate on as it is", () => {
     expect(unwrap(combineRates([{ value: 240, u: 0.5 }]))).toMatchObject({
       captureRateHz: { value: 240, u: 0.5 },

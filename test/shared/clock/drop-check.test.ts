@@ -6,9 +6,9 @@ import {
   terminalSpeed,
 } from "../../../src/shared/clock/drag-fall.ts";
 import { type DropInput, dropCheck } from "../../../src/shared/clock/drop-check.ts";
-import { sameScale, sameScaleSpeed } from "../../../src/shared/clock/same-scale.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
+import { sameScale, sameScaleSpeed } from "../../reference/same-scale.ts";
 
 const G = 9.81;
 const SCALE = { value: 0.002, u: 0.000006 };

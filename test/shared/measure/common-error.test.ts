@@ -10,7 +10,15 @@ it("takes a lens's error to be its camera's: shots of one share it, those of two
   const keyOf = (id: string, cameraId: string) => {
     const { lens } = session.cameras[0]!;
     const shot = { ...session.shots[0]!, id, cameraId };
-    const stated: InputState = { shot, lens, stretch: 1, readoutS: 0, axis, followedPx: {} };
+    const stated: InputState = {
+      shot,
+      lens,
+      stretch: 1,
+      readoutS: 0,
+      axis,
+      beyond: { scale: 0, plane: 0, rollRad: 0, bend: 0 },
+      followedPx: {},
+    };
     return errorKey(stated, { ...stated, lens: { ...lens!, focalPx: lens!.focalPx + 2 } });
   };
   expect(keyOf("first", "one")).toContain("focalPx");

@@ -31,7 +31,14 @@ describe("drawing all inputs on demand", () => {
   it("gives what the law gives where a result is proportional to its one doubtful input: v u(L)/L", () => {
     const { value } = SHOT.scale!.rodM;
     const { drawn, quantities } = measured(
-      { scale: { ...SHOT.scale!, uPx: 1e-3, rodM: { value, u: 0.02 * value } } },
+      {
+        scale: { ...SHOT.scale!, uPx: 1e-3, rodM: { value, u: 0.02 * value } },
+        setting: {
+          distanceM: { value: 9, u: 0.1 },
+          nearerM: { value: 0, u: 1e-6 },
+          turnRad: { value: 0, u: 0 },
+        },
+      },
       { draws: 1000 },
     );
     const { apart, together } = drawn!.headlines.releaseSpeed!;

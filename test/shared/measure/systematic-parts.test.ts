@@ -13,10 +13,13 @@ const PARTS: SystematicParts = {
   by: "first order",
   drawn: {
     draws: 200,
+    tried: 200,
     firstOrder: { releaseSpeed: 4, launchAngle: 10, stroke: 7 },
     variance: { releaseSpeed: 6, launchAngle: 5 },
     shift: {},
   },
+  assumed: new Map(),
+  cutShort: [],
 };
 
 describe("asDrawn", () => {
@@ -34,6 +37,14 @@ describe("asDrawn", () => {
     const nothing = { ...PARTS.drawn!, firstOrder: { releaseSpeed: 0 } };
     const { variances } = asDrawn({ ...PARTS, drawn: nothing });
     expect(variances.get("clock")!.releaseSpeed).toBe(0);
+  });
+
+  it("makes nothing smaller where draws failed: what they would have given is cut off", () => {
+    const cut = { ...PARTS, drawn: { ...PARTS.drawn!, tried: 205 } };
+    const { variances } = asDrawn(cut);
+    expect(variances.get("clock")).toEqual({ releaseSpeed: 1.5, launchAngle: 10 });
+    const few = { ...PARTS, drawn: { ...PARTS.drawn!, tried: 204 } }; // 2 %
+    expect(asDrawn(few).variances.get("clock")!.launchAngle).toBe(5);
   });
 
   it("leaves parts as they are where nothing was drawn, no draw gave a motion, or it was done already", () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
-import { combinedScale, type PlacedRod } from "../../../src/shared/scale/combined-scale.ts";
+import { combinedScale, type PlacedRod, scaleAtWeights } from "../../../src/shared/scale/combined-scale.ts";
 import { twoPointScale } from "../../../src/shared/scale/two-point-scale.ts";
 
 const rod = (
@@ -74,15 +74,43 @@ describe("combinedScale", () => {
     expect(Math.abs(rms - 1)).toBeLessThan(0.05);
   });
 
-  it("enlarges u by the Birge ratio and says so when rods disagree, naming the one farthest off", () => {
+  it("enlarges u by the Birge ratio where rods scatter, and says so when they disagree, naming the farthest", () => {
+    const scattered = unwrap(
+      combinedScale([rod(500, 1.5, 0.003), rod(500, 1.494, 0.003), rod(500, 1.506, 0.003)]),
+    );
+    expect(scattered.agreement.agree).toBe(true);
+    expect(scattered.agreement.birge).toBeGreaterThan(1.5);
+    expect(scattered.scale.u / scattered.statedU).toBeCloseTo(scattered.agreement.birge, 12);
     const combined = unwrap(
       combinedScale([rod(500, 1.5, 0.003), rod(500, 1.5, 0.003), rod(500, 1.515, 0.003)]),
     );
     expect(combined.agreement.agree).toBe(false);
-    expect(combined.scale.u / combined.statedU).toBeCloseTo(combined.agreement.birge, 12);
     expect(combined.agreement.birge).toBeGreaterThan(2);
+    expect(combined.scale.u / combined.statedU).toBeGreaterThan(combined.agreement.birge);
     const sizes = combined.rods.map((one) => Math.abs(one.deviation));
     expect(sizes.indexOf(Math.max(...sizes))).toBe(2);
+  });
+
+  it("reaches with k = 2 a rod that is far off, and two of its own u beyond: the tight one may be wrong", () => {
+    // 3.00 ± 0.003 and 3.06 ± 0.0153 mm/px: weights 26 : 1, so the Birge ratio alone would leave ± 0.4 %
+    const { scale, statedU, agreement } = unwrap(
+      combinedScale([rod(500, 1.5, 0.0015, 0), rod(500, 1.53, 0.00765, 0)]),
+    );
+    expect(agreement.birge).toBeGreaterThan(3.5);
+    expect(statedU / scale.value).toBeCloseTo(0.00098, 5);
+    expect(scale.u).toBeCloseTo((0.00306 - scale.value) / 2 + 1.53e-5, 9);
+  });
+
+  it("with the weights held goes with each rod in proportion to its weight, agreeing or not", () => {
+    const rods = [rod(500, 1.5, 0.003), rod(700, 2.1, 0.002)];
+    const { scale, weights } = unwrap(combinedScale(rods));
+    expect(weights[0]! + weights[1]!).toBeCloseTo(1, 12);
+    expect(scaleAtWeights(rods, weights)).toBeCloseTo(scale.value, 12);
+    const moved = [rods[0]!, { ...rods[1]!, rodM: { value: 4.2, u: 0.002 } }];
+    expect(combinedScale(moved)).toMatchObject({ code: "rods-disagree" });
+    expect(scaleAtWeights(moved, weights)! - scale.value).toBeCloseTo(0.003 * weights[1]!, 12);
+    expect(scaleAtWeights([rods[0]!, { ...rods[1]!, b: rods[1]!.a }], weights)).toBeNull();
+    expect(scaleAtWeights([rods[0]!, { ...rods[1]!, rodM: { value: 0, u: 1 } }], weights)).toBeNull();
   });
 
   it("refuses rods that cannot both be right, none at all, and picks too close together", () => {

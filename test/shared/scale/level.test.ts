@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
-import { type ReferenceLine, rollFromLines } from "../../../src/shared/scale/level.ts";
+import { type ReferenceLine, rollAtWeights, rollFromLines } from "../../../src/shared/scale/level.ts";
 import { plumbAngle } from "../../../src/shared/scale/plumb-angle.ts";
 
 /** A plumb or level line of 500 px in a picture rolled by rho: down is (-sin, cos), right is (cos, sin). */
@@ -42,17 +42,27 @@ describe("rollFromLines", () => {
     expect(roll.agreement.agree).toBe(true);
   });
 
-  it("enlarges u when plumb and level disagree, and refuses when one cannot be true", () => {
-    const doubtful = unwrap(rollFromLines([line("plumb", 0.01), line("level", 0.022)]));
-    expect(doubtful.agreement.agree).toBe(false);
-    expect(doubtful.rollRad.u).toBeCloseTo(
-      (doubtful.agreement.birge * Math.hypot(Math.SQRT2 / 1000, 0.002)) / Math.SQRT2,
-      12,
-    );
-    expect(rollFromLines([line("plumb", 0.01), line("level", 0.11)])).toMatchObject({
-      code: "lines-disagree",
-      numbers: { differenceRad: expect.closeTo(0.05, 9) },
-    });
+  it("enlarges u when plumb and level disagree, until k = 2 reaches both and two of their own u beyond", () => {
+    const each = Math.hypot(Math.SQRT2 / 1000, 0.002);
+    for (const apart of [0.012, 0.1, 1]) {
+      const { rollRad, statedU, agreement } = unwrap(
+        rollFromLines([line("plumb", 0.01), line("level", 0.01 + apart)]),
+      );
+      expect(agreement.agree).toBe(false);
+      expect(statedU).toBeCloseTo(each / Math.SQRT2, 12);
+      expect(rollRad.value).toBeCloseTo(0.01 + apart / 2, 12);
+      expect(rollRad.u).toBeCloseTo(Math.max(agreement.birge * statedU, apart / 4 + each), 12);
+    }
+  });
+
+  it("with the weights held goes with each line in proportion to its weight, and needs both of its ends", () => {
+    const lines = [line("plumb", 0.1, 0.001), line("level", 0.103, 0.004, true)];
+    const { rollRad, weights } = unwrap(rollFromLines(lines));
+    expect(weights[0]! + weights[1]!).toBeCloseTo(1, 12);
+    expect(rollAtWeights(lines, weights)).toBeCloseTo(rollRad.value, 12);
+    const moved = [lines[0]!, line("level", 0.303, 0.004, true)];
+    expect(rollAtWeights(moved, weights)! - rollRad.value).toBeCloseTo(0.2 * weights[1]!, 12);
+    expect(rollAtWeights([lines[0]!, { ...lines[1]!, b: lines[1]!.a }], weights)).toBeNull();
   });
 
   it("refuses no lines and a line too short, naming it", () => {

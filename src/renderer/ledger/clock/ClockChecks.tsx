@@ -1,5 +1,6 @@
 import { useId, useMemo } from "react";
 import { checksOfCamera } from "../../../shared/measure/clock-checks.ts";
+import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import { filmedShot } from "../../../shared/session/filmed-shot.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
@@ -11,11 +12,14 @@ import { checkSays } from "./clock-words.ts";
  * What drops and lamps in clips of the same camera say of its rate, and whether the
  * rate in use listens to them.
  */
-export function ClockChecks({ shot }: { readonly shot: Shot }) {
+export function ClockChecks({ shot, facts }: { readonly shot: Shot; readonly facts: ClipFacts | null }) {
   const actions = useActions();
   const session = useAppState(sessionOf);
   const id = useId();
-  const checks = useMemo(() => checksOfCamera(filmedShot(session, shot)).checks, [session, shot]);
+  const checks = useMemo(
+    () => checksOfCamera(filmedShot(session, shot), facts).checks,
+    [session, shot, facts],
+  );
   const { clock } = shot;
   if (clock?.kind !== "capture-rate" || checks.length === 0) return null;
   return (

@@ -83,7 +83,7 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
           onEntry={(rateError) => rateError && set({ ...shot.clock, kind: "timestamps", rateError })}
         />
       )}
-      <ClockChecks shot={shot} />
+      <ClockChecks shot={shot} facts={facts} />
       <More title="Camera" says={camera === undefined ? undefined : camera.name || camera.id}>
         <CameraFields shot={shot} facts={facts} blurPx={blurPx} />
       </More>

@@ -4,7 +4,7 @@ import type { Quantity } from "../../../shared/quantity/measured.ts";
 import { QUANTITIES } from "../../../shared/results/quantity-table.ts";
 import type { BudgetLine, DrawnResults, Headline } from "../../../shared/results/shot-result.ts";
 import { More } from "../fields/More.tsx";
-import { budgetAdvice, budgetRows, sharesOf, sharesText } from "./budget.ts";
+import { budgetAdvice, budgetRows, sharesOf, sharesText, sourceText } from "./budget.ts";
 import { DrawnView } from "./DrawnView.tsx";
 
 export interface BudgetViewProps {
@@ -58,7 +58,7 @@ export function BudgetView({ name, quantity, lines, units, drawn }: BudgetViewPr
             {rows.map((row) => (
               <tr key={row.source}>
                 <th scope="row" className="cell">
-                  {row.source}
+                  {sourceText(row)}
                 </th>
                 <td className="cell number">{row.u}</td>
                 <td className="cell number">{row.share}</td>

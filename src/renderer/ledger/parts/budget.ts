@@ -6,6 +6,8 @@ import type { BudgetLine } from "../../../shared/results/shot-result.ts";
 export interface Share {
   readonly source: BudgetLine["source"];
   readonly share: number;
+  /** Nobody stated most of what it rests on. */
+  readonly assumed?: true;
 }
 
 /**
@@ -15,20 +17,28 @@ export interface Share {
 export function sharesOf(lines: readonly BudgetLine[]): readonly Share[] {
   const total = lines.reduce((sum, line) => sum + line.u ** 2, 0);
   if (!(total > 0)) return [];
-  return lines.map(({ source, u }) => ({ source, share: u ** 2 / total })).sort((a, b) => b.share - a.share);
+  return lines
+    .map(({ source, u, assumed }) => ({ source, share: u ** 2 / total, ...(assumed && { assumed }) }))
+    .sort((a, b) => b.share - a.share);
 }
 
-/** "scale 58 % · clock 21 % · marks 21 %"; sources below half a per cent are left out. */
+/** The name of a source in a budget. */
+export function sourceText({ source, assumed }: Pick<BudgetLine, "source" | "assumed">): string {
+  return assumed === true ? `${source} (assumed)` : source;
+}
+
+/** "scale 58 % · clock (assumed) 21 % · marks 21 %"; sources below half a per cent are left out. */
 export function sharesText(shares: readonly Share[]): string {
   return shares
     .filter(({ share }) => share >= 0.005)
-    .map(({ source, share }) => `${source}\u00a0${Math.round(share * 100)}\u00a0%`)
+    .map((one) => `${sourceText(one)}\u00a0${Math.round(one.share * 100)}\u00a0%`)
     .join(" · ");
 }
 
 /** One line of the full budget, as it is read. */
 export interface BudgetRow {
   readonly source: BudgetLine["source"];
+  readonly assumed?: true;
   /** in the person's unit, without its symbol */
   readonly u: string;
   readonly share: string;
@@ -41,9 +51,13 @@ export interface BudgetRow {
 export function budgetRows(lines: readonly BudgetLine[], unit: Unit, units: UnitSet): readonly BudgetRow[] {
   const variances = new Map<BudgetLine["source"], number>();
   for (const { source, u } of lines) variances.set(source, (variances.get(source) ?? 0) + u ** 2);
-  const merged = [...variances].map(([source, variance]) => ({ source, u: Math.sqrt(variance) }));
-  return sharesOf(merged).map(({ source, share }) => ({
+  const merged = [...variances].map(([source, variance]) => {
+    const assumed = lines.some((line) => line.source === source && line.assumed === true);
+    return { source, u: Math.sqrt(variance), ...(assumed && { assumed: true as const }) };
+  });
+  return sharesOf(merged).map(({ source, share, assumed }) => ({
     source,
+    ...(assumed && { assumed }),
     u: showMeasured({ value: 0, u: merged.find((line) => line.source === source)?.u ?? 0 }, unit, units).u,
     share: `${(100 * share).toFixed(share < 0.0995 ? 1 : 0)}\u00a0%`,
   }));
@@ -83,5 +97,7 @@ export function budgetAdvice(shares: readonly Share[]): string | null {
   const largest = shares[0];
   if (largest === undefined) return null;
   const most = largest.share > 0.5 ? "Most of it is" : "The largest part is";
+  if (largest.assumed === true)
+    return `${most} ${SPOKEN[largest.source]}, whose uncertainty is assumed: state it.`;
   return `${most} ${SPOKEN[largest.source]}: ${REMEDIES[largest.source]}.`;
 }

@@ -108,7 +108,11 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
       <More
         title="Flight out of the rod's plane"
         says={
-          shot.setting === undefined ? undefined : shot.control === undefined ? "allowed for" : "not in use"
+          shot.control !== undefined
+            ? shot.setting && "not in use"
+            : shot.setting === undefined
+              ? "± 10 mm assumed"
+              : "allowed for"
         }
       >
         <SettingFields shot={shot} />

@@ -19,8 +19,9 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
     return (
       <>
         <p className="plain">
-          Speeds are taken in the plane of the rod. If the airframe flew nearer, farther or not square to the
-          camera, or may have, say so: ten centimetres at five metres are 2 % of every speed.
+          Speeds are taken in the plane of the rod, and ± 10 mm out of it are assumed. Say how far the camera
+          stood and how well the plane was kept, or that the airframe flew nearer, farther or not square to
+          the camera: ten centimetres at five metres are 2 % of every speed.
         </p>
         <p className="plain">
           <button type="button" onClick={() => put(BY_EYE)}>
@@ -56,7 +57,7 @@ export function SettingFields({ shot }: { readonly shot: Shot }) {
         onEntry={(turnRad) => turnRad && put({ ...setting, turnRad })}
       />
       <button type="button" className="quiet" onClick={() => put(undefined)}>
-        The flight was in the plane of the rod
+        Back to what is assumed
       </button>
     </>
   );

@@ -1,5 +1,5 @@
 import type { Heading } from "../../quantity/notice.ts";
-import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { note, noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 
 /** What keeps frames from becoming seconds, or makes that doubtful. */
 export const CLOCK_NOTICES = noticeCatalogue(
@@ -25,10 +25,26 @@ export const CLOCK_NOTICES = noticeCatalogue(
       ),
       about,
     }),
+    "rate-u-assumed": (kind: "capture-rate" | "timestamps") =>
+      kind === "capture-rate"
+        ? note(
+            "No uncertainty is stated of the capture rate; 0.2 % of it is assumed.",
+            "Under Clock, type what it is good to, or check it with a drop or a lamp in view.",
+          )
+        : note(
+            "No uncertainty is stated of the file's clock; 0.01 % is assumed.",
+            "Under Clock, type what it is good to.",
+          ),
     "rates-disagree": (offHz: number) =>
       warning(
         `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
         "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
+      ),
+    /** @param ratio, u of the bend across the path over gravity's */
+    "flight-bends-more": (ratio: number, u: number) =>
+      warning(
+        `After release the path bends down ${ratio.toFixed(2)} ± ${u.toFixed(2)} times as much as gravity alone bends it. If nothing pushes the airframe down, lengths times the square of the capture rate are too large by that.`,
+        "Check the capture rate first, then the length of the rod and whether it lay in the flight plane; a drop or a lamp in view tells the two apart.",
       ),
     blurred: (blurPx: number, exposureThatWouldDoS: number) =>
       warning(

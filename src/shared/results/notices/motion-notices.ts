@@ -1,3 +1,4 @@
+import type { Heading } from "../../quantity/notice.ts";
 import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 import { type NamedFrame, namedStretches } from "./named-stretches.ts";
 
@@ -67,6 +68,11 @@ export const MOTION_NOTICES = noticeCatalogue(
         `All marks of a frame are off together, by about ${size}: the camera moves, and the motion follows it. The uncertainties allow only for as much of it as the marks show.`,
         "Under Scale, mark two or more posts that stand still, in every marked frame.",
       ),
+    "marks-or-plane": (ratio: number) =>
+      warning(
+        `The marks fit a rigid airframe ${ratio.toFixed(1)} times worse than their stated uncertainty. Either they are placed less well, or the picture is bent where the airframe flew: the camera has no lens profile, and known points hold only between them.`,
+        "Look at the marks with the largest misfit. If they sit well, find the lens profile under Scale, or mark known points along the whole flight.",
+      ),
     "no-rest": () =>
       warning(
         "The first marks already show motion. What hangs on where it began is not given: first motion, push time, travel and the means of the push, and the peak where it may lie before the first mark.",
@@ -92,6 +98,27 @@ export const MOTION_NOTICES = noticeCatalogue(
       warning(
         "The fit did not settle completely; the results may be off by more than they state.",
         "Mark more frames around release, and look at the marks with the largest misfit.",
+      ),
+    /** @param what line of the budget  @param reached how much of u it could move  @param about its place */
+    "uncertainty-cut-short": (what: string, reached: number, about: Heading) => ({
+      ...warning(
+        `Something that the line “${what}” of the budget rests on is so uncertain that the shot cannot be measured when it is off by more than ${reached.toPrecision(2)} of its standard uncertainty; its part is taken in proportion.`,
+        "State it more closely: measure it again, or check the ± typed for it.",
+      ),
+      about,
+    }),
+    /** @param what line of the budget  @param about where it is stated */
+    "uncertainty-unknown-part": (what: string, about: Heading) => ({
+      ...refusal(
+        `The shot cannot be measured when something that the line “${what}” of the budget rests on is off by even a small part of its uncertainty, so no result can be given with its ±.`,
+        "State it more closely: measure it again, or check the value and the ± typed for it.",
+      ),
+      about,
+    }),
+    "draws-without-motion": (failed: number, tried: number) =>
+      warning(
+        `In ${failed} of ${tried} draws of all inputs within their uncertainties the shot could not be measured; the ± leaves those draws out and may be too small.`,
+        "Reduce the largest uncertainty of the budget first.",
       ),
     "release-separation": (differenceS: number, uS: number) =>
       releaseElsewhere("The rod's tip falls behind the airframe", differenceS, uS),

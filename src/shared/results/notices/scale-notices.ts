@@ -1,7 +1,9 @@
-import { noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { note, noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
 import type { PxPoint } from "../../quantity/point.ts";
 
 const px = (value: number) => `${value.toFixed(1)} px`;
+const percent = (share: number) => `${(100 * share).toPrecision(2)} %`;
+const degrees = (rad: number) => `${((180 / Math.PI) * rad).toPrecision(2)}°`;
 const BY_THE_EDGE = "the picture's own edge is taken as vertical, good to about 1°.";
 const lengthsUnknown = () =>
   refusal(
@@ -40,6 +42,23 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The rods disagree by ${(100 * spread).toFixed(1)} %, far more than their uncertainties allow.`,
         `Look at rod ${rod + 1}: a mistyped length, a wrong end, or a rod out of the flight plane.`,
       ),
+    /** @param spread, u relative; u of lengths, as widened  @param rod counted from 0; null of two */
+    "rods-differ": (spread: number, u: number, rod: number | null) =>
+      warning(
+        `The rods disagree by ${percent(spread)}, more than their uncertainties allow; lengths and speeds are stated to ±${percent(u)} for it.`,
+        `Look at ${rod === null ? "both rods" : `rod ${rod + 1} first`}: a mistyped length, a wrong end, a rod out of the flight plane, or a lens that bends the picture.`,
+      ),
+    /** @param share of every length */
+    "off-plane-assumed": (offMm: number, distanceM: number, share: number) =>
+      note(
+        `Nothing says how far the flight was from the rod's plane; ±${offMm} mm is assumed, which at ${distanceM.toPrecision(2)} m from the camera is ${percent(share)} of every length and speed.`,
+        "Under Scale, at Flight out of the rod's plane, say how far the camera stood and how well the plane was kept.",
+      ),
+    "rod-u-assumed": () =>
+      note(
+        "No uncertainty is stated of a rod's length; 0.1 % of it is assumed.",
+        "Under Scale, type what the length is good to; nothing measured is exact.",
+      ),
     "planes-too-far-apart": () =>
       refusal(
         "The distances given put the flight at less than half the distance of the scale rod, or at more than one and a half times that.",
@@ -59,9 +78,10 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The plumb or level is marked over ${px(separationPx)} only; ${BY_THE_EDGE}`,
         `Mark its ends at least ${px(neededPx)} apart.`,
       ),
-    "plumb-and-level-disagree": () =>
+    /** @param apartRad how far their verticals lie apart  @param u rad, of the vertical as widened */
+    "plumb-and-level-disagree": (apartRad: number, u: number) =>
       warning(
-        `Plumb and level disagree by more than their uncertainties allow; ${BY_THE_EDGE}`,
+        `Plumb and level disagree by ${degrees(apartRad)}, more than their uncertainties allow; angles are stated to ±${degrees(u)} for it.`,
         "Remove the one that is not true, or state how true each is.",
       ),
     "lens-folds": () =>
@@ -106,7 +126,21 @@ export const PLANE_NOTICES = noticeCatalogue(
     "plane-points-disagree": (point: number) =>
       refusal(
         `The known points do not fit one plane; number ${point} is farthest off.`,
-        `Check the place typed for point ${point} and where it was clicked.`,
+        `Check the place typed for point ${point} and where it was clicked. If all are right, the lens bends the picture: find its profile under Scale.`,
+      ),
+    /** @param bentPx what the corner of the picture is off by  @param rmsPx left by a straight picture */
+    "plane-picture-bent": (bentPx: number, rmsPx: number, hasProfile: boolean) =>
+      warning(
+        `The known points are seen ${px(rmsPx)} off a flat plane, as a lens would bend them that moves the picture's corners by ${px(bentPx)}; the ± of every result allows for it. The marks of the airframe are not the cause.`,
+        hasProfile
+          ? "Find the lens profile again, with lines that reach the corners of the picture."
+          : "Find the camera's lens profile under Scale, from straight lines or a board; it is then taken out.",
+      ),
+    /** @param rmsPx left by the plane  @param ratio of the scatter to what was stated */
+    "plane-points-strained": (rmsPx: number, ratio: number) =>
+      warning(
+        `The known points are seen ${px(rmsPx)} off a flat plane, ${ratio.toFixed(1)} times what their uncertainties allow; the ± of every result is widened by that. The marks of the airframe are not the cause.`,
+        "Check the places typed and where they were clicked, and that all points lie in the flight plane; or state them less closely.",
       ),
     "plane-horizon-between-points": (point: number) =>
       refusal(

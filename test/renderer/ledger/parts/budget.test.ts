@@ -4,6 +4,7 @@ import {
   budgetRows,
   sharesOf,
   sharesText,
+  sourceText,
 } from "../../../../src/renderer/ledger/parts/budget.ts";
 
 const lines = [
@@ -51,4 +52,16 @@ it("lists every source in the person's unit, lines of one source as one row", ()
     { source: "marks", u: "0.12", share: "85\u00a0%" },
     { source: "mass", u: "0.05", share: "15\u00a0%" },
   ]);
+});
+
+it("says of a source that nobody stated it that it is assumed, and asks for it first", () => {
+  const guessed = [
+    { source: "clock", u: 2, assumed: true },
+    { source: "marks", u: 1 },
+  ] as const;
+  expect(sharesText(sharesOf(guessed))).toBe("clock (assumed)\u00a080\u00a0% · marks\u00a020\u00a0%");
+  expect(budgetAdvice(sharesOf(guessed))).toBe(
+    "Most of it is clock, whose uncertainty is assumed: state it.",
+  );
+  expect(budgetRows(guessed, "m", "SI").map(sourceText)).toEqual(["clock (assumed)", "marks"]);
 });

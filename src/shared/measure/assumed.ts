@@ -1,0 +1,67 @@
+import type { Measured } from "../quantity/measured.ts";
+import type { Clock } from "../session/schema.ts";
+
+/*
+ * What stands for an uncertainty that a person left out. Nothing measured is exact, so a ± of 0 counts as
+ * left out. Each is at least what the camera planner allows for in its usual set-up, so that no measurement
+ * states less than the plan promised. Common practice, no source.
+ */
+
+/** 1, of a capture rate: 0.5 in 240 frames/s. */
+const RATE_SHARE = 0.002;
+/** 1, of the file's own clock: quartz in the field. */
+const STAMP_U = 1e-4;
+/** 1, of a rod's length: a millimetre in a metre. */
+const ROD_SHARE = 0.001;
+
+/** m, u of how far the flight was from the rod's plane, towards the camera or away. */
+export const OFF_PLANE_U_M = 0.01;
+/** m, camera to the rod, where neither lens nor picture says. */
+const USUAL_DISTANCE_M = 2.5;
+
+/** What tells how far the camera stood. */
+export interface SeenFrom {
+  /** px, of a lens profile; null without one. */
+  readonly focalPx: number | null;
+  /** px, of the upright picture; null when the clip was not read. */
+  readonly widthPx: number | null;
+}
+
+/**
+ * m, camera to the rod: by the focal length of the lens, or else as far as the picture is wide there, which
+ * is nearer than all but wide lenses stand, and so states no less than a plan for the same set-up.
+ * @param scale m/px at the rod
+ */
+export function assumedDistanceM(scale: number, { focalPx, widthPx }: SeenFrom): number {
+  const px = focalPx ?? widthPx;
+  return px === null ? USUAL_DISTANCE_M : scale * px;
+}
+
+/** A value with its uncertainty, and whether that is assumed. */
+export interface MaybeAssumed extends Measured {
+  readonly assumed: boolean;
+}
+
+export function rodLength(stated: Measured): MaybeAssumed {
+  return orAssumed(stated, ROD_SHARE * Math.abs(stated.value));
+}
+
+export function captureRate(stated: Measured): MaybeAssumed {
+  return orAssumed(stated, RATE_SHARE * Math.abs(stated.value));
+}
+
+export function stampError(stated: Measured): MaybeAssumed {
+  return orAssumed(stated, STAMP_U);
+}
+
+/** Whether a clock's rate has no uncertainty of its own. */
+export function isClockAssumed(clock: Clock | null): boolean {
+  if (clock === null) return false;
+  return clock.kind === "timestamps"
+    ? stampError(clock.rateError).assumed
+    : captureRate(clock.captureRateHz).assumed;
+}
+
+function orAssumed({ value, u }: Measured, assumedU: number): MaybeAssumed {
+  return u === 0 ? { value, u: assumedU, assumed: true } : { value, u, assumed: false };
+}
