@@ -1,4 +1,6 @@
 import { parseArgs } from "node:util";
+import { FAMILIES } from "./families/families.ts";
+import { familyTable } from "./families/family-table.ts";
 import { known, type MeasuredShot, measured, RESULTS, type ResultName, refused } from "./measured.ts";
 import { simulateShot } from "./simulate.ts";
 import { releaseSpeedBound } from "./speed-bound.ts";
@@ -10,7 +12,18 @@ import { mean, median, percent, rms, row } from "./table.ts";
  * from their marks. It prints what came out, beside what is asked of it; nothing is left out of a row but
  * shots that were refused, which are counted.
  */
-const { values } = parseArgs({ options: { shots: { type: "string", default: "300" } } });
+const { values } = parseArgs({
+  options: {
+    shots: { type: "string", default: "300" },
+    families: { type: "string", default: "100" },
+    family: { type: "string" },
+  },
+});
+if (values.family !== undefined) {
+  const named = FAMILIES.filter(({ name }) => name.includes(values.family as string));
+  familyTable(named, Number(values.families));
+  process.exit(named.length === 0 ? 1 : 0);
+}
 const SHOTS = Number(values.shots);
 
 row(`${SHOTS} simulated shots`, "found", "asked");
@@ -63,3 +76,4 @@ for (const [noisePx, asked] of [
 
 spoiltRows(SHOTS);
 row("refused", String(refused.length), "0");
+familyTable(FAMILIES, Number(values.families));

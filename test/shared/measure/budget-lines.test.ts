@@ -112,7 +112,7 @@ const LEVEL = { left: [310, 905], right: [1500, 925], uPx: 0.9, tiltRad: 0 } as 
 const SETTING: NonNullable<Shot["setting"]> = {
   distanceM: { value: 9, u: 0.2 },
   nearerM: { value: 0.35, u: 0.03 },
-  turnRad: { value: 0.14, u: 0.008 },
+  turnRad: { value: 0.04, u: 0.008 },
 };
 const CONTROL: NonNullable<Shot["control"]> = {
   uPx: 0.7,
