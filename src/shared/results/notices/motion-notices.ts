@@ -121,9 +121,9 @@ export const MOTION_NOTICES = noticeCatalogue(
         "Reduce the largest uncertainty of the budget first.",
       ),
     "release-separation": (differenceS: number, uS: number) =>
-      releaseElsewhere("The rod's tip falls behind the airframe", differenceS, uS),
+      releaseElsewhere("The rod's tip falls behind the airframe", "the release in use", differenceS, uS),
     "release-change-point": (differenceS: number, uS: number) =>
-      releaseElsewhere("The push ends in the motion", differenceS, uS),
+      releaseElsewhere("The push ends in the motion", "the release you saw", differenceS, uS),
     /** A measurement that threw, or never ended. @param why a clause: "something in it was not foreseen" */
     "not-measured": (shot: string, why: string) =>
       refusal(
@@ -144,10 +144,10 @@ export const MOTION_NOTICES = noticeCatalogue(
   },
 );
 
-function releaseElsewhere(what: string, differenceS: number, uS: number) {
+function releaseElsewhere(what: string, than: string, differenceS: number, uS: number) {
   const ms = (s: number) => `${(1000 * s).toFixed(1)} ms`;
   return warning(
-    `${what} ${ms(Math.abs(differenceS))} ${differenceS > 0 ? "after" : "before"} the release in use (± ${ms(uS)}).`,
+    `${what} ${ms(Math.abs(differenceS))} ${differenceS > 0 ? "after" : "before"} ${than} (± ${ms(uS)}).`,
     "Look at the frames around release; mark more of them, or say yourself which frame it is.",
   );
 }
