@@ -5,8 +5,8 @@ import { build } from "vite";
 
 /*
  * npm run bench:truth [-- --shots N --families N] [-- --family NAME]: how near the measurement comes to the
- * truth on simulated shots, and whether its stated uncertainties are true; see docs/bench.md. Seeded: the same
- * figures on every machine.
+ * truth on simulated shots, and whether its stated uncertainties are true; see docs/bench.md. Seeded: the
+ * same figures on every machine.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "bench", "truth");

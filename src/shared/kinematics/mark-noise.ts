@@ -27,6 +27,7 @@ export function lasting(lag: number): number {
 const CLEAR = 2.5; // standard deviations beyond which a departure from white noise is taken for one
 const LEAST_PAIRS = 20; // of frames that follow each other; of fewer nothing is said
 const MOST_LAG = 0.95;
+const LEAST_OWN = 0.01; // of the variance of the frames' means
 
 /**
  * The noise that residuals of a fit show. What the marks of a frame have in common is told from what each has
@@ -50,13 +51,15 @@ export function markNoise(
     pooled.pairs += one.pairs;
   }
   const variance = pooled.squares / pooled.count;
-  if (!(variance > 0) || pooled.pairs < LEAST_PAIRS) return alone(frames, freedom);
+  // Marks that share all of their errors, to the last digit, tell nothing of what each has of its own.
+  const shared = Math.max(...([0, 1] as const).map((axis) => meanErrors(frames, axis).square));
+  if (!(variance > LEAST_OWN * shared) || pooled.pairs < LEAST_PAIRS) return alone(frames, freedom);
   const correlation = pooled.products / pooled.pairs / variance;
   const lag = clear(correlation, 1 / Math.sqrt(pooled.pairs)) ? Math.min(correlation, MOST_LAG) : 0;
   const [s, n] = own.map(({ squares, count }) => squares / count) as [number, number];
   // The lasting errors count as fewer: so does the ratio of their sizes.
   const spread = Math.sqrt((4 * lasting(lag)) / pooled.count);
-  const apart = Math.abs(Math.log(s / n)) > CLEAR * 2 * spread;
+  const apart = s > 0 && n > 0 && Math.abs(Math.log(s / n)) > CLEAR * 2 * spread;
   const mean = (s + n) / 2;
   const common = ([0, 1] as const).map((axis) =>
     commonVariance(frames, axis, apart ? ([s, n][axis] as number) : mean, lag, freedom),

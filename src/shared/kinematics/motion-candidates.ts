@@ -84,6 +84,7 @@ const LEAST_FLIGHT_FRAMES = 3; // that the knots of the flight span, seen or not
 const BRAKING_WIDTH = 0.02;
 const BRAKING_FROM = -0.06;
 const PUSHING_FROM = 0.1;
+const LAST_FRAMES = 6; // the slope of fewer is a guess
 const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
 
 /** Every way one shot's motion may be fitted: by start, release and smoothness; and how likely each is. */
@@ -213,12 +214,23 @@ export class MotionCandidates {
     const { push } = posterior.basis;
     const { translation } = this.initial.typical;
     const weight = STANDARD_GRAVITY * Math.sin(this.problem.directionRad);
-    const atRelease = posterior.mean[push.first + push.count - 1] + weight;
-    // Where no release was seen the last mark is still of a push, or it is not.
-    const from = posterior.basis.releaseS > this.endS ? PUSHING_FROM : BRAKING_FROM;
+    // Where no release was seen the last marks are still of a push, or they are not.
+    const unseen = posterior.basis.releaseS > this.endS;
+    const last = posterior.mean[push.first + push.count - 1];
+    const atRelease = weight + (unseen ? Math.min(last, this.#lastGain(posterior)) : last);
+    const from = unseen ? PUSHING_FROM : BRAKING_FROM;
     const braking = 1 / (1 + Math.exp((atRelease / translation - from) / BRAKING_WIDTH));
     const evidence = evidenceScore(this.#release, posterior);
     return posterior.score + 2 * Math.log(BRAKING_ODDS) * braking + evidence;
+  }
+
+  /** m/s², the mean acceleration along over the last marked frames. */
+  #lastGain({ basis, mean }: MotionPosterior): number {
+    const fromS = Math.max(basis.startS, this.endS - LAST_FRAMES * this.frameS);
+    const [from, to] = [basis.row(fromS, 1), basis.row(this.endS, 1)];
+    let gained = 0;
+    for (let i = 0; i < basis.size; i++) gained += (to[i] - from[i]) * mean[i];
+    return gained / (this.endS - fromS);
   }
 
   #equations(settled: Omit<Settled, "typical" | "noise">, fineness: Fineness): NormalEquations {

@@ -52,6 +52,7 @@ export function fitMotion(
     if (marks.judge({ ...linear, directionRad }, () => runAtFault(seen, input.axis, linear))) continue;
     const candidates = candidatesOf(linear.problem, linear.initial, input);
     const found = first === undefined ? refineTimes(candidates, linear.settled) : null;
+    if (found?.length === 0) return refuse("undetermined");
     const again =
       found !== null && searches < MOST_SEARCHES
         ? reconsidered(candidates, found[0], seen, linear, input.axis, marks)

@@ -28,6 +28,8 @@ interface Fineness {
 }
 const FULL: Fineness = { starts: 5, step: 0.7, depth: 9 };
 const QUICK: Fineness = { starts: 3, step: 1.2, depth: 6 };
+// that a release after the last mark stands for: marking is ended soon after it, or soon before
+const UNSEEN_FRAMES = 4;
 const MOST_STEPS = 16; // of the release to each side; steps grow where the likelihood is flat
 const FLAT_RISE = 0.4;
 const GROWTH = 1.5;
@@ -37,7 +39,7 @@ const LEAST_WEIGHT = 1e-3;
 /**
  * The mixture over onsets, release and start times around the settled ones, weighted by restricted
  * likelihood and what else tells of release; best first, weights sum to 1. A release after the last mark
- * stands for all that may come later: it counts for as much time as the push has taken until then.
+ * stands for all that may come later: it counts for four frames, since marking is ended about there.
  * @param settled times and smoothness of each onset that the marks leave open
  */
 export function releaseMixture(
@@ -142,7 +144,7 @@ function releaseGrid(
     const right = i < times.length - 1 ? (times[i + 1] - timeS) / 2 : Math.min(after, endS - timeS) / 2;
     return { timeS, width: Math.max(left + right, 1e-12) };
   });
-  return [...grid, { timeS: latestRelease, width: endS - settled.startS }];
+  return [...grid, { timeS: latestRelease, width: UNSEEN_FRAMES * frameS }];
 }
 
 function known(spreads: Settled["spreads"]): NonNullable<Settled["spreads"]> {

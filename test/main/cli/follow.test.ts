@@ -99,7 +99,8 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
     const speed = quantities.releaseSpeed!.value;
     expect(Math.abs(releaseSpeed.value / speed - 1)).toBeLessThan(0.007);
     expect(Math.abs(releaseSpeed.value - speed)).toBeLessThan(2.5 * releaseSpeed.u);
-    expect(releaseSpeed.u / speed).toBeLessThan(0.002);
+    // of it 0.37 % for a flight that nobody said to be in the plane of the rod
+    expect(releaseSpeed.u / speed).toBeLessThan(0.005);
     expect(Math.abs(pitchAtRelease.value - quantities.pitchAtRelease!.value)).toBeLessThan(
       2.5 * pitchAtRelease.u,
     );
