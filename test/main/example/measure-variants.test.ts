@@ -33,17 +33,18 @@ it("leaves the plain session as it was without a variant", () => {
   expect(exampleSession(5).points.map((point) => point.id)).toEqual(["nose", "tail"]);
 });
 
-describe("what the variant did is needed: left out of the session, the speed is outside 2.5 u but for the assumed plane, or refused", () => {
+describe("what the variant did is needed: left out of the session, the speed is outside 2.5 u of the whole, or refused", () => {
   const missedInU = (variant: ExampleVariant, spoil: (session: Session) => Partial<Session>) => {
     const session = exampleSession(1, variant);
     const without = { ...session, ...spoil(session) };
     const { measurement } = measureShot(without, EXAMPLE_SHOT_ID, variantFacts(variant));
     // A picture so bent may show what no flight could be; that is refused.
     if (measurement === null) return Number.POSITIVE_INFINITY;
-    const { value, u } = measurement.quantities.releaseSpeed!;
-    // Nobody said how far the flight was from the rod's plane; what is assumed for that covers more than this.
-    const plane = measurement.budget.releaseSpeed!.find(({ source }) => source === "plane")?.u ?? 0;
-    return Math.abs(value - truth) / Math.sqrt(u * u - plane * plane);
+    const { value } = measurement.quantities.releaseSpeed!;
+    // As sure as the whole session makes it, but for what is assumed of the rod's plane.
+    const whole = measureShot(session, EXAMPLE_SHOT_ID, variantFacts(variant)).measurement!;
+    const plane = whole.budget.releaseSpeed!.find(({ source }) => source === "plane")?.u ?? 0;
+    return Math.abs(value - truth) / Math.sqrt(whole.quantities.releaseSpeed!.u ** 2 - plane ** 2);
   };
   it("the turn of the flight plane", () => {
     const missed = missedInU("turned", ({ shots: [shot] }) => {
