@@ -1,4 +1,5 @@
 import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
+import type { Measured } from "../quantity/measured.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 import type { MotionProblem, NormalEquations } from "./normal-equations.ts";
 import { addPrior, heldRows, type Smoothness } from "./smoothness-prior.ts";
@@ -52,6 +53,18 @@ export function motionPosterior(
     noiseVariance: deviance / free,
     score: free * Math.log(deviance) + logDet - prior.logPrior,
   };
+}
+
+/**
+ * A linear combination of the coefficients, [3 * basis.size] weights, with what the marks leave open of it.
+ */
+export function combined({ mean, factor, noiseVariance }: MotionPosterior, weights: Float64Array): Measured {
+  let [value, variance] = [0, 0];
+  weights.forEach((weight, i) => {
+    value += weight * mean[i];
+  });
+  for (const z of forwardSubstitute(factor, mean.length, weights)) variance += z * z;
+  return { value, u: Math.sqrt(variance * noiseVariance) };
 }
 
 /**

@@ -1,5 +1,5 @@
-import { forwardSubstitute } from "../numeric/cholesky.ts";
-import type { MotionPosterior } from "./motion-posterior.ts";
+import type { Measured } from "../quantity/measured.ts";
+import { combined, type MotionPosterior } from "./motion-posterior.ts";
 
 /**
  * What tells when release was, beside the motion itself: nothing; an instant that a person saw; or the travel
@@ -22,8 +22,8 @@ export function evidenceScore(release: ReleaseInput, posterior: MotionPosterior)
     case "person":
       return misfit((posterior.basis.releaseS - release.timeS) / release.u);
     case "travel": {
-      const { travelM, u } = travelOf(posterior);
-      return misfit((travelM - release.travelM) / Math.hypot(u, release.u));
+      const { value, u } = travelOf(posterior);
+      return misfit((value - release.travelM) / Math.hypot(u, release.u));
     }
   }
 }
@@ -33,16 +33,12 @@ function misfit(z: number): number {
 }
 
 /** m, from rest to release, with the uncertainty that the marks leave at this release. */
-function travelOf({ basis, mean, factor, noiseVariance }: MotionPosterior) {
+function travelOf(posterior: MotionPosterior): Measured {
+  const { basis, mean } = posterior;
   const from = basis.row(basis.startS, 0);
-  const row = new Float64Array(mean.length);
+  const weights = new Float64Array(mean.length);
   basis.row(basis.releaseS, 0).forEach((x, i) => {
-    row[i] = x - from[i];
+    weights[i] = x - from[i];
   });
-  let [travelM, variance] = [0, 0];
-  row.forEach((x, i) => {
-    travelM += x * mean[i];
-  });
-  for (const z of forwardSubstitute(factor, mean.length, row)) variance += z * z;
-  return { travelM, u: Math.sqrt(variance * noiseVariance) };
+  return combined(posterior, weights);
 }

@@ -1,11 +1,10 @@
-import { forwardSubstitute } from "../numeric/cholesky.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { DoubtedMarks, MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import type { Linearised } from "./linearised-motion.ts";
 import type { MotionCandidates, Settled } from "./motion-candidates.ts";
-import type { MotionPosterior } from "./motion-posterior.ts";
+import { combined, type MotionPosterior } from "./motion-posterior.ts";
 import type { WeightedPosterior } from "./release-mixture.ts";
 import { LEAST_PUSH_FRAMES } from "./release-search.ts";
 import { PUSHED_ON } from "./smoothness-prior.ts";
@@ -96,13 +95,7 @@ export function mixedFit(
 
 /** m/s along the launch direction at the last mark, where all of the marks are push. */
 function speedAtEnd(posterior: MotionPosterior, endS: number): Measured {
-  const { basis, mean, factor, noiseVariance } = posterior;
-  const row = new Float64Array(mean.length);
-  row.set(basis.row(endS, 1));
-  let [value, variance] = [0, 0];
-  row.forEach((x, i) => {
-    value += x * mean[i];
-  });
-  for (const z of forwardSubstitute(factor, mean.length, row)) variance += z * z;
-  return { value, u: Math.sqrt(variance * noiseVariance) };
+  const weights = new Float64Array(posterior.mean.length);
+  weights.set(posterior.basis.row(endS, 1));
+  return combined(posterior, weights);
 }

@@ -56,13 +56,7 @@ export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: n
   const startClipS = before;
   const opens = startClipS - ram.startS;
   const frames = Math.floor((opens + ram.exitS + flightS) * rateHz);
-  const body = Array.from({ length: points }, (_, i): readonly [number, number] =>
-    i === 0
-      ? [0.17, 0.004]
-      : i === 1
-        ? [-0.21, 0.004]
-        : [between(chance, -0.2, 0.2), between(chance, -0.03, 0.09)],
-  );
+  const body = drawBody(chance, points);
   const marks: PlaneMark[] = [];
   const track: { timeS: number; s: number }[] = [];
   for (let frame = 0; frame < frames; frame++) {
@@ -106,6 +100,17 @@ export function simulateShot(seed: number, fixed: { rateHz?: number; noisePx?: n
       stroke: inputs.strokeM,
     },
   };
+}
+
+/** m, places of the points on the body, forward and up: nose, tail, and others drawn. */
+export function drawBody(chance: Chance, points: number): readonly (readonly [number, number])[] {
+  return Array.from({ length: points }, (_, i) =>
+    i === 0
+      ? [0.17, 0.004]
+      : i === 1
+        ? [-0.21, 0.004]
+        : [between(chance, -0.2, 0.2), between(chance, -0.03, 0.09)],
+  );
 }
 
 export function between(chance: Chance, low: number, high: number): number {

@@ -19,13 +19,14 @@ export interface FamilyShot {
 const METRES_PER_PIXEL = 1.3e-3;
 const RATES = [240, 480, 960, 2000] as const;
 
-function ordinary(chance: Chance): Filming {
+const drawnAngle = (chance: Chance) => between(chance, 0.15, 0.6);
+
+function ordinary(chance: Chance): Omit<Filming, "angleRad"> {
   const rateHz = RATES[Math.floor(chance.uniform() * RATES.length)] as number;
   return {
     rateHz,
     noiseM: METRES_PER_PIXEL * between(chance, 0.1, 0.8),
     points: 2 + Math.floor(chance.uniform() * 4),
-    angleRad: between(chance, 0.15, 0.6),
     restS: Math.max(0.02, 7 / rateHz),
     afterS: Math.max(between(chance, 0.04, 0.08), 12 / rateHz),
     after: { kind: "flight" },
@@ -37,9 +38,14 @@ type Change = (filming: Filming, chance: Chance, push: Push) => Partial<Filming>
 const NOTHING: Change = () => ({});
 const FOUND: ReleaseInput = { by: "change-point" };
 
+interface DrawnPush {
+  readonly push: Push;
+  readonly angleRad: number;
+}
+
 function family(
   name: string,
-  push: (chance: Chance, angleRad: number) => Push,
+  draw: (chance: Chance) => DrawnPush,
   change: Change = NOTHING,
   release: (shot: SimulatedShot, chance: Chance) => ReleaseInput = () => FOUND,
 ): Family {
@@ -47,37 +53,30 @@ function family(
     name,
     draw(seed) {
       const chance = createChance(seed);
-      const start = ordinary(chance);
-      const made = push(chance, start.angleRad);
-      const shot = filmed(chance, made, { ...start, ...change(start, chance, made) });
+      const { push, angleRad } = draw(chance);
+      const start = { ...ordinary(chance), angleRad };
+      const shot = filmed(chance, push, { ...start, ...change(start, chance, push) });
       return { shot, release: release(shot, chance) };
     },
   };
 }
 
-/** A ram's push; its angle is drawn with it, so that of the filming is not used. */
-function ram(
-  name: string,
-  change: Change = NOTHING,
-  release: (shot: SimulatedShot, chance: Chance) => ReleaseInput = () => FOUND,
-): Family {
-  return {
-    name,
-    draw(seed) {
-      const chance = createChance(seed);
-      const drawn = drawPushingRam(chance);
-      const made = ramPush(drawn.inputs, drawn.ram);
-      const start = { ...ordinary(chance), angleRad: drawn.inputs.angleRad };
-      const shot = filmed(chance, made, { ...start, ...change(start, chance, made) });
-      return { shot, release: release(shot, chance) };
-    },
-  };
-}
+const ramDrawn = (chance: Chance): DrawnPush => {
+  const { inputs, ram } = drawPushingRam(chance);
+  return { push: ramPush(inputs, ram), angleRad: inputs.angleRad };
+};
+const ram = (name: string, ...rest: [change?: Change, release?: Parameters<typeof family>[3]]) =>
+  family(name, ramDrawn, ...rest);
 
 const shaped =
-  (shape: (share: number, chance: Chance) => number) =>
-  (chance: Chance, angleRad: number): Push =>
-    shapedPush((share) => shape(share, chance), between(chance, 8, 18), between(chance, 0.5, 1), angleRad);
+  (shape: (share: number) => number) =>
+  (chance: Chance): DrawnPush => {
+    const angleRad = drawnAngle(chance);
+    return {
+      push: shapedPush(shape, between(chance, 8, 18), between(chance, 0.5, 1), angleRad),
+      angleRad,
+    };
+  };
 
 const errors =
   (model: ErrorModel): Change =>

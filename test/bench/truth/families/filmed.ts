@@ -3,7 +3,7 @@ import { type FlightInputs, flyAfterRelease } from "../../../../src/shared/launc
 import type { Chance } from "../../../../src/shared/quantity/chance.ts";
 import { STANDARD_GRAVITY } from "../../../../src/shared/quantity/gravity.ts";
 import { type Push, reaching } from "../push.ts";
-import { between, type SimulatedShot } from "../simulate.ts";
+import { between, drawBody, type SimulatedShot } from "../simulate.ts";
 import type { ErrorModel } from "./mark-errors.ts";
 
 /** What happens after the push has ended. */
@@ -37,13 +37,7 @@ export function filmed(chance: Chance, push: Push, filming: Filming): SimulatedS
   const { rateHz, noiseM, points, angleRad, restS, afterS } = filming;
   const startS = restS + chance.uniform() / rateHz;
   const frames = Math.floor((startS + push.pushS + afterS) * rateHz);
-  const body = Array.from({ length: points }, (_, i): readonly [number, number] =>
-    i === 0
-      ? [0.17, 0.004]
-      : i === 1
-        ? [-0.21, 0.004]
-        : [between(chance, -0.2, 0.2), between(chance, -0.03, 0.09)],
-  );
+  const body = drawBody(chance, points);
   const motion = moved(chance, push, filming);
   const error = filming.errors({ chance, frames, points, noiseM, directionRad: angleRad });
   const marks: PlaneMark[] = [];
