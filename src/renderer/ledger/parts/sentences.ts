@@ -105,9 +105,11 @@ export function motionSays(result: ShotResult | null): Said {
   if (measurement === null)
     return wanted("Speeds appear here once there are a clock, a scale and a handful of marked frames.");
   const { pushTime, stroke } = measurement.quantities;
-  const push = pushTime === undefined ? "" : `The push lasts ${milliseconds(pushTime)}`;
-  const over = stroke === undefined || push === "" ? push : `${push} over ${showMeasured(stroke, "m").text}`;
-  return said(over === "" ? "The motion is measured." : `${over}.`);
+  if (pushTime === undefined) return said("The motion is measured.");
+  const push = `From 2 to 98 % of the release speed in ${milliseconds(pushTime)}`;
+  return said(
+    stroke === undefined ? `${push}.` : `${push}; released after ${showMeasured(stroke, "m").text}.`,
+  );
 }
 
 export function modelSays(launcher: Launcher | null, result: ShotResult | null, units: UnitSet): Said {
