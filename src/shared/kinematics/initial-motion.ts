@@ -1,4 +1,4 @@
-import { elementAt } from "../quantity/known-element.ts";
+import { elementAt, lastOf } from "../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { type BodyShape, type FrameMarks, type PlaneMark, posePoints } from "./body-shape.ts";
 import { rigidPose } from "./rigid-pose.ts";
@@ -24,6 +24,8 @@ const STILL_FRAMES = 5; // frames that must lie together for the airframe to be 
 const LEAST_TURNING = 1e-3; // rad/m: a pitch that does not move at all still needs a scale to search on
 // displacement from home, in its own u: chance adds a frame to the motion once in 8000
 const SEEN_IN_U = 3.65;
+const FURTHER = 8;
+const STARTING_FRAMES = 40; // the least that a start is looked for before motion is seen
 
 /**
  * @returns the first look; "no-axis" when fewer than two frames show a pose, "no-motion" when
@@ -82,13 +84,27 @@ export function initialMotion(
     angles: filledAngles(frames.length, seen),
     directionRad,
     atRest,
-    startRange: atRest ? [time(Math.max(1, moved - 40)), time(moved)] : [time(0), time(0)],
+    startRange: atRest ? [earliestStart(moves, moved), time(moved)] : [time(0), time(0)],
     typical: {
       translation,
       angle: Math.max((2 * swing) / duration ** 2, LEAST_TURNING * translation),
       arm: 0,
     },
   });
+}
+
+/**
+ * s, before which the motion did not start. A push that builds up with the k-th power of time takes t to be
+ * seen and 8^(1/k) t to go eight times as far: three times the difference is enough for any k up to 7.
+ */
+function earliestStart(moves: readonly Displacement[], moved: number): number {
+  const seen = elementAt(moves, moved);
+  const further = moves.find(({ inU }, i) => i >= moved && inU > FURTHER * SEEN_IN_U) ?? lastOf(moves);
+  const early = Math.min(
+    seen.timeS - 3 * (further.timeS - seen.timeS),
+    elementAt(moves, Math.max(1, moved - STARTING_FRAMES)).timeS,
+  );
+  return Math.max(elementAt(moves, 1).timeS, early);
 }
 
 /** How far a frame's marks lie from where the same points were in the first frames, in its own u. */
