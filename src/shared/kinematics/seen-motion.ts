@@ -4,7 +4,7 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { DoubtedMarks, MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import type { Linearised } from "./linearised-motion.ts";
 import type { MotionCandidates, Settled } from "./motion-candidates.ts";
-import { combined, type MotionPosterior } from "./motion-posterior.ts";
+import { combined } from "./motion-posterior.ts";
 import type { WeightedPosterior } from "./release-mixture.ts";
 import { LEAST_PUSH_FRAMES } from "./release-search.ts";
 import { PUSHED_ON } from "./smoothness-prior.ts";
@@ -68,12 +68,14 @@ export function mixedFit(
   if (parts.length === 0) return refuse("undetermined");
   const { initial, shape, frames, converged } = linear;
   const endS = lastOf(frames)[0]?.timeS ?? 0;
-  const unseen = parts.filter(({ posterior }) => posterior.basis.releaseS > endS);
+  // One frame after release cannot tell a flight from a push that has just begun to fall.
+  const lastS = frames.at(-2)?.[0]?.timeS ?? endS;
+  const unseen = parts.filter(({ posterior }) => posterior.basis.releaseS > lastS);
   if (unseen.reduce((sum, part) => sum + part.weight, 0) > MOST_UNSEEN) {
-    const { value, u } = speedAtEnd(unseen[0].posterior, endS);
+    const { value, u } = speedAtEnd(unseen, endS);
     return refuse("no-flight", { speed: value, speedU: u });
   }
-  const ended = parts.filter(({ posterior }) => posterior.basis.releaseS <= endS);
+  const ended = parts.filter(({ posterior }) => posterior.basis.releaseS <= lastS);
   const total = ended.reduce((sum, part) => sum + part.weight, 0);
   const weighted = ended.map(({ weight, posterior }) => ({ weight: weight / total, posterior }));
   const best = weighted[0].posterior;
@@ -93,9 +95,15 @@ export function mixedFit(
   });
 }
 
-/** m/s along the launch direction at the last mark, where all of the marks are push. */
-function speedAtEnd(posterior: MotionPosterior, endS: number): Measured {
-  const weights = new Float64Array(posterior.mean.length);
-  weights.set(posterior.basis.row(endS, 1));
-  return combined(posterior, weights);
+/** m/s along the launch direction at the last mark, where all of the marks may be push. */
+function speedAtEnd(parts: readonly WeightedPosterior[], endS: number): Measured {
+  const speeds = parts.map(({ weight, posterior }) => {
+    const weights = new Float64Array(posterior.mean.length);
+    weights.set(posterior.basis.row(endS, 1));
+    return { weight, ...combined(posterior, weights) };
+  });
+  const total = speeds.reduce((sum, { weight }) => sum + weight, 0);
+  const value = speeds.reduce((sum, one) => sum + one.weight * one.value, 0) / total;
+  const variance = speeds.reduce((sum, one) => sum + one.weight * (one.u ** 2 + (one.value - value) ** 2), 0);
+  return { value, u: Math.sqrt(variance / total) };
 }
