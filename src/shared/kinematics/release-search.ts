@@ -85,6 +85,7 @@ function withKnots(candidates: MotionCandidates, now: Settled): Settled {
   const { push } = candidates.scanning;
   let even: Settled = { ...now, knots: "even", smoothness: { ...now.smoothness, push } };
   even = candidates.smoothed(even, 10);
+  even = candidates.smoothed(withRelease(candidates, even, WIDE), 5);
   if (candidates.scoreAt(even) > candidates.scoreAt(now)) return now;
   even = withRelease(candidates, withStart(candidates, even, NEAR), NEAR);
   return candidates.smoothed(even, 3);

@@ -12,6 +12,7 @@ const BASIS = motionBasis({
   flightIntervals: 5,
   crowding: 9,
   loosest: 10,
+  looseEnd: 1,
 });
 const SMOOTHNESS: Smoothness = {
   push: [2, 3, 4],
@@ -111,6 +112,7 @@ describe("addPrior", () => {
         flightIntervals: 5,
         crowding,
         loosest: crowding,
+        looseEnd: 1,
       });
       const n = 3 * basis.size;
       const a = new Float64Array(n * n);
