@@ -48,12 +48,7 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
     ["Scale", scale === null ? "not set" : `rod of ${say(scale.rodM, "m")}, ends picked to ${scale.uPx} px`],
     ["Plumb", shot.plumb === null ? "not marked" : "marked"],
     ["Marks", `${shot.marks.length - byFollower} by hand, ${byFollower} by the follower`],
-    [
-      "Release",
-      shot.release.by === "change-point"
-        ? "found where the push ends in the motion"
-        : `seen in frame ${shot.release.frame} ± ${shot.release.uFrames}`,
-    ],
+    ["Release", releaseFact(shot.release, units)],
     session.launcher === null || launcherModel(session.launcher).hasTank
       ? [
           "Tank pressure",
@@ -72,6 +67,12 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
       : null,
     shot.notes.trim() === "" ? null : ["Notes", shot.notes],
   ]);
+}
+
+function releaseFact(release: Shot["release"], units: UnitSet): string {
+  if (release.by === "change-point") return "found where the push ends in the motion";
+  if (release.by === "travel") return `after ${sayer(units)(release.travelM, "m")} of travel`;
+  return `seen in frame ${release.frame} ± ${release.uFrames}`;
 }
 
 function clockText(clock: NonNullable<Shot["clock"]>, units: UnitSet): string {

@@ -118,6 +118,9 @@ export const PICTURE_INPUTS: readonly Input[] = [
   ...inputs("shots[].marks[].", "whole", "marks", [
     ["frame", "whole-frames", "Frame", "a mark's frame", FRAMES, USUAL_FRAMES],
   ]),
+  ...inputs("shots[].release.", "measured", "motion", [
+    ["travelM", "length", "Travel to release", "the travel to release", [1e-3, 1000], [0.02, 20]],
+  ]),
   ...inputs("shots[].release.", "number", "motion", [
     ["frame", "ratio", "Release at frame", "the frame of release", FRAMES, USUAL_FRAMES],
     [

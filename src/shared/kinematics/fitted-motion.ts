@@ -38,6 +38,9 @@ export interface MotionFit extends DoubtedMarks {
   readonly parts: readonly WeightedPosterior[];
   readonly best: MotionPosterior;
   readonly directionRad: number;
+  /** What told of release beside the motion, and whether the airframe may be pushed on after it. */
+  readonly release: ReleaseInput;
+  readonly powered: boolean;
   /** What the fit is linearised about. */
   readonly initial: InitialMotion;
   readonly atRest: boolean;

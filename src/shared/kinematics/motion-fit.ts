@@ -130,10 +130,10 @@ function motionOf(
     if (posterior === null) return refuse("undetermined");
     const still = pushedOn(candidates, flying, input);
     if (still !== null) return still;
-    return mixedFit([{ weight: 1, posterior }], linear, [flying], doubted, "flight");
+    return mixedFit([{ weight: 1, posterior }], linear, [flying], doubted, input, "flight");
   }
   const settled = times.map((one) => withSpreads(candidates, one));
-  return mixedFit(releaseMixture(candidates, settled, quick), linear, settled, doubted, "push");
+  return mixedFit(releaseMixture(candidates, settled, quick), linear, settled, doubted, input, "push");
 }
 
 function candidatesOf(problem: MotionProblem, initial: InitialMotion, { release, powered }: MotionInput) {

@@ -37,13 +37,34 @@ export function refit(fit: MotionFit, marks: readonly PlaneMark[], axis: BodyAxi
     problemAt(frames, shape, initial, elementAt(fit.settled, 0).noise),
     initial,
   );
-  const posterior = candidates.fit({
-    startS: carried(basis.startS, before, after),
-    releaseS: carried(basis.releaseS, before, after),
-    smoothness,
-    knots: elementAt(fit.settled, 0).knots,
-  });
-  return posterior === null ? null : motionNumbers(posterior, posterior.mean, initial.directionRad);
+  const numbersAt = (releaseS: number) => {
+    const posterior = candidates.fit({
+      startS: carried(basis.startS, before, after),
+      releaseS,
+      smoothness,
+      knots: elementAt(fit.settled, 0).knots,
+    });
+    return posterior === null ? null : motionNumbers(posterior, posterior.mean, initial.directionRad);
+  };
+  const releaseS = carried(basis.releaseS, before, after);
+  const numbers = numbersAt(releaseS);
+  const late = numbers === null ? 0 : lateByTravel(fit, numbers);
+  return late === 0 ? numbers : numbersAt(releaseS - late);
+}
+
+/**
+ * s by which a carried release is late where a known travel tells it: the travel stays as stated whatever
+ * becomes of the scale, as far as it was the travel that told and not the end of the push.
+ */
+function lateByTravel({ release, parts, best, directionRad }: MotionFit, { stroke, speed }: MotionNumbers) {
+  if (release.by !== "travel") return 0;
+  const mean = parts.reduce((sum, { weight, posterior }) => sum + weight * posterior.basis.releaseS, 0);
+  const variance = parts.reduce(
+    (sum, { weight, posterior }) => sum + weight * (posterior.basis.releaseS - mean) ** 2,
+    0,
+  );
+  const told = Math.min(1, (speed ** 2 * variance) / release.u ** 2);
+  return (told * (stroke - motionNumbers(best, best.mean, directionRad).stroke)) / speed;
 }
 
 const MOST_POINTS = 4096; // far more than anyone marks on one airframe

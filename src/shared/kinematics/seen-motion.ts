@@ -63,6 +63,7 @@ export function mixedFit(
   linear: Linearised,
   settled: readonly Settled[],
   doubted: DoubtedMarks,
+  { release, powered = false }: MotionInput,
   shown: MotionFit["seen"],
 ): Result<MotionFit, MotionRefusal> {
   if (parts.length === 0) return refuse("undetermined");
@@ -84,6 +85,8 @@ export function mixedFit(
     parts: weighted,
     best,
     directionRad,
+    release,
+    powered,
     initial,
     atRest: shown === "push" && initial.atRest,
     seen: shown,

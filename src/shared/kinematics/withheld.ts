@@ -26,16 +26,17 @@ const LARGEST_JERK_U = 0.5; // of its value: beyond this the onset is too short 
 
 /**
  * The numbers of a fit that its marks do not carry, however small the spread of its draws: what happened
- * before the first mark, a push that was not seen, and the steepness of an onset shorter than the frames
- * resolve.
+ * before the first mark, a push that was not seen, the steepness of an onset shorter than the frames
+ * resolve, and what the air takes from an airframe that is pushed on.
  */
 export function withheldNumbers(fit: MotionFit, sample: MotionSample): ReadonlySet<MotionNumberName> {
-  if (fit.seen === "flight") return new Set(["releaseS", ...FROM_REST, ...OF_PUSH]);
+  const ofFlight: readonly MotionNumberName[] = fit.powered ? ["drag"] : [];
+  if (fit.seen === "flight") return new Set(["releaseS", ...FROM_REST, ...OF_PUSH, ...ofFlight]);
   const jerk = estimateOf(sample, (numbers) => numbers.onsetJerk);
   const steep = jerk.u > LARGEST_JERK_U * Math.abs(jerk.value);
-  if (fit.atRest) return new Set(steep ? ["onsetJerk"] : []);
+  if (fit.atRest) return new Set<MotionNumberName>([...(steep ? (["onsetJerk"] as const) : []), ...ofFlight]);
   const pushS = fit.best.basis.releaseS - fit.best.basis.startS;
   const early = sample.draws.filter(({ peakBeforeReleaseS }) => peakBeforeReleaseS > 0.95 * pushS);
   const unseenPeak = early.length > MOST_UNSEEN_PEAK * sample.draws.length;
-  return new Set([...FROM_REST, ...(unseenPeak ? OF_PUSH : [])]);
+  return new Set([...FROM_REST, ...(unseenPeak ? OF_PUSH : []), ...ofFlight]);
 }

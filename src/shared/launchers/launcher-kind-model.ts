@@ -31,6 +31,8 @@ export interface LauncherKindModel<L extends Launcher> {
   readonly settings: readonly LauncherSetting<L>[];
   /** rad, direction of the push above the horizontal; null where it is not stated. */
   directionRad(launcher: L): Measured | null;
+  /** m, from rest to where the airframe is free of it; null where it does not state that by itself. */
+  travelM(launcher: L): Measured | null;
   /** Limits of its own that the next shot is held to; one that does not apply to this kind is left out. */
   limits(launcher: L): LauncherLimits;
   /**

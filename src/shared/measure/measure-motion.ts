@@ -32,7 +32,7 @@ import { doubts, doubtsOfU, refusalNotice, unknownParts } from "./measurement-do
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
-import { releaseOf } from "./stated-release.ts";
+import { statedRelease } from "./stated-release.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
@@ -63,7 +63,7 @@ export function measureMotion(
   readonly notices: readonly ShotNotice[];
   readonly quickStart: QuickStart | null;
 } {
-  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
+  const input = { marks: setUp.marks, axis: setUp.axis, ...statedRelease(setUp) };
   const fitted = fitMotion(input, start?.settled ?? null);
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted, setUp)], quickStart: null };
   const fit = fitted.value;
@@ -78,12 +78,14 @@ export function measureMotion(
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
   const seen =
     start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
-  const bend = flightBend(
-    fit,
-    release.value + 2 * release.u,
-    relativeSystematicU("stroke", results),
-    setUp.clock.clock.relativeU,
-  );
+  const bend = fit.powered
+    ? null
+    : flightBend(
+        fit,
+        release.value + 2 * release.u,
+        relativeSystematicU("stroke", results),
+        setUp.clock.clock.relativeU,
+      );
   const blur = blurOf(setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,

@@ -1,4 +1,5 @@
 import type { MotionFit, MotionRefusal } from "../kinematics/fitted-motion.ts";
+import { modelOf } from "../launchers/launcher-models.ts";
 import { showExact, showMeasured } from "../quantity/display.ts";
 import type { Heading } from "../quantity/notice.ts";
 import type { Refusal } from "../quantity/result.ts";
@@ -89,5 +90,6 @@ export function refusalNotice(
     speed * (scale.u / scale.value),
     rate === null ? 0 : speed * (rate.u / rate.value),
   );
-  return MOTION_NOTICES["no-flight"](showMeasured({ value: speed, u }, "m/s", filmed.units).text);
+  const burnsOn = modelOf(filmed.launcher)?.pushesAfterRelease === true;
+  return MOTION_NOTICES["no-flight"](showMeasured({ value: speed, u }, "m/s", filmed.units).text, burnsOn);
 }

@@ -14,7 +14,7 @@ import { marksAt, statedInputs } from "./input-state.ts";
 import { measureMotion } from "./measure-motion.ts";
 import { measuringSetUp } from "./measuring-set-up.ts";
 import { STEPS_IN_U } from "./moved-results.ts";
-import { releaseOf } from "./stated-release.ts";
+import { statedRelease } from "./stated-release.ts";
 import { systematicInputs } from "./systematic-inputs.ts";
 
 /** Where the airframe was along the launch direction in one frame, seen in that frame alone. */
@@ -59,7 +59,7 @@ export function pushTrack(
   const measured = measureMotion(setUp);
   const all = [...notices, ...measured.notices];
   if (measured.measurement === null || measured.quickStart === null) return { track: null, notices: all };
-  const input = { marks: setUp.marks, axis: setUp.axis, release: releaseOf(setUp) };
+  const input = { marks: setUp.marks, axis: setUp.axis, ...statedRelease(setUp) };
   const fitted = fitMotion(input, measured.quickStart.settled);
   if (!fitted.ok) return { track: null, notices: all };
   const fit = fitted.value;

@@ -1,22 +1,22 @@
 import type { MotionFit } from "../kinematics/fitted-motion.ts";
 import { meanPose } from "../kinematics/mean-motion.ts";
-import { estimateOf, sampleMotion } from "../kinematics/motion-estimates.ts";
+import { estimateOf, type MotionSample, sampleMotion } from "../kinematics/motion-estimates.ts";
 import { fitMotion } from "../kinematics/motion-fit.ts";
 import { type Gap, separationTime } from "../kinematics/separation.ts";
+import { showMeasured } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { MOTION_NOTICES } from "../results/notices/motion-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ReleaseCheck } from "../results/shot-result.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { planeMarks } from "./plane-marks.ts";
-import { releaseOf } from "./stated-release.ts";
 
 const APART_IN_U = 3; // beyond this two ways of seeing release contradict each other
 
 /**
  * Release seen by the ways that are not in use, each compared with the one that is: the tip of the rod
- * falling behind the airframe, where a point of the rod is marked, and the change of acceleration, where the
- * person said when release was.
+ * falling behind the airframe, where a point of the rod is marked, and the change of acceleration, where
+ * release was stated and nothing pushes on after it.
  */
 export function releaseChecks(
   setUp: MeasuringSetUp,
@@ -24,30 +24,38 @@ export function releaseChecks(
   release: Measured,
 ): { readonly checks: readonly ReleaseCheck[]; readonly notices: readonly ShotNotice[] } {
   const checks: ReleaseCheck[] = [];
-  const { shot, points } = setUp.filmed;
+  const { points } = setUp.filmed;
   for (const point of points.filter((one) => one.on === "rod")) {
     const separation = separationTime(rodGaps(point.id, setUp, fit));
     if (separation.ok) checks.push({ by: "separation", clipS: separation.value });
   }
-  if (shot.release.by === "person") {
-    const free = fitMotion({ marks: setUp.marks, axis: setUp.axis, release: { by: "change-point" } });
-    if (free.ok) {
-      const clipS = estimateOf(sampleMotion(free.value), (numbers) => numbers.releaseS);
-      checks.push({ by: "change-point", clipS });
-    }
+  const { release: told } = fit;
+  const free = told.by === "change-point" || fit.powered ? null : freeOf(setUp);
+  if (free !== null) {
+    checks.push({ by: "change-point", clipS: estimateOf(free, (numbers) => numbers.releaseS) });
   }
-  const stated = releaseOf(setUp);
+  const { units } = setUp.filmed;
   return {
     checks,
-    notices: checks.flatMap((check) =>
-      // What the person said is held against the motion by itself, not against what the two give together.
-      contradiction(check, check.by === "change-point" && stated.by === "person" ? said(stated) : release),
-    ),
+    notices: checks.flatMap((check) => {
+      // What was stated is held against the motion by itself, not against what the two give together.
+      if (check.by !== "change-point") return contradiction(check, release);
+      if (told.by === "person") return contradiction(check, { value: told.timeS, u: told.u });
+      if (told.by !== "travel" || free === null) return [];
+      const { value, u } = setUp.plane.scale;
+      const travel = estimateOf(free, (numbers) => numbers.stroke);
+      const found = { value: travel.value, u: Math.hypot(travel.u, travel.value * (u / value)) };
+      if (Math.abs(found.value - told.travelM) < APART_IN_U * Math.hypot(found.u, told.u)) return [];
+      const shown = (of: Measured) => showMeasured(of, "m", units).text;
+      return [MOTION_NOTICES["release-travel"](shown(found), shown({ value: told.travelM, u: told.u }))];
+    }),
   };
 }
 
-function said({ timeS, u }: { readonly timeS: number; readonly u: number }): Measured {
-  return { value: timeS, u };
+/** Motions drawn from the marks alone, whatever was said of release; null where they tell none. */
+function freeOf({ marks, axis }: MeasuringSetUp): MotionSample | null {
+  const free = fitMotion({ marks, axis, release: { by: "change-point" } });
+  return free.ok ? sampleMotion(free.value) : null;
 }
 
 /** Lead of a rod point over the centre of gravity along the launch direction, frame by frame. */

@@ -25,6 +25,7 @@ const NEEDS: Readonly<Partial<Record<QuantityName, readonly MotionNumberName[]>>
   onsetJerk: ["onsetJerk"],
   pushTime: ["pushTime"],
   stroke: ["stroke"],
+  dragAfterRelease: ["drag"],
   loadFactor: ["peakAcceleration"],
   peakForce: ["peakAcceleration"],
   meanForce: ["meanAcceleration"],

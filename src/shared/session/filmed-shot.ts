@@ -1,5 +1,5 @@
 import type { UnitSet } from "../quantity/display.ts";
-import type { Airframe, Camera, Session, Shot, Site } from "./schema.ts";
+import type { Airframe, Camera, Launcher, Session, Shot, Site } from "./schema.ts";
 
 /** A shot and its index in the document, which says where a number that cannot be stands. */
 export interface PlacedShot {
@@ -15,6 +15,8 @@ export interface FilmedShot extends PlacedShot {
   readonly cameraAt: number;
   readonly points: Session["points"];
   readonly airframe: Airframe;
+  /** What launched it; null when not said. */
+  readonly launcher: Launcher | null;
   readonly site: Site | undefined;
   readonly units: UnitSet;
   /** Every shot of the same camera, this one among them: what they show may check its clock. */
@@ -23,7 +25,7 @@ export interface FilmedShot extends PlacedShot {
 
 /** @param shot one of the session's */
 export function filmedShot(session: Session, shot: Shot): FilmedShot {
-  const { cameras, points, airframe, site, units } = session;
+  const { cameras, points, airframe, launcher, site, units } = session;
   const isSame = ({ id, cameraId }: Shot) =>
     id === shot.id || (cameraId !== null && cameraId === shot.cameraId);
   const cameraAt = cameras.findIndex(({ id }) => id === shot.cameraId);
@@ -34,6 +36,7 @@ export function filmedShot(session: Session, shot: Shot): FilmedShot {
     cameraAt,
     points,
     airframe,
+    launcher,
     site,
     units,
     ofSameCamera: session.shots.flatMap((one, shotAt) => (isSame(one) ? [{ shot: one, shotAt }] : [])),

@@ -80,4 +80,10 @@ export const ReleaseSchema = z.discriminatedUnion("by", [
       uFrames: positive.describe("standard uncertainty, frames"),
     })
     .describe("seen by the person in the clip"),
+  z
+    .strictObject({
+      by: z.literal("travel").describe("who says when release was: the launcher's length"),
+      travelM: measuredPositive("m, how far the airframe goes from rest until it is free of the launcher"),
+    })
+    .describe("after a known travel along the launcher"),
 ]);

@@ -43,8 +43,9 @@ export const refused: string[] = [];
 export function measured(
   shot: SimulatedShot,
   release: ReleaseInput = { by: "change-point" },
+  powered = false,
 ): MeasuredShot | null {
-  const fit = fitMotion({ marks: shot.marks, axis: shot.axis, release });
+  const fit = fitMotion({ marks: shot.marks, axis: shot.axis, release, powered });
   if (!fit.ok) {
     refused.push(fit.code);
     return null;

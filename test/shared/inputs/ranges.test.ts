@@ -134,6 +134,8 @@ const ANYWHERE: readonly Line[] = [
   // beyond 60° a plane is hardly seen
   ["shots[].setting.turnRad", "rad", [-1.5708, 1.5708], [-1.05, 1.05]],
   ["shots[].release.uFrames", "1", [1e-6, 1e6], [0.01, 1e4]],
+  // from a slingshot's few centimetres to the longest rail that is carried to a field
+  ["shots[].release.travelM", "m", [1e-3, 1000], [0.02, 20]],
   // a gauge may show a little below air; the greatest is a 400 bar cylinder's
   ["shots[].conditions.gaugePressurePa", "bar", [-2, 1000], [-0.2, 400]],
   // −40 °C to 55 °C, rounded outwards to whole kelvin

@@ -1,12 +1,15 @@
 import { useMemo } from "react";
+import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import type { Measurement } from "../../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
-import type { Shot } from "../../../shared/session/schema.ts";
+import type { Launcher, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { frameAtTime, stripTime } from "../../strip/strip-plan.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 
+// until the person says better, where the launcher does not state its travel
+const GUESSED_TRAVEL = { value: 1, u: 0.1 }; // m
 const SEEN_U_FRAMES = 0.5; // an instant seen between two frames: half a frame until the person says otherwise
 
 export interface ReleaseFieldsProps {
@@ -15,10 +18,11 @@ export interface ReleaseFieldsProps {
   readonly measurement: Measurement | null;
 }
 
-/** Where the push ends: found in the motion, or seen by the person. */
+/** Where release is: found in the motion, seen by the person, or after a travel that the launcher gives. */
 export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) {
   const actions = useActions();
   const frame = useAppState((s) => s.frame);
+  const launcher = useAppState((s) => s.history.present.launcher);
   const { release } = shot;
   const seen = useMemo(
     () => (release.by === "person" ? { value: release.frame, u: release.uFrames } : null),
@@ -31,6 +35,10 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
   function choose(by: Shot["release"]["by"]): void {
     if (by === "change-point") {
       set({ by });
+      return;
+    }
+    if (by === "travel") {
+      set({ by, travelM: modelOf(launcher)?.travelM(launcher as Launcher) ?? GUESSED_TRAVEL });
       return;
     }
     const at =
@@ -47,6 +55,7 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
         options={[
           ["change-point", "found in the motion"],
           ["person", "seen in the picture"],
+          ["travel", "after a known travel"],
         ]}
         value={release.by}
         onChoose={choose}
@@ -60,6 +69,20 @@ export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) 
           uPositive
           onEntry={(typed) => typed && set({ by: "person", frame: typed.value, uFrames: typed.u })}
         />
+      ) : null}
+      {release.by === "travel" ? (
+        <MeasuredField
+          field={`${shot.id} travel`}
+          path="shots[].release.travelM"
+          measured={release.travelM}
+          hint="from rest until the airframe is free of the launcher"
+          onEntry={(typed) => typed && set({ by: "travel", travelM: typed })}
+        />
+      ) : null}
+      {release.by === "change-point" && modelOf(launcher)?.pushesAfterRelease ? (
+        <p className="plain">
+          A motor that burns on hides where the launcher was left: say after which travel, or in which frame.
+        </p>
       ) : null}
       <p className="plain">
         <button

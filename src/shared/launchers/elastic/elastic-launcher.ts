@@ -41,6 +41,7 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
   },
   settings: [DRAW, MASS_SETTING],
   directionRad: ({ angleRad }) => angleRad,
+  travelM: () => null,
   limits: () => ({}),
   loads: () => [],
   facts({ lines, drawM, carriageKg, angleRad }, units) {

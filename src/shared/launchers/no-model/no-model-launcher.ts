@@ -13,6 +13,7 @@ export const NO_MODEL_LAUNCHER: LauncherKindModel<Extract<Launcher, { readonly k
   cautions: { ofShot: NOTHING, ofKind: NOTHING, standing: NOTHING, ofStoredEnergy: NOTHING, closing: [] },
   settings: [],
   directionRad: () => null,
+  travelM: () => null,
   limits: () => ({}),
   loads: NOTHING,
   facts: NOTHING,

@@ -57,6 +57,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   },
   settings: RAM_SETTINGS,
   directionRad: ({ angleRad }) => angleRad,
+  travelM: ({ strokeM }) => strokeM,
   limits: ({ tankRatingPa, endStop, baseRatedLoadN }) => ({
     rating: tankRatingPa,
     "end-stop": endStop?.ratedLoadN ?? null,

@@ -34,6 +34,7 @@ export const ROCKET_LAUNCHER: LauncherKindModel<RocketLauncher> = {
   },
   settings: ROCKET_SETTINGS,
   directionRad: ({ angleRad }) => angleRad,
+  travelM: ({ railM }) => railM,
   limits: () => ({}),
   loads: motorLoads,
   facts({ motors, railM, angleRad }, units) {

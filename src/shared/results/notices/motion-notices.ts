@@ -26,11 +26,13 @@ export const MOTION_NOTICES = noticeCatalogue(
         `Only ${found} marked frames lie after first motion; push and free flight together need ${needed} or more.`,
         "Mark more frames of the push and of the flight after it.",
       ),
-    /** @param speed at the last mark, as it is shown */
-    "no-flight": (speed: string) =>
+    /** @param speed at the last mark, as it is shown  @param burnsOn whether this launcher pushes on */
+    "no-flight": (speed: string, burnsOn: boolean) =>
       refusal(
         `The marks do not show that the airframe has left: it may still be pushed in the last marked frame, where its speed is ${speed}. The release cannot be told.`,
-        "Mark more frames after the airframe has left, ten or more.",
+        burnsOn
+          ? "A motor that burns on hides where the launcher was left: under Motion, say after which travel, or in which frame."
+          : "Mark more frames after the airframe has left, ten or more.",
       ),
     /** @param how as it is shown: what the airframe gains beyond gravity, or loses */
     "pushed-on": (how: string, gains: boolean) =>
@@ -38,7 +40,7 @@ export const MOTION_NOTICES = noticeCatalogue(
         gains
           ? `After the release that the motion shows the airframe still gains ${how} beyond gravity: something pushes on, a motor or the launcher itself.`
           : `After the release that the motion shows the airframe loses ${how} beyond gravity, more than the air could take: something brakes it, or the marks are not of the flight.`,
-        "Mark more frames of free flight. For a rocket, give the launcher's travel along its cradle, or say yourself which frame release is.",
+        "Mark more frames of free flight. For a rocket, describe the launcher under Model, then say under Motion after which travel it is free, or in which frame.",
       ),
     undetermined: () =>
       refusal(
@@ -124,6 +126,12 @@ export const MOTION_NOTICES = noticeCatalogue(
       releaseElsewhere("The rod's tip falls behind the airframe", "the release in use", differenceS, uS),
     "release-change-point": (differenceS: number, uS: number) =>
       releaseElsewhere("The push ends in the motion", "the release you saw", differenceS, uS),
+    /** @param found,stated as they are shown */
+    "release-travel": (found: string, stated: string) =>
+      warning(
+        `The push ends in the motion after ${found} of travel; release is stated after ${stated}.`,
+        "Check the travel that you stated and the scale; if the launcher stops pushing before the airframe is free of it, let release be found in the motion.",
+      ),
     /** A measurement that threw, or never ended. @param why a clause: "something in it was not foreseen" */
     "not-measured": (shot: string, why: string) =>
       refusal(

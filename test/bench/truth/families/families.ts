@@ -14,6 +14,8 @@ export interface Family {
 export interface FamilyShot {
   readonly shot: SimulatedShot;
   readonly release: ReleaseInput;
+  /** Whether a motor is known to push on after release. */
+  readonly powered: boolean;
 }
 
 const METRES_PER_PIXEL = 1.3e-3;
@@ -48,6 +50,7 @@ function family(
   draw: (chance: Chance) => DrawnPush,
   change: Change = NOTHING,
   release: (shot: SimulatedShot, chance: Chance) => ReleaseInput = () => FOUND,
+  powered = false,
 ): Family {
   return {
     name,
@@ -56,7 +59,7 @@ function family(
       const { push, angleRad } = draw(chance);
       const start = { ...ordinary(chance), angleRad };
       const shot = filmed(chance, push, { ...start, ...change(start, chance, push) });
-      return { shot, release: release(shot, chance) };
+      return { shot, release: release(shot, chance), powered };
     },
   };
 }
@@ -65,8 +68,10 @@ const ramDrawn = (chance: Chance): DrawnPush => {
   const { inputs, ram } = drawPushingRam(chance);
   return { push: ramPush(inputs, ram), angleRad: inputs.angleRad };
 };
-const ram = (name: string, ...rest: [change?: Change, release?: Parameters<typeof family>[3]]) =>
-  family(name, ramDrawn, ...rest);
+const ram = (
+  name: string,
+  ...rest: [change?: Change, release?: Parameters<typeof family>[3], powered?: boolean]
+) => family(name, ramDrawn, ...rest);
 
 const shaped =
   (shape: (share: number) => number) =>
@@ -94,6 +99,15 @@ const short: Change = (_, chance, push) => ({
   afterS: 3 * push.pushS,
 });
 
+const boosted: Change = (_, chance) => ({
+  after: { kind: "boost", thrustMPerS2: between(chance, 30, 150) },
+});
+const statedTravel = ({ truth }: SimulatedShot, chance: Chance): ReleaseInput => ({
+  by: "travel",
+  travelM: truth.stroke + 0.005 * chance.normal(),
+  u: 0.005,
+});
+
 export const FAMILIES: readonly Family[] = [
   ram("ram, as a matter of course"),
   ram("no flight: marks end 0 to 5 frames before release", (f, chance) => ({
@@ -106,9 +120,8 @@ export const FAMILIES: readonly Family[] = [
   ram("coasts 5 to 30 ms on the launcher", (_, chance) => ({
     after: { kind: "coast", coastS: between(chance, 0.005, 0.03) },
   })),
-  ram("goes on being pushed (boost of 30 to 150 m/s²)", (_, chance) => ({
-    after: { kind: "boost", thrustMPerS2: between(chance, 30, 150) },
-  })),
+  ram("goes on being pushed (boost of 30 to 150 m/s²)", boosted),
+  ram("goes on being pushed, travel stated to 5 mm", boosted, statedTravel, true),
   ram("push out of view, rest not marked", (f, _, push) => ({
     restS: -(push.pushS + 2 / f.rateHz),
     afterS: Math.max(f.afterS, 24 / f.rateHz),

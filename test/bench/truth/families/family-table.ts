@@ -26,7 +26,10 @@ export function familyTable(families: readonly Family[], count: number): void {
   print(head);
   for (const family of families) {
     const drawn = Array.from({ length: count }, (_, i) => family.draw(40_000 + i));
-    const shots = drawn.map(({ shot, release }) => ({ shot, found: measured(shot, release) }));
+    const shots = drawn.map(({ shot, release, powered }) => ({
+      shot,
+      found: measured(shot, release, powered),
+    }));
     const whole = shots.flatMap(({ shot, found }) => (found === null ? [] : [{ shot, found }]));
     const z = (name: ResultName) =>
       whole.flatMap(({ shot, found }) => {

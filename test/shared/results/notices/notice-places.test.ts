@@ -80,6 +80,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "draws-without-motion": "motion",
   "release-separation": "motion",
   "release-change-point": "motion",
+  "release-travel": "motion",
   "not-measured": "motion",
   "took-too-long": "motion",
   "impossible-input": "clock", // of the input
