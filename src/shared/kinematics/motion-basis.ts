@@ -19,7 +19,7 @@ export interface MotionBasis {
   readonly releaseS: number;
   /** [push.count], s: where each push coefficient is the acceleration. */
   readonly pushKnotsS: Float64Array;
-  /** [push.count - 2]: how much freer each bend of the push is held than those of its middle. */
+  /** [push.count - 2]: how much freer each bend of the push is held than the last. */
   readonly looseness: readonly number[];
   /** s between two knots of the flight. */
   readonly flightIntervalS: number;
@@ -62,17 +62,13 @@ export interface MotionBasisInput {
   readonly crowding: number;
   /** How much freer the first bend of the push is than those from LOOSE_BENDS on. */
   readonly loosest: number;
-  /** How much freer the last bend of the push is than those before LOOSE_END_BENDS. */
-  readonly looseEnd: number;
 }
 
 const LOOSE_BENDS = 10;
-const LOOSE_END_BENDS = 4;
 
 /** @throws RangeError unless startS < releaseS < endS and both interval counts are positive integers */
 export function motionBasis(input: MotionBasisInput): MotionBasis {
-  const { atRest, startS, releaseS, endS, pushIntervals, flightIntervals, crowding, loosest, looseEnd } =
-    input;
+  const { atRest, startS, releaseS, endS, pushIntervals, flightIntervals, crowding, loosest } = input;
   const counts = Number.isInteger(pushIntervals) && Number.isInteger(flightIntervals);
   if (!(startS < releaseS && releaseS < endS) || !counts || pushIntervals < 1 || flightIntervals < 1) {
     throw new RangeError(
@@ -92,7 +88,10 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
     startS,
     releaseS,
     pushKnotsS: pushKnots,
-    looseness: loosenesses(pushIntervals, loosest, looseEnd),
+    looseness: Array.from(
+      { length: Math.max(0, pushIntervals - 1) },
+      (_, i) => 1 + (loosest - 1) * Math.max(0, 1 - i / LOOSE_BENDS),
+    ),
     flightIntervalS: (endS - releaseS) / flightIntervals,
     segments: segmentsOf(size, atRest, [
       { first: push.first, knots: pushKnots },
@@ -107,16 +106,6 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
       return row;
     },
   };
-}
-
-/** [intervals - 1]: of each bend, the first few and the last few looser, falling off evenly. */
-function loosenesses(intervals: number, loosest: number, looseEnd: number): readonly number[] {
-  const count = Math.max(0, intervals - 1);
-  const falling = (most: number, i: number, over: number) => 1 + (most - 1) * Math.max(0, 1 - i / over);
-  return Array.from(
-    { length: count },
-    (_, i) => falling(loosest, i, LOOSE_BENDS) * falling(looseEnd, count - 1 - i, LOOSE_END_BENDS),
-  );
 }
 
 /** Knots from a to b with intervals growing geometrically so that last/first = crowding. */

@@ -48,24 +48,18 @@ export interface Fineness {
   readonly flight: number;
   /** Last push interval over the first. */
   readonly crowding: number;
-  /** How much freer the first bend of the push is than those of its middle, and how much its last. */
+  /** How much freer the first bends of the push are than its last. */
   readonly loosest: number;
-  readonly looseEnd: number;
 }
 // Crowding of 3, 6, 9, 12 and 25: the least error of the peak over simulated ram shots. How loose: of 4, 10
 // and 30 times over the first 6, 10, 15 and 21 bends the likeliest over 80 simulated ram shots (restricted
 // likelihood, other shots than those of the truth bench): a valve makes the push rise from nothing within a
 // few knots and fall slowly after that, and one smoothness for both takes the corner between them for a push
 // that began late and at once.
-// A push bends near release as much as anywhere, but only the few marks around it tell: a prior that holds
-// it straight there puts release late where the push bends. Of 1, 2, 3, 4 and 6 times over the last 4 bends:
-// the release of simulated rams is 0.6 u late at 1, 0.45 u at 3, 0.3 u at 6; the rms error of their speed
-// grows by 7 % at 6, and their peak comes out lower.
-const LOOSE_END = 3;
-export const SCAN: Fineness = { push: 8, flight: 2, crowding: 9, loosest: 10, looseEnd: LOOSE_END };
+export const SCAN: Fineness = { push: 8, flight: 2, crowding: 9, loosest: 10 };
 const FINAL: Record<PushKnots, Fineness> = {
-  crowded: { push: 22, flight: 5, crowding: 9, loosest: 10, looseEnd: LOOSE_END },
-  even: { push: 34, flight: 5, crowding: 1, loosest: 1, looseEnd: LOOSE_END },
+  crowded: { push: 22, flight: 5, crowding: 9, loosest: 10 },
+  even: { push: 34, flight: 5, crowding: 1, loosest: 1 },
 };
 
 // A valve or a thrust curve pushes from nothing; a latch lets the whole force go at once. Both are tried,
@@ -84,6 +78,12 @@ const LEAST_CHANGE = [0.3, 3, 3] as const;
 // the typical acceleration.
 export const CUT_OFF = 0.5;
 export const FADED = 0.05;
+// A push may bend near release as much as anywhere, but only the few marks around it tell: a prior that holds
+// it straight there puts release late where the push bends, by 0.6 u for a ram. Of 1, 2, 3, 4 and 6 times
+// over the last bends: a ram's end that is held more loosely is mistaken for one that fades (the example's
+// travel to release is then known to 33 mm in place of 11); few frames of push, or one that pulsates, need
+// 3 and no more, lest marks that end with the push show a release.
+export const LOOSE_END = { crowded: 1, few: 3, even: 3 } as const;
 const LEAST_FLIGHT_FRAMES = 3; // that the knots of the flight span, seen or not
 // A push that has faded out is no brake: the odds turn where the launcher holds the airframe back with 6 % of
 // the typical push.
@@ -177,6 +177,7 @@ export class MotionCandidates {
       onset: this.onset(this.initial.atRest ? GRADUAL : SUDDEN),
       rise: this.#rise(),
       end: this.end(CUT_OFF),
+      looseEnd: LOOSE_END.crowded,
       air: this.#air,
       arm: this.initial.typical.arm,
     };
@@ -249,7 +250,6 @@ export class MotionCandidates {
       flightIntervals: fineness.flight,
       crowding: fineness.crowding,
       loosest: fineness.loosest,
-      looseEnd: fineness.looseEnd,
     });
     return normalEquations(this.problem, basis);
   }

@@ -2,7 +2,7 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { InitialMotion } from "./initial-motion.ts";
 import { leastNear } from "./likelihood-profile.ts";
 import { WHITE_NOISE } from "./mark-noise.ts";
-import { FADED, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
+import { FADED, LOOSE_END, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
 import { likeliestInstant, scannedInstants } from "./release-scan.ts";
 
 /** Frames of push without which its curve is a guess. */
@@ -65,7 +65,9 @@ export function typicalOf(candidates: MotionCandidates, scanned: Settled): Initi
  * @returns the likeliest first; others only where the marks leave them a thousandth or more
  */
 export function refineTimes(candidates: MotionCandidates, scanned: Settled): readonly Settled[] {
-  let now = candidates.smoothed(scanned, 8);
+  const pushFrames = (scanned.releaseS - scanned.startS) / candidates.frameS;
+  const looseEnd = pushFrames < FEW_FRAMES ? LOOSE_END.few : LOOSE_END.crowded;
+  let now = candidates.smoothed({ ...scanned, smoothness: { ...scanned.smoothness, looseEnd } }, 8);
   now = withStart(candidates, now, WIDE);
   now = withRelease(candidates, now, WIDE);
   now = candidates.smoothed(now, 5);
@@ -87,7 +89,8 @@ function withKnots(candidates: MotionCandidates, now: Settled): Settled {
   even = candidates.smoothed(even, 10);
   even = candidates.smoothed(withRelease(candidates, even, WIDE), 5);
   if (candidates.scoreAt(even) > candidates.scoreAt(now)) return now;
-  even = withRelease(candidates, withStart(candidates, even, NEAR), NEAR);
+  even = { ...even, smoothness: { ...even.smoothness, looseEnd: LOOSE_END.even } };
+  even = withRelease(candidates, withStart(candidates, candidates.smoothed(even, 3), NEAR), WIDE);
   return candidates.smoothed(even, 3);
 }
 
@@ -126,6 +129,7 @@ interface Reach {
 const WIDE: Reach = { startFrames: Number.POSITIVE_INFINITY, releaseFrames: 6, tries: 9 };
 const NEAR: Reach = { startFrames: 4, releaseFrames: 1.5, tries: 5 };
 
+const FEW_FRAMES = 12; // of push
 const FADING_SHARE = 0.12; // of the push: as much of a tail as marks may leave open
 
 function withStart(candidates: MotionCandidates, now: Settled, reach: Reach): Settled {

@@ -4,10 +4,10 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { DoubtedMarks, MotionFit, MotionInput, MotionRefusal } from "./fitted-motion.ts";
 import type { Linearised } from "./linearised-motion.ts";
 import type { MotionCandidates, Settled } from "./motion-candidates.ts";
-import { combined } from "./motion-posterior.ts";
+import { combined, type MotionPosterior } from "./motion-posterior.ts";
 import type { WeightedPosterior } from "./release-mixture.ts";
 import { LEAST_PUSH_FRAMES } from "./release-search.ts";
-import { PUSHED_ON } from "./smoothness-prior.ts";
+import { PUSHED_ON, SLOWED_BY_AIR } from "./smoothness-prior.ts";
 
 /*
  * What of a launch its marks show: a push and its end, flight alone, or neither.
@@ -15,6 +15,8 @@ import { PUSHED_ON } from "./smoothness-prior.ts";
 
 // -2 log of the odds a push must have over flight from the first mark on: it would be stated from few frames
 const LEAST_LEAD = 2 * Math.log(20);
+// of what the air does by itself, beyond which it is not the air; one flight in 400 is by chance
+const BEYOND_AIR = 3;
 // chance that the last mark is still of the push, beyond which release is not stated
 const MOST_UNSEEN = 0.05;
 
@@ -32,11 +34,19 @@ export function pushedOn(
   const free = { ...settled, smoothness: { ...smoothness, air: PUSHED_ON } };
   const posterior = candidates.fit(free);
   if (posterior === null) return null;
-  if (candidates.score(posterior) + LEAST_LEAD > candidates.scoreAt(settled)) return null;
+  const { value, u } = meanInFlight(posterior);
+  // By the mean alone, beside the likelihood: that one pays for each knot of the flight being free.
+  const beyond = Math.abs(value - SLOWED_BY_AIR.mean) > BEYOND_AIR * Math.hypot(u, SLOWED_BY_AIR.sd);
+  const likelier = candidates.score(posterior) + LEAST_LEAD < candidates.scoreAt(settled);
+  return beyond || likelier ? refuse("pushed-on", { acceleration: value }) : null;
+}
+
+/** m/s² along, of the flight less gravity. */
+function meanInFlight(posterior: MotionPosterior): Measured {
   const { flight } = posterior.basis;
-  let mean = 0;
-  for (let i = 0; i < flight.count; i++) mean += posterior.mean[flight.first + i] / flight.count;
-  return refuse("pushed-on", { acceleration: mean });
+  const weights = new Float64Array(posterior.mean.length);
+  weights.fill(1 / flight.count, flight.first, flight.first + flight.count);
+  return combined(posterior, weights);
 }
 
 /**

@@ -19,6 +19,8 @@ export interface Smoothness {
   readonly rise: readonly [s: number, n: number, pitch: number];
   /** Of the jump along at release: a push may be cut off, or fade out until nothing of it is left to jump. */
   readonly end: number;
+  /** How much freer the last bend of the push is held than those before LOOSE_END_BENDS. */
+  readonly looseEnd: number;
   /** m/s², the acceleration along in flight that is to be expected, gravity apart. */
   readonly air: { readonly mean: number; readonly sd: number };
   /**
@@ -39,7 +41,7 @@ export function heldRows(
   basis: MotionBasis,
   smoothness: Smoothness,
 ): readonly { readonly precision: number; readonly rows: readonly HeldRow[] }[] {
-  const bends = bendWeights(basis);
+  const bends = bendWeights(basis, smoothness.looseEnd);
   const push = (c: number) => bends.map((weights, i) => pushRow(basis, c, i, weights, smoothness.arm));
   const share = 1 / Math.sqrt(basis.flightIntervalS);
   const flight = (c: number) =>
@@ -73,8 +75,13 @@ function pushRow(
  * weights of the three; zero for any push that rises evenly, however the knots are spaced. Loose bends count
  * for less.
  */
-function bendWeights({ pushKnotsS: knotsS, looseness }: MotionBasis): readonly (readonly number[])[] {
-  return looseness.map((loose, row) => {
+function bendWeights(
+  { pushKnotsS: knotsS, looseness }: MotionBasis,
+  looseEnd: number,
+): readonly (readonly number[])[] {
+  return looseness.map((first, row) => {
+    const fromEnd = looseness.length - 1 - row;
+    const loose = first * (1 + (looseEnd - 1) * Math.max(0, 1 - fromEnd / LOOSE_END_BENDS));
     const before = knotsS[row + 1] - knotsS[row];
     const after = knotsS[row + 2] - knotsS[row + 1];
     const share = 2 / (loose * (before + after));
@@ -153,6 +160,7 @@ export function addPrior(
   return { moment, constant, logPrior };
 }
 
+const LOOSE_END_BENDS = 4;
 const CHANGE = [-1, 1];
 /**
  * Which weight of a row stands on its last own coefficient, by how many it has: two, three, and three twice.

@@ -10,7 +10,6 @@ const INPUT = {
   flightIntervals: 3,
   crowding: 6,
   loosest: 10,
-  looseEnd: 1,
 } as const;
 const TIMES = Array.from({ length: 90 }, (_, i) => 0.0105 + i * 0.00163).filter(
   (t) => Math.abs(t - 0.1) > 1e-3,

@@ -78,7 +78,6 @@ describe("normalEquations", () => {
       flightIntervals: 4,
       crowding: 9,
       loosest: 10,
-      looseEnd: 1,
     });
     const all = poses(count);
     const found = normalEquations({ poses: all, coordinates: 100, directionRad: DIRECTION }, basis);

@@ -12,7 +12,6 @@ const BASIS = motionBasis({
   flightIntervals: 5,
   crowding: 9,
   loosest: 10,
-  looseEnd: 1,
 });
 const SMOOTHNESS: Smoothness = {
   push: [2, 3, 4],
@@ -20,6 +19,7 @@ const SMOOTHNESS: Smoothness = {
   onset: [7, 8, 9],
   rise: [9, 10, 11],
   end: 12,
+  looseEnd: 1,
   air: { mean: -3, sd: 6 },
   arm: 0,
 };
@@ -112,7 +112,6 @@ describe("addPrior", () => {
         flightIntervals: 5,
         crowding,
         loosest: crowding,
-        looseEnd: 1,
       });
       const n = 3 * basis.size;
       const a = new Float64Array(n * n);

@@ -38,8 +38,8 @@ export const MOTION_NOTICES = noticeCatalogue(
     "pushed-on": (how: string, gains: boolean) =>
       refusal(
         gains
-          ? `After the release that the motion shows the airframe still gains ${how} beyond gravity: something pushes on, a motor or the launcher itself.`
-          : `After the release that the motion shows the airframe loses ${how} beyond gravity, more than the air could take: something brakes it, or the marks are not of the flight.`,
+          ? `After the release that the motion shows the airframe still gains ${how} beyond gravity: something pushes on, a motor or the launcher itself, or the camera moves.`
+          : `After the release that the motion shows the airframe loses ${how} beyond gravity, more than the air could take: something brakes it, the camera moves, or the marks are not of the flight.`,
         "Mark more frames of free flight. For a rocket, describe the launcher under Model, then say under Motion after which travel it is free, or in which frame.",
       ),
     undetermined: () =>
