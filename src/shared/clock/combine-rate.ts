@@ -90,7 +90,8 @@ function ownVariance({ value, u, errors }: SharedRate): number {
 const TRACE = 1e-18; // relative variance: keeps V positive definite where two rates share every error
 const PASSES = 3; // V depends on the mean through its shared part alone: one repeat reaches rounding
 
-function weightedMean(rates: readonly SharedRate[]) {
+/** Mean of rates that share errors, however well they agree; as in combineRates. */
+export function weightedMean(rates: readonly SharedRate[]) {
   let mean = rates.reduce((sum, { value }) => sum + value / rates.length, 0);
   let best = bestMean(rates, mean);
   const isShared = rates.some(({ errors }) => errors !== undefined && errors.size > 0);

@@ -2,6 +2,7 @@ import { predictLaunch } from "../predict/predict-shot.ts";
 import type { ShotPrediction, ShotResult } from "../results/shot-result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import { type FilmedShot, filmedShot } from "../session/filmed-shot.ts";
+import { holdsClockCheck } from "../session/holds-clock-check.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Session } from "../session/schema.ts";
 import type { QuickStart } from "./measure-motion.ts";
@@ -93,9 +94,9 @@ export function createMeasurer(): Measurer {
  * All that a measurement takes from the document but the shot's own marks, as text: sessions come
  * through messages as copies.
  */
-function keyOf({ shot, camera, points, airframe, site, ofSameCamera }: FilmedShot): string {
+function keyOf(filmed: FilmedShot): string {
+  const { shot, camera, points, airframe, launcher, site, ofSameCamera } = filmed;
   const { marks: _marks, ...rest } = shot;
-  const byChecks = shot.clock?.kind === "capture-rate" && shot.clock.useChecks === true;
-  const others = byChecks ? ofSameCamera.filter((one) => one.shot.id !== shot.id) : [];
-  return JSON.stringify([airframe, camera, points, site, rest, others]);
+  const others = ofSameCamera.filter((one) => one.shot.id !== shot.id && holdsClockCheck(one.shot, points));
+  return JSON.stringify([airframe, camera, points, launcher?.kind, site, rest, others]);
 }

@@ -1,4 +1,4 @@
-import { combineRates } from "../clock/combine-rate.ts";
+import { combineRates, weightedMean } from "../clock/combine-rate.ts";
 import { frameClock } from "../clock/frame-clock.ts";
 import { showExact } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
@@ -51,10 +51,7 @@ export function shotClock(
     };
   }
   const { value, u } = captureRate(stated.captureRateHz);
-  const rate =
-    stated.useChecks === true
-      ? combined({ value, u }, checks)
-      : { rate: { value, u }, errors: new Map<string, number>(), notices: [] };
+  const rate = combined({ value, u }, checks, stated.useChecks === true);
   const clock = frameClock(
     { kind: "capture-rate", captureRateHz: rate.rate, gaps: stated.gaps, ...detail },
     null,
@@ -87,11 +84,13 @@ function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Head
 
 /**
  * The stated rate and its checks as one, with what each error of the checks does to it: two drops measured
- * with one rod share its error.
+ * with one rod share its error. Checks that are not to be used still contradict: then, as where there is no
+ * common rate to give, the stated one is off by as much as it differs from them.
  */
 function combined(
   stated: Measured,
   checks: readonly ClockCheck[],
+  used: boolean,
 ): {
   readonly rate: Measured;
   readonly errors: ReadonlyMap<string, number>;
@@ -103,9 +102,11 @@ function combined(
   }));
   const rates = combineRates([stated, ...ofChecks]);
   if (!rates.ok) {
-    const notice = CLOCK_NOTICES["rates-disagree"](Math.abs(rates.numbers.offHz ?? 0));
-    return { rate: stated, errors: new Map(), notices: [notice] };
+    const off = stated.value - weightedMean(ofChecks).value;
+    const rate = { value: stated.value, u: Math.hypot(stated.u, off) };
+    return { rate, errors: new Map(), notices: [CLOCK_NOTICES["rates-disagree"](Math.abs(off))] };
   }
+  if (!used) return { rate: stated, errors: new Map(), notices: [] };
   const errors = new Map<string, number>();
   ofChecks.forEach((one, i) => {
     const weight = rates.value.weights[i + 1] ?? 0;

@@ -1,4 +1,5 @@
 import { canonicalText, digestOf } from "./canonical-text.ts";
+import { holdsClockCheck } from "./holds-clock-check.ts";
 import type { Session, Shot } from "./schema.ts";
 
 /*
@@ -20,8 +21,10 @@ export function tuningRestsOn(session: Session, shotIds: readonly string[]): str
 export function shotRestsOn(session: Session, shotId: string): string {
   const { airframe, launcher, tuning, cameras, points, site, units } = session;
   const shot = session.shots.find(({ id }) => id === shotId) ?? null;
-  const byChecks = shot?.clock?.kind === "capture-rate" && shot.clock.useChecks === true;
-  const others = byChecks ? session.shots.filter(({ id }) => id !== shotId).map(withoutWords) : [];
+  const others = session.shots
+    .filter(({ id, cameraId }) => id !== shotId && cameraId !== null && cameraId === shot?.cameraId)
+    .filter((one) => holdsClockCheck(one, points))
+    .map(withoutWords);
   const tuned = tuning?.use === true ? tuning.tuned : null;
   return digestOf(
     canonicalText([

