@@ -107,6 +107,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   stalls: say.stalls({ by: "ram", at: "0.3 m", of: "1.2 m" }),
   "too-stiff": say["too-stiff"](),
   "elastic-gives-back-more": say["elastic-gives-back-more"]("61 J", "54 J"),
+  "leaves-early": say["leaves-early"]("0.522 m", "0.6 m", "12.24 m/s", true),
   "elastic-no-unloading": say["elastic-no-unloading"]("54 J"),
   "pump-cannot-reach": say["pump-cannot-reach"]("6 bar"),
   "elastic-energy": say["elastic-energy"]("54 J", "47 J", 13),

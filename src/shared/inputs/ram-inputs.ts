@@ -56,9 +56,9 @@ export const RAM_CYLINDER = {
   },
   strokeM: {
     kind: "length",
-    label: "Stroke until contact ends",
+    label: "Stroke, to the stop",
     words: "the stroke",
-    about: "m, travel from rest until contact with the airframe ends",
+    about: "m, travel of the ram from rest to its end",
     value: "above-zero",
     possible: [1e-3, 50],
     plausible: [0.02, 8],

@@ -31,6 +31,12 @@ export const RamLauncherSchema = z.strictObject({
   valve: ValveSchema,
   ...measuredFields(RAM_OPENING),
   ...measuredFields(RAM_MOVING),
+  hold: z
+    .enum(["rests", "latch"])
+    .optional()
+    .describe(
+      "rests or left out: the airframe leaves as soon as the ram no longer pushes it; latch: it is held until the end of the stroke",
+    ),
   ...measuredFields(RAM_FRICTION),
   rodChamber: z
     .strictObject({

@@ -80,6 +80,15 @@ export function RamFields(props: {
       />
       <h3>Ram</h3>
       <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
+      <Choice
+        label="The airframe"
+        options={[
+          ["rests", "rests against the ram, free to leave"],
+          ["latch", "is held by a latch until the end of the stroke"],
+        ]}
+        value={launcher.hold ?? "rests"}
+        onChoose={(hold) => patch({ hold })}
+      />
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredLines lines={LEAK} of={launcher} onEntry={patch} />
       </More>

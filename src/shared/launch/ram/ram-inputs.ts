@@ -39,6 +39,11 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
   readonly moreValves?: readonly FurtherValve[] | undefined;
   /** kg, airframe plus everything that moves with it. */
   readonly totalMassKg: number;
+  /**
+   * kg of the total that rests against the ram and leaves it as soon as the ram no longer pushes: an airframe
+   * that nothing holds back. Left out or 0, a latch holds all together until the end of the stroke.
+   */
+  readonly looseMassKg?: number | undefined;
   readonly angleRad: number;
   readonly breakawayN: number;
   readonly slidingN: number;
@@ -69,10 +74,33 @@ export interface RamState {
   readonly rodChamberPa: number | null;
 }
 
+/** What moves on without the airframe: piston, rod and cradle, where they come to the end of the stroke. */
+export interface RamEnd {
+  readonly timeS: number;
+  /** m, the stroke; less where the ram stops short of it. */
+  readonly positionM: number;
+  /** m/s, with which it meets the stop; 0 where it stops short of it. */
+  readonly speedMPerS: number;
+  readonly chamberPa: number;
+  readonly rodChamberPa: number | null;
+  /** kg, through the valves until then. */
+  readonly airPassedKg: number;
+  /** m/s², greatest acceleration after the airframe has left; null where both end together. */
+  readonly peakAloneMPerS2: number | null;
+}
+
+/**
+ * "At exit" is where the airframe leaves the ram: the end of the stroke, or before it where contact is lost.
+ */
 export interface RamPrediction {
   readonly startS: number;
   readonly exitS: number;
   readonly exitSpeedMPerS: number;
+  /** m, travel at which the airframe leaves. */
+  readonly exitTravelM: number;
+  /** Whether the airframe leaves before the end of the stroke, because the ram no longer pushes it. */
+  readonly leavesEarly: boolean;
+  readonly ramEnd: RamEnd;
   readonly peakAccelerationMPerS2: number;
   readonly peakAccelerationS: number;
   readonly exitAccelerationMPerS2: number;

@@ -43,6 +43,8 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
     readonly volumeM3: Measured;
     readonly vent: MeasuredValve;
   } | null;
+  /** Whether the airframe may leave before the end of the stroke; left out, it may. */
+  readonly hold?: RamHold | undefined;
   readonly gas: GasKind;
   readonly polytropicExponent?: Measured | undefined;
   /** What the push does not depend on: the stop after it and the filling before it. */
@@ -50,6 +52,12 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
   readonly baseRatedLoadN?: number | null | undefined;
   readonly fill?: FillMeans<Measured> | undefined;
 }
+
+/**
+ * How the airframe sits on the ram: "rests" against what pushes it, free to leave, or is held by a "latch"
+ * until the end of the stroke.
+ */
+export type RamHold = "rests" | "latch";
 
 const ABOVE_ZERO = [
   "tankVolumeM3",
@@ -119,6 +127,7 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   return {
     ...plain,
     totalMassKg: movingMassKg + airframeMassKg,
+    looseMassKg: ram.hold === "latch" ? 0 : airframeMassKg,
     valve,
     moreValves,
     ...optional,

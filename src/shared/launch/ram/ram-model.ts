@@ -29,12 +29,21 @@ const ROD_GAUGE = 7;
  */
 export const LEAK_CRITICAL_RATIO = 0.3;
 
+/** Where the airframe was, and how fast, when the ram ceased to push it. */
+export interface Parting {
+  readonly timeS: number;
+  readonly travelM: number;
+  readonly speedMPerS: number;
+}
+
 /**
- * Which terms act: the piston moves; each valve is shut, opening or open. Each change
- * of phase starts a new run.
+ * Which terms act: the piston moves; the airframe has parted from the ram, which moves alone; each valve is
+ * shut, opening or open. Each change of phase starts a new run.
  */
 export interface RamPhase {
   readonly moving: boolean;
+  /** null while the airframe moves with the ram. */
+  readonly parted: Parting | null;
   readonly valves: readonly ValvePhase[];
 }
 
@@ -44,6 +53,9 @@ export interface RamRun {
   readonly t0: number;
   readonly run: OdeRun;
 }
+
+// of the stroke: a nanometre or so, above what the integration errs in the first instants after parting
+const TOUCHES = 1e-9;
 
 export interface RamModel {
   readonly start: Float64Array;
@@ -57,6 +69,15 @@ export interface RamModel {
   /** m/s³, rate of change of the acceleration, from a state and its slope (while moving). */
   jerk(slope: Float64Array): number;
   events(phase: RamPhase): readonly OdeEvent[];
+  /** kg of what moves when the airframe has left. */
+  readonly aloneKg: number;
+  /** m, m/s and m/s² of an airframe that has parted, coasting along the ram's line. */
+  coasting(
+    parting: Parting,
+    t: number,
+  ): { readonly travelM: number; readonly speedMPerS: number; readonly accelerationMPerS2: number };
+  /** N, push on the airframe times total over airframe mass; below 0 the airframe would have to be pulled. */
+  contact(y: Float64Array): number;
   /**
    * Where each valve stands from t on, and s at which one of them next starts or ends to open;
    * Infinity after the last.
@@ -88,6 +109,9 @@ export interface RamModel {
  * it heat in proportion to what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out
  * − R T_u q_in). The energy balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) ·
  * (R T_u q_in − R T q_out).
+ * An airframe of mass m_a that nothing holds is pushed with m_a(ẍ + g sin θ), friction being the piston's. As
+ * this falls through 0 it parts and coasts with −g sin θ; the piston goes on with what is left of m. Should
+ * the piston catch up before the end of the stroke, both go on together with their common momentum.
  * A break-away force below the sliding friction counts as equal to it: the piston cannot start where friction
  * would stop it at once.
  * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn.
@@ -104,7 +128,10 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const stroke = inputs.strokeM;
   const mass = inputs.totalMassKg;
   const { drive: area, rodSide: rodArea } = ramAreas(inputs);
-  const weight = mass * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
+  const loose = inputs.looseMassKg ?? 0;
+  const alone = mass - loose;
+  const alongG = STANDARD_GRAVITY * Math.sin(inputs.angleRad);
+  const weight = mass * alongG;
   const { slidingN: sliding, viscousNsPerM: viscous, leak = 0, sealShare = 0 } = inputs;
   const valves = ramValves(inputs);
   const rod = inputs.rodChamber;
@@ -129,7 +156,14 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     const gauge = (y[TANK] - y[DROP] - pa) * area;
     return gauge - sealShare * Math.max(0, gauge);
   };
-  const netForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
+  const gasForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0);
+  const netForce = (y: Float64Array) => gasForce(y) - weight;
+  const contact = (y: Float64Array) => gasForce(y) - sliding - viscous * y[SPEED];
+  const coasting = ({ timeS, travelM, speedMPerS }: Parting, t: number) => ({
+    travelM: travelM + speedMPerS * (t - timeS) - (alongG * (t - timeS) ** 2) / 2,
+    speedMPerS: speedMPerS - alongG * (t - timeS),
+    accelerationMPerS2: -alongG,
+  });
 
   /** What flows through all drive valves, kg/s. */
   function driveFlow(
@@ -160,7 +194,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
   }
 
-  function rhs({ moving, valves: phases }: RamPhase): Rhs {
+  function rhs({ moving, parted, valves: phases }: RamPhase): Rhs {
+    const [kg, down] = parted ? [alone, alone * alongG] : [mass, weight];
     return (t, y, out) => {
       const fromK = tankK(y);
       const toK = chamberK(y);
@@ -179,7 +214,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       out[TANK] = -carried / vt;
       out[DROP] = out[TANK] - (carried - lost - n * power) / (vd + area * y[TRAVEL]);
       out[TRAVEL] = v;
-      out[SPEED] = moving ? (netForce(y) - sliding - viscous * v) / mass : 0;
+      out[SPEED] = moving ? (gasForce(y) - down - sliding - viscous * v) / kg : 0;
       out[WORK] = power;
       if (rod) setRodSlopes(y, v, out);
     };
@@ -214,6 +249,17 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   };
   const exitEvent: OdeEvent = { name: "exit", direction: 1, value: (_t, y) => y[TRAVEL] / stroke - 1 };
   const stallEvent: OdeEvent = { name: "stall", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
+  const partEvent: OdeEvent = { name: "part", direction: -1, value: (_t, y) => contact(y) * forceScale };
+  const catchEvent = (parting: Parting): OdeEvent => ({
+    name: "catch",
+    direction: 1,
+    value: (t, y) => (y[TRAVEL] - coasting(parting, t).travelM) / stroke - TOUCHES,
+  });
+  function events({ moving, parted }: RamPhase): readonly OdeEvent[] {
+    if (!moving) return [startEvent, ...flowEvents];
+    const ofAirframe = parted ? [catchEvent(parted)] : loose > 0 ? [partEvent] : [];
+    return [exitEvent, stallEvent, ...ofAirframe, ...flowEvents];
+  }
 
   return {
     start: Float64Array.from([
@@ -241,7 +287,10 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       phases: valves.map((valve) => valve.phaseFrom(t)),
       untilS: Math.min(...valves.map((valve) => valve.changesAfter(t))),
     }),
-    events: ({ moving }) => [...(moving ? [exitEvent, stallEvent] : [startEvent]), ...flowEvents],
+    events,
+    aloneKg: alone,
+    coasting,
+    contact,
     gas: (y) => ({
       tankPa: y[TANK],
       tankK: tankK(y),

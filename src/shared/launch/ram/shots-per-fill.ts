@@ -8,11 +8,11 @@ export const MOST_SHOTS = 30;
 
 /**
  * Pa above the air outside, in the tank after a shot once its air is back at the temperature outside;
- * the valves shut at release.
+ * the valves shut when the ram is at its end.
  */
-export function gaugeAfterShot(inputs: RamInputs, shot: Pick<RamPrediction, "airPassedKg">): number {
+export function gaugeAfterShot(inputs: RamInputs, { ramEnd }: Pick<RamPrediction, "ramEnd">): number {
   const { tankVolumeM3, gaugePressurePa, temperatureK } = inputs;
-  return gaugePressurePa - (shot.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
+  return gaugePressurePa - (ramEnd.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
 }
 
 /**

@@ -7,7 +7,7 @@ import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
-import { showExact, type UnitSet } from "../../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
@@ -76,7 +76,7 @@ export function predictRamShot(
       ),
     );
   }
-  const { at, exitS } = result.value;
+  const { at, exitS, exitTravelM, leavesEarly } = result.value;
   const filling = fillOf(ram, units);
   const { peakBaseReaction } = numbers.quantities;
   const onBase = peakBaseReaction
@@ -86,13 +86,14 @@ export function predictRamShot(
   return {
     prediction: {
       quantities,
-      curves: sampledCurves(sampledStates(at, exitS), exitS, inputs.strokeM),
+      curves: sampledCurves(sampledStates(at, exitS), exitS, exitTravelM),
       storedEnergyJ: energy,
       baseLoads: onBase,
     },
     speedCovariances: numbers.speedCovariances,
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
+      ...(leavesEarly ? [leavesEarlyNotice(ram, quantities, units)] : []),
       ...endStopNotices(ram, numbers, units),
       ...onBase.flatMap((load) => baseCaution(load, units) ?? []),
       ...filling.notices,
@@ -121,6 +122,20 @@ function energyOf(
 ): Measured | null {
   if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
   return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
+}
+
+/** Where the airframe leaves while the ram has travel left: nothing pushes it from there on. */
+function leavesEarlyNotice(
+  { strokeM, rodChamber }: MeasuredRam,
+  { stroke, releaseSpeed }: PredictedNumbers["quantities"],
+  units: UnitSet,
+): ShotNotice {
+  return PUSH_NOTICES["leaves-early"](
+    showMeasured(stroke!, "m", units).text,
+    showExact(strokeM.value, "m", units, 3),
+    showMeasured(releaseSpeed!, "m/s", units).text,
+    rodChamber !== null,
+  );
 }
 
 /** The end stop held against the rating of its weakest joint, where its buffer is known. */

@@ -74,6 +74,10 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
       ["Bore", millimetres(launcher.boreM)],
       ["Stroke", say(launcher.strokeM, "m")],
       ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
+      [
+        "Airframe",
+        launcher.hold === "latch" ? "latched until the end of the stroke" : "rests against the ram",
+      ],
       ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
     ];
   },

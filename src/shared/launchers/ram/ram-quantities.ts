@@ -36,18 +36,18 @@ const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 5e-8 of the result, 
 const CHAIN_TOL = 1e-6; // the later shots of a fill: their count is good to 1e-5
 const LEAST_SHARE = 0.9; // of the first shot's speed, where no wing is known to say what is too slow
 const BASIS = "compressed-air ram model; u from the inputs, none for the model itself";
-const HELD = "gas force held at its value at release, friction left out";
+const HELD = "gas force held at its value at the end of the stroke, friction left out";
 
 type Result = readonly [name: QuantityName | "basePull", unit: Unit, how: string];
 
 /** The results every ram gives, in the order `ramResults` returns them. */
 const RAM_RESULTS: readonly Result[] = [
-  ["releaseTime", "s", `from the valve starting to open to the end of the stroke; ${BASIS}`],
-  ["releaseSpeed", "m/s", `speed at the end of the stroke; ${BASIS}`],
+  ["releaseTime", "s", `from the valve starting to open to the airframe leaving the ram; ${BASIS}`],
+  ["releaseSpeed", "m/s", `speed on leaving the ram; ${BASIS}`],
   ["peakAcceleration", "m/s²", `greatest acceleration along the push; ${BASIS}`],
   ["launchAngle", "rad", "the angle of the launcher: the ram pushes along it"],
   ["pushTime", "s", `from 2 to 98 % of the release speed; ${BASIS}`],
-  ["stroke", "m", "the stroke of the launcher"],
+  ["stroke", "m", "travel until the airframe leaves the ram, at most the stroke of the launcher"],
   ["meanPushAcceleration", "m/s²", `speed gained in the push time; ${BASIS}`],
   ["loadFactor", "1", `(peak acceleration + g sin θ)/g, felt along the push; ${BASIS}`],
   [
@@ -60,14 +60,14 @@ const KINETIC_RESULTS: readonly Result[] = [
   [
     "endStopEnergy",
     "J",
-    `½ m v² of piston, rod and cradle at release, without what the gas adds over a buffer's travel; ${BASIS}`,
+    `½ m v² of piston, rod and cradle at the end of the stroke, without what the gas adds over a buffer's travel; ${BASIS}`,
   ],
 ];
 const END_STOP_RESULTS: readonly Result[] = [
   [
     "endStopEnergy",
     "J",
-    `½ m v² of piston, rod and cradle at release and the gas still driving them over the buffer's travel; ${HELD}; ${BASIS}`,
+    `½ m v² of piston, rod and cradle at the end of the stroke and the gas still driving them over the buffer's travel; ${HELD}; ${BASIS}`,
   ],
   [
     "endStopMeanForce",
@@ -166,7 +166,7 @@ function launched(inputs: RamInputs): RamPrediction | null {
 }
 
 function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
-  const { angleRad, strokeM } = inputs;
+  const { angleRad } = inputs;
   const push = pushInterval((timeS) => ram.at(timeS).speedMPerS, ram.startS, ram.exitS);
   return [
     ram.exitS,
@@ -174,7 +174,7 @@ function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
     ram.peakAccelerationMPerS2,
     angleRad,
     push.pushS,
-    strokeM,
+    ram.exitTravelM,
     push.meanMPerS2,
     ram.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
     peakBaseReaction(inputs, ram),
@@ -217,8 +217,8 @@ function fillWords(ram: MeasuredRam, base: RamPrediction, winged: boolean): stri
     ? `airspeed at release under ${CUSTOMARY_MARGIN} times the stall speed`
     : "release speed under 90 % of the first";
   return (
-    `shots in a row until ${until}, the part counted by speed; valves shut at release, tank back at air temperature between shots; ` +
-    `the first takes ${grams(base.airPassedKg)} of the ${grams(held)} of air in the tank; ${BASIS}`
+    `shots in a row until ${until}, the part counted by speed; valves shut at the end of the stroke, tank back at air temperature between shots; ` +
+    `the first takes ${grams(base.ramEnd.airPassedKg)} of the ${grams(held)} of air in the tank; ${BASIS}`
   );
 }
 

@@ -27,7 +27,7 @@ export function ramTunable(ram: MeasuredRam): TunableModel {
         const push = result.value;
         return {
           exitS: push.exitS,
-          exitTravelM: inputs.strokeM,
+          exitTravelM: push.exitTravelM,
           exitSpeedMPerS: push.exitSpeedMPerS,
           slowingMPerS2: STANDARD_GRAVITY * Math.sin(inputs.angleRad),
           at(timeS) {

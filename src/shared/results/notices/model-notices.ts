@@ -151,6 +151,12 @@ export const PUSH_NOTICES = noticeCatalogue(
         `The unloading table holds ${givenBack}, more than the ${drawnIn} of the loading table: no line gives back more than it took.`,
         "Check whether the two tables are exchanged, and the forces in them.",
       ),
+    /** @param at travel at which it leaves  @param closed whether the rod side is closed */
+    "leaves-early": (at: string, of: string, speed: string, closed: boolean) =>
+      warning(
+        `The airframe leaves the ram after ${at} of the ${of} stroke, at ${speed}: from there on the ram would have to pull it. The ram goes on alone.`,
+        `If a latch holds the airframe until the end of the stroke, say so under Model. Else more pressure, a larger tank${closed ? " or vent" : ""}, or a shorter stroke keeps it pushed to the end.`,
+      ),
     "elastic-no-unloading": (drawnIn: string) =>
       warning(
         `How the line pulls while it is let in is not known. Drawing it out takes ${drawnIn}, less comes back: the predicted speed is an upper bound.`,

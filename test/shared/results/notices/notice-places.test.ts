@@ -99,6 +99,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "too-stiff": "model",
   "elastic-gives-back-more": "model",
   "elastic-no-unloading": "model",
+  "leaves-early": "model",
   "pump-cannot-reach": "model",
   "elastic-energy": "model",
   "elastic-longer-draw": "model",
