@@ -22,10 +22,8 @@ export function rocketNotices(
   boost: RocketPrediction,
   found: RocketQuantities,
 ): readonly ShotNotice[] {
-  const { quantities, boostLoad } = found;
-  const whole = { ...quantities, loadFactor: { ...quantities.loadFactor!, ...boostLoad } };
   return [
-    ...marginNotices("predicted", whole, airframe.loadLimitG, LESS_LOAD),
+    ...marginNotices("predicted", found.quantities, airframe.loadLimitG, LESS_LOAD),
     ...turningNotices(found, units),
     ...burningNotices(boost),
     ...unlitNotices(rocket),

@@ -20,8 +20,6 @@ import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/pro
 
 export interface RocketQuantities {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
-  /** 1, greatest load along the push until burnout, which may come after the cradle. */
-  readonly boostLoad: Measured;
   /** rad/s at burnout, pitch positive nose up and yaw positive nose right; null without the inertia. */
   readonly pitchRateAtBurnout: Measured | null;
   readonly yawRateAtBurnout: Measured | null;
@@ -34,7 +32,7 @@ const BASIS = "rocket boost model; u from the inputs, none for the model itself"
  * One result: its name on paper or a word of its own, unit, how it is obtained, and where it stands in a run.
  */
 type Row = readonly [
-  name: QuantityName | "boost load" | "pitch at burnout" | "yaw at burnout",
+  name: QuantityName | "pitch at burnout" | "yaw at burnout",
   unit: Unit,
   how: string,
   of: (run: RocketPrediction, at: Inputs) => number | null,
@@ -141,7 +139,12 @@ const ROWS: readonly Row[] = [
       return least && airspeed(run.leaving.speedMPerS, at.angleRad, at.headwindMPerS) / least;
     },
   ],
-  ["boost load", "1", "", ({ boostPeak }, at) => load(boostPeak.value, at.angleRad)],
+  [
+    "boostLoadFactor",
+    "1",
+    `(greatest acceleration + g sin θ)/g from lift-off to burnout, on the cradle or after it; ${BASIS}`,
+    ({ boostPeak }, at) => load(boostPeak.value, at.angleRad),
+  ],
   ["pitch at burnout", "rad/s", "", ({ burnout }) => burnout.pitchRateRadPerS],
   ["yaw at burnout", "rad/s", "", ({ burnout }) => burnout.yawRateRadPerS],
 ];
@@ -196,12 +199,11 @@ export function rocketQuantities(
     ]),
   ) as Partial<Record<Row[0], Quantity>>;
   const {
-    "boost load": boostLoad,
     "pitch at burnout": pitchRateAtBurnout = null,
     "yaw at burnout": yawRateAtBurnout = null,
     ...quantities
   } = found;
-  return { ok: true, value: { quantities, boostLoad: boostLoad!, pitchRateAtBurnout, yawRateAtBurnout } };
+  return { ok: true, value: { quantities, pitchRateAtBurnout, yawRateAtBurnout } };
 }
 
 function boosted(rocket: MeasuredRocket, values: readonly number[]): RocketPrediction | null {

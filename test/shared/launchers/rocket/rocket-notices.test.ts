@@ -12,7 +12,6 @@ const ROCKET = {
 };
 const FOUND = {
   quantities: { loadFactor: { value: 5, u: 0.1, unit: "1", how: "" } },
-  boostLoad: { value: 5, u: 0.1 },
   pitchRateAtBurnout: null,
   yawRateAtBurnout: null,
 };
@@ -94,7 +93,8 @@ describe("what to know of a predicted boost", () => {
   it("holds the load of the boost, not of the cradle alone, against the limit, and says what lessens it", () => {
     const limit = { loadLimitG: exactly(8) };
     expect(codes({}, {}, {}, limit)).toEqual([]);
-    const over = said({}, {}, { boostLoad: { value: 9, u: 0.1 } }, limit)[0]!;
+    const boostLoadFactor = { value: 9, u: 0.1, unit: "1", how: "" };
+    const over = said({}, {}, { quantities: { ...FOUND.quantities, boostLoadFactor } }, limit)[0]!;
     expect(over.code as string).toBe("load-limit");
     expect(over.remedy).toContain("Take motors of less thrust, or strengthen the airframe.");
   });
