@@ -1,6 +1,7 @@
 import type { ShotNoticeCode } from "../../src/shared/results/notices/shot-notices.ts";
-import type { NextShot, Session, Shot } from "../../src/shared/session/schema.ts";
-import { ramSession, ramShot } from "../shared/next-shot/ram-session.ts";
+import type { Motor, NextShot, RocketLauncher, Session, Shot } from "../../src/shared/session/schema.ts";
+import { launcherOf, sessionOf as rocketSession } from "../shared/launchers/rocket/rocket-session.ts";
+import { ramSession, ramShot, WING } from "../shared/next-shot/ram-session.ts";
 
 /** A launch that a careful person would stop at, and what every face of the program must say of it. */
 export interface DangerousLaunch {
@@ -34,6 +35,32 @@ function launch(
   return { name, session: { ...session, shots: [shot], nextShot: asked }, shot, ask: asked, says };
 }
 
+/** A pair of motors whose thrust is greatest once the cradle is left. */
+const LATE_PEAK: Motor["thrust"] = {
+  by: "curve",
+  points: [
+    [0, 0],
+    [0.05, 8],
+    [0.5, 7],
+    [0.6, 12],
+    [0.7, 30],
+    [0.85, 28],
+    [0.95, 0],
+  ],
+};
+
+function rocketPair(change: Partial<Motor>, right: Partial<Motor> = {}, launcher = {}): RocketLauncher {
+  const pair = launcherOf(launcher);
+  const [one, other] = pair.motors as [Motor, Motor];
+  return {
+    ...pair,
+    motors: [
+      { ...one, ...change },
+      { ...other, ...change, ...right },
+    ],
+  };
+}
+
 const CLOSED_ROD_SIDE = {
   rodDiameterM: exactly(0.016),
   volumeM3: exactly(30e-6),
@@ -54,5 +81,16 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     4e5,
     ask(11, "pressure"),
     ["leaves-early"],
+  ),
+  launch("a speed below stall, and no margin asked for", ramSession({}, WING), 1e5, ask(6.2, "pressure"), [
+    "below-stall",
+    "after-below-stall",
+  ]),
+  launch(
+    "motors that pull hardest after the cradle, past the load limit",
+    rocketSession(rocketPair({ thrust: LATE_PEAK }), { loadLimitG: exactly(8) }),
+    null,
+    ask(6.78, "motor"),
+    ["load-limit"],
   ),
 ];

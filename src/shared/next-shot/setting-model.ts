@@ -27,8 +27,8 @@ export interface SettingModel {
   settingExact(x: number): Predicted | null;
   /** Values at x with uncertainties read off between the given places, for many x at little cost. */
   between(nodes: readonly number[]): (x: number) => Predicted | null;
-  /** Why there is no prediction at x. */
-  whyNot(x: number): readonly ShotNotice[];
+  /** All that the prediction says at x, uncertainties included; why there is none, where there is none. */
+  says(x: number): readonly ShotNotice[];
 }
 
 /** The launch model of the launch that a setting belongs to. */
@@ -59,9 +59,7 @@ export function settingModel(setting: Setting): SettingModel {
         };
       };
     },
-    whyNot(x) {
-      return predictLaunch(setting.at(x)).notices.filter(({ level }) => level === "refusal");
-    },
+    says: (x) => measured(x)?.notices ?? predictLaunch(setting.at(x)).notices,
   };
 }
 

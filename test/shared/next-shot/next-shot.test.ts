@@ -139,6 +139,50 @@ it("isRefused tells from the report itself whether there is what was asked for",
   expect(isRefused(of(ramSession({ breakawayN: exactly(1e6) })))).toBe(true); // it never launches
 });
 
+describe("nextShot: what the prediction warns of", () => {
+  const small = ramSession({ tankVolumeM3: { value: 0.3e-3, u: 0 } }, WING);
+  const asked = (speed?: number, gaugePa: number | null = 4e5) =>
+    nextShot(
+      small,
+      ramShot(gaugePa === null ? null : exactly(gaugePa)),
+      ask(speed === undefined ? {} : { speed }),
+      [],
+    );
+  const codesOf = ({ cautions, limits }: NextShotReport) =>
+    [...cautions, ...limits.flatMap(({ notice }) => notice ?? [])].map(({ code }) => code);
+
+  it("is all said at the answer, each thing once", () => {
+    const report = asked(5);
+    const there = predictShot(small, ramShot(exactly(report.answer!.setting.value))).notices;
+    expect(there.length).toBeGreaterThan(4);
+    const said = codesOf(report);
+    for (const { code } of there) expect(said.filter((one) => one === code)).toHaveLength(1);
+    expect(said).toContain(ofNext("leaves-early"));
+    expect(said).toContain(ofNext("below-stall"));
+  });
+
+  it("is said of the launch as it is set where the speed cannot be had, or none is wanted", () => {
+    const said = [...new Set(predictShot(small, ramShot(exactly(4e5))).notices.map(({ code }) => code))];
+    expect(codesOf(asked(400))).toEqual(expect.arrayContaining(said));
+    expect(codesOf(asked())).toEqual(expect.arrayContaining(said));
+  });
+
+  it("holds the launcher's own cautions where nothing can be predicted, or what is asked cannot be", () => {
+    const own = ["stored-pressure", "end-stop", "people-down-range"];
+    expect(codesOf(asked(-3))).toEqual(expect.arrayContaining(own));
+    expect(codesOf(asked(400, null))).toEqual(expect.arrayContaining(own.slice(1)));
+    expect(
+      codesOf(nextShot(ramSession({}, { massKg: null }), ramShot(exactly(4e5)), ask({ speed: 7 }), [])),
+    ).toEqual(expect.arrayContaining(own));
+  });
+
+  it("comes the gravest first", () => {
+    const plastic = ramSession({ tankMaterial: "plastic-pipe", tankVolumeM3: exactly(0.3e-3) });
+    const report = nextShot(plastic, ramShot(exactly(4e5)), ask({ speed: 7 }), []);
+    expect(report.cautions.map(({ level }) => level).slice(0, 3)).toEqual(["danger", "warning", "note"]);
+  });
+});
+
 describe("nextShot: limits", () => {
   const stop = (ratedLoadN: number | null) => ({ endStop: { bufferTravelM: exactly(0.02), ratedLoadN } });
   const quantities = predictShot(ramSession(stop(null), WING), ramShot(NOW)).prediction!.quantities;
