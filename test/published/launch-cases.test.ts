@@ -125,6 +125,7 @@ interface RocketCase {
   };
   readonly leaving: { readonly t: number; readonly v: number };
   readonly burnout: { readonly v: number; readonly pitchRate: number; readonly yawRate: number };
+  readonly greatest: Readonly<Record<"pitch" | "pitchRate" | "yaw" | "yawRate", number>>;
   readonly cradlePeak: number;
   readonly boostPeak: number;
 }
@@ -200,6 +201,10 @@ describe("predictRocket", () => {
     // The script looks at 4001 instants a stretch for its peaks.
     near(got.cradlePeak.value, one.cradlePeak);
     near(got.boostPeak.value, one.boostPeak);
+    near(Math.abs(got.turning.pitchRad!), one.greatest.pitch);
+    near(Math.abs(got.turning.pitchRateRadPerS!), one.greatest.pitchRate);
+    near(Math.abs(got.turning.yawRad!), one.greatest.yaw);
+    near(Math.abs(got.turning.yawRateRadPerS!), one.greatest.yawRate);
   });
 });
 

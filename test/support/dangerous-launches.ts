@@ -93,4 +93,18 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     ask(6.78, "motor"),
     ["load-limit"],
   ),
+  launch(
+    "one motor of two that lights late",
+    rocketSession(rocketPair({ aboveM: exactly(0) }, { delayS: exactly(0.06) }, { turnsOnCradle: true })),
+    null,
+    ask(7.5, "motor"),
+    ["rocket-turns"],
+  ),
+  launch(
+    "a dead motor on a cradle that lets the airframe turn",
+    rocketSession(rocketPair({}, { lit: false }, { turnsOnCradle: true, railM: exactly(1.5) })),
+    null,
+    ask(6, "mass"),
+    ["rocket-turns-over"],
+  ),
 ];

@@ -218,7 +218,7 @@ ROCKETS = {
     "two alike": dict(),
     "right one weak, friction and wind": dict(motors=[LEFT, {**RIGHT, "scale": 0.9}], Fc=0.6, wind=1.5),
     "right one late": dict(motors=[LEFT, {**RIGHT, "delay": 0.15}]),
-    "right one late, free to turn": dict(motors=[LEFT, {**RIGHT, "delay": 0.3}], turns=True, m=0.5),
+    "right one late, free to turn": dict(motors=[LEFT, {**RIGHT, "delay": 0.06}], turns=True, m=0.5),
     "right one dead": dict(motors=[LEFT, {**RIGHT, "lit": False}], m=0.45, rail=0.6),
     "thrust that peaks after the cradle": dict(motors=[{**LEFT, "curve": "P"}, {**RIGHT, "curve": "P"}], rail=0.5),
 }

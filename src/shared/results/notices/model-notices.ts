@@ -1,5 +1,12 @@
 import type { About, Fault } from "../../quantity/notice.ts";
-import { note, noticeCatalogue, refusal, type Told, warning } from "../../quantity/notice-catalogue.ts";
+import {
+  danger,
+  note,
+  noticeCatalogue,
+  refusal,
+  type Told,
+  warning,
+} from "../../quantity/notice-catalogue.ts";
 
 /** A number of the document that a result rests on. */
 export interface ToldInput {
@@ -268,10 +275,16 @@ export const BOOST_NOTICES = noticeCatalogue(
         `The ejection charge parts the booster after ${time}, while the airframe is still on the cradle at ${at}.`,
         "Check ignition delays and the time to the ejection charge.",
       ),
-    "rocket-turns": (turns: readonly string[]) =>
-      warning(
-        `Thrust beside the centre of gravity turns the airframe: by burnout, if nothing opposes it, at ${turns.join(" and ")}.`,
+    /** @param over whether it turns so far that it does not point the way any more */
+    "rocket-turns": (turns: readonly string[], over: boolean) =>
+      (over ? danger : warning)(
+        `Thrust beside the centre of gravity turns the airframe until burnout, if nothing opposes it: ${turns.join("; ")}.${over ? " It may go anywhere." : ""}`,
         "Bring the thrust line to the centre of gravity, pair motors from one batch, and trust position and speed after the cradle only while the turn is small.",
+      ),
+    "rocket-turns-over": (turned: string, after: string) =>
+      refusal(
+        `Thrust beside the centre of gravity has turned the airframe by ${turned} when it leaves the cradle after ${after}: it goes over on the cradle, and no release speed can be told.`,
+        "Do not launch so. Check which motors light and when, bring the thrust line to the centre of gravity, or use a cradle that keeps the airframe in line.",
       ),
     "rocket-parts-burning": (partsAfterS: number, motors: readonly string[]) => {
       const one = motors.length === 1;

@@ -118,6 +118,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "rocket-never-leaves": "model",
   "rocket-separates-on-cradle": "model",
   "rocket-turns": "model",
+  "rocket-turns-over": "model",
   "rocket-parts-burning": "model",
   "rocket-unlit": "model",
   "rocket-no-drag": "model",
