@@ -20,6 +20,8 @@ export interface ElasticInputs {
   readonly angleRad: number;
 }
 
+const ROUNDING = 1e-9; // a draw of 6 ft and a table that ends at 1.8288 m are the same draw
+
 /** The first impossible input, or null when the model can run. */
 export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null {
   for (const field of ["drawM", "forceScale", "lines", "airframeMassKg"] as const) {
@@ -45,7 +47,7 @@ export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null 
       };
     }
     const last = lastOf(table)[0];
-    if (inputs.drawM > last) {
+    if (inputs.drawM > last * (1 + ROUNDING)) {
       return { field: "drawM", value: inputs.drawM, need: `at most ${last} m, where the ${name} table ends` };
     }
   }

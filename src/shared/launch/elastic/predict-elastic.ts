@@ -91,11 +91,7 @@ export function predictElastic(
   }
 
   const travelM = drawM - slackM;
-  // Where the curve changes from one cubic to the next, by travel; the last is where the line is slack.
-  const stops = [
-    ...back.knotsM.filter((knot) => knot > slackM && knot < drawM).map((knot) => drawM - knot),
-    travelM,
-  ].sort((a, b) => a - b);
+  const stops = stopsOf(back, drawM, slackM);
   const speedScale = Math.sqrt((2 * all * back.energy(drawM)) / mass);
   const runs: { readonly t0: number; readonly run: OdeRun }[] = [];
   let t = 0;
@@ -164,10 +160,24 @@ function slackAt(curve: ElasticCurve, drawM: number): number {
   return curve.knotsM.findLast((knot) => knot < drawM && curve.force(knot) === 0) ?? 0;
 }
 
+// of the draw: a point of the table nearer to the draw, or to slack, is there but for the rounding of its unit
+const SAME_PLACE = 1e-9;
+
+/**
+ * m of travel, increasing, where the curve changes from one cubic to the next; the last is where the line is
+ * slack.
+ */
+function stopsOf({ knotsM }: ElasticCurve, drawM: number, slackM: number): readonly number[] {
+  const apart = SAME_PLACE * drawM;
+  const between = knotsM.filter((knot) => knot > slackM + apart && knot < drawM - apart);
+  const places = [...between.map((knot) => drawM - knot), drawM - slackM].sort((a, b) => a - b);
+  return places.filter((place, i) => i === places.length - 1 || places[i + 1] - place > apart);
+}
+
 function reached(stop: number, travelM: number): OdeEvent {
-  return { name: "reached", direction: 1, value: (_t, y) => (y[TRAVEL] - stop) / travelM };
+  return { name: "reached", direction: 1, value: (_t, y) => y[TRAVEL] - stop, scale: travelM };
 }
 
 function atRest(speedScale: number): OdeEvent {
-  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
+  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED], scale: speedScale };
 }
