@@ -244,6 +244,29 @@ describe("nextShot: limits", () => {
     expect(slowest).toEqual([...slowest].sort((a, b) => a - b));
   });
 
+  it.each([
+    ["pressure", 2500, 0],
+    ["stroke", 2500, 0],
+    ["pressure", 600, 2e4],
+  ] as const)(
+    "names as greatest speed one that is not refused when it is asked for: %s, base rated %d N",
+    (choose, rated, gaugeU) => {
+      const valve = { conductance: { value: 2e-7, u: 4e-8 }, criticalRatio: exactly(0.3) };
+      const session = ramSession({
+        baseRatedLoadN: rated,
+        endStop: { bufferTravelM: { value: 0.02, u: 0.003 }, ratedLoadN: null },
+        ...(gaugeU > 0 && { valve }),
+      });
+      const at = ramShot({ value: 4e5, u: gaugeU });
+      const { inside } = nextShot(session, at, ask({ choose }), []);
+      for (const { speed } of [inside!.slowest, inside!.fastest]) {
+        const again = nextShot(session, at, ask({ choose, speed }), []);
+        expect(again.answer!.insideLimits).toBe(true);
+      }
+      expect(inside!.fastest.bound).toContain("base");
+    },
+  );
+
   it("finds no setting where limits leave none", () => {
     const session = ramSession({}, { ...WING, loadLimitG: exactly(5) });
     const report = nextShot(session, ramShot(NOW), ask({ speed, leastStallMargin: 1.5 }), []);

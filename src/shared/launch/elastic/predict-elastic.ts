@@ -160,7 +160,7 @@ function slackAt(curve: ElasticCurve, drawM: number): number {
   return curve.knotsM.findLast((knot) => knot < drawM && curve.force(knot) === 0) ?? 0;
 }
 
-// of the draw: a point of the table nearer to the draw, or to slack, is there but for the rounding of its unit
+// of the draw: a point of the table nearer to the draw, or to slack, is there but for its unit's rounding
 const SAME_PLACE = 1e-9;
 
 /**
