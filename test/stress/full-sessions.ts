@@ -236,6 +236,8 @@ function fullRam(ram: RamLauncher): RamLauncher {
       volumeM3: m(4e-5, 5e-6),
       vent: { conductance: m(8e-8, 8e-9), criticalRatio: m(0.4, 0.05) },
     },
+    ratingShare: 0.8,
+    reliefPa: 9e5,
     hold: "latch",
     gas: "polytropic",
     polytropicExponent: m(1.25, 0.05),

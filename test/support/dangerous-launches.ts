@@ -11,7 +11,12 @@ export interface DangerousLaunch {
   readonly ask: NextShot;
   /** Notices of `predict`, of `next-shot` and of the window, in the same words. */
   readonly says: readonly ShotNoticeCode[];
+  /** What the next shot must not say of it; null for nothing in particular. */
+  readonly never: RegExp | null;
 }
+
+/** A pressure told as what to do. */
+const NO_PRESSURE = /Fill to/;
 
 const exactly = (value: number) => ({ value, u: 0 });
 const within = (value: number, u: number) => ({ value, u });
@@ -30,9 +35,10 @@ function launch(
   gaugePa: number | null,
   asked: NextShot,
   says: readonly ShotNoticeCode[],
+  never: RegExp | null = null,
 ): DangerousLaunch {
   const shot = ramShot(gaugePa === null ? null : within(gaugePa, 500));
-  return { name, session: { ...session, shots: [shot], nextShot: asked }, shot, ask: asked, says };
+  return { name, session: { ...session, shots: [shot], nextShot: asked }, shot, ask: asked, says, never };
 }
 
 /** A pair of motors whose thrust is greatest once the cradle is left. */
@@ -106,5 +112,37 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     null,
     ask(6, "mass"),
     ["rocket-turns-over"],
+  ),
+  launch(
+    "a tank of plastic pipe, whatever its rating",
+    ramSession({ tankMaterial: "plastic-pipe" }),
+    4e5,
+    ask(13, "pressure"),
+    ["plastic-pipe"],
+    NO_PRESSURE,
+  ),
+  launch(
+    "a tank without a rating",
+    ramSession({ tankRatingPa: null }),
+    4e5,
+    ask(13, "pressure"),
+    ["tank-rating-unknown"],
+    NO_PRESSURE,
+  ),
+  launch(
+    "a rating that warmth and age have lowered",
+    ramSession({ tankRatingPa: 5e5, ratingShare: 0.6 }),
+    4e5,
+    ask(14.1, "pressure"),
+    ["over-rating"],
+    NO_PRESSURE,
+  ),
+  launch(
+    "a relief valve that opens below the pressure",
+    ramSession({ reliefPa: 3e5 }),
+    4e5,
+    ask(14.1, "pressure"),
+    ["over-relief"],
+    NO_PRESSURE,
   ),
 ];

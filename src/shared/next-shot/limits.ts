@@ -64,6 +64,14 @@ const LIMITS: readonly Limit[] = [
     power: 0,
   },
   {
+    name: "relief",
+    unit: "Pa",
+    side: "most",
+    limit: ofLauncher("relief"),
+    value: (_, { conditions }) => conditions.gaugePressurePa,
+    power: 0,
+  },
+  {
     name: "load",
     unit: "1",
     side: "most",

@@ -6,6 +6,7 @@ import type { LimitName } from "./next-notices.ts";
 /** What the prediction says of each limit. */
 const SPEAKS_OF: Readonly<Record<LimitName, readonly ShotNoticeCode[]>> = {
   rating: ["over-rating", "near-rating", "tank-rating-unknown"],
+  relief: ["over-relief", "near-relief"],
   load: ["load-limit", "near-load-limit"],
   "end-stop": ["end-stop-over", "end-stop-near", "end-stop-rating-unknown"],
   base: ["base-push-over", "base-push-near", "base-pull-over", "base-pull-near"],

@@ -52,6 +52,9 @@ describe("a launch that a careful person would stop at", () => {
       ...report.notices,
       ...report.limits.flatMap(({ notice }) => notice ?? []),
     ];
+    for (const text of [all, shown, written]) {
+      if (one.never !== null) expect(text).not.toMatch(one.never);
+    }
     for (const code of one.says) {
       expect(said.map((notice) => notice.code)).toContain(code);
       const found = next.find((notice) => notice.code === code);

@@ -185,7 +185,9 @@ const RAM: readonly Line[] = [
   // 0.06 L/min to 6000 L/min
   ["launcher.fill.freeAirM3PerS", "L", [1e-6, 10_000], [1e-3, 100]],
   // half a bar of a drinks carton to a 400 bar cylinder
-  ["launcher.tankRatingPa", "bar", [1e-5, 10_000], [0.5, 400]],
+  ["launcher.tankRatingPa launcher.reliefPa", "bar", [1e-5, 10_000], [0.5, 400]],
+  // a rating can only be lowered
+  ["launcher.ratingShare", "1", [0.01, 1], [0.1, 1]],
   ["launcher.endStop.ratedLoadN launcher.baseRatedLoadN", "kN", [1e-6, 1e6], [1e-3, 1000]],
 ];
 

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { isRefused, type NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
 import type { ShotSpeed } from "../../../src/shared/next-shot/repeats.ts";
+import { speedInterval } from "../../../src/shared/next-shot/speed-interval.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
@@ -183,6 +184,60 @@ describe("nextShot: what the prediction warns of", () => {
   });
 });
 
+describe("nextShot: a tank that no pressure is recommended for", () => {
+  const of = (launcher: Partial<RamLauncher>, choose: NextShot["choose"] = "pressure", speed = 13) =>
+    nextShot(ramSession(launcher), ramShot(NOW), ask({ speed, choose }), []);
+
+  it.each([
+    ["without a rating", { tankRatingPa: null }, ofNext("rating-first")],
+    ["of plastic pipe", { tankMaterial: "plastic-pipe" }, ofNext("no-pressure-for-plastic")],
+  ] as const)("%s: asks for that first, and leaves the curve to look at", (_name, launcher, code) => {
+    for (const speed of [13, 60]) {
+      const report = of(launcher, "pressure", speed);
+      expect(codes(report)).toEqual([`refusal ${code}`]);
+      expect(report).toMatchObject({ answer: null, inside: null, withheld: true });
+      expect(report.curve.flat().length).toBeGreaterThan(30);
+      expect(isRefused(report)).toBe(true);
+    }
+    // a mass or a stroke at the person's own pressure is another matter
+    expect(of(launcher, "mass").answer).not.toBeNull();
+  });
+
+  it("holds a rating lowered for temperature and age, and looks no further than a quarter above it", () => {
+    const report = of({ tankRatingPa: 10e5, ratingShare: 0.45 });
+    expect(report.setting!.high).toBeCloseTo(1.25 * 4.5e5, 6);
+    expect(report.inside!.fastest.x).toBeLessThanOrEqual(4.5e5);
+    expect(report.inside!.fastest.bound).toEqual(["rating"]);
+  });
+
+  it("holds the relief valve's set point as a limit of its own, and has none where there is no valve", () => {
+    const report = of({ reliefPa: 3e5 }, "pressure", 15);
+    expect(report.inside!.fastest.bound).toEqual(["relief"]);
+    expect(report.inside!.fastest.x).toBeCloseTo(3e5, -1);
+    expect(stateOf(report, "relief")).toBe("outside");
+    expect(stateOf(of({}), "relief")).toBeUndefined();
+  });
+});
+
+describe("nextShot: a launcher that does not move", () => {
+  it("says so where nothing moves up to a quarter above the rating, though it does at the pressure set", () => {
+    const heavy = ramSession({ breakawayN: exactly(400), tankRatingPa: 2e5 });
+    expect(speedAt(heavy, 5e5)).toBeGreaterThan(5);
+    const report = nextShot(heavy, ramShot(NOW), ask({ speed: 10 }), []);
+    expect(codes(report)).toEqual([ofNext("refusal nothing-launches"), ofNext("refusal never-moves")]);
+    expect(report.notices[0]!.cause).toBe(
+      "Tank pressure, gauge: nothing moves at any value from 0.0250 bar to 2.50 bar, a quarter above the tank's rating.",
+    );
+    expect(stateOf(report, "rating")).toBe("outside"); // as it is set
+  });
+
+  it("checks what limits it can where nothing moves as it is set", () => {
+    const report = nextShot(ramSession({}, { loadLimitG: exactly(20) }), ramShot(exactly(1e3)), ask(), []);
+    expect(codes(report)).toEqual([ofNext("refusal never-moves")]);
+    expect([stateOf(report, "rating"), stateOf(report, "load")]).toEqual(["inside", "no-value"]);
+  });
+});
+
 describe("nextShot: limits", () => {
   const stop = (ratedLoadN: number | null) => ({ endStop: { bufferTravelM: exactly(0.02), ratedLoadN } });
   const quantities = predictShot(ramSession(stop(null), WING), ramShot(NOW)).prediction!.quantities;
@@ -316,6 +371,11 @@ describe("nextShot: the interval", () => {
     expect(answer!.interval).toMatchObject({ dof: null, u: answer!.speed.u });
     expect(answer!.interval.k).toBeCloseTo(1.959964, 6);
     expect(answer!.interval.high - 14).toBeCloseTo(1.959964 * answer!.speed.u, 6);
+  });
+
+  it("reaches no speed below 0", () => {
+    expect(speedInterval({ value: 2, u: 3 }, null)).toMatchObject({ low: 0, high: expect.closeTo(7.88, 2) });
+    expect(speedInterval({ value: 20, u: 3 }, null).low).toBeCloseTo(14.12, 2);
   });
 
   it("adds the scatter of repeated shots, with Welch and Satterthwaite's degrees of freedom", () => {

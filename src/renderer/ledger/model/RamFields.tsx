@@ -60,6 +60,21 @@ export function RamFields(props: {
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
       />
+      {launcher.tankRatingPa === null ? null : (
+        <NumberField
+          path="launcher.ratingShare"
+          optional
+          value={launcher.ratingShare ?? null}
+          hint="1 for all of it; warm or old parts hold less. Empty for all."
+          onEntry={(ratingShare) => patch({ ratingShare })}
+        />
+      )}
+      <NumberField
+        path="launcher.reliefPa"
+        optional
+        value={launcher.reliefPa ?? null}
+        onEntry={(reliefPa) => patch({ reliefPa })}
+      />
       <FillFields
         fill={launcher.fill}
         notices={noticesBeside("fill", notices)}

@@ -1,6 +1,7 @@
 import { RAM_INPUTS } from "../../inputs/ram-inputs.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
+import { ratingLeft } from "../../launch/ram/tank-rating.ts";
 import { showExact } from "../../quantity/display.ts";
 import { asFault } from "../../quantity/notice.ts";
 import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
@@ -57,20 +58,26 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   },
   settings: RAM_SETTINGS,
   directionRad: ({ angleRad }) => angleRad,
-  limits: ({ tankRatingPa, endStop, baseRatedLoadN }) => ({
-    rating: tankRatingPa,
+  limits: ({ tankRatingPa, ratingShare, reliefPa, endStop, baseRatedLoadN }) => ({
+    rating: ratingLeft({ tankRatingPa, ratingShare }),
+    ...(reliefPa != null && { relief: reliefPa }),
     "end-stop": endStop?.ratedLoadN ?? null,
     base: baseRatedLoadN ?? null,
   }),
   loads: () => [],
   facts(launcher, units) {
     const say = sayer(units);
+    const { tankRatingPa, ratingShare, reliefPa } = launcher;
+    const pressure = (pa: number) => unbroken(showExact(pa, "Pa", units));
+    const left =
+      ratingShare == null || ratingShare === 1
+        ? ""
+        : ` of which ${Math.round(100 * ratingShare)}\u00a0% count`;
     const rating =
-      launcher.tankRatingPa === null
-        ? "no maker's rating given"
-        : `rated ${unbroken(showExact(launcher.tankRatingPa, "Pa", units))}`;
+      tankRatingPa === null ? "no maker's rating given" : `rated ${pressure(tankRatingPa)}${left}`;
+    const relief = reliefPa == null ? "" : `, relief valve at ${pressure(reliefPa)}`;
     return [
-      ["Tank", `${litres(launcher.tankVolumeM3)}, ${MATERIALS[launcher.tankMaterial]}, ${rating}`],
+      ["Tank", `${litres(launcher.tankVolumeM3)}, ${MATERIALS[launcher.tankMaterial]}, ${rating}${relief}`],
       ["Bore", millimetres(launcher.boreM)],
       ["Stroke", say(launcher.strokeM, "m")],
       ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
