@@ -38,6 +38,9 @@ interface RamCase {
     readonly rod: { readonly d: number; readonly C: number; readonly b: number; readonly V0: number } | null;
     readonly n: number;
     readonly latch: boolean;
+    readonly CdA: number;
+    readonly wind: number;
+    readonly Tt: number | null;
   };
   readonly early: boolean;
   readonly peakAcceleration: number;
@@ -76,15 +79,18 @@ function ramInputs({ inputs: c }: RamCase) {
     },
     gas: "polytropic" as const,
     polytropicExponent: c.n,
+    dragAreaM2: c.CdA,
+    headwindMPerS: c.wind,
+    tankTemperatureK: c.Tt ?? undefined,
   };
 }
 
 const RAMS = Object.entries(CASES.rams as Readonly<Record<string, RamCase>>);
 
 describe("predictRam, with contact as an event", () => {
-  it("is held against twelve rams, five of which part early", () => {
-    expect(RAMS.length).toBe(12);
-    expect(RAMS.filter(([, { early }]) => early).length).toBe(5);
+  it("is held against fifteen rams, six of which part early", () => {
+    expect(RAMS.length).toBe(15);
+    expect(RAMS.filter(([, { early }]) => early).length).toBe(6);
   });
 
   it.each(RAMS)("%s: release speed, travel, peak and what is left in the ram", (_name, one) => {
@@ -219,6 +225,10 @@ interface ElasticCase {
     readonly Fc: number;
     readonly deg: number;
     readonly unloading: readonly (readonly [number, number])[];
+    readonly CdA: number;
+    readonly pa: number;
+    readonly Ta: number;
+    readonly wind: number;
   };
   readonly loading: readonly (readonly [number, number])[];
   readonly v: number;
@@ -228,7 +238,7 @@ interface ElasticCase {
 const LINES = Object.entries(CASES.elastic as Readonly<Record<string, ElasticCase>>);
 
 describe("predictElastic", () => {
-  it("is held against four lines", () => expect(LINES.length).toBe(4));
+  it("is held against five lines", () => expect(LINES.length).toBe(5));
 
   it.each(LINES)("%s: release speed and time", (_name, { inputs: c, loading, v, pushS }) => {
     const got = unwrap(
@@ -243,6 +253,7 @@ describe("predictElastic", () => {
         airframeMassKg: c.m,
         slidingN: c.Fc,
         angleRad: rad(c.deg),
+        air: { dragAreaM2: c.CdA, airPressurePa: c.pa, temperatureK: c.Ta, headwindMPerS: c.wind },
       }),
     );
     near(got.releaseSpeedMPerS, v);

@@ -131,6 +131,8 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "rocket-parts-burning": say["rocket-parts-burning"](0.9, ["left"]),
   "rocket-unlit": say["rocket-unlit"](["left"]),
   "rocket-no-drag": say["rocket-no-drag"](),
+  "push-no-drag": say["push-no-drag"]("0.4"),
+  "elastic-coarse-table": say["elastic-coarse-table"](7, "1.3", true),
   "rocket-no-inertia": say["rocket-no-inertia"](["pitch inertia"]),
   "load-limit": say["load-limit"]("measured", "42 ± 1", "40 ± 1"),
   "near-load-limit": say["near-load-limit"]("measured", "39 ± 1", "40 ± 1"),

@@ -1,7 +1,7 @@
 """Prints, as one JSON document, reference launches of the tests: test/published/launch-cases.
 
-Shares no code with the product. Twelve rams, of which five lose contact with the airframe before the end of the stroke; six rocket
-boosts; four elastic lines. scipy's solve_ivp, DOP853 at rtol 1e-11. Contact is an event: an airframe of mass ma resting against the ram
+Shares no code with the product. Fifteen rams, of which six lose contact with the airframe before the end of the stroke; six rocket
+boosts; five elastic lines. scipy's solve_ivp, DOP853 at rtol 1e-11. Contact is an event: an airframe of mass ma resting against the ram
 is pushed with N = ma (a + g sin th) + D, D the drag of the air on it; where N falls through 0 it leaves, and the ram goes on alone.
 A case with "latch" holds it to the end of the stroke. Elastic forces: scipy's PchipInterpolator through the table.
 """
@@ -42,7 +42,7 @@ def ram(**change):
     gs, pa, ta, n = G * np.sin(th), c["pa"], c["Ta"], c["n"]
     rod = c["rod"]
     ring = area - np.pi / 4 * rod["d"] ** 2 if rod else 0.0
-    rho = pa / (287.05287 * ta)
+    rho = pa / (R * ta)
     tt = ta if c["Tt"] is None else c["Tt"]
     p0 = pa + c["pg"]
 
@@ -131,6 +131,9 @@ RAMS = {
     "steep, slow valve": dict(Vt=1e-3, pg=6e5, D=0.032, L=0.45, Vd=2.5e-5, valves=[[0.6e-7, 0.25, 0.03, 0]], ma=0.6, mr=0.3, deg=45.0, Fs=40.0, Fc=25.0, B=5.0),
     "straight up": dict(L=1.2, Vd=6e-5, valves=[[3e-7, 0.3, 0.015, 0]], ma=0.2, mr=0.05, deg=90.0, Fs=10.0, Fc=10.0, B=2.0),
     "isothermal, two valves": dict(n=1, valves=[[1e-7, 0.3, 0.015, 0], [1.2e-7, 0.25, 0.01, 0.02]]),
+    "straight up through the air": dict(L=1.2, Vd=6e-5, valves=[[3e-7, 0.3, 0.015, 0]], ma=0.2, mr=0.05, deg=90.0, Fs=10.0, Fc=10.0, B=2.0, CdA=0.004),
+    "closed rod side, into the wind": dict(rod=ROD, CdA=0.03, wind=4.0),
+    "a tank just filled": dict(Tt=310.0),
     "level, polytropic": dict(n=1.25, deg=0.0, Fs=30.0, Fc=12.0, Vt=2e-3),
 }
 
@@ -225,12 +228,13 @@ ROCKETS = {
 
 LOADING = [[0, 0], [0.5, 14], [1, 22], [2, 31], [3, 37], [4.5, 47], [6, 66]]
 UNLOADING = [[0, 0], [0.5, 9], [1, 16], [2, 24], [3, 30], [4.5, 41], [6, 65]]
-ELASTIC = dict(draw=4.0, scale=1.0, lines=1, line=0.3, carriage=0.15, m=0.9, Fc=2.0, deg=15.0, unloading=UNLOADING, CdA=0.0, rho=1.2, wind=0.0)
+ELASTIC = dict(draw=4.0, scale=1.0, lines=1, line=0.3, carriage=0.15, m=0.9, Fc=2.0, deg=15.0, unloading=UNLOADING, CdA=0.0, pa=101325.0, Ta=293.15, wind=0.0)
 
 
 def elastic(**change):
     c = {**ELASTIC, **change}
     table = np.array(c["unloading"])
+    rho = c["pa"] / (R * c["Ta"])
     force = PchipInterpolator(table[:, 0], table[:, 1])
     sin = np.sin(np.radians(c["deg"]))
     mass = c["m"] + c["carriage"] + c["lines"] * c["line"] / 3
@@ -239,7 +243,7 @@ def elastic(**change):
     def rhs(t, y):
         air = y[1] + c["wind"] * np.cos(np.radians(c["deg"]))
         pull = c["lines"] * c["scale"] * float(force(min(table[-1, 0], max(0.0, c["draw"] - y[0]))))
-        return [y[1], (pull - against - 0.5 * c["rho"] * c["CdA"] * air * abs(air)) / mass]
+        return [y[1], (pull - against - 0.5 * rho * c["CdA"] * air * abs(air)) / mass]
 
     def through(t, y):
         return y[0] - c["draw"]
@@ -253,6 +257,7 @@ ELASTICS = {
     "four metres": dict(),
     "a point on the draw": dict(draw=3.0),
     "two lines, steep": dict(lines=2, draw=5.2, deg=50.0, m=1.4),
+    "through the air, into the wind": dict(CdA=0.03, wind=3.0, pa=98000.0, Ta=285.0),
     "half a foot": dict(draw=15.5 * 0.3048, Fc=0.5, deg=0.0),
 }
 

@@ -85,6 +85,7 @@ function describe(model: RamModel, strokeM: number, { runs, startS, alone }: Ram
     ramEnd: ramEndOf(model, lastOf(all), alone),
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
+    peakDragN: model.drag(stateAt(model, runs, peak.timeS).speedMPerS),
     exitAccelerationMPerS2: slope[SPEED],
     tankPaAtExit: gas.tankPa,
     chamberPaAtExit: gas.chamberPa,

@@ -34,6 +34,12 @@ function numberProblem(inputs: RamInputs): InputProblem | null {
   if (!(looseMassKg >= 0 && looseMassKg <= totalMassKg)) {
     return fail("looseMassKg", looseMassKg, "from 0 to the total mass");
   }
+  if (!((inputs.tankTemperatureK ?? 1) > 0 && (inputs.tankTemperatureK ?? 1) < Infinity)) {
+    return fail("tankTemperatureK", inputs.tankTemperatureK!, "above 0");
+  }
+  if (!Number.isFinite(inputs.headwindMPerS ?? 0)) {
+    return fail("headwindMPerS", inputs.headwindMPerS!, "a finite number");
+  }
   const more = inputs.moreValves ?? [];
   const times: readonly (readonly [string, number])[] = [
     ["delayS", inputs.delayS ?? 0],

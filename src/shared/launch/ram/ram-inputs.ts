@@ -17,9 +17,9 @@ export interface FurtherValve {
  * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the
  * session's launcher. `leak`, m³/(s·Pa): sonic conductance of the gap past the piston, from the
  * drive chamber to the air outside. `sealShare`, 1: friction of the seals over the force of the drive
- * chamber's gauge pressure on the piston.
+ * chamber's gauge pressure on the piston. `dragAreaM2`: of the airframe, C_d A; it is the airframe's own.
  */
-export const OPTIONAL_RAM_INPUTS = ["leak", "sealShare"] as const;
+export const OPTIONAL_RAM_INPUTS = ["leak", "sealShare", "dragAreaM2"] as const;
 export type OptionalRamInput = (typeof OPTIONAL_RAM_INPUTS)[number];
 
 /** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
@@ -28,6 +28,11 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
   readonly gaugePressurePa: number;
   readonly airPressurePa: number;
   readonly temperatureK: number;
+  /**
+   * K, of the air in the tank before the shot: warm when just filled, cold after one; the air's when left
+   * out.
+   */
+  readonly tankTemperatureK?: number | undefined;
   readonly boreM: number;
   readonly strokeM: number;
   readonly deadVolumeM3: number;
@@ -45,6 +50,8 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
    */
   readonly looseMassKg?: number | undefined;
   readonly angleRad: number;
+  /** m/s, horizontal, against the push; 0 when left out. Only the drag feels it. */
+  readonly headwindMPerS?: number | undefined;
   readonly breakawayN: number;
   readonly slidingN: number;
   readonly viscousNsPerM: number;
@@ -103,6 +110,8 @@ export interface RamPrediction {
   readonly ramEnd: RamEnd;
   readonly peakAccelerationMPerS2: number;
   readonly peakAccelerationS: number;
+  /** N, drag of the air on the airframe at that instant. */
+  readonly peakDragN: number;
   readonly exitAccelerationMPerS2: number;
   readonly tankPaAtExit: number;
   readonly chamberPaAtExit: number;

@@ -43,6 +43,8 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
     readonly volumeM3: Measured;
     readonly vent: MeasuredValve;
   } | null;
+  /** m/s; only an airframe with a drag area feels it. */
+  readonly headwindMPerS?: Measured | undefined;
   /** Whether the airframe may leave before the end of the stroke; left out, it may. */
   readonly hold?: RamHold | undefined;
   readonly gas: GasKind;
@@ -70,6 +72,7 @@ const ABOVE_ZERO = [
 ] as const;
 const ZERO_OR_MORE = ["openingS", "movingMassKg", "breakawayN", "slidingN", "viscousNsPerM"] as const;
 const ANY = ["gaugePressurePa", "angleRad"] as const;
+const HEADWIND = "headwindMPerS";
 const PLAIN = [...ABOVE_ZERO, ...ZERO_OR_MORE, ...ANY] as const;
 
 /**
@@ -103,6 +106,7 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
       const measured = ram[name];
       return measured ? [zeroOrMore(name, measured)] : [];
     }),
+    ...(ram.dragAreaM2 && ram.headwindMPerS ? [{ name: HEADWIND, ...ram.headwindMPerS }] : []),
     ...(ram.gas === "polytropic" && ram.polytropicExponent
       ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
       : []),
@@ -123,6 +127,7 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
   const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
   const optional = Object.fromEntries(OPTIONAL_RAM_INPUTS.map((name) => [name, ram[name] && take()]));
+  const headwindMPerS = ram.dragAreaM2 && ram.headwindMPerS ? take() : undefined;
   const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
   return {
     ...plain,
@@ -131,11 +136,40 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
     valve,
     moreValves,
     ...optional,
+    headwindMPerS,
     rodChamber,
     gas: ram.gas,
     polytropicExponent,
   };
 }
+
+/** A launcher with what a shot brings along: its airframe, its air, the pressure of its tank. */
+export function loadedRam(
+  launcher: Omit<MeasuredRam, keyof RamLoad | "dragAreaM2">,
+  airframe: { readonly dragAreaM2?: Measured | null | undefined },
+  airframeMassKg: Measured,
+  gaugePressurePa: Measured,
+  {
+    temperatureK,
+    airPressurePa,
+    headwindMPerS,
+  }: Pick<RamLoad, "temperatureK" | "airPressurePa" | "headwindMPerS">,
+): MeasuredRam {
+  return {
+    ...launcher,
+    airframeMassKg,
+    gaugePressurePa,
+    temperatureK,
+    airPressurePa,
+    headwindMPerS,
+    dragAreaM2: airframe.dragAreaM2 ?? undefined,
+  };
+}
+
+type RamLoad = Pick<
+  MeasuredRam,
+  "airframeMassKg" | "gaugePressurePa" | "temperatureK" | "airPressurePa" | "headwindMPerS"
+>;
 
 function valveList(name: string, valve: MeasuredValve): UncertainInput[] {
   return [

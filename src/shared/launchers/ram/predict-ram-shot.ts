@@ -3,7 +3,7 @@ import { measuredFillTime } from "../../launch/ram/fill-tank.ts";
 import { baseCaution, baseLoads, endStopCautions } from "../../launch/ram/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import { loadedRam, type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
@@ -16,6 +16,7 @@ import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Conditions, RamLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
@@ -35,7 +36,7 @@ export function predictRamShot(
   joint: JointInputs | null = null,
 ): ShotPrediction {
   const { airframe, conditions, units } = shot;
-  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = conditions;
+  const { gaugePressurePa: gauge } = conditions;
   const energy = energyOf(launcher, conditions);
   const cautions = ramShotCautions(launcher, shot);
   if (airframe.massKg === null) {
@@ -44,13 +45,7 @@ export function predictRamShot(
   if (gauge === null) {
     return refusedPrediction(cautions, MODEL_NOTICES["no-gauge-pressure"]());
   }
-  const ram: MeasuredRam = {
-    ...launcher,
-    airframeMassKg: airframe.massKg,
-    gaugePressurePa: gauge,
-    temperatureK,
-    airPressurePa,
-  };
+  const ram = loadedRam(launcher, airframe, airframe.massKg, gauge, conditions);
   const list = uncertainInputs(ram);
   const inputs = ramInputsOf(
     ram,
@@ -97,6 +92,7 @@ export function predictRamShot(
       ...endStopNotices(ram, numbers, units),
       ...onBase.flatMap((load) => baseCaution(load, units) ?? []),
       ...filling.notices,
+      ...dragLeftOut(shot, exitTravelM, inputs.totalMassKg),
       ...cautions,
     ],
   };

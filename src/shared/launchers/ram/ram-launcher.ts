@@ -1,4 +1,5 @@
 import { RAM_INPUTS } from "../../inputs/ram-inputs.ts";
+import { loadedRam } from "../../launch/ram/ram-measured.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
 import { ratingLeft } from "../../launch/ram/tank-rating.ts";
@@ -24,7 +25,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   push: {
     predict: predictRamShot,
     likely: ["valve.conductance", "slidingN", "openingS"],
-    tunable(launcher, { id, massKg, conditions }) {
+    tunable(launcher, { id, airframe, massKg, conditions }) {
       const { gaugePressurePa } = conditions;
       if (gaugePressurePa === null) {
         const fault = MODEL_NOTICES["no-gauge-pressure"](`shot "${id}"`, ", or leave this shot out");
@@ -32,14 +33,13 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
       }
       return {
         ok: true,
-        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg: massKg }),
+        model: ramTunable(loadedRam(launcher, airframe, massKg, gaugePressurePa, conditions)),
       };
     },
     signatures(launcher, { airframe, conditions, units }, joint) {
-      const { gaugePressurePa, temperatureK, airPressurePa } = conditions;
-      const airframeMassKg = airframe.massKg;
-      if (airframeMassKg === null || gaugePressurePa === null) return null;
-      const ram = { ...launcher, airframeMassKg, gaugePressurePa, temperatureK, airPressurePa };
+      const { gaugePressurePa } = conditions;
+      if (airframe.massKg === null || gaugePressurePa === null) return null;
+      const ram = loadedRam(launcher, airframe, airframe.massKg, gaugePressurePa, conditions);
       return ramSignatures(ram, units, joint);
     },
   },

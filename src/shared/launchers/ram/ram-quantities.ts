@@ -38,6 +38,8 @@ const LEAST_SHARE = 0.9; // of the first shot's speed, where no wing is known to
 const BASIS = "compressed-air ram model; u from the inputs, none for the model itself";
 const HELD = "gas force held at its value at the end of the stroke, friction left out";
 
+const HEADWIND = "headwindMPerS";
+
 type Result = readonly [name: QuantityName | "basePull", unit: Unit, how: string];
 
 /** The results every ram gives, in the order `ramResults` returns them. */
@@ -106,7 +108,10 @@ export function predictedQuantities(
       ? [
           aboveZero("wingAreaM2", wing),
           aboveZero("liftCoefficientMax", lift),
-          { name: "headwindMPerS", ...conditions.headwindMPerS },
+          // The drag feels the same wind: it is one input.
+          ...(ramList.some(({ name }) => name === HEADWIND)
+            ? []
+            : [{ name: HEADWIND, ...conditions.headwindMPerS }]),
         ]
       : [];
   const list = [...ramList, ...travelList, ...wingList];
@@ -128,11 +133,11 @@ export function predictedQuantities(
     const run = untouched ? base : launched(inputs);
     if (run === null) return null;
     const left = leftInRam(inputs, run, elementAt(ramValues, movingAt));
-    const [travelM, ...wingValues] = travel
-      ? values.slice(ramList.length)
-      : [undefined, ...values.slice(ramList.length)];
+    const at = (name: string) => values[list.findIndex((one) => one.name === name)];
+    const travelM = travel ? at("endStop.bufferTravelM") : undefined;
     const stop = travelM === undefined ? null : endStopLoad(left, travelM);
-    const stall = stallAt(inputs, run, elementAt(ramValues, airframeAt), wingValues as readonly number[]);
+    const wingValues = [at("wingAreaM2"), at("liftCoefficientMax"), at(HEADWIND)];
+    const stall = stallAt(inputs, run, elementAt(ramValues, airframeAt), wingValues);
     const least = stall?.leastMPerS ?? LEAST_SHARE * run.exitSpeedMPerS;
     return [
       ...ramResults(inputs, run),
@@ -188,7 +193,7 @@ function stallAt(
   { airPressurePa, temperatureK, angleRad }: RamInputs,
   { exitSpeedMPerS }: RamPrediction,
   massKg: number,
-  [wingAreaM2, liftCoefficientMax, headwind]: readonly number[],
+  [wingAreaM2, liftCoefficientMax, headwind]: readonly (number | undefined)[],
 ): { readonly speedMPerS: number; readonly margin: number; readonly leastMPerS: number } | null {
   if (wingAreaM2 === undefined || liftCoefficientMax === undefined || headwind === undefined) return null;
   const speedMPerS = stallSpeed({

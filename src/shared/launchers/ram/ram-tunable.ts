@@ -12,6 +12,7 @@ const OF: Readonly<Record<string, TunableInput["of"]>> = {
   gaugePressurePa: "own",
   temperatureK: "reading",
   airPressurePa: "reading",
+  headwindMPerS: "reading",
 };
 
 /** The compressed-air ram under one shot's conditions. */

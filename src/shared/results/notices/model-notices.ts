@@ -219,6 +219,12 @@ export const TABLE_NOTICES = noticeCatalogue(
         `Drawing the line out takes ${drawnIn}; it gives back ${givenBack}, and ${lostPercent} % stays in it as heat.`,
         "A table measured slowly leaves out what is lost to speed, and rubber pulls less when cold.",
       ),
+    /** @param percent by which the release speed differs  @param less whether straight lines give less */
+    "elastic-coarse-table": (points: number, percent: string, less: boolean) =>
+      warning(
+        `Between the ${points} points of the table that the force falls through a smooth curve is drawn; straight lines would give ${percent} % ${less ? "less" : "more"} release speed. What lies between the points is not in the ± of the prediction.`,
+        "Measure the force at more points, most of all where it bends.",
+      ),
     "elastic-longer-draw": (from: string) =>
       note(
         `The unloading table was let in from ${from} or more, further than this draw; from a shorter draw the line gives back somewhat more.`,
@@ -302,10 +308,16 @@ function quoted(names: readonly string[]): string {
   return names.map((name) => `“${name}”`).join(", ");
 }
 
-/** What a boost leaves out for want of a number of the airframe. */
+/** What a push or a boost leaves out for want of a number of the airframe. */
 export const LEFT_OUT_NOTICES = noticeCatalogue(
   { about: "model", beside: "boost" },
   {
+    /** @param percent what 0.01 m² of drag area would take of the release speed */
+    "push-no-drag": (percent: string) =>
+      note(
+        `The drag area of the airframe is not known, so drag is left out of the push: 0.01 m² of it would take about ${percent} % of the release speed.`,
+        "Enter the drag area; a guess with a wide uncertainty will do.",
+      ),
     "rocket-no-drag": () =>
       note(
         "The drag area of the airframe is not known, so drag is left out and the predicted speeds are upper bounds.",

@@ -122,6 +122,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "rocket-parts-burning": "model",
   "rocket-unlit": "model",
   "rocket-no-drag": "model",
+  "push-no-drag": "model",
+  "elastic-coarse-table": "model",
   "rocket-no-inertia": "model",
   "load-limit": "verdict",
   "near-load-limit": "verdict",
