@@ -122,7 +122,11 @@ function fullCamera({ cameras }: Session): Session["cameras"][number] {
   };
 }
 
-const CONDITIONS = { gustMPerS: { value: 2.4, u: 0.9 }, releaseHeightM: { value: 1.6, u: 0.1 } };
+const CONDITIONS = {
+  gustMPerS: { value: 2.4, u: 0.9 },
+  releaseHeightM: { value: 1.6, u: 0.1 },
+  tankTemperatureK: { value: 296, u: 2 },
+};
 
 /** Rods, plumb, level and setting; a lamp; posts in every frame; release found. */
 function measuredByRods(shot: Shot): Shot {

@@ -138,6 +138,8 @@ const ANYWHERE: readonly Line[] = [
   ["shots[].conditions.gaugePressurePa", "bar", [-2, 1000], [-0.2, 400]],
   // −40 °C to 55 °C, rounded outwards to whole kelvin
   ["shots[].conditions.temperatureK", "K", [150, 400], [233, 328]],
+  // cold after a shot, hot when filled fast
+  ["shots[].conditions.tankTemperatureK", "K", [150, 500], [233, 350]],
   // 5500 m up to the highest pressure recorded at sea level, with room
   ["shots[].conditions.airPressurePa", "hPa", [100, 2000], [500, 1100]],
   // Beaufort 11 is over 28 m/s

@@ -373,6 +373,21 @@ describe("predictShot warns", () => {
       ofShot("note people-down-range"),
     ]);
   });
+  it("of a tank at its own temperature: faster when just filled, and what 10 K would make where none is stated", () => {
+    const of = (tankTemperatureK?: Measured) => {
+      const shot = shotOf();
+      const conditions = { ...shot.conditions, ...(tankTemperatureK && { tankTemperatureK }) };
+      return predictShot(sessionOf(), { ...shot, conditions }).prediction!.quantities.releaseSpeed!;
+    };
+    const airK = shotOf().conditions.temperatureK.value;
+    const percent = 100 * (of(exactly(airK + 10)).value / of().value - 1);
+    expect(percent).toBeGreaterThan(0.1);
+    expect(of().how).toContain(`10 K off would be ${percent.toPrecision(1)} %`);
+    expect(of(exactly(airK + 10)).how).not.toContain("10 K off");
+    // a slope for ± 10 K, which the speed bends from by some per cent of it
+    const slope = of({ value: airK, u: 10 }).u / ((percent / 100) * of().value);
+    expect(Math.abs(slope - 1)).toBeLessThan(0.05);
+  });
   it("of drag that is left out, with what 0.01 m² would take: 0.3 % as the model with it has", () => {
     const speed = (dragAreaM2: Measured | null) =>
       predictShot(sessionOf({}, { dragAreaM2 }), shotOf()).prediction!.quantities.releaseSpeed!.value;

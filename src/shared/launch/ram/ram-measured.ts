@@ -45,6 +45,8 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
   } | null;
   /** m/s; only an airframe with a drag area feels it. */
   readonly headwindMPerS?: Measured | undefined;
+  /** K, of the air in the tank; the air's when left out. */
+  readonly tankTemperatureK?: Measured | undefined;
   /** Whether the airframe may leave before the end of the stroke; left out, it may. */
   readonly hold?: RamHold | undefined;
   readonly gas: GasKind;
@@ -107,6 +109,7 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
       return measured ? [zeroOrMore(name, measured)] : [];
     }),
     ...(ram.dragAreaM2 && ram.headwindMPerS ? [{ name: HEADWIND, ...ram.headwindMPerS }] : []),
+    ...(ram.tankTemperatureK ? [aboveZero("tankTemperatureK", ram.tankTemperatureK)] : []),
     ...(ram.gas === "polytropic" && ram.polytropicExponent
       ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
       : []),
@@ -128,6 +131,7 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
   const optional = Object.fromEntries(OPTIONAL_RAM_INPUTS.map((name) => [name, ram[name] && take()]));
   const headwindMPerS = ram.dragAreaM2 && ram.headwindMPerS ? take() : undefined;
+  const tankTemperatureK = ram.tankTemperatureK ? take() : undefined;
   const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
   return {
     ...plain,
@@ -137,6 +141,7 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
     moreValves,
     ...optional,
     headwindMPerS,
+    tankTemperatureK,
     rodChamber,
     gas: ram.gas,
     polytropicExponent,
@@ -149,11 +154,7 @@ export function loadedRam(
   airframe: { readonly dragAreaM2?: Measured | null | undefined },
   airframeMassKg: Measured,
   gaugePressurePa: Measured,
-  {
-    temperatureK,
-    airPressurePa,
-    headwindMPerS,
-  }: Pick<RamLoad, "temperatureK" | "airPressurePa" | "headwindMPerS">,
+  { temperatureK, airPressurePa, headwindMPerS, tankTemperatureK }: RamAir,
 ): MeasuredRam {
   return {
     ...launcher,
@@ -162,13 +163,23 @@ export function loadedRam(
     temperatureK,
     airPressurePa,
     headwindMPerS,
+    tankTemperatureK: tankTemperatureK ?? undefined,
     dragAreaM2: airframe.dragAreaM2 ?? undefined,
   };
 }
 
+interface RamAir extends Pick<MeasuredRam, "temperatureK" | "airPressurePa" | "headwindMPerS"> {
+  readonly tankTemperatureK?: Measured | null | undefined;
+}
+
 type RamLoad = Pick<
   MeasuredRam,
-  "airframeMassKg" | "gaugePressurePa" | "temperatureK" | "airPressurePa" | "headwindMPerS"
+  | "airframeMassKg"
+  | "gaugePressurePa"
+  | "temperatureK"
+  | "airPressurePa"
+  | "headwindMPerS"
+  | "tankTemperatureK"
 >;
 
 function valveList(name: string, valve: MeasuredValve): UncertainInput[] {

@@ -3,6 +3,7 @@ import { measuredFillTime } from "../../launch/ram/fill-tank.ts";
 import { baseCaution, baseLoads, endStopCautions } from "../../launch/ram/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import type { RamInputs } from "../../launch/ram/ram-inputs.ts";
 import { loadedRam, type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
@@ -20,7 +21,7 @@ import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
-import { type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
+import { launched, type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
 /**
  * What the ram model says of one shot: the launcher and the airframe under the shot's conditions.
@@ -77,7 +78,8 @@ export function predictRamShot(
   const onBase = peakBaseReaction
     ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
     : [];
-  const quantities = { ...numbers.quantities, ...(filling.time && { fillTime: filling.time }) };
+  const releaseSpeed = withTankWarmth(numbers.quantities.releaseSpeed!, inputs);
+  const quantities = { ...numbers.quantities, releaseSpeed, ...(filling.time && { fillTime: filling.time }) };
   return {
     prediction: {
       quantities,
@@ -118,6 +120,21 @@ function energyOf(
 ): Measured | null {
   if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
   return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
+}
+
+const WARMER_K = 10; // a tank that was just filled, or shot from, is off by about so much
+
+/**
+ * The release speed with what a tank that is not at the air's temperature would make of it, where none is
+ * stated.
+ */
+function withTankWarmth(speed: Quantity, inputs: RamInputs): Quantity {
+  if (inputs.tankTemperatureK !== undefined) return speed;
+  const warm = launched({ ...inputs, tankTemperatureK: inputs.temperatureK + WARMER_K });
+  if (warm === null) return speed;
+  const percent = (100 * Math.abs(warm.exitSpeedMPerS / speed.value - 1)).toPrecision(1);
+  const how = `${speed.how}; tank taken at the air's temperature, ${WARMER_K} K off would be ${percent} %`;
+  return { ...speed, how };
 }
 
 /** Where the airframe leaves while the ram has travel left: nothing pushes it from there on. */

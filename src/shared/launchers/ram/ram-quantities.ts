@@ -159,7 +159,8 @@ export function predictedQuantities(
   return { ok: true, quantities, basePullN: basePull ?? null, speedCovariances };
 }
 
-function launched(inputs: RamInputs): RamPrediction | null {
+/** The prediction for neighbouring inputs, a little less exact; null where there is no launch. */
+export function launched(inputs: RamInputs): RamPrediction | null {
   if (ramInputProblem(inputs)) return null;
   try {
     const result = predictRam(inputs, { relTol: NEIGHBOUR_TOL });
@@ -217,7 +218,7 @@ function fillWords(ram: MeasuredRam, base: RamPrediction, winged: boolean): stri
   );
   const held =
     ((inputs.gaugePressurePa + inputs.airPressurePa) * inputs.tankVolumeM3) /
-    (AIR_GAS_CONSTANT * inputs.temperatureK);
+    (AIR_GAS_CONSTANT * (inputs.tankTemperatureK ?? inputs.temperatureK));
   const until = winged
     ? `airspeed at release under ${CUSTOMARY_MARGIN} times the stall speed`
     : "release speed under 90 % of the first";

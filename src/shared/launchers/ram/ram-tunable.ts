@@ -13,6 +13,7 @@ const OF: Readonly<Record<string, TunableInput["of"]>> = {
   temperatureK: "reading",
   airPressurePa: "reading",
   headwindMPerS: "reading",
+  tankTemperatureK: "own",
 };
 
 /** The compressed-air ram under one shot's conditions. */
