@@ -145,4 +145,11 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     ["over-relief"],
     NO_PRESSURE,
   ),
+  launch(
+    "gas shut in on the rod side that tears the base forward, and no end stop described",
+    ramSession({ rodChamber: CLOSED_ROD_SIDE, hold: "latch", baseRatedLoadN: 900 }),
+    4e5,
+    ask(5.2, "pressure"),
+    ["base-pull-over"],
+  ),
 ];

@@ -85,6 +85,7 @@ function describe(model: RamModel, strokeM: number, { runs, startS, alone }: Ram
     ramEnd: ramEndOf(model, lastOf(all), alone),
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
+    peakPullN: peakPull(model, all),
     peakDragN: model.drag(stateAt(model, runs, peak.timeS).speedMPerS),
     exitAccelerationMPerS2: slope[SPEED],
     tankPaAtExit: gas.tankPa,
@@ -110,6 +111,26 @@ function describe(model: RamModel, strokeM: number, { runs, startS, alone }: Ram
     ],
     at: (timeS) => stateAt(model, runs, timeS),
   };
+}
+
+/**
+ * N, greatest pull forward on the base while ram and airframe, or the ram alone, slow down: −R by
+ * `peakBaseReaction`. It is looked at where steps begin and end, for the gas that slows them works up to it.
+ */
+function peakPull(model: RamModel, runs: readonly RamRun[]): number {
+  let most = 0;
+  for (const { phase, run } of runs) {
+    if (!phase.moving) continue;
+    const rhs = model.rhs(phase);
+    const slope = new Float64Array(run.y.length);
+    const size = run.y.length;
+    const states = run.steps.map(({ t0, terms }) => ({ t: t0, y: Float64Array.from(terms.slice(0, size)) }));
+    for (const { t, y } of [...states, { t: run.t, y: run.y }]) {
+      rhs(t, y, slope);
+      most = Math.max(most, -model.baseReaction(phase, y, slope));
+    }
+  }
+  return most;
 }
 
 function ramEndOf(model: RamModel, { run }: RamRun, alone: RamPush["alone"]): RamEnd {

@@ -110,7 +110,12 @@ export interface RamPrediction {
   readonly ramEnd: RamEnd;
   readonly peakAccelerationMPerS2: number;
   readonly peakAccelerationS: number;
-  /** N, drag of the air on the airframe at that instant. */
+  /**
+   * N, greatest pull on the base forward along the push, before the end stop: gas shut in on the rod side, or
+   * a vacuum behind the piston, slowing what moves; 0 where nothing does.
+   */
+  readonly peakPullN: number;
+  /** N, drag of the air on the airframe at the peak of the acceleration. */
   readonly peakDragN: number;
   readonly exitAccelerationMPerS2: number;
   readonly tankPaAtExit: number;

@@ -68,6 +68,8 @@ export interface RamModel {
   rhs(phase: RamPhase): Rhs;
   /** N, of the air on the airframe at a speed along the push. */
   drag(speedMPerS: number): number;
+  /** N, back on what carries the ram, from a state and its slope; below 0 it is pulled forward. */
+  baseReaction(phase: RamPhase, y: Float64Array, slope: Float64Array): number;
   /** m/s³, rate of change of the acceleration, from a state and its slope (while moving). */
   jerk(slope: Float64Array): number;
   events(phase: RamPhase): readonly OdeEvent[];
@@ -296,6 +298,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
         density * dragAreaM2 * Math.abs(slope[TRAVEL] + along) * slope[SPEED]) /
       mass,
     drag,
+    baseReaction: ({ parted }, y, slope) =>
+      (parted ? alone : mass) * (slope[SPEED] + alongG) + (parted ? 0 : drag(y[SPEED])),
     valvesFrom: (t) => ({
       phases: valves.map((valve) => valve.phaseFrom(t)),
       untilS: Math.min(...valves.map((valve) => valve.changesAfter(t))),

@@ -24,8 +24,8 @@ export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity
 export interface PredictedNumbers {
   readonly quantities: PredictedQuantities;
   /**
-   * N, greatest pull forward on the base while the end stop takes the moving parts; null
-   * without an end stop described.
+   * N, greatest pull forward on the base, while gas slows the moving parts or the end stop, where described,
+   * takes them; null where nothing pulls it.
    */
   readonly basePullN: Measured | null;
   /** As in ShotPrediction. */
@@ -77,8 +77,8 @@ const END_STOP_RESULTS: readonly Result[] = [
     `energy over the buffer's travel, as a buffer of constant force takes it; ${HELD}`,
   ],
   ["endStopPeakForce", "N", `twice the mean, as a linear spring ends; ${HELD}`],
-  ["basePull", "N", ""],
 ];
+const BASE_PULL: Result = ["basePull", "N", ""];
 const STALL_RESULTS: readonly Result[] = [
   ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
   ["stallMargin", "1", `airspeed at release, headwind included, over stall speed; ${BASIS}`],
@@ -118,6 +118,7 @@ export function predictedQuantities(
   const results: readonly Result[] = [
     ...RAM_RESULTS,
     ...(travel ? END_STOP_RESULTS : KINETIC_RESULTS),
+    BASE_PULL,
     ...(wing && lift ? STALL_RESULTS : []),
     ["shotsPerFill", "1", fillWords(ram, base, wingList.length > 0)],
   ];
@@ -141,7 +142,8 @@ export function predictedQuantities(
     const least = stall?.leastMPerS ?? LEAST_SHARE * run.exitSpeedMPerS;
     return [
       ...ramResults(inputs, run),
-      ...(stop ? [stop.energyJ, stop.meanN, stop.peakN, stop.peakN - left.drivingN] : [left.kineticJ]),
+      ...(stop ? [stop.energyJ, stop.meanN, stop.peakN] : [left.kineticJ]),
+      Math.max(run.peakPullN, stop ? stop.peakN - left.drivingN : 0),
       ...(stall ? [stall.speedMPerS, stall.margin] : []),
       shotsPerFill(inputs, run, least, CHAIN_TOL),
     ];
@@ -156,7 +158,12 @@ export function predictedQuantities(
   const speed = results.findIndex(([name]) => name === "releaseSpeed");
   const speedCovariances = covariancesWith(result.value, list, joint, speed);
   const { basePull, ...quantities } = Object.fromEntries(entries) as Record<string, Quantity>;
-  return { ok: true, quantities, basePullN: basePull ?? null, speedCovariances };
+  return {
+    ok: true,
+    quantities,
+    basePullN: basePull && basePull.value > 0 ? basePull : null,
+    speedCovariances,
+  };
 }
 
 /** The prediction for neighbouring inputs, a little less exact; null where there is no launch. */

@@ -121,7 +121,7 @@ export const LOAD_NOTICES = noticeCatalogue(
 );
 
 const PUSHES_BACK = "The ram pushes its base back";
-const PULLS_FORWARD = "The end stop pulls the base forward";
+const PULLS_FORWARD = "The end stop, or gas shut in ahead of the piston, pulls the base forward";
 
 function baseOver(what: string, load: string, rated: string): Told {
   return danger(

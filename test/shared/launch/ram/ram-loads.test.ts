@@ -29,6 +29,24 @@ describe("peakBaseReaction", () => {
   );
 });
 
+describe("the pull forward on the base before the end stop", () => {
+  it("is what gas shut in on the rod side slows all that moves with: by hand from the acceleration at exit", () => {
+    const { peakPullN } = unwrap(predictRam(RAM_CASES.rodChamber));
+    const slowing = 149.20462 - STANDARD_GRAVITY * Math.sin(RAM_CASES.rodChamber.angleRad);
+    expect(peakPullN).toBeCloseTo(1.6 * slowing, 3);
+  });
+  it("is that of the ram alone once its airframe has left, and nothing where it is pushed to the end", () => {
+    const resting = { ...RAM_CASES.rodChamber, looseMassKg: 1.2 };
+    const { peakPullN, ramEnd } = unwrap(predictRam(resting));
+    const area = (Math.PI / 4) * 0.041 ** 2;
+    const ring = area - (Math.PI / 4) * 0.016 ** 2;
+    const gas = (ramEnd.chamberPa - 101325) * area - (ramEnd.rodChamberPa! - 101325) * ring;
+    // what the gas on both sides and the friction do to the cylinder, at the stop
+    expect(peakPullN).toBeCloseTo(-(gas - 20 - 8 * ramEnd.speedMPerS), 4);
+    expect(unwrap(predictRam(RAM_CASES.baseline)).peakPullN).toBe(0);
+  });
+});
+
 describe("leftInRam", () => {
   it("is ½ m v² of what stays, and the push of the gas less its weight", () => {
     const inputs = RAM_CASES.breakAway;
