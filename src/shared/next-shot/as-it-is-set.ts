@@ -1,13 +1,14 @@
 import { launcherModel } from "../launchers/launcher-models.ts";
 import { predictLaunch } from "../predict/predict-shot.ts";
 import type { UnitSet } from "../quantity/display.ts";
+import { gravestFirst } from "../quantity/notice.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { LaunchInputs } from "../session/launch-inputs.ts";
 import { checkLimits, type LimitCheck } from "./limits.ts";
 import { SETTING_NOTICES } from "./next-notices.ts";
 import type { NextShotReport } from "./next-shot-report.ts";
 import { plainNumber } from "./plain-number.ts";
-import { gravestFirst, saidOnce } from "./said-once.ts";
+import { saidOnce } from "./said-once.ts";
 import type { Setting } from "./setting.ts";
 import type { SettingModel } from "./setting-model.ts";
 

@@ -1,4 +1,4 @@
-import type { Notice } from "../quantity/notice.ts";
+import { GRAVITY, gravestFirst } from "../quantity/notice.ts";
 import type { ShotNotice, ShotNoticeCode } from "../results/notices/shot-notices.ts";
 import type { LimitCheck } from "./limits.ts";
 import type { LimitName } from "./next-notices.ts";
@@ -11,13 +11,6 @@ const SPEAKS_OF: Readonly<Record<LimitName, readonly ShotNoticeCode[]>> = {
   "end-stop": ["end-stop-over", "end-stop-near", "end-stop-rating-unknown"],
   base: ["base-push-over", "base-push-near", "base-pull-over", "base-pull-near"],
   stall: ["below-stall", "near-stall"],
-};
-
-const GRAVITY: Readonly<Record<Notice<string>["level"], number>> = {
-  danger: 3,
-  refusal: 2,
-  warning: 1,
-  note: 0,
 };
 
 /**
@@ -45,9 +38,4 @@ export function saidOnce(
   });
   const cautions = notices.filter((one) => !used.has(one));
   return { limits: checked, cautions: gravestFirst(cautions) };
-}
-
-/** Dangers before warnings before notes, else in their order. */
-export function gravestFirst<N extends Notice<string>>(notices: readonly N[]): readonly N[] {
-  return [...notices].sort((a, b) => GRAVITY[b.level] - GRAVITY[a.level]);
 }

@@ -8,7 +8,7 @@ import { html } from "../../../src/main/write-up/html.ts";
 import { nextShotHtml } from "../../../src/main/write-up/report-next-shot.ts";
 import { NextShotAnswer } from "../../../src/renderer/ledger/next-shot/NextShotAnswer.tsx";
 import type { NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
-import type { Notice } from "../../../src/shared/quantity/notice.ts";
+import { GRAVITY, type Notice } from "../../../src/shared/quantity/notice.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { DANGEROUS_LAUNCHES } from "../../support/dangerous-launches.ts";
 import { cli } from "../../support/run-cli.ts";
@@ -52,6 +52,8 @@ describe("a launch that a careful person would stop at", () => {
       ...report.notices,
       ...report.limits.flatMap(({ notice }) => notice ?? []),
     ];
+    const graveness = said.map(({ level }) => GRAVITY[level]);
+    expect(graveness).toEqual(graveness.toSorted((a, b) => b - a));
     for (const text of [all, shown, written]) {
       if (one.never !== null) expect(text).not.toMatch(one.never);
     }
