@@ -122,7 +122,11 @@ function fullCamera({ cameras }: Session): Session["cameras"][number] {
   };
 }
 
-const CONDITIONS = { gustMPerS: { value: 2.4, u: 0.9 }, releaseHeightM: { value: 1.6, u: 0.1 } };
+const CONDITIONS = {
+  gustMPerS: { value: 2.4, u: 0.9 },
+  releaseHeightM: { value: 1.6, u: 0.1 },
+  tankTemperatureK: { value: 296, u: 2 },
+};
 
 /** Rods, plumb, level and setting; a lamp; posts in every frame; release found. */
 function measuredByRods(shot: Shot): Shot {
@@ -236,6 +240,9 @@ function fullRam(ram: RamLauncher): RamLauncher {
       volumeM3: m(4e-5, 5e-6),
       vent: { conductance: m(8e-8, 8e-9), criticalRatio: m(0.4, 0.05) },
     },
+    ratingShare: 0.8,
+    reliefPa: 9e5,
+    hold: "latch",
     gas: "polytropic",
     polytropicExponent: m(1.25, 0.05),
     moreValves: [

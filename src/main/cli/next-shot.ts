@@ -145,6 +145,7 @@ function reportWords({ name }: Shot, report: NextShotReport, units: UnitSet): st
   const alike = `In the air and with the settings of ${name}.`;
   return [
     heading,
+    noticeWords(report.cautions.filter(({ level }) => level !== "note")),
     setting === null
       ? ""
       : wrapped([answer?.insideLimits ? intervalSays(report, units) : "", alike].join(" ").trim(), "  "),
@@ -153,8 +154,12 @@ function reportWords({ name }: Shot, report: NextShotReport, units: UnitSet): st
     noticeWords(besides),
     setting === null || notices.length > 0 ? "" : wrapped(limitsSay(report, units), "  "),
     repeatTable(report, units),
-    report.cautions.length === 0 ? "" : `\nCautions\n${noticeWords(report.cautions)}`,
+    cautionWords(report.cautions.filter(({ level }) => level === "note")),
   ].join("");
+}
+
+function cautionWords(notes: NextShotReport["cautions"]): string {
+  return notes.length === 0 ? "" : `\nCautions\n${noticeWords(notes)}`;
 }
 
 function motorTable(report: NextShotReport, units: UnitSet, motors: NextShotReport["motors"]): string {

@@ -1,5 +1,6 @@
 import { hasModel, launcherModel } from "../../shared/launchers/launcher-models.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
+import { gravestFirst } from "../../shared/quantity/notice.ts";
 import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/results/shot-result.ts";
 import type { StatedLauncher } from "../../shared/session/launch-inputs.ts";
@@ -29,7 +30,7 @@ export const predictVerb: Verb = {
         const { prediction, notices } = await predictedOf(session, shot, terminal);
         // Said once a shot, as whatever else keeps a prediction from being there.
         const refused = unmodelled ? [MODEL_NOTICES["no-model"]()] : [];
-        return { shot, prediction, notices: [...refused, ...notices] };
+        return { shot, prediction, notices: gravestFirst([...refused, ...notices]) };
       }),
     );
     const done = predicted.some(({ prediction }) => prediction !== null);

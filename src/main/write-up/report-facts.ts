@@ -55,6 +55,7 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
           air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`,
         ]
       : null,
+    air.tankTemperatureK ? ["Tank temperature", say(air.tankTemperatureK, "K")] : null,
     ["Air", `${say(air.temperatureK, "K")}, ${say(air.airPressurePa, "Pa")}`],
     ["Headwind", say(air.headwindMPerS, "m/s")],
     air.gustMPerS ? ["Strongest gust", say(air.gustMPerS, "m/s")] : null,

@@ -49,6 +49,7 @@ export function nextShotHtml(
   return html`<h3>${asked ? "The next shot" : "Speed over what is set"}</h3>
 ${answer === null ? null : html`<p class="verdict">${answer}</p>`}
 ${asked ? report.notices.map(noticeHtml) : null}
+${asked ? report.cautions.filter(({ level }) => level !== "note").map(noticeHtml) : null}
 ${chart === null ? null : html`<p>${holds}${holds === "" ? "" : " "}In the air and with the settings of ${name}.</p>`}
 ${
   chart === null
@@ -75,8 +76,7 @@ ${check.notice === null ? null : html`<tr><td colspan="4">${noticeHtml(check.not
   const where = report.answer === null ? "as it is set now" : "at this setting";
   return html`<table><thead><tr><th scope="col">Limit</th><th class="n" scope="col">${where}</th><th class="n" scope="col">stated</th><th scope="col">stands</th></tr></thead>
 <tbody>${rows}</tbody></table>
-${report.notices.length > 0 ? null : html`<p>${limitsSay(report, units)}</p>`}
-${report.cautions.filter(({ level }) => level !== "note").map(noticeHtml)}`;
+${report.notices.length > 0 ? null : html`<p>${limitsSay(report, units)}</p>`}`;
 }
 
 function repeatsHtml({ groups }: NextShotReport, { units }: Session): Html | null {

@@ -56,7 +56,14 @@ export function compareShot(
     },
     // Model time 0 is the valve starting to open, where its curves begin.
     alignment: { offsetS: measurement.releaseClipS + from - shiftS, how },
-    verdict: verdictOf(differences.find(({ name }) => name === "releaseSpeed")),
+    verdict: [
+      verdictOf(differences.find(({ name }) => name === "releaseSpeed")),
+      ...contactSays(
+        differences.find(({ name }) => name === "stroke"),
+        measurement,
+        prediction,
+      ),
+    ].join(" "),
     reading: null,
   };
 }
@@ -75,6 +82,22 @@ function relativeOf(p: Measured, m: Measured): Measured {
     value: p.value / m.value - 1,
     u: Math.hypot(p.u / m.value, (p.value * m.u) / m.value ** 2),
   };
+}
+
+/** Whether the airframe was pushed less far than the model has it pushed, or farther. */
+function contactSays(
+  stroke: Difference | undefined,
+  measurement: Measurement,
+  prediction: Prediction,
+): readonly string[] {
+  if (stroke === undefined || Math.abs(stroke.inU) <= APART_U) return [];
+  const told = ({ quantities }: Pick<Prediction, "quantities">) => showMeasured(quantities.stroke!, "m").text;
+  const ends = `The push ended after ${told(measurement)} of travel, the model's after ${told(prediction)}`;
+  return [
+    stroke.inU > 0
+      ? `${ends}: contact was lost early.`
+      : `${ends}: contact lasted longer, as with a latch that holds the airframe.`,
+  ];
 }
 
 function verdictOf(speed: Difference | undefined): string {

@@ -7,6 +7,7 @@ import { BAND_K } from "./figures-of.ts";
 
 const END_WORDS: Readonly<Record<LimitName, string>> = {
   rating: "tank's rating",
+  relief: "relief valve",
   load: "load limit",
   "end-stop": "end stop",
   base: "base",
@@ -71,7 +72,8 @@ export function chartOfNextShot(report: NextShotReport, units: UnitSet): Chart |
       points: run
         .filter((one) => isShown(one.x))
         .map(
-          ({ x: at, speed, u }) => [x(at), y(speed), y(speed - BAND_K * u), y(speed + BAND_K * u)] as const,
+          ({ x: at, speed, u }) =>
+            [x(at), y(speed), y(Math.max(0, speed - BAND_K * u)), y(speed + BAND_K * u)] as const,
         ),
     })),
     shots,

@@ -23,6 +23,15 @@ export const SHOT_INPUTS: readonly Input[] = [
       `${MEMORY}: −40 to 55 °C, days on which people fly`,
     ],
     [
+      "tankTemperatureK",
+      "temperature",
+      "Tank temperature, where not the air's",
+      "the tank's temperature",
+      [150, 500],
+      [233, 350],
+      `${MEMORY}: cold after a shot, to 75 °C when filled fast`,
+    ],
+    [
       "airPressurePa",
       "air-pressure",
       "Air pressure",

@@ -24,3 +24,11 @@ export function airDensity(pressurePa: number, temperatureK: number): number {
   }
   return pressurePa / (AIR_GAS_CONSTANT * temperatureK);
 }
+
+/**
+ * Drag along a straight path, N, against the motion through the air: D = ½ρ C_dA w|w|.
+ * @param airspeedMPerS w along the path, speed and what of the headwind blows along it
+ */
+export function dragAlong(dragAreaM2: number, density: number, airspeedMPerS: number): number {
+  return 0.5 * density * dragAreaM2 * airspeedMPerS * Math.abs(airspeedMPerS);
+}

@@ -95,8 +95,10 @@ export interface LauncherCautions<L extends Launcher> {
 
 /** Limits that only some kinds of launcher have; null for one that applies and is not stated. */
 export interface LauncherLimits {
-  /** Pa gauge, the maker's rating of the tank. */
+  /** Pa gauge, the maker's rating of the tank, lowered for what it has been through. */
   readonly rating?: number | null;
+  /** Pa gauge, at which the relief valve opens; left out where there is none. */
+  readonly relief?: number;
   /** N, rated load of the weakest joint at the end stop. */
   readonly "end-stop"?: number | null;
   /** N, rated load of the base's fixings. */

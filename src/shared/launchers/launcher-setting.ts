@@ -14,6 +14,8 @@ export interface SettingRange {
   readonly u: number;
   readonly low: number;
   readonly high: number;
+  /** What the range ends at, as the end of a sentence: "a quarter above the tank's rating". */
+  readonly highest?: string;
   /** The launch with the input at a value with a standard uncertainty. */
   readonly at: (value: number, u: number) => LaunchInputs;
 }
@@ -34,6 +36,11 @@ export interface LauncherSetting<L extends Launcher> {
    * @param usedPa gauge pressures that the day's shots were made with
    */
   range(launcher: L, launch: LaunchInputs, usedPa: readonly Measured[]): RangeOrWhyNot;
+  /**
+   * Why no value of it is recommended on this launcher, however well it gives the speed; null or left out:
+   * one may be.
+   */
+  withheld?(launcher: L): ShotNotice | null;
 }
 
 export interface SettingWords {

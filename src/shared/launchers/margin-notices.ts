@@ -14,6 +14,17 @@ export function isOfMargins(notice: ShotNotice): boolean {
 }
 
 /**
+ * 1, greatest load factor along the push that is known of a shot: where it goes on pushing after release,
+ * that of the whole boost. Limits are held against this one.
+ */
+export function greatestLoad({
+  loadFactor,
+  boostLoadFactor,
+}: Readonly<Partial<Record<QuantityName, Quantity>>>): Quantity | null {
+  return boostLoadFactor ?? loadFactor ?? null;
+}
+
+/**
  * Where a shot, measured or predicted, passes the load limit or the stall, or may pass them within twice its
  * uncertainty.
  * @param less what lessens the load on this kind of launcher, a sentence, where the general advice does not
@@ -25,8 +36,9 @@ export function marginNotices(
   loadLimit: Measured | null,
   less?: string,
 ): readonly ShotNotice[] {
-  const { loadFactor, stallMargin } = quantities;
-  const load = loadFactor && loadLimit ? loadNotice(side, loadFactor, loadLimit, less) : null;
+  const { stallMargin } = quantities;
+  const felt = greatestLoad(quantities);
+  const load = felt && loadLimit ? loadNotice(side, felt, loadLimit, less) : null;
   const stall = stallMargin ? stallNotice(side, stallMargin) : null;
   return [load, stall].filter((notice) => notice !== null);
 }

@@ -64,8 +64,8 @@ function border(inside: number, outside: number, fails: (x: number) => boolean):
 
 /**
  * Slowest and fastest speed inside all limits: among the places of the curve and the borders of the limits'
- * ends, those that lie in no end and keep the limits when asked in full. A border found from read-off
- * uncertainties may miss by a little; it is then moved inwards.
+ * ends, those that lie in no end and keep the limits when asked in full, which is what an answer is held to
+ * as well. A border found from read-off uncertainties may miss by a little; it is then moved inwards.
  * @param keeps whether all limits are kept at a setting, uncertainties computed there
  * @returns null when no setting keeps them all
  */
@@ -79,12 +79,9 @@ export function insideSpeeds(
     ...pointsOutside(run, ends),
     ...bordersInside(run, ends, speedAt, keeps),
   ]);
-  const [first] = found;
-  if (first === undefined) return null;
-  return {
-    slowest: found.reduce((least, one) => (one.speed < least.speed ? one : least), first),
-    fastest: found.reduce((most, one) => (one.speed > most.speed ? one : most), first),
-  };
+  const slowest = found.toSorted((a, b) => a.speed - b.speed).find(({ x }) => keeps(x));
+  const fastest = found.toSorted((a, b) => b.speed - a.speed).find(({ x }) => keeps(x));
+  return slowest === undefined || fastest === undefined ? null : { slowest, fastest };
 }
 
 /** The places of a run that lie in no end. */

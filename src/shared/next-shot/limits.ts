@@ -1,6 +1,7 @@
 import { baseCaution } from "../launch/ram/load-cautions.ts";
 import type { LauncherLimits } from "../launchers/launcher-kind-model.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
+import { greatestLoad } from "../launchers/margin-notices.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import type { BaseLoad } from "../results/shot-result.ts";
@@ -63,11 +64,19 @@ const LIMITS: readonly Limit[] = [
     power: 0,
   },
   {
+    name: "relief",
+    unit: "Pa",
+    side: "most",
+    limit: ofLauncher("relief"),
+    value: (_, { conditions }) => conditions.gaugePressurePa,
+    power: 0,
+  },
+  {
     name: "load",
     unit: "1",
     side: "most",
     limit: ({ airframe }) => airframe.loadLimitG,
-    value: ({ loadFactor }) => loadFactor ?? null,
+    value: greatestLoad,
     power: 2,
   },
   {

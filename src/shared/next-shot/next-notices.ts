@@ -21,7 +21,7 @@ export type LimitTold =
 interface LimitWords {
   /** The value, to begin a sentence. */
   readonly words: string;
-  readonly limitIs: "the limit" | "the least asked for";
+  readonly limitIs: "the limit" | "the least asked for" | "the relief valve's set point";
   readonly unstated: string;
   readonly state: string;
   /** What gives the model the value. */
@@ -44,6 +44,16 @@ const LIMIT_WORDS = {
     state: READ_THE_RATING,
     give: "Enter what the gauge reads.",
     may: "the tank may burst",
+    change: DO_NOT_FILL,
+    inDoubt: "Stay below it, or use a better gauge.",
+  },
+  relief: {
+    words: "Tank pressure",
+    limitIs: "the relief valve's set point",
+    unstated: "No relief valve is stated.",
+    state: "Enter where it opens under Model.",
+    give: "Enter what the gauge reads.",
+    may: "the valve opens, or fails to",
     change: DO_NOT_FILL,
     inDoubt: "Stay below it, or use a better gauge.",
   },
@@ -119,6 +129,7 @@ export const LIMIT_NOTICES = noticeCatalogue(
   { about: "next-shot" },
   {
     "next-rating": (told: LimitTold) => limitTold("rating", told),
+    "next-relief": (told: LimitTold) => limitTold("relief", told),
     "next-load": (told: LimitTold) => limitTold("load", told),
     "next-end-stop": (told: LimitTold) => limitTold("end-stop", told),
     "next-base": (told: LimitTold) => limitTold("base", told),
@@ -137,6 +148,15 @@ export const SETTING_NOTICES = noticeCatalogue(
       ),
     "not-on-this-launcher": (choice: string, others: readonly string[]) =>
       refusal(`The ${choice} cannot be set on this launcher.`, `Choose one of: ${others.join(", ")}.`),
+    /**
+     * @param range "from 1.2 to 12 bar"
+     * @param ends what the range ends at, as the end of a sentence, or nothing
+     */
+    "nothing-launches": (field: string, range: string, ends: string) =>
+      refusal(
+        `${field}: nothing moves at any value ${range}${ends === "" ? "" : `, ${ends}`}.`,
+        "No speed can be had within it: check valve, bore, mass, angle and friction.",
+      ),
     /**
      * @param range "from 1.2 to 12 bar"
      * @param inside what can be had inside all limits, a sentence or more

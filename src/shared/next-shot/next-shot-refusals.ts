@@ -8,6 +8,7 @@ import { plainNumber } from "./plain-number.ts";
 /** What a limit is called where it binds. */
 const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
   rating: "the maker's rating of the tank",
+  relief: "the relief valve's set point",
   load: "the airframe's load limit",
   "end-stop": "the rated load of the end stop",
   base: "the rated load of the base",

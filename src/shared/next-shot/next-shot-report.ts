@@ -55,6 +55,8 @@ export interface NextShotReport {
   readonly limits: readonly LimitCheck[];
   /** Slowest and fastest with all limits kept; null when none is. */
   readonly inside: { readonly slowest: InsideSpeed; readonly fastest: InsideSpeed } | null;
+  /** No value of the setting is recommended on this launcher, whatever the speed: a notice says why. */
+  readonly withheld: boolean;
   /** Slowest and fastest the launcher reaches at all. */
   readonly reach: { readonly slowest: SpeedPoint; readonly fastest: SpeedPoint } | null;
   readonly scatter: Scatter | null;
@@ -75,7 +77,8 @@ export interface NextShotReport {
  * Whether what was asked for cannot be had: nothing to set, no launch at any setting, or no answer inside all
  * limits.
  */
-export function isRefused({ ask, setting, reach, answer }: NextShotReport): boolean {
+export function isRefused({ ask, setting, reach, answer, withheld }: NextShotReport): boolean {
   if (setting === null || reach === null) return true;
+  if (withheld) return ask.speedMPerS !== null;
   return ask.speedMPerS !== null && answer?.insideLimits !== true;
 }

@@ -89,6 +89,7 @@ export function limitsSay(report: NextShotReport, units: UnitSet): string {
   const { limits } = report;
   const stated = limits.filter(({ state }) => state !== "no-limit");
   const unchecked = limits.filter(({ state }) => state === "no-value");
+  if (limits.length === 0) return "";
   if (stated.length === 0) return "No limit is stated, so none can be kept.";
   const open =
     unchecked.length === 0

@@ -2,24 +2,23 @@ import { foundInputs } from "../inputs/found-inputs.ts";
 import { speedAtAirspeed } from "../launch/stall.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
 import type { Choose } from "../launchers/launcher-setting.ts";
-import { isOfMargins } from "../launchers/margin-notices.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
-import { isOf } from "../quantity/notice-catalogue.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
-import { LOAD_NOTICES, RATING_NOTICES } from "../results/notices/launch-notices.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
-import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+import { asItIsSet, isRefusal, launcherCautions, nothingLaunches } from "./as-it-is-set.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
 import { motorChoices } from "./motor-choice.ts";
+import type { NextNotice } from "./next-notices.ts";
 import { outOfReach, outsideLimits } from "./next-shot-refusals.ts";
 import type { NextShotAnswer, NextShotReport } from "./next-shot-report.ts";
 import { repeatGroups, type Scatter, type ShotSpeed, scatterOf } from "./repeats.ts";
+import { saidOnce } from "./said-once.ts";
 import { choicesFor, type Setting, settingOf } from "./setting.ts";
 import { type Predicted, type SettingModel, settingModel } from "./setting-model.ts";
 import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurve } from "./speed-curve.ts";
@@ -65,6 +64,7 @@ export function nextShot(
     answer: null,
     limits: [],
     inside: null,
+    withheld: false,
     reach: null,
     scatter,
     groups,
@@ -77,13 +77,18 @@ export function nextShot(
   };
   const faults = nextShotFaults(ask, launch.units);
   const told = inputNotices(faults);
-  if (faults.some(isImpossible)) return { ...nothing, notices: told };
+  const unanswered = (notices: readonly NextNotice[]): NextShotReport => {
+    const { limits, cautions } = asItIsSet(launch, ask.leastStallMargin, scatter?.relative ?? 0);
+    return { ...nothing, limits, cautions, notices };
+  };
+  if (faults.some(isImpossible)) return unanswered(told);
   const found = settingOf(launch, ask.choose, usedPa);
-  if (!found.ok) return { ...nothing, notices: [found.notice] };
+  if (!found.ok) return unanswered([found.notice]);
   const worked = withinBudget({ evaluations: allowed }, () => lookedFor(launch, ask, found.value, nothing));
   if (!worked.ok)
     return {
       ...nothing,
+      cautions: launcherCautions(launch),
       notices: [...told, MODEL_NOTICES["too-much-work"]("setting", oddestInput(launch))],
     };
   return { ...worked.value, notices: [...told, ...worked.value.notices] };
@@ -111,9 +116,11 @@ function lookedFor(
   const curve = speedCurve(speedAt, setting.low, setting.high);
   const { field, symbol, unit, now, low, high } = setting;
   const base = { ...nothing, setting: { field, symbol, unit, now, low, high } };
+  const asSet = asItIsSet(launch, ask.leastStallMargin, scatter?.relative ?? 0);
+  const told = { limits: asSet.limits, cautions: asSet.cautions };
   const reach = extremesOf(curve.flat());
   if (reach === null) {
-    return { ...base, notices: model.whyNot(now ?? (low + high) / 2) };
+    return { ...base, ...nothingLaunches(setting, model, asSet, units) };
   }
   const between = model.between(nodesOf(curve));
   const checksOf = (x: number, there: Predicted | null): readonly LimitCheck[] | null =>
@@ -132,30 +139,30 @@ function lookedFor(
     stall: stallLine(curve, setting, model, ask.leastStallMargin),
     motors: motorChoices(launch),
   };
+  if (setting.withheld !== null) {
+    // What the model says may be looked at; no pressure is named, not even as the greatest inside the limits.
+    return { ...report, inside: null, withheld: true, ...told, notices: [setting.withheld] };
+  }
   const wanted = ask.speedMPerS;
   const settings = wanted === null ? [] : settingsGiving(wanted.value, curve, speedAt);
   if (wanted === null || settings.length === 0) {
-    const limits = now === null ? [] : (checksOf(now, model.measured(now)) ?? []);
-    const notices = wanted === null ? [] : [outOfReach(report, wanted, units)];
-    return { ...report, limits, notices };
+    const notices = wanted === null ? asSet.refusals : [outOfReach(report, wanted, units)];
+    return { ...report, ...told, notices };
   }
   const inOrder = [...settings].sort((a, b) =>
     ask.choose === "pressure" || now === null ? a - b : Math.abs(a - now) - Math.abs(b - now),
   );
   const x = inOrder.find((one) => isInside(checksOf(one, between(one)) ?? [])) ?? elementAt(inOrder, 0);
   const solved = answerAt(x, wanted, model, speedAt, setting, scatter);
-  if (solved === null) return { ...report, notices: model.whyNot(x) };
+  if (solved === null) {
+    const said = model.says(x);
+    return { ...report, notices: said.filter(isRefusal), cautions: said.filter((one) => !isRefusal(one)) };
+  }
   const limits = checksOf(x, model.measured(x)) ?? [];
   const insideLimits = isInside(limits);
   const answer = { ...solved, others: settings.filter((one) => one !== x), insideLimits };
-  const cautions = (model.measured(x)?.notices ?? []).filter((one) => !isSaidByLimits(one));
-  const whole = { ...report, answer, limits, cautions };
+  const whole = { ...report, answer, ...saidOnce(limits, model.says(x)) };
   return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, units)] };
-}
-
-/** Whether the table of limits says it already. */
-function isSaidByLimits(notice: ShotNotice): boolean {
-  return isOfMargins(notice) || isOf(RATING_NOTICES, notice) || isOf(LOAD_NOTICES, notice);
 }
 
 const NODES = 8; // u is read off in straight lines between so many places of a run

@@ -1,3 +1,4 @@
+import { standingOf } from "../launch/ram/load-cautions.ts";
 import { predictLaunch } from "../predict/predict-shot.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";
@@ -27,8 +28,8 @@ export interface SettingModel {
   settingExact(x: number): Predicted | null;
   /** Values at x with uncertainties read off between the given places, for many x at little cost. */
   between(nodes: readonly number[]): (x: number) => Predicted | null;
-  /** Why there is no prediction at x. */
-  whyNot(x: number): readonly ShotNotice[];
+  /** All that the prediction says at x, uncertainties included; why there is none, where there is none. */
+  says(x: number): readonly ShotNotice[];
 }
 
 /** The launch model of the launch that a setting belongs to. */
@@ -43,25 +44,29 @@ export function settingModel(setting: Setting): SettingModel {
     between(nodes) {
       const known = nodes.flatMap((x) => {
         const there = measured(x);
-        return there === null ? [] : [{ x, quantities: there.quantities }];
+        if (there === null) return [];
+        const ofLoads = Object.fromEntries(there.baseLoads.map(({ way, loadN }) => [way, loadN]));
+        return [{ x, known: { ...there.quantities, ...ofLoads } }];
       });
       return (x) => {
         const there = values(x);
         if (there === null || known.length === 0) return null;
         const entries = Object.entries(there.quantities).map(([name, quantity]) => [
           name,
-          { ...quantity, u: uBetween(known, x, name as QuantityName) },
+          { ...quantity, u: uBetween(known, x, name) },
         ]);
+        const baseLoads = there.baseLoads.map((load) => {
+          const loadN = { ...load.loadN, u: uBetween(known, x, load.way) };
+          return { ...load, loadN, standing: standingOf(loadN, load.ratedLoadN) };
+        });
         return {
           quantities: Object.fromEntries(entries),
           notices: there.notices,
-          baseLoads: there.baseLoads,
+          baseLoads,
         };
       };
     },
-    whyNot(x) {
-      return predictLaunch(setting.at(x)).notices.filter(({ level }) => level === "refusal");
-    },
+    says: (x) => measured(x)?.notices ?? predictLaunch(setting.at(x)).notices,
   };
 }
 
@@ -71,12 +76,13 @@ function predictedBy(launch: LaunchInputs): Predicted | null {
   return { quantities: prediction.quantities, notices, baseLoads: prediction.baseLoads ?? [] };
 }
 
+/** The u of a quantity, or of a load on the base by its way, read off in straight lines. */
 function uBetween(
-  known: readonly { readonly x: number; readonly quantities: Quantities }[],
+  known: readonly { readonly x: number; readonly known: Readonly<Record<string, Measured>> }[],
   x: number,
-  name: QuantityName,
+  name: string,
 ): number {
-  const uOf = (i: number): number => (elementAt(known, i).quantities[name] as Measured | undefined)?.u ?? 0;
+  const uOf = (i: number): number => elementAt(known, i).known[name]?.u ?? 0;
   const above = known.findIndex((one) => one.x >= x);
   if (above === 0) return uOf(0);
   if (above < 0) return uOf(known.length - 1);

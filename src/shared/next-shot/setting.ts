@@ -3,6 +3,7 @@ import type { Choose } from "../launchers/launcher-setting.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
 import type { Measured, Unit } from "../quantity/measured.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { LaunchInputs } from "../session/launch-inputs.ts";
 import type { Launcher } from "../session/schema.ts";
 import { type NextNotice, SETTING_NOTICES } from "./next-notices.ts";
@@ -21,6 +22,10 @@ export interface Setting {
   /** Between which values it is looked for. */
   readonly low: number;
   readonly high: number;
+  /** What the range ends at, as the end of a sentence; nothing where there is nothing to say. */
+  readonly highest: string;
+  /** Why no value of it is recommended; null where one may be. */
+  readonly withheld: ShotNotice | null;
   /** The launch with the input at x. */
   readonly at: (x: number, u?: number) => LaunchInputs;
 }
@@ -57,10 +62,19 @@ export function settingOf(
   const range = setting.range(launcher, launch, usedPa);
   if (!range.ok) return whyNot(range.notice);
   const { u, at } = range.value;
+  const withheld = setting.withheld?.(launcher) ?? null;
   const field = setting.called?.field ?? FIELDS[choose].field;
   return {
     ok: true,
-    value: { choose, ...FIELDS[choose], field, ...range.value, at: (x, own = u) => at(x, own) },
+    value: {
+      choose,
+      ...FIELDS[choose],
+      field,
+      highest: "",
+      ...range.value,
+      withheld,
+      at: (x, own = u) => at(x, own),
+    },
   };
 }
 

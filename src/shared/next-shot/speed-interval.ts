@@ -20,7 +20,7 @@ export interface SpeedInterval {
 /**
  * Prediction interval of the next release speed: v ± k √(u² + (r v)²), r the relative scatter. k is that of
  * Student's t at the effective degrees of freedom of Welch and Satterthwaite, the model's own u counting as
- * known. Source: JCGM 100:2008, G.4.1, eq. G.2b.
+ * known; no speed is below 0. Source: JCGM 100:2008, G.4.1, eq. G.2b.
  * @param speed predicted, u of the inputs
  * @param scatter null when none is known: the interval then holds the model's doubt alone
  */
@@ -33,7 +33,7 @@ export function speedInterval(speed: Measured, scatter: Scatter | null): SpeedIn
   ]);
   const k = studentT(COVERAGE, dof);
   return {
-    low: speed.value - k * u,
+    low: Math.max(0, speed.value - k * u),
     high: speed.value + k * u,
     coverage: COVERAGE,
     u,

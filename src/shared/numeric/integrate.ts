@@ -7,8 +7,13 @@ import { spend } from "./work-budget.ts";
 /** A surface in state space at which an integration stops. */
 export interface OdeEvent {
   readonly name: string;
-  /** Changes sign at the event; scaled to be of order 1 away from it. */
+  /** Changes sign at the event. */
   value(t: number, y: Float64Array): number;
+  /**
+   * What the value is of the order of away from the surface, > 0; 1 when left out. A value within 1e-11 of it
+   * is on the surface: two surfaces must lie farther apart than that, or the second is passed unseen.
+   */
+  readonly scale?: number;
   /** 1: only where the value rises through 0; −1: only where it falls; 0: both. */
   readonly direction: -1 | 0 | 1;
 }
@@ -63,7 +68,7 @@ const MAX_STEPS = 50_000;
 const EXPLICIT_EVALUATIONS = 6;
 const IMPLICIT_EVALUATIONS = 60;
 
-/** Events within this of 0 take their side from the next step: rounding, not physics. */
+/** Events within this, of their scale, of 0 take their side from the next step: rounding, not physics. */
 export const ON_SURFACE = 1e-11;
 
 /**
@@ -76,7 +81,7 @@ export const ON_SURFACE = 1e-11;
  * @param y0 [n], not changed  @param firstH s, size of the first step to try; chosen when left out
  * Every step is counted against the budgets of work in force.
  * @throws IntegrationError when the steps run out or become too small
- * @throws RangeError when tEnd < t0 or the tolerances are not positive
+ * @throws RangeError when tEnd < t0, or a tolerance or an event's scale is not positive
  */
 export function integrate(
   problem: OdeProblem,
@@ -88,13 +93,16 @@ export function integrate(
   const { events = [], explicitSteps = EXPLICIT_STEPS, maxSteps = MAX_STEPS } = problem;
   if (!(tEnd >= t0)) throw new RangeError(`integrate: tEnd ${tEnd} is before t0 ${t0}`);
   checkTolerances(problem, y0.length);
+  for (const { name, scale = 1 } of events) {
+    if (!(scale > 0)) throw new RangeError(`integrate: event "${name}" has scale ${scale}`);
+  }
   let t = t0;
   const y = Float64Array.from(y0);
   let rejected = 0;
   let lastError = 1e-4;
   let mayGrow = true;
   const steps: DenseStep[] = [];
-  const sides = events.map((event) => sideOf(event.value(t, y)));
+  const sides = events.map((event) => sideOf(event, event.value(t, y)));
   let implicit = explicitSteps <= 0;
   let stepper = implicit ? implicitStepper(problem) : explicitStepper(problem);
   let h = firstH ?? firstStep(problem, t, y);
@@ -153,7 +161,7 @@ export function integrate(
     for (let i = 0; i < events.length; i++) {
       const event = events[i];
       const before = sides[i];
-      const after = sideOf(event.value(t + h, stepper.end));
+      const after = sideOf(event, event.value(t + h, stepper.end));
       if (after !== 0) sides[i] = after;
       if (before === 0 || after === 0 || after === before) continue;
       if (event.direction === 0 || event.direction === after) crossed.push(event);
@@ -217,8 +225,9 @@ function growthOf(error: number, lastError: number, exponent: number): number {
   return Math.max(SHRINK, SAFETY * Math.max(error, 1e-10) ** -exponent * lastError ** BETA);
 }
 
-function sideOf(value: number): -1 | 0 | 1 {
-  return value > ON_SURFACE ? 1 : value < -ON_SURFACE ? -1 : 0;
+function sideOf({ scale = 1 }: OdeEvent, value: number): -1 | 0 | 1 {
+  const width = ON_SURFACE * scale;
+  return value > width ? 1 : value < -width ? -1 : 0;
 }
 
 /** First step after Hairer, Nørsett & Wanner I, II.4: an explicit Euler probe of the second derivative. */

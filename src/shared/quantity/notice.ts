@@ -61,6 +61,19 @@ export interface Notice<Code extends string> extends Place {
   readonly path?: string;
 }
 
+/** How grave a level is, to compare and to order by. */
+export const GRAVITY: Readonly<Record<Notice<string>["level"], number>> = {
+  danger: 3,
+  refusal: 2,
+  warning: 1,
+  note: 0,
+};
+
+/** Dangers before refusals before warnings before notes, else in their order. */
+export function gravestFirst<N extends Notice<string>>(notices: readonly N[]): readonly N[] {
+  return notices.toSorted((a, b) => GRAVITY[b.level] - GRAVITY[a.level]);
+}
+
 /** A failure as a value: `code` for programs, `cause` and `remedy` for people, in plain sentences. */
 export interface Fault<Code extends FaultCode = FaultCode> {
   readonly code: Code;

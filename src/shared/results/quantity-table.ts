@@ -104,6 +104,7 @@ const TABLE = {
     unit: "1",
     how: "peak acceleration and weight along the push, over weight",
   },
+  boostLoadFactor: { words: "Load factor until burnout", unit: "1" },
   yawRateAtRelease: { words: "Yaw rate at release", unit: "rad/s" },
   peakBaseReaction: { words: "Peak push back on the base", unit: "N" },
   endStopEnergy: { words: "Energy into the end stop", unit: "J" },

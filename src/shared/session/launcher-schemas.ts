@@ -27,10 +27,29 @@ export const RamLauncherSchema = z.strictObject({
     .positive()
     .nullable()
     .describe("Pa gauge, the maker's rating of the weakest pressure part; null when unknown"),
+  ratingShare: z
+    .number()
+    .positive()
+    .max(1)
+    .nullable()
+    .optional()
+    .describe("1, what temperature and age leave of the rating; null or left out: all of it"),
+  reliefPa: z
+    .number()
+    .positive()
+    .nullable()
+    .optional()
+    .describe("Pa gauge, at which the relief valve opens; null or left out when there is none"),
   ...measuredFields(RAM_CYLINDER),
   valve: ValveSchema,
   ...measuredFields(RAM_OPENING),
   ...measuredFields(RAM_MOVING),
+  hold: z
+    .enum(["rests", "latch"])
+    .optional()
+    .describe(
+      "rests or left out: the airframe leaves as soon as the ram no longer pushes it; latch: it is held until the end of the stroke",
+    ),
   ...measuredFields(RAM_FRICTION),
   rodChamber: z
     .strictObject({

@@ -40,6 +40,11 @@ export const SESSION_VERSION = 2;
 export const ConditionsSchema = z.strictObject({
   gaugePressurePa: measured("Pa, tank pressure above the surrounding air just before the shot").nullable(),
   temperatureK: measuredPositive("K, air temperature"),
+  tankTemperatureK: measuredPositive(
+    "K, air in the tank just before the shot: warm when just filled, cold after a shot; null or left out: the air's",
+  )
+    .nullable()
+    .optional(),
   airPressurePa: measuredPositive("Pa, absolute pressure of the surrounding air"),
   headwindMPerS: measured("m/s, wind against the direction of launch; negative for a tailwind"),
   gustMPerS: measuredNonnegative("m/s, strongest gust to allow for, from any side").nullable().optional(),

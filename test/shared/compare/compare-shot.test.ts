@@ -108,6 +108,19 @@ describe("compareShot differences", () => {
   });
 });
 
+describe("compareShot, of contact", () => {
+  const verdict = (stroke: Quantity) => compareShot(measurementOf({ stroke }), PREDICTION).verdict;
+  it("names contact lost early where the push ended short of the model's by more than twice its u", () => {
+    expect(verdict(quantity(0.41, 0.01, "m"))).toMatch(
+      / The push ended after 0\.410? ± 0\.010? m of travel, the model's after 0\.5000? ± 0\.0010? m: contact was lost early\.$/,
+    );
+  });
+  it("names contact that lasted longer, and neither where the two agree", () => {
+    expect(verdict(quantity(0.53, 0.01, "m"))).toContain("contact lasted longer, as with a latch");
+    expect(verdict(quantity(0.49, 0.01, "m"))).not.toContain("contact");
+  });
+});
+
 describe("compareShot verdict", () => {
   const verdict = (speed: Quantity) =>
     compareShot(measurementOf({ releaseSpeed: speed }), PREDICTION).verdict;

@@ -26,6 +26,6 @@ describe("foundInputs", () => {
       foundInputs(fullSession(kind), kind).map(({ input }) => input),
     );
     expect(FULL_FACTS.pts.length).toBeGreaterThan(100);
-    expect(new Set(reached).size).toBe(158);
+    expect(new Set(reached).size).toBe(161);
   });
 });

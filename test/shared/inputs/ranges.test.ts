@@ -140,6 +140,8 @@ const ANYWHERE: readonly Line[] = [
   ["shots[].conditions.gaugePressurePa", "bar", [-2, 1000], [-0.2, 400]],
   // −40 °C to 55 °C, rounded outwards to whole kelvin
   ["shots[].conditions.temperatureK", "K", [150, 400], [233, 328]],
+  // cold after a shot, hot when filled fast
+  ["shots[].conditions.tankTemperatureK", "K", [150, 500], [233, 350]],
   // 5500 m up to the highest pressure recorded at sea level, with room
   ["shots[].conditions.airPressurePa", "hPa", [100, 2000], [500, 1100]],
   // Beaufort 11 is over 28 m/s
@@ -187,7 +189,9 @@ const RAM: readonly Line[] = [
   // 0.06 L/min to 6000 L/min
   ["launcher.fill.freeAirM3PerS", "L", [1e-6, 10_000], [1e-3, 100]],
   // half a bar of a drinks carton to a 400 bar cylinder
-  ["launcher.tankRatingPa", "bar", [1e-5, 10_000], [0.5, 400]],
+  ["launcher.tankRatingPa launcher.reliefPa", "bar", [1e-5, 10_000], [0.5, 400]],
+  // a rating can only be lowered
+  ["launcher.ratingShare", "1", [0.01, 1], [0.1, 1]],
   ["launcher.endStop.ratedLoadN launcher.baseRatedLoadN", "kN", [1e-6, 1e6], [1e-3, 1000]],
 ];
 

@@ -26,15 +26,20 @@ it.each([
   },
 );
 
-it("insideSpeeds leaves a border out that nowhere near it keeps", () => {
-  const inside = insideSpeeds(
-    [RUN],
-    [END],
-    (x) => 10 + x,
-    () => false,
-  )!;
+it("insideSpeeds leaves out a border, and places of the curve, that do not keep when asked in full", () => {
+  const farBelow = (x: number) => x < END.from - 0.1;
+  const inside = insideSpeeds([RUN], [END], (x) => 10 + x, farBelow)!;
   expect(inside.fastest.bound).toEqual([]);
-  expect(inside.fastest.x).toBeLessThan(END.from);
+  const kept = RUN.filter(({ x }) => farBelow(x));
+  expect(inside.fastest.x).toBe(kept.at(-1)!.x);
+  expect(
+    insideSpeeds(
+      [RUN],
+      [END],
+      (x) => 10 + x,
+      () => false,
+    ),
+  ).toBeNull();
 });
 
 describe("limitEnds", () => {

@@ -92,7 +92,9 @@ describe("checkLimits", () => {
         ({ name }) => name === "base",
       )!;
     };
-    const pulls = expect.stringContaining("The end stop pulls the base forward with up to 2500 ± 100 N");
+    const pulls = expect.stringContaining(
+      "The end stop, or gas shut in ahead of the piston, pulls the base forward with up to 2500 ± 100 N",
+    );
     expect(baseWith("pull", "above")).toMatchObject({
       state: "outside",
       notice: { code: ofNext("base-pull-over"), cause: pulls },

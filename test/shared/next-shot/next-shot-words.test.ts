@@ -171,7 +171,7 @@ describe("the limits", () => {
   });
 
   it("say that none is stated, and which could not be checked", () => {
-    expect(say([])).toBe("No limit is stated, so none can be kept.");
+    expect(say([])).toBe(""); // nothing was checked, which says nothing of what is stated
     expect(say([check({ state: "no-limit" })])).toBe("No limit is stated, so none can be kept.");
     const unchecked = [check({ state: "no-value" }), check({ state: "no-value", words: "Stall margin" })];
     expect(say(unchecked)).toMatch(/bar\. Load factor and Stall margin could not be checked\.$/);

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { isRefused, type NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
 import type { ShotSpeed } from "../../../src/shared/next-shot/repeats.ts";
+import { speedInterval } from "../../../src/shared/next-shot/speed-interval.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
@@ -139,6 +140,104 @@ it("isRefused tells from the report itself whether there is what was asked for",
   expect(isRefused(of(ramSession({ breakawayN: exactly(1e6) })))).toBe(true); // it never launches
 });
 
+describe("nextShot: what the prediction warns of", () => {
+  const small = ramSession({ tankVolumeM3: { value: 0.3e-3, u: 0 } }, WING);
+  const asked = (speed?: number, gaugePa: number | null = 4e5) =>
+    nextShot(
+      small,
+      ramShot(gaugePa === null ? null : exactly(gaugePa)),
+      ask(speed === undefined ? {} : { speed }),
+      [],
+    );
+  const codesOf = ({ cautions, limits }: NextShotReport) =>
+    [...cautions, ...limits.flatMap(({ notice }) => notice ?? [])].map(({ code }) => code);
+
+  it("is all said at the answer, each thing once", () => {
+    const report = asked(5);
+    const there = predictShot(small, ramShot(exactly(report.answer!.setting.value))).notices;
+    expect(there.length).toBeGreaterThan(4);
+    const said = codesOf(report);
+    for (const { code } of there) expect(said.filter((one) => one === code)).toHaveLength(1);
+    expect(said).toContain(ofNext("leaves-early"));
+    expect(said).toContain(ofNext("below-stall"));
+  });
+
+  it("is said of the launch as it is set where the speed cannot be had, or none is wanted", () => {
+    const said = [...new Set(predictShot(small, ramShot(exactly(4e5))).notices.map(({ code }) => code))];
+    expect(codesOf(asked(400))).toEqual(expect.arrayContaining(said));
+    expect(codesOf(asked())).toEqual(expect.arrayContaining(said));
+  });
+
+  it("holds the launcher's own cautions where nothing can be predicted, or what is asked cannot be", () => {
+    const own = ["stored-pressure", "end-stop", "people-down-range"];
+    expect(codesOf(asked(-3))).toEqual(expect.arrayContaining(own));
+    expect(codesOf(asked(400, null))).toEqual(expect.arrayContaining(own.slice(1)));
+    expect(
+      codesOf(nextShot(ramSession({}, { massKg: null }), ramShot(exactly(4e5)), ask({ speed: 7 }), [])),
+    ).toEqual(expect.arrayContaining(own));
+  });
+
+  it("comes the gravest first", () => {
+    const plastic = ramSession({ tankMaterial: "plastic-pipe", tankVolumeM3: exactly(0.3e-3) });
+    const report = nextShot(plastic, ramShot(exactly(4e5)), ask({ speed: 7 }), []);
+    expect(report.cautions.map(({ level }) => level).slice(0, 3)).toEqual(["danger", "warning", "note"]);
+  });
+});
+
+describe("nextShot: a tank that no pressure is recommended for", () => {
+  const of = (launcher: Partial<RamLauncher>, choose: NextShot["choose"] = "pressure", speed = 13) =>
+    nextShot(ramSession(launcher), ramShot(NOW), ask({ speed, choose }), []);
+
+  it.each([
+    ["without a rating", { tankRatingPa: null }, ofNext("rating-first")],
+    ["of plastic pipe", { tankMaterial: "plastic-pipe" }, ofNext("no-pressure-for-plastic")],
+  ] as const)("%s: asks for that first, and leaves the curve to look at", (_name, launcher, code) => {
+    for (const speed of [13, 60]) {
+      const report = of(launcher, "pressure", speed);
+      expect(codes(report)).toEqual([`refusal ${code}`]);
+      expect(report).toMatchObject({ answer: null, inside: null, withheld: true });
+      expect(report.curve.flat().length).toBeGreaterThan(30);
+      expect(isRefused(report)).toBe(true);
+    }
+    // a mass or a stroke at the person's own pressure is another matter
+    expect(of(launcher, "mass").answer).not.toBeNull();
+  });
+
+  it("holds a rating lowered for temperature and age, and looks no further than a quarter above it", () => {
+    const report = of({ tankRatingPa: 10e5, ratingShare: 0.45 });
+    expect(report.setting!.high).toBeCloseTo(1.25 * 4.5e5, 6);
+    expect(report.inside!.fastest.x).toBeLessThanOrEqual(4.5e5);
+    expect(report.inside!.fastest.bound).toEqual(["rating"]);
+  });
+
+  it("holds the relief valve's set point as a limit of its own, and has none where there is no valve", () => {
+    const report = of({ reliefPa: 3e5 }, "pressure", 15);
+    expect(report.inside!.fastest.bound).toEqual(["relief"]);
+    expect(report.inside!.fastest.x).toBeCloseTo(3e5, -1);
+    expect(stateOf(report, "relief")).toBe("outside");
+    expect(stateOf(of({}), "relief")).toBeUndefined();
+  });
+});
+
+describe("nextShot: a launcher that does not move", () => {
+  it("says so where nothing moves up to a quarter above the rating, though it does at the pressure set", () => {
+    const heavy = ramSession({ breakawayN: exactly(400), tankRatingPa: 2e5 });
+    expect(speedAt(heavy, 5e5)).toBeGreaterThan(5);
+    const report = nextShot(heavy, ramShot(NOW), ask({ speed: 10 }), []);
+    expect(codes(report)).toEqual([ofNext("refusal nothing-launches"), ofNext("refusal never-moves")]);
+    expect(report.notices[0]!.cause).toBe(
+      "Tank pressure, gauge: nothing moves at any value from 0.0250 bar to 2.50 bar, a quarter above the tank's rating.",
+    );
+    expect(stateOf(report, "rating")).toBe("outside"); // as it is set
+  });
+
+  it("checks what limits it can where nothing moves as it is set", () => {
+    const report = nextShot(ramSession({}, { loadLimitG: exactly(20) }), ramShot(exactly(1e3)), ask(), []);
+    expect(codes(report)).toEqual([ofNext("refusal never-moves")]);
+    expect([stateOf(report, "rating"), stateOf(report, "load")]).toEqual(["inside", "no-value"]);
+  });
+});
+
 describe("nextShot: limits", () => {
   const stop = (ratedLoadN: number | null) => ({ endStop: { bufferTravelM: exactly(0.02), ratedLoadN } });
   const quantities = predictShot(ramSession(stop(null), WING), ramShot(NOW)).prediction!.quantities;
@@ -200,6 +299,29 @@ describe("nextShot: limits", () => {
     expect(slowest).toEqual([...slowest].sort((a, b) => a - b));
   });
 
+  it.each([
+    ["pressure", 2500, 0],
+    ["stroke", 2500, 0],
+    ["pressure", 600, 2e4],
+  ] as const)(
+    "names as greatest speed one that is not refused when it is asked for: %s, base rated %d N",
+    (choose, rated, gaugeU) => {
+      const valve = { conductance: { value: 2e-7, u: 4e-8 }, criticalRatio: exactly(0.3) };
+      const session = ramSession({
+        baseRatedLoadN: rated,
+        endStop: { bufferTravelM: { value: 0.02, u: 0.003 }, ratedLoadN: null },
+        ...(gaugeU > 0 && { valve }),
+      });
+      const at = ramShot({ value: 4e5, u: gaugeU });
+      const { inside } = nextShot(session, at, ask({ choose }), []);
+      for (const { speed } of [inside!.slowest, inside!.fastest]) {
+        const again = nextShot(session, at, ask({ choose, speed }), []);
+        expect(again.answer!.insideLimits).toBe(true);
+      }
+      expect(inside!.fastest.bound).toContain("base");
+    },
+  );
+
   it("finds no setting where limits leave none", () => {
     const session = ramSession({}, { ...WING, loadLimitG: exactly(5) });
     const report = nextShot(session, ramShot(NOW), ask({ speed, leastStallMargin: 1.5 }), []);
@@ -249,6 +371,11 @@ describe("nextShot: the interval", () => {
     expect(answer!.interval).toMatchObject({ dof: null, u: answer!.speed.u });
     expect(answer!.interval.k).toBeCloseTo(1.959964, 6);
     expect(answer!.interval.high - 14).toBeCloseTo(1.959964 * answer!.speed.u, 6);
+  });
+
+  it("reaches no speed below 0", () => {
+    expect(speedInterval({ value: 2, u: 3 }, null)).toMatchObject({ low: 0, high: expect.closeTo(7.88, 2) });
+    expect(speedInterval({ value: 20, u: 3 }, null).low).toBeCloseTo(14.12, 2);
   });
 
   it("adds the scatter of repeated shots, with Welch and Satterthwaite's degrees of freedom", () => {

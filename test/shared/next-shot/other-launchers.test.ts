@@ -109,6 +109,40 @@ describe("nextShot with rocket motors", () => {
     expect(motors[0]!.speed!.value).toBeLessThan(motors[1]!.speed!.value);
   });
 
+  it("holds the load limit over the whole boost, not only on the cradle", () => {
+    const late = motor("late", 12, 0.006);
+    const peaks = {
+      ...late,
+      thrust: {
+        by: "curve" as const,
+        points: [
+          [0, 0],
+          [0.02, 12],
+          [0.45, 12],
+          [0.5, 80],
+          [0.6, 0],
+        ] as [number, number][],
+      },
+    };
+    const session = boost([peaks]);
+    const { loadFactor, boostLoadFactor, releaseSpeed } = predictShot(session, calmShot()).prediction!
+      .quantities;
+    expect(boostLoadFactor!.value).toBeGreaterThan(3 * loadFactor!.value);
+    const limited = {
+      ...session,
+      airframe: {
+        ...session.airframe,
+        loadLimitG: exactly(1.1 * loadFactor!.value),
+      },
+    };
+    const report = nextShot(limited, calmShot(), { ...wish(releaseSpeed!.value), choose: "motor" }, []);
+    expect(report.answer!.insideLimits).toBe(false);
+    expect(report.limits.find(({ name }) => name === "load")).toMatchObject({
+      state: "outside",
+      value: { value: expect.closeTo(boostLoadFactor!.value, 4) },
+    });
+  });
+
   it("has no choice of motors where there is one kind", () => {
     const same = [motor("small", 12, 0.006), motor("small", 12, 0.006)];
     expect(nextShot(boost(same), calmShot(), { ...wish(8), choose: "motor" }, []).motors).toEqual([]);

@@ -49,6 +49,20 @@ describe("integrate", () => {
     expect(Math.abs(run.y[0]!)).toBeLessThan(1e-14); // the location on the solution found
   });
 
+  it("takes what is on a surface from the event's own scale", () => {
+    // Seconds counted in millions: from 2e-7 before it, the surface is within rounding of a value that size.
+    const passing = (scale: number): OdeEvent => ({
+      name: "pass",
+      direction: 0,
+      value: (t) => t - 2e-7,
+      scale,
+    });
+    const stopsAt = (scale: number) => integrate({ ...problem, events: [passing(scale)] }, 0, atRest, 1);
+    expect(stopsAt(1).event).toBe("pass");
+    expect(stopsAt(1e6)).toMatchObject({ event: null, t: 1 });
+    expect(() => stopsAt(0)).toThrow('integrate: event "pass" has scale 0');
+  });
+
   it("heeds the direction of an event", () => {
     expect(integrate({ ...problem, events: [crossing(1)] }, 0, atRest, 10).t).toBeCloseTo(2 * Math.PI, 8);
     expect(integrate({ ...problem, events: [crossing(-1)] }, 0, atRest, 10).t).toBeCloseTo(Math.PI, 8);

@@ -367,10 +367,39 @@ describe("predictShot warns", () => {
   });
   it("of stored pressure, the end stop and the people down range, always", () => {
     expect(codes(sessionOf(), shotOf())).toEqual([
+      ofShot("note push-no-drag"),
       ofShot("note stored-pressure"),
       ofShot("note end-stop"),
       ofShot("note people-down-range"),
     ]);
+  });
+  it("of a tank at its own temperature: faster when just filled, and what 10 K would make where none is stated", () => {
+    const of = (tankTemperatureK?: Measured) => {
+      const shot = shotOf();
+      const conditions = { ...shot.conditions, ...(tankTemperatureK && { tankTemperatureK }) };
+      return predictShot(sessionOf(), { ...shot, conditions }).prediction!.quantities.releaseSpeed!;
+    };
+    const airK = shotOf().conditions.temperatureK.value;
+    const percent = 100 * (of(exactly(airK + 10)).value / of().value - 1);
+    expect(percent).toBeGreaterThan(0.1);
+    expect(of().how).toContain(`10 K off would be ${percent.toPrecision(1)} %`);
+    expect(of(exactly(airK + 10)).how).not.toContain("10 K off");
+    // a slope for ± 10 K, which the speed bends from by some per cent of it
+    const slope = of({ value: airK, u: 10 }).u / ((percent / 100) * of().value);
+    expect(Math.abs(slope - 1)).toBeLessThan(0.05);
+  });
+  it("of drag that is left out, with what 0.01 m² would take: 0.3 % as the model with it has", () => {
+    const speed = (dragAreaM2: Measured | null) =>
+      predictShot(sessionOf({}, { dragAreaM2 }), shotOf()).prediction!.quantities.releaseSpeed!.value;
+    const told = predictShot(sessionOf(), shotOf()).notices.find(({ code }) => code === "push-no-drag")!;
+    const percent = Number(/about ([\d.]+) %/.exec(told.cause)![1]);
+    // with an area small enough for drag to be in proportion to it, ten times over
+    const taken = 1000 * (1 - speed(exactly(0.001)) / speed(null));
+    expect(percent / taken).toBeGreaterThan(0.6);
+    expect(percent / taken).toBeLessThan(1.6);
+    expect(codes(sessionOf({}, { dragAreaM2: exactly(0.01) }), shotOf())).not.toContain(
+      ofShot("note push-no-drag"),
+    );
   });
   it("of a load beyond the limit, or within twice the uncertainty of it: peak 31.0 g", () => {
     const limit = (value: number, u: number) => codes(sessionOf({}, { loadLimitG: { value, u } }), shotOf());

@@ -51,6 +51,16 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         />
       ) : null}
       <NoticeList notices={noticesBeside("pressure", notices)} />
+      {launcher !== null && launcherModel(launcher).hasTank ? (
+        <MeasuredField
+          field={`${shot.id} tank-temperature`}
+          path="shots[].conditions.tankTemperatureK"
+          optional
+          measured={conditions.tankTemperatureK ?? null}
+          hint="Warm when just filled, cold after a shot. Empty for the air's."
+          onEntry={(tankTemperatureK) => setCondition({ tankTemperatureK })}
+        />
+      ) : null}
       <MeasuredField
         field={`${shot.id} temperature`}
         label="Air temperature"

@@ -60,6 +60,21 @@ export function RamFields(props: {
         value={launcher.tankRatingPa}
         onEntry={(tankRatingPa) => patch({ tankRatingPa })}
       />
+      {launcher.tankRatingPa === null ? null : (
+        <NumberField
+          path="launcher.ratingShare"
+          optional
+          value={launcher.ratingShare ?? null}
+          hint="1 for all of it; warm or old parts hold less. Empty for all."
+          onEntry={(ratingShare) => patch({ ratingShare })}
+        />
+      )}
+      <NumberField
+        path="launcher.reliefPa"
+        optional
+        value={launcher.reliefPa ?? null}
+        onEntry={(reliefPa) => patch({ reliefPa })}
+      />
       <FillFields
         fill={launcher.fill}
         notices={noticesBeside("fill", notices)}
@@ -80,6 +95,15 @@ export function RamFields(props: {
       />
       <h3>Ram</h3>
       <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
+      <Choice
+        label="The airframe"
+        options={[
+          ["rests", "rests against the ram, free to leave"],
+          ["latch", "is held by a latch until the end of the stroke"],
+        ]}
+        value={launcher.hold ?? "rests"}
+        onChoose={(hold) => patch({ hold })}
+      />
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredLines lines={LEAK} of={launcher} onEntry={patch} />
       </More>

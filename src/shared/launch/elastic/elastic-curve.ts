@@ -115,6 +115,18 @@ export function elasticCurve(points: readonly ForcePoint[]): ElasticCurve {
   };
 }
 
+/**
+ * J under straight lines through a table from its start to an extension: what `elasticCurve` is held against.
+ */
+export function energyByLines(points: readonly ForcePoint[], extensionM: number): number {
+  return points.slice(1).reduce((sum, [x, f], i) => {
+    const [x0, f0] = points[i];
+    if (extensionM <= x0) return sum;
+    const width = Math.min(x, extensionM) - x0;
+    return sum + width * (f0 + ((f - f0) * width) / (2 * (x - x0)));
+  }, 0);
+}
+
 function slopesOf(h: readonly number[], rise: readonly number[]): readonly number[] {
   if (h.length === 1) return [rise[0], rise[0]];
   const inner = h.slice(1).map((after, i) => {

@@ -18,7 +18,19 @@ export interface ElasticInputs {
   readonly airframeMassKg: number;
   readonly slidingN: number;
   readonly angleRad: number;
+  /** What the air does to the airframe; left out, nothing. */
+  readonly air?: ElasticAir | undefined;
 }
+
+/** Drag area (m²), the air's pressure and temperature, and the headwind along the horizontal (m/s). */
+export interface ElasticAir {
+  readonly dragAreaM2: number;
+  readonly airPressurePa: number;
+  readonly temperatureK: number;
+  readonly headwindMPerS: number;
+}
+
+const ROUNDING = 1e-9; // a draw of 6 ft and a table that ends at 1.8288 m are the same draw
 
 /** The first impossible input, or null when the model can run. */
 export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null {
@@ -33,6 +45,24 @@ export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null 
   if (!Number.isFinite(inputs.angleRad))
     return { field: "angleRad", value: inputs.angleRad, need: "a finite number" };
   if (!Number.isInteger(inputs.lines)) return { field: "lines", value: inputs.lines, need: "a whole number" };
+  return airProblem(inputs) ?? tablesProblem(inputs);
+}
+
+function airProblem({ air }: ElasticInputs): InputProblem | null {
+  if (!air) return null;
+  for (const field of ["airPressurePa", "temperatureK"] as const) {
+    if (!(air[field] > 0 && air[field] < Infinity)) return { field, value: air[field], need: "above 0" };
+  }
+  const { dragAreaM2, headwindMPerS } = air;
+  if (!(dragAreaM2 >= 0 && dragAreaM2 < Infinity)) {
+    return { field: "dragAreaM2", value: dragAreaM2, need: "0 or more" };
+  }
+  return Number.isFinite(headwindMPerS)
+    ? null
+    : { field: "headwindMPerS", value: headwindMPerS, need: "a finite number" };
+}
+
+function tablesProblem(inputs: ElasticInputs): InputProblem | null {
   for (const name of ["loading", "unloading"] as const) {
     const table = inputs[name];
     if (table === null) continue;
@@ -45,7 +75,7 @@ export function elasticInputProblem(inputs: ElasticInputs): InputProblem | null 
       };
     }
     const last = lastOf(table)[0];
-    if (inputs.drawM > last) {
+    if (inputs.drawM > last * (1 + ROUNDING)) {
       return { field: "drawM", value: inputs.drawM, need: `at most ${last} m, where the ${name} table ends` };
     }
   }
@@ -66,6 +96,7 @@ export interface MeasuredElastic {
   readonly carriageKg: Measured;
   readonly slidingN: Measured;
   readonly angleRad: Measured;
+  readonly air?: { readonly [Key in keyof ElasticAir]: Measured } | undefined;
 }
 
 const NAMES = [
@@ -86,7 +117,16 @@ export function uncertainElastic(line: MeasuredElastic): readonly UncertainInput
   const { value: draw } = line.drawM;
   const ends = [line.loading, line.unloading].flatMap((table) => table?.at(-1)?.[0] ?? []);
   const lastM = Math.min(...ends);
-  return NAMES.map((name): UncertainInput => {
+  const { air } = line;
+  const ofAir: readonly UncertainInput[] = air
+    ? [
+        zeroOrMore("dragAreaM2", air.dragAreaM2),
+        aboveZero("airPressurePa", air.airPressurePa),
+        aboveZero("temperatureK", air.temperatureK),
+        { name: "headwindMPerS", ...air.headwindMPerS },
+      ]
+    : [];
+  const own = NAMES.map((name): UncertainInput => {
     switch (name) {
       case "drawM":
         return { ...aboveZero(name, line.drawM), high: Math.max(draw, lastM) };
@@ -99,6 +139,7 @@ export function uncertainElastic(line: MeasuredElastic): readonly UncertainInput
         return zeroOrMore(name, line[name]);
     }
   });
+  return [...own, ...ofAir];
 }
 
 /** ElasticInputs from the values of `uncertainElastic`, in its order. */
@@ -107,5 +148,7 @@ export function elasticInputsOf(line: MeasuredElastic, values: readonly number[]
     (typeof NAMES)[number],
     number
   >;
-  return { ...at, loading: line.loading, unloading: line.unloading, lines: line.lines };
+  const [dragAreaM2, airPressurePa, temperatureK, headwindMPerS] = values.slice(NAMES.length);
+  const air = line.air && { dragAreaM2, airPressurePa, temperatureK, headwindMPerS };
+  return { ...at, loading: line.loading, unloading: line.unloading, lines: line.lines, air };
 }

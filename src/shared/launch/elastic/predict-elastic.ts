@@ -2,6 +2,7 @@ import { denseAt } from "../../numeric/dormand-prince.ts";
 import { integrate, type OdeEvent, type OdeRun } from "../../numeric/integrate.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
+import { airDensity, dragAlong } from "../air.ts";
 import { type ElasticCurve, elasticCurve } from "./elastic-curve.ts";
 import { type ElasticInputs, elasticInputProblem } from "./elastic-inputs.ts";
 
@@ -48,13 +49,14 @@ const SPEED = 1;
 
 /**
  * The pull of elastic lines from letting go at the draw d (t = 0, at rest) until their force falls to 0, at
- * the latest at extension 0: (m + m_c + n m_l/3) ẍ = n s F(d − x) − (m + m_c + n m_l/2) g sin θ − F_c, with F
- * the unloading curve, or the loading curve where no unloading curve is known: what rubber loses is then left
- * out and every speed is an upper bound. The third of each line's mass m_l is Rayleigh's: material of a
- * uniform line that moves in proportion to its distance from the anchor has the kinetic energy ½ (m_l/3) v²
- * (Lord Rayleigh, The Theory of Sound, 1877, energy method; ∫₀¹ s² ds = 1/3); its centre of mass moves half
- * as far, hence the half in its weight. Waves along the line are left out, and so is the loss that comes with
- * speed: a table is measured slowly. Integrated from knot to knot of the table.
+ * the latest at extension 0: (m + m_c + n m_l/3) ẍ = n s F(d − x) − (m + m_c + n m_l/2) g sin θ − F_c − D, D
+ * the drag of the airframe in the air that passes, ½ρ C_dA w|w| with w = ẋ + headwind cos θ; with F the
+ * unloading curve, or the loading curve where no unloading curve is known: what rubber loses is then left out
+ * and every speed is an upper bound. The third of each line's mass m_l is Rayleigh's: material of a uniform
+ * line that moves in proportion to its distance from the anchor has the kinetic energy ½ (m_l/3) v² (Lord
+ * Rayleigh, The Theory of Sound, 1877, energy method; ∫₀¹ s² ds = 1/3); its centre of mass moves half as far,
+ * hence the half in its weight. Waves along the line are left out, and so is the loss that comes with speed:
+ * a table is measured slowly. Integrated from knot to knot of the table.
  * @returns the prediction; or a refusal: "never-moves" when the pull at the draw does not exceed weight and
  *   friction ({ forceN, neededN }); "stops" when it comes to rest before the line is slack, or is not through
  *   after 10 s ({ positionM, travelM }); "gives-back-more" when the unloading curve holds more energy than
@@ -85,17 +87,16 @@ export function predictElastic(
   const weight = (carried + (lines * inputs.lineMassKg) / 2) * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
   const against = weight + inputs.slidingN;
   const forceAt = (travel: number) => all * back.force(drawM - travel);
-  const accelerationAt = (travel: number) => (forceAt(travel) - against) / mass;
-  if (!(forceAt(0) > against && back.force(drawM) > 0)) {
-    return refuse("never-moves", { forceN: forceAt(0), neededN: against });
+  const dragAt = dragOf(inputs);
+  const accelerationAt = (travel: number, speed: number) =>
+    (forceAt(travel) - against - dragAt(speed)) / mass;
+  const needed = against + dragAt(0);
+  if (!(forceAt(0) > needed && back.force(drawM) > 0)) {
+    return refuse("never-moves", { forceN: forceAt(0), neededN: needed });
   }
 
   const travelM = drawM - slackM;
-  // Where the curve changes from one cubic to the next, by travel; the last is where the line is slack.
-  const stops = [
-    ...back.knotsM.filter((knot) => knot > slackM && knot < drawM).map((knot) => drawM - knot),
-    travelM,
-  ].sort((a, b) => a - b);
+  const stops = stopsOf(back, drawM, slackM);
   const speedScale = Math.sqrt((2 * all * back.energy(drawM)) / mass);
   const runs: { readonly t0: number; readonly run: OdeRun }[] = [];
   let t = 0;
@@ -105,7 +106,7 @@ export function predictElastic(
       {
         rhs: (_t, now, slope) => {
           slope[TRAVEL] = now[SPEED];
-          slope[SPEED] = accelerationAt(now[TRAVEL]);
+          slope[SPEED] = accelerationAt(now[TRAVEL], now[SPEED]);
         },
         relTol,
         absTol: [1e-4 * relTol * travelM, 1e-4 * relTol * speedScale],
@@ -124,9 +125,12 @@ export function predictElastic(
   }
 
   // Between knots the force lies between theirs, so that its greatest value stands at
-  // one of them or at the draw.
+  // one of them or at the draw; the drag hardly moves that.
   const peak = runs
-    .map(({ t0 }, i) => ({ value: accelerationAt(i === 0 ? 0 : stops[i - 1]), timeS: t0 }))
+    .map(({ t0, run }, i) => {
+      const speed = run.steps[0].terms[SPEED];
+      return { value: accelerationAt(i === 0 ? 0 : stops[i - 1], speed), timeS: t0 };
+    })
     .reduce((best, one) => (one.value > best.value ? one : best));
   return ok({
     pushS: t,
@@ -134,7 +138,7 @@ export function predictElastic(
     travelM,
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
-    releaseAccelerationMPerS2: accelerationAt(travelM),
+    releaseAccelerationMPerS2: accelerationAt(travelM, y[SPEED]),
     drawnInJ,
     givenBackJ,
     lostJ: drawnInJ - givenBackJ,
@@ -149,11 +153,19 @@ export function predictElastic(
         timeS: at,
         positionM,
         speedMPerS: state[SPEED],
-        accelerationMPerS2: accelerationAt(positionM),
+        accelerationMPerS2: accelerationAt(positionM, state[SPEED]),
         forceN: forceAt(positionM),
       };
     },
   });
+}
+
+/** N, drag of the airframe at a speed along the pull; nothing where no drag area is known. */
+function dragOf({ air, angleRad }: ElasticInputs): (speedMPerS: number) => number {
+  if (!air) return () => 0;
+  const density = airDensity(air.airPressurePa, air.temperatureK);
+  const along = air.headwindMPerS * Math.cos(angleRad);
+  return (speed) => dragAlong(air.dragAreaM2, density, speed + along);
 }
 
 /**
@@ -164,10 +176,24 @@ function slackAt(curve: ElasticCurve, drawM: number): number {
   return curve.knotsM.findLast((knot) => knot < drawM && curve.force(knot) === 0) ?? 0;
 }
 
+// of the draw: a point of the table nearer to the draw, or to slack, is there but for its unit's rounding
+const SAME_PLACE = 1e-9;
+
+/**
+ * m of travel, increasing, where the curve changes from one cubic to the next; the last is where the line is
+ * slack.
+ */
+function stopsOf({ knotsM }: ElasticCurve, drawM: number, slackM: number): readonly number[] {
+  const apart = SAME_PLACE * drawM;
+  const between = knotsM.filter((knot) => knot > slackM + apart && knot < drawM - apart);
+  const places = [...between.map((knot) => drawM - knot), drawM - slackM].sort((a, b) => a - b);
+  return places.filter((place, i) => i === places.length - 1 || places[i + 1] - place > apart);
+}
+
 function reached(stop: number, travelM: number): OdeEvent {
-  return { name: "reached", direction: 1, value: (_t, y) => (y[TRAVEL] - stop) / travelM };
+  return { name: "reached", direction: 1, value: (_t, y) => y[TRAVEL] - stop, scale: travelM };
 }
 
 function atRest(speedScale: number): OdeEvent {
-  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
+  return { name: "at rest", direction: -1, value: (_t, y) => y[SPEED], scale: speedScale };
 }

@@ -62,7 +62,8 @@ export function baseCaution(
   return LOAD_NOTICES[`base-${way}-${standing === "above" ? "over" : "near"}`](load, rated);
 }
 
-function standingOf(load: Measured, rated: number): BaseLoad["standing"] {
+/** How a load stands to a rating: near it where twice its uncertainty may pass it. */
+export function standingOf(load: Measured, rated: number): BaseLoad["standing"] {
   if (load.value > rated) return "above";
   return load.value + 2 * load.u > rated ? "near" : "within";
 }

@@ -1,10 +1,9 @@
 import { denseAt } from "../../numeric/dormand-prince.ts";
-import { IntegrationError, integrate } from "../../numeric/integrate.ts";
 import { lastOf } from "../../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
-import type { RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
+import type { RamEnd, RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
 import {
   DROP,
   PASSED,
@@ -16,23 +15,21 @@ import {
   TRAVEL,
   WORK,
 } from "./ram-model.ts";
+import { integratePush, type RamPush } from "./ram-push.ts";
 
 export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
 
 const DEFAULT_REL_TOL = 1e-8; // keeps 7 digits in the six published cases, 8 in speed and energy
-const LONGEST_S = 10; // a push slower than this is no launch
-// of one push; a smooth one takes 50 to 500, a stiff one at the edge of what exists some thousand
-const MOST_STEPS = 20_000;
-
 /**
  * The push of a compressed-air ram from t = 0 (the first valve starting to open, unless it is delayed;
- * everything at air pressure but the tank) until the piston has travelled the stroke. Equations and source:
- * see `ramModel`. Integrated piecewise smoothly: a new run begins at break-away, where a valve starts or ends
- * to open, and where a flow chokes, unchokes or reverses.
+ * everything at air pressure but the tank) until the airframe leaves: at the end of the stroke, or where the
+ * ram ceases to push it; the ram then goes on to the end, or until it stops. Equations and source: see
+ * `ramModel`. Integrated piecewise smoothly: a new run begins at break-away, where a valve starts or ends
+ * to open, where a flow chokes, unchokes or reverses, and where the airframe parts from the ram.
  * @returns the prediction; or a refusal: "no-pressure" when the tank is not above the air outside ({
  *   gaugePa }); "never-moves" when even with tank and chamber at one pressure the force stays below
  *   break-away ({ forceN, neededN }); "stalls" when the piston stops, or has not left after 10 s ({
- *   positionM, strokeM, timeS })
+ *   positionM, strokeM, timeS }), and no airframe has gone on beyond the stroke without it
  * @throws RangeError naming the field, on an impossible input or relTol outside (0, 1e-3]
  * @throws IntegrationError when the equations are too stiff for 20 000 steps (a vast
  *   valve on a tiny dead volume)
@@ -53,53 +50,7 @@ export function predictRam(
   const most = greatestStaticForce(inputs, model);
   if (!(most > model.breakaway)) return refuse("never-moves", { forceN: most, neededN: model.breakaway });
   const pushed = integratePush(inputs, model, relTol);
-  return pushed.ok ? ok(describe(model, pushed.value)) : pushed;
-}
-
-interface Push {
-  readonly runs: readonly RamRun[];
-  readonly startS: number;
-}
-
-function integratePush(inputs: RamInputs, model: RamModel, relTol: number): Result<Push, "stalls"> {
-  const runs: RamRun[] = [];
-  const lastS = (inputs.delayS ?? 0) + LONGEST_S;
-  let t = 0;
-  let y = model.start;
-  // Free of friction, the piston is in motion from the first instant even where its first acceleration is 0.
-  // A force short of break-away by rounding only counts as there: its event would be over
-  // before the first step ends.
-  const spare = model.netForce(y) - model.breakaway;
-  let moving = spare > -model.forceRounding;
-  let startS = moving ? (spare > model.forceRounding ? 0 : (inputs.delayS ?? 0)) : Number.NaN;
-  let firstH: number | undefined;
-  let left = MOST_STEPS;
-  for (;;) {
-    if (left <= 0) throw new IntegrationError("too-many-steps", t);
-    const { phases, untilS } = model.valvesFrom(t);
-    const phase = { moving, valves: phases };
-    const problem = {
-      rhs: model.rhs(phase),
-      relTol,
-      absTol: model.absTol,
-      events: model.events(phase),
-      maxSteps: left,
-    };
-    const run = integrate(problem, t, y, Math.min(untilS, lastS), firstH);
-    if (run.steps.length > 0) runs.push({ phase, t0: t, run });
-    left -= Math.max(1, run.steps.length + run.rejected);
-    ({ t, y } = run);
-    firstH = undefined;
-    if (run.event === "exit") return ok({ runs, startS });
-    if (run.event === "stall" || t >= lastS) {
-      return refuse("stalls", { positionM: y[TRAVEL], strokeM: inputs.strokeM, timeS: t });
-    }
-    if (run.event === "start") {
-      moving = true;
-      startS = t;
-      // a flow law changed form, little else did
-    } else if (run.event !== null) firstH = Math.max(run.nextH / 10, 1e-12);
-  }
+  return pushed.ok ? ok(describe(model, inputs.strokeM, pushed.value)) : pushed;
 }
 
 /**
@@ -113,19 +64,29 @@ function greatestStaticForce(inputs: RamInputs, model: RamModel): number {
   return model.netForce(y);
 }
 
-function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
+function describe(model: RamModel, strokeM: number, { runs, startS, alone }: RamPush): RamPrediction {
   const last = lastOf(runs);
   const { t: exitS, y } = last.run;
   const slope = new Float64Array(y.length);
   model.rhs(last.phase)(exitS, y, slope);
-  const peak = peakAcceleration(model, runs);
+  // The ram may have caught up with an airframe that had parted before: between the two it was alone.
+  const peak = peakAcceleration(
+    model,
+    runs.filter(({ phase }) => phase.parted === null),
+  );
   const gas = model.gas(y);
+  const all = [...runs, ...(alone?.runs ?? [])];
   return {
     startS,
     exitS,
     exitSpeedMPerS: y[SPEED],
+    exitTravelM: alone === null ? strokeM : y[TRAVEL],
+    leavesEarly: alone !== null,
+    ramEnd: ramEndOf(model, lastOf(all), alone),
     peakAccelerationMPerS2: peak.value,
     peakAccelerationS: peak.timeS,
+    peakPullN: peakPull(model, all),
+    peakDragN: model.drag(stateAt(model, runs, peak.timeS).speedMPerS),
     exitAccelerationMPerS2: slope[SPEED],
     tankPaAtExit: gas.tankPa,
     chamberPaAtExit: gas.chamberPa,
@@ -136,8 +97,8 @@ function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
     leakedKg: gas.leakedKg,
     pistonWorkJ: y[WORK],
     steps: {
-      taken: runs.reduce((sum, { run }) => sum + run.steps.length, 0),
-      rejected: runs.reduce((sum, { run }) => sum + run.rejected, 0),
+      taken: all.reduce((sum, { run }) => sum + run.steps.length, 0),
+      rejected: all.reduce((sum, { run }) => sum + run.rejected, 0),
     },
     stepEnds: () => [
       0,
@@ -149,6 +110,40 @@ function describe(model: RamModel, { runs, startS }: Push): RamPrediction {
       ),
     ],
     at: (timeS) => stateAt(model, runs, timeS),
+  };
+}
+
+/**
+ * N, greatest pull forward on the base while ram and airframe, or the ram alone, slow down: −R by
+ * `peakBaseReaction`. It is looked at where steps begin and end, for the gas that slows them works up to it.
+ */
+function peakPull(model: RamModel, runs: readonly RamRun[]): number {
+  let most = 0;
+  for (const { phase, run } of runs) {
+    if (!phase.moving) continue;
+    const rhs = model.rhs(phase);
+    const slope = new Float64Array(run.y.length);
+    const size = run.y.length;
+    const states = run.steps.map(({ t0, terms }) => ({ t: t0, y: Float64Array.from(terms.slice(0, size)) }));
+    for (const { t, y } of [...states, { t: run.t, y: run.y }]) {
+      rhs(t, y, slope);
+      most = Math.max(most, -model.baseReaction(phase, y, slope));
+    }
+  }
+  return most;
+}
+
+function ramEndOf(model: RamModel, { run }: RamRun, alone: RamPush["alone"]): RamEnd {
+  const gas = model.gas(run.y);
+  return {
+    timeS: run.t,
+    positionM: run.y[TRAVEL],
+    speedMPerS: alone?.stopsShort ? 0 : run.y[SPEED],
+    chamberPa: gas.chamberPa,
+    rodChamberPa: gas.rodChamberPa,
+    airPassedKg: run.y[PASSED],
+    peakAloneMPerS2:
+      alone === null || alone.runs.length === 0 ? null : peakAcceleration(model, alone.runs).value,
   };
 }
 
@@ -167,11 +162,12 @@ function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamSt
   const slope = new Float64Array(y.length);
   model.rhs(phase)(t, y, slope);
   const gas = model.gas(y);
+  const coasts = phase.parted && model.coasting(phase.parted, t);
   return {
     timeS: t,
-    positionM: y[TRAVEL],
-    speedMPerS: y[SPEED],
-    accelerationMPerS2: slope[SPEED],
+    positionM: coasts ? coasts.travelM : y[TRAVEL],
+    speedMPerS: coasts ? coasts.speedMPerS : y[SPEED],
+    accelerationMPerS2: coasts ? coasts.accelerationMPerS2 : slope[SPEED],
     tankPa: gas.tankPa,
     tankK: gas.tankK,
     chamberPa: gas.chamberPa,

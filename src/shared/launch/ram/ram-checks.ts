@@ -30,6 +30,16 @@ function numberProblem(inputs: RamInputs): InputProblem | null {
   for (const field of ["gaugePressurePa", "angleRad"] as const) {
     if (!Number.isFinite(inputs[field])) return fail(field, inputs[field], "a finite number");
   }
+  const { looseMassKg = 0, totalMassKg } = inputs;
+  if (!(looseMassKg >= 0 && looseMassKg <= totalMassKg)) {
+    return fail("looseMassKg", looseMassKg, "from 0 to the total mass");
+  }
+  if (!((inputs.tankTemperatureK ?? 1) > 0 && (inputs.tankTemperatureK ?? 1) < Infinity)) {
+    return fail("tankTemperatureK", inputs.tankTemperatureK!, "above 0");
+  }
+  if (!Number.isFinite(inputs.headwindMPerS ?? 0)) {
+    return fail("headwindMPerS", inputs.headwindMPerS!, "a finite number");
+  }
   const more = inputs.moreValves ?? [];
   const times: readonly (readonly [string, number])[] = [
     ["delayS", inputs.delayS ?? 0],

@@ -17,9 +17,9 @@ export interface FurtherValve {
  * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the
  * session's launcher. `leak`, m³/(s·Pa): sonic conductance of the gap past the piston, from the
  * drive chamber to the air outside. `sealShare`, 1: friction of the seals over the force of the drive
- * chamber's gauge pressure on the piston.
+ * chamber's gauge pressure on the piston. `dragAreaM2`: of the airframe, C_d A; it is the airframe's own.
  */
-export const OPTIONAL_RAM_INPUTS = ["leak", "sealShare"] as const;
+export const OPTIONAL_RAM_INPUTS = ["leak", "sealShare", "dragAreaM2"] as const;
 export type OptionalRamInput = (typeof OPTIONAL_RAM_INPUTS)[number];
 
 /** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
@@ -28,6 +28,11 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
   readonly gaugePressurePa: number;
   readonly airPressurePa: number;
   readonly temperatureK: number;
+  /**
+   * K, of the air in the tank before the shot: warm when just filled, cold after one; the air's when left
+   * out.
+   */
+  readonly tankTemperatureK?: number | undefined;
   readonly boreM: number;
   readonly strokeM: number;
   readonly deadVolumeM3: number;
@@ -39,7 +44,14 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
   readonly moreValves?: readonly FurtherValve[] | undefined;
   /** kg, airframe plus everything that moves with it. */
   readonly totalMassKg: number;
+  /**
+   * kg of the total that rests against the ram and leaves it as soon as the ram no longer pushes: an airframe
+   * that nothing holds back. Left out or 0, a latch holds all together until the end of the stroke.
+   */
+  readonly looseMassKg?: number | undefined;
   readonly angleRad: number;
+  /** m/s, horizontal, against the push; 0 when left out. Only the drag feels it. */
+  readonly headwindMPerS?: number | undefined;
   readonly breakawayN: number;
   readonly slidingN: number;
   readonly viscousNsPerM: number;
@@ -69,12 +81,42 @@ export interface RamState {
   readonly rodChamberPa: number | null;
 }
 
+/** What moves on without the airframe: piston, rod and cradle, where they come to the end of the stroke. */
+export interface RamEnd {
+  readonly timeS: number;
+  /** m, the stroke; less where the ram stops short of it. */
+  readonly positionM: number;
+  /** m/s, with which it meets the stop; 0 where it stops short of it. */
+  readonly speedMPerS: number;
+  readonly chamberPa: number;
+  readonly rodChamberPa: number | null;
+  /** kg, through the valves until then. */
+  readonly airPassedKg: number;
+  /** m/s², greatest acceleration after the airframe has left; null where both end together. */
+  readonly peakAloneMPerS2: number | null;
+}
+
+/**
+ * "At exit" is where the airframe leaves the ram: the end of the stroke, or before it where contact is lost.
+ */
 export interface RamPrediction {
   readonly startS: number;
   readonly exitS: number;
   readonly exitSpeedMPerS: number;
+  /** m, travel at which the airframe leaves. */
+  readonly exitTravelM: number;
+  /** Whether the airframe leaves before the end of the stroke, because the ram no longer pushes it. */
+  readonly leavesEarly: boolean;
+  readonly ramEnd: RamEnd;
   readonly peakAccelerationMPerS2: number;
   readonly peakAccelerationS: number;
+  /**
+   * N, greatest pull on the base forward along the push, before the end stop: gas shut in on the rod side, or
+   * a vacuum behind the piston, slowing what moves; 0 where nothing does.
+   */
+  readonly peakPullN: number;
+  /** N, drag of the air on the airframe at the peak of the acceleration. */
+  readonly peakDragN: number;
   readonly exitAccelerationMPerS2: number;
   readonly tankPaAtExit: number;
   readonly chamberPaAtExit: number;

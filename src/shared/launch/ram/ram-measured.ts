@@ -43,6 +43,12 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
     readonly volumeM3: Measured;
     readonly vent: MeasuredValve;
   } | null;
+  /** m/s; only an airframe with a drag area feels it. */
+  readonly headwindMPerS?: Measured | undefined;
+  /** K, of the air in the tank; the air's when left out. */
+  readonly tankTemperatureK?: Measured | undefined;
+  /** Whether the airframe may leave before the end of the stroke; left out, it may. */
+  readonly hold?: RamHold | undefined;
   readonly gas: GasKind;
   readonly polytropicExponent?: Measured | undefined;
   /** What the push does not depend on: the stop after it and the filling before it. */
@@ -50,6 +56,12 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
   readonly baseRatedLoadN?: number | null | undefined;
   readonly fill?: FillMeans<Measured> | undefined;
 }
+
+/**
+ * How the airframe sits on the ram: "rests" against what pushes it, free to leave, or is held by a "latch"
+ * until the end of the stroke.
+ */
+export type RamHold = "rests" | "latch";
 
 const ABOVE_ZERO = [
   "tankVolumeM3",
@@ -62,6 +74,7 @@ const ABOVE_ZERO = [
 ] as const;
 const ZERO_OR_MORE = ["openingS", "movingMassKg", "breakawayN", "slidingN", "viscousNsPerM"] as const;
 const ANY = ["gaugePressurePa", "angleRad"] as const;
+const HEADWIND = "headwindMPerS";
 const PLAIN = [...ABOVE_ZERO, ...ZERO_OR_MORE, ...ANY] as const;
 
 /**
@@ -95,6 +108,8 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
       const measured = ram[name];
       return measured ? [zeroOrMore(name, measured)] : [];
     }),
+    ...(ram.dragAreaM2 && ram.headwindMPerS ? [{ name: HEADWIND, ...ram.headwindMPerS }] : []),
+    ...(ram.tankTemperatureK ? [aboveZero("tankTemperatureK", ram.tankTemperatureK)] : []),
     ...(ram.gas === "polytropic" && ram.polytropicExponent
       ? [exponentInput("polytropicExponent", ram.polytropicExponent)]
       : []),
@@ -115,18 +130,57 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
   const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
   const optional = Object.fromEntries(OPTIONAL_RAM_INPUTS.map((name) => [name, ram[name] && take()]));
+  const headwindMPerS = ram.dragAreaM2 && ram.headwindMPerS ? take() : undefined;
+  const tankTemperatureK = ram.tankTemperatureK ? take() : undefined;
   const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;
   return {
     ...plain,
     totalMassKg: movingMassKg + airframeMassKg,
+    looseMassKg: ram.hold === "latch" ? 0 : airframeMassKg,
     valve,
     moreValves,
     ...optional,
+    headwindMPerS,
+    tankTemperatureK,
     rodChamber,
     gas: ram.gas,
     polytropicExponent,
   };
 }
+
+/** A launcher with what a shot brings along: its airframe, its air, the pressure of its tank. */
+export function loadedRam(
+  launcher: Omit<MeasuredRam, keyof RamLoad | "dragAreaM2">,
+  airframe: { readonly dragAreaM2?: Measured | null | undefined },
+  airframeMassKg: Measured,
+  gaugePressurePa: Measured,
+  { temperatureK, airPressurePa, headwindMPerS, tankTemperatureK }: RamAir,
+): MeasuredRam {
+  return {
+    ...launcher,
+    airframeMassKg,
+    gaugePressurePa,
+    temperatureK,
+    airPressurePa,
+    headwindMPerS,
+    tankTemperatureK: tankTemperatureK ?? undefined,
+    dragAreaM2: airframe.dragAreaM2 ?? undefined,
+  };
+}
+
+interface RamAir extends Pick<MeasuredRam, "temperatureK" | "airPressurePa" | "headwindMPerS"> {
+  readonly tankTemperatureK?: Measured | null | undefined;
+}
+
+type RamLoad = Pick<
+  MeasuredRam,
+  | "airframeMassKg"
+  | "gaugePressurePa"
+  | "temperatureK"
+  | "airPressurePa"
+  | "headwindMPerS"
+  | "tankTemperatureK"
+>;
 
 function valveList(name: string, valve: MeasuredValve): UncertainInput[] {
   return [

@@ -1,7 +1,7 @@
 import { type OdeEvent, type OdeRun, ON_SURFACE } from "../../numeric/integrate.ts";
 import type { Rhs } from "../../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
-import { AIR_GAMMA, AIR_GAS_CONSTANT } from "../air.ts";
+import { AIR_GAMMA, AIR_GAS_CONSTANT, airDensity, dragAlong } from "../air.ts";
 import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
@@ -29,12 +29,21 @@ const ROD_GAUGE = 7;
  */
 export const LEAK_CRITICAL_RATIO = 0.3;
 
+/** Where the airframe was, and how fast, when the ram ceased to push it. */
+export interface Parting {
+  readonly timeS: number;
+  readonly travelM: number;
+  readonly speedMPerS: number;
+}
+
 /**
- * Which terms act: the piston moves; each valve is shut, opening or open. Each change
- * of phase starts a new run.
+ * Which terms act: the piston moves; the airframe has parted from the ram, which moves alone; each valve is
+ * shut, opening or open. Each change of phase starts a new run.
  */
 export interface RamPhase {
   readonly moving: boolean;
+  /** null while the airframe moves with the ram. */
+  readonly parted: Parting | null;
   readonly valves: readonly ValvePhase[];
 }
 
@@ -45,6 +54,9 @@ export interface RamRun {
   readonly run: OdeRun;
 }
 
+// of the stroke: a nanometre or so, above what the integration errs in the first instants after parting
+const TOUCHES = 1e-9;
+
 export interface RamModel {
   readonly start: Float64Array;
   /** N, push of gas past the seals less back pressure less weight along the push, without other friction. */
@@ -54,9 +66,22 @@ export interface RamModel {
   /** N, differences of force below this are rounding. */
   readonly forceRounding: number;
   rhs(phase: RamPhase): Rhs;
+  /** N, of the air on the airframe at a speed along the push. */
+  drag(speedMPerS: number): number;
+  /** N, back on what carries the ram, from a state and its slope; below 0 it is pulled forward. */
+  baseReaction(phase: RamPhase, y: Float64Array, slope: Float64Array): number;
   /** m/s³, rate of change of the acceleration, from a state and its slope (while moving). */
   jerk(slope: Float64Array): number;
   events(phase: RamPhase): readonly OdeEvent[];
+  /** kg of what moves when the airframe has left. */
+  readonly aloneKg: number;
+  /** m, m/s and m/s² of an airframe that has parted, coasting along the ram's line. */
+  coasting(
+    parting: Parting,
+    t: number,
+  ): { readonly travelM: number; readonly speedMPerS: number; readonly accelerationMPerS2: number };
+  /** N, push on the airframe times total over airframe mass; below 0 the airframe would have to be pulled. */
+  contact(y: Float64Array): number;
   /**
    * Where each valve stands from t on, and s at which one of them next starts or ends to open;
    * Infinity after the last.
@@ -81,18 +106,19 @@ export interface RamModel {
  * ṗ = −n R T_u q/V_t; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
  * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
  * q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without
- * F_c exceeds F_s; k the seals' share, 0 while p < p_a. T_u is the temperature of the side the gas comes
- * from, T = p V/(m R).
- * n = γ: no heat from the walls. n = 1: walls keep every chamber at the air's temperature. Between
- * them a chamber that only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give
- * it heat in proportion to what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out
- * − R T_u q_in). The energy balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) ·
- * (R T_u q_in − R T q_out).
- * A break-away force below the sliding friction counts as equal to it: the piston cannot start where friction
- * would stop it at once.
- * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn.
- * Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have exponents of their own, here all
- * terms share one, so that both ends are exact.
+ * F_c exceeds F_s, less the drag ½ρ C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share, 0
+ * while p < p_a. T_u is the temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from
+ * the walls. n = 1: walls keep every chamber at the temperature it began with. Between them a chamber that
+ * only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to
+ * what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy
+ * balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An
+ * airframe of mass m_a that nothing holds is pushed with m_a(ẍ + g sin θ) + D, friction being the piston's
+ * and the drag D the airframe's. As this falls through 0 it parts and coasts; the piston goes on with what is
+ * left of m. Should the piston catch up before the end of the stroke, both go on together with their common
+ * momentum. A break-away force below the sliding friction counts as equal to it: the piston cannot start
+ * where friction would stop it at once. Source: the structure, and the exponent between 1 and γ, are those of
+ * E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have
+ * exponents of their own, here all terms share one, so that both ends are exact.
  */
 export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const pa = inputs.airPressurePa;
@@ -104,7 +130,10 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const stroke = inputs.strokeM;
   const mass = inputs.totalMassKg;
   const { drive: area, rodSide: rodArea } = ramAreas(inputs);
-  const weight = mass * STANDARD_GRAVITY * Math.sin(inputs.angleRad);
+  const loose = inputs.looseMassKg ?? 0;
+  const alone = mass - loose;
+  const alongG = STANDARD_GRAVITY * Math.sin(inputs.angleRad);
+  const weight = mass * alongG;
   const { slidingN: sliding, viscousNsPerM: viscous, leak = 0, sealShare = 0 } = inputs;
   const valves = ramValves(inputs);
   const rod = inputs.rodChamber;
@@ -114,11 +143,12 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const leaked = rod ? ROD_GAUGE + 1 : ROD_MASS; // where the kg leaked stand, if there is a leak
   const R = AIR_GAS_CONSTANT;
   const tankPa = inputs.gaugePressurePa + pa;
-  const tankKg = (tankPa * vt) / (R * airK);
+  const filledK = inputs.tankTemperatureK ?? airK;
+  const tankKg = (tankPa * vt) / (R * filledK);
   const chamberKg = (pa * vd) / (R * airK);
   const rodKg = (pa * (rodVolume + rodArea * stroke)) / (R * airK);
 
-  const tankK = (y: Float64Array) => (isothermal ? airK : (y[TANK] * vt) / ((tankKg - y[PASSED]) * R));
+  const tankK = (y: Float64Array) => (isothermal ? filledK : (y[TANK] * vt) / ((tankKg - y[PASSED]) * R));
   const leakedKg = (y: Float64Array) => (leak > 0 ? y[leaked] : 0);
   const chamberK = (y: Float64Array) =>
     isothermal
@@ -129,7 +159,22 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     const gauge = (y[TANK] - y[DROP] - pa) * area;
     return gauge - sealShare * Math.max(0, gauge);
   };
-  const netForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0) - weight;
+  const { dragAreaM2 = 0, headwindMPerS = 0 } = inputs;
+  const density = airDensity(pa, airK);
+  const along = headwindMPerS * Math.cos(inputs.angleRad);
+  const drag = (speed: number) => (dragAreaM2 > 0 ? dragAlong(dragAreaM2, density, speed + along) : 0);
+  const gasForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0);
+  const netForce = (y: Float64Array) => gasForce(y) - weight - drag(y[SPEED]);
+  const contact = (y: Float64Array) =>
+    gasForce(y) - sliding - viscous * y[SPEED] + drag(y[SPEED]) * (mass / loose - 1);
+  const coasting = ({ timeS, travelM, speedMPerS }: Parting, t: number) => {
+    const slowing = alongG + drag(speedMPerS) / loose;
+    return {
+      travelM: travelM + speedMPerS * (t - timeS) - (slowing * (t - timeS) ** 2) / 2,
+      speedMPerS: speedMPerS - slowing * (t - timeS),
+      accelerationMPerS2: -slowing,
+    };
+  };
 
   /** What flows through all drive valves, kg/s. */
   function driveFlow(
@@ -160,7 +205,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     out[ROD_GAUGE] = (n * (rodPa * rodArea * v - R * (qr >= 0 ? rodK : airK) * qr)) / volume;
   }
 
-  function rhs({ moving, valves: phases }: RamPhase): Rhs {
+  function rhs({ moving, parted, valves: phases }: RamPhase): Rhs {
+    const [kg, down] = parted ? [alone, alone * alongG] : [mass, weight];
     return (t, y, out) => {
       const fromK = tankK(y);
       const toK = chamberK(y);
@@ -179,7 +225,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       out[TANK] = -carried / vt;
       out[DROP] = out[TANK] - (carried - lost - n * power) / (vd + area * y[TRAVEL]);
       out[TRAVEL] = v;
-      out[SPEED] = moving ? (netForce(y) - sliding - viscous * v) / mass : 0;
+      const held = down + sliding + viscous * v + (parted ? 0 : drag(v));
+      out[SPEED] = moving ? (gasForce(y) - held) / kg : 0;
       out[WORK] = power;
       if (rod) setRodSlopes(y, v, out);
     };
@@ -214,6 +261,17 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   };
   const exitEvent: OdeEvent = { name: "exit", direction: 1, value: (_t, y) => y[TRAVEL] / stroke - 1 };
   const stallEvent: OdeEvent = { name: "stall", direction: -1, value: (_t, y) => y[SPEED] / speedScale };
+  const partEvent: OdeEvent = { name: "part", direction: -1, value: (_t, y) => contact(y) * forceScale };
+  const catchEvent = (parting: Parting): OdeEvent => ({
+    name: "catch",
+    direction: 1,
+    value: (t, y) => (y[TRAVEL] - coasting(parting, t).travelM) / stroke - TOUCHES,
+  });
+  function events({ moving, parted }: RamPhase): readonly OdeEvent[] {
+    if (!moving) return [startEvent, ...flowEvents];
+    const ofAirframe = parted ? [catchEvent(parted)] : loose > 0 ? [partEvent] : [];
+    return [exitEvent, stallEvent, ...ofAirframe, ...flowEvents];
+  }
 
   return {
     start: Float64Array.from([
@@ -235,13 +293,21 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       // share is the same throughout.
       ((slope[TANK] - slope[DROP]) * area * (1 - sealShare) -
         (rod ? slope[ROD_GAUGE] * rodArea : 0) -
-        viscous * slope[SPEED]) /
+        viscous * slope[SPEED] -
+        // Ḋ = ρ C_dA |w| a; the travel's slope is the speed
+        density * dragAreaM2 * Math.abs(slope[TRAVEL] + along) * slope[SPEED]) /
       mass,
+    drag,
+    baseReaction: ({ parted }, y, slope) =>
+      (parted ? alone : mass) * (slope[SPEED] + alongG) + (parted ? 0 : drag(y[SPEED])),
     valvesFrom: (t) => ({
       phases: valves.map((valve) => valve.phaseFrom(t)),
       untilS: Math.min(...valves.map((valve) => valve.changesAfter(t))),
     }),
-    events: ({ moving }) => [...(moving ? [exitEvent, stallEvent] : [startEvent]), ...flowEvents],
+    events,
+    aloneKg: alone,
+    coasting,
+    contact,
     gas: (y) => ({
       tankPa: y[TANK],
       tankK: tankK(y),

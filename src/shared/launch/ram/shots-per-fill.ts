@@ -8,11 +8,13 @@ export const MOST_SHOTS = 30;
 
 /**
  * Pa above the air outside, in the tank after a shot once its air is back at the temperature outside;
- * the valves shut at release.
+ * the valves shut when the ram is at its end.
  */
-export function gaugeAfterShot(inputs: RamInputs, shot: Pick<RamPrediction, "airPassedKg">): number {
-  const { tankVolumeM3, gaugePressurePa, temperatureK } = inputs;
-  return gaugePressurePa - (shot.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
+export function gaugeAfterShot(inputs: RamInputs, { ramEnd }: Pick<RamPrediction, "ramEnd">): number {
+  const { tankVolumeM3, gaugePressurePa, airPressurePa, temperatureK, tankTemperatureK } = inputs;
+  // What cools down to the temperature outside loses pressure by itself.
+  const settledPa = ((gaugePressurePa + airPressurePa) * temperatureK) / (tankTemperatureK ?? temperatureK);
+  return settledPa - airPressurePa - (ramEnd.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
 }
 
 /**
@@ -32,7 +34,7 @@ export function shotsPerFill(
   let [now, shot] = [inputs, first];
   if (shot.exitSpeedMPerS < leastMPerS) return 0;
   for (let count = 1; count < MOST_SHOTS; count++) {
-    now = { ...now, gaugePressurePa: gaugeAfterShot(now, shot) };
+    now = { ...now, gaugePressurePa: gaugeAfterShot(now, shot), tankTemperatureK: undefined };
     const next = completed(now, relTol);
     const speed = next?.exitSpeedMPerS ?? 0;
     if (next === null || speed < leastMPerS) {

@@ -3,14 +3,15 @@ import type { Measured } from "../../quantity/measured.ts";
 import { DEFERENCE } from "../../results/notices/deference.ts";
 import { RATING_NOTICES, SHOT_CAUTIONS, TANK_NOTICES } from "../../results/notices/launch-notices.ts";
 import type { LaunchNotice } from "../cautions.ts";
+import { ratingLeft, type StatedRating } from "./tank-rating.ts";
 
-export interface PressureFacts {
+export interface PressureFacts extends StatedRating {
   readonly gaugePressurePa: Measured | null;
   /** J, null when it cannot be computed. */
   readonly storedEnergyJ: Measured | null;
   readonly tankMaterial: "metal" | "plastic-pipe" | "unknown";
-  /** Pa gauge, the maker's rating; null when unknown. */
-  readonly tankRatingPa: number | null;
+  /** Pa gauge, at which the relief valve opens; null when there is none. */
+  readonly reliefPa?: number | null | undefined;
 }
 
 /**
@@ -23,6 +24,7 @@ export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly
     ...(tankMaterial === "plastic-pipe" ? [TANK_NOTICES["plastic-pipe"]()] : []),
     ...(tankMaterial === "unknown" ? [TANK_NOTICES["tank-material-unknown"]()] : []),
     ...ratingCautions(facts, units),
+    ...reliefCautions(facts, units),
     ...(energy && energy.value > 0
       ? [TANK_NOTICES["stored-pressure"](showMeasured(energy, "J", units).text)]
       : []),
@@ -30,14 +32,27 @@ export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly
 }
 
 function ratingCautions(
-  { gaugePressurePa: gauge, tankRatingPa: rating }: PressureFacts,
+  { gaugePressurePa: gauge, ...stated }: PressureFacts,
   units: UnitSet,
 ): readonly LaunchNotice[] {
+  const rating = ratingLeft(stated);
   if (rating === null) return [RATING_NOTICES["tank-rating-unknown"]()];
   if (gauge === null) return [];
   const shown = showMeasured(gauge, "Pa", units).text;
   if (gauge.value > rating) return [RATING_NOTICES["over-rating"](shown, showExact(rating, "Pa", units))];
   return gauge.value + 2 * gauge.u > rating ? [RATING_NOTICES["near-rating"](shown)] : [];
+}
+
+/** The tank's pressure against the relief valve, which should have let it out. */
+function reliefCautions(
+  { gaugePressurePa: gauge, reliefPa }: PressureFacts,
+  units: UnitSet,
+): readonly LaunchNotice[] {
+  if (gauge === null || reliefPa == null) return [];
+  const shown = showMeasured(gauge, "Pa", units).text;
+  const opens = showExact(reliefPa, "Pa", units);
+  if (gauge.value > reliefPa) return [RATING_NOTICES["over-relief"](shown, opens)];
+  return gauge.value + 2 * gauge.u > reliefPa ? [RATING_NOTICES["near-relief"](shown, opens)] : [];
 }
 
 /** Cautions of every shot from a ram: the end stop and the people down range. */

@@ -73,6 +73,17 @@ export interface RocketPeak {
   readonly timeS: number;
 }
 
+/**
+ * Greatest turn to either side from the attitude on the cradle, with its sign, and greatest rate; null
+ * without the inertia.
+ */
+export interface RocketTurning {
+  readonly pitchRad: number | null;
+  readonly pitchRateRadPerS: number | null;
+  readonly yawRad: number | null;
+  readonly yawRateRadPerS: number | null;
+}
+
 export interface RocketPrediction {
   /** s, from the first ignition to the start of the motion that leaves the cradle. */
   readonly liftOffS: number;
@@ -85,6 +96,8 @@ export interface RocketPrediction {
   /** m/s², along the path: greatest from lift-off until the cradle is left, and until burnout. */
   readonly cradlePeak: RocketPeak;
   readonly boostPeak: RocketPeak;
+  /** From lift-off until burnout, on a cradle that keeps the airframe in line from leaving. */
+  readonly turning: RocketTurning;
   /** Names of motors that still burn when the booster falls away, or light after it. */
   readonly burningAtSeparation: readonly string[];
   /** s, end of what was computed. */

@@ -1,3 +1,4 @@
+import { denseAt } from "../../numeric/dormand-prince.ts";
 import { findRoot } from "../../numeric/find-root.ts";
 import { integrate, type OdeEvent, type OdeRun } from "../../numeric/integrate.ts";
 import type { Rhs } from "../../numeric/stepper.ts";
@@ -156,6 +157,14 @@ export function rocketMotion(
     }
   }
   return { pieces, liftOffS, leaveS };
+}
+
+/** The state at t in a piece; its ends outside it. */
+export function stateIn({ t0, t1, start, run }: RocketPiece, t: number): Float64Array {
+  if (run === null || t <= t0) return start;
+  if (t >= t1) return run.y;
+  const step = run.steps.findLast((one) => one.t0 <= t) ?? run.steps[0];
+  return denseAt(step, t);
 }
 
 /**

@@ -5,7 +5,7 @@ import { sayer } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
 import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
-import { predictElasticShot } from "./predict-elastic-shot.ts";
+import { loadedLine, predictElasticShot } from "./predict-elastic-shot.ts";
 
 /** As far as the force was measured. */
 const DRAW: LauncherSetting<ElasticLauncher> = {
@@ -26,9 +26,9 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
   push: {
     predict: predictElasticShot,
     likely: ["slidingN", "forceScale"],
-    tunable: (launcher, { massKg }) => ({
+    tunable: (launcher, { airframe, massKg, conditions }) => ({
       ok: true,
-      model: elasticTunable({ ...launcher, airframeMassKg: massKg }),
+      model: elasticTunable(loadedLine(launcher, airframe, massKg, conditions)),
     }),
     signatures: () => null,
   },

@@ -10,12 +10,14 @@ import type { TunableModel } from "../tunable-model.ts";
 
 const REL_TOL = 1e-8;
 
+const READINGS = ["airPressurePa", "temperatureK", "headwindMPerS"];
+
 /** The elastic line under one shot's conditions. The draw is set for each shot, with an error of its own. */
 export function elasticTunable(line: MeasuredElastic): TunableModel {
   return {
     inputs: uncertainElastic(line).map((input) => ({
       ...input,
-      of: input.name === "drawM" ? "own" : "launcher",
+      of: input.name === "drawM" ? "own" : READINGS.includes(input.name) ? "reading" : "launcher",
     })),
     predict(values) {
       const inputs = elasticInputsOf(line, values);

@@ -1,6 +1,7 @@
 import { modelInput } from "../../inputs/model-input.ts";
 import { airDensity } from "../../launch/air.ts";
 import { elasticCautions } from "../../launch/elastic/elastic-cautions.ts";
+import { energyByLines } from "../../launch/elastic/elastic-curve.ts";
 import {
   type ElasticInputs,
   elasticInputProblem,
@@ -24,10 +25,11 @@ import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notice
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
-import type { ElasticLauncher } from "../../session/schema.ts";
+import type { Airframe, Conditions, ElasticLauncher } from "../../session/schema.ts";
 import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
@@ -51,7 +53,7 @@ export function predictElasticShot(
   if (airframe.massKg === null) {
     return refusedPrediction(elasticCautions(null, units), MODEL_NOTICES["no-airframe-mass"]());
   }
-  const line: MeasuredElastic = { ...launcher, airframeMassKg: airframe.massKg };
+  const line = loadedLine(launcher, airframe, airframe.massKg, shot.conditions);
   const problem = elasticInputProblem(nominal(line));
   if (problem) return impossibleInput(elasticCautions(null, units), launcher.kind, problem);
   const result = predictElastic(nominal(line));
@@ -78,9 +80,22 @@ export function predictElasticShot(
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
       ...tableNotices(launcher, drawnInJ, givenBackJ, units),
+      ...coarseTable(line, result.value),
+      ...dragLeftOut(shot, travelM, result.value.movingMassKg),
       ...elasticCautions(givenBackJ, units),
     ],
   };
+}
+
+/** A line with what a shot brings along: the airframe, and the air where its drag is known. */
+export function loadedLine(
+  launcher: ElasticLauncher,
+  { dragAreaM2 }: Pick<Airframe, "dragAreaM2">,
+  airframeMassKg: Measured,
+  { airPressurePa, temperatureK, headwindMPerS }: Omit<Conditions, "gaugePressurePa">,
+): MeasuredElastic {
+  const air = dragAreaM2 ? { dragAreaM2, airPressurePa, temperatureK, headwindMPerS } : undefined;
+  return { ...launcher, airframeMassKg, air };
 }
 
 function nominal(line: MeasuredElastic): ElasticInputs {
@@ -126,15 +141,15 @@ function quantitiesOf(
   const { wingAreaM2, liftCoefficientMax } = airframe;
   const { headwindMPerS, airPressurePa, temperatureK } = conditions;
   const pull = uncertainElastic(line);
+  // The drag feels the same air: each of it is one input.
+  const ofAir = [
+    { name: "headwindMPerS", ...headwindMPerS },
+    aboveZero("airPressurePa", airPressurePa),
+    aboveZero("temperatureK", temperatureK),
+  ].filter((one) => !pull.some(({ name }) => name === one.name));
   const wing: UncertainInput[] =
     wingAreaM2 && liftCoefficientMax
-      ? [
-          aboveZero("wingAreaM2", wingAreaM2),
-          aboveZero("liftCoefficientMax", liftCoefficientMax),
-          { name: "headwindMPerS", ...headwindMPerS },
-          aboveZero("airPressurePa", airPressurePa),
-          aboveZero("temperatureK", temperatureK),
-        ]
+      ? [aboveZero("wingAreaM2", wingAreaM2), aboveZero("liftCoefficientMax", liftCoefficientMax), ...ofAir]
       : [];
   const list = [...pull, ...wing];
   const result = propagate(
@@ -143,7 +158,9 @@ function quantitiesOf(
       if (elasticInputProblem(inputs)) return null;
       const run = predictElastic(inputs);
       if (!run.ok) return null;
-      return [...resultsOf(inputs, run.value), ...stallOf(inputs, run.value, values.slice(pull.length))];
+      const at = (name: string) => values[list.findIndex((one) => one.name === name)];
+      const wingAt = wing.length === 0 ? [] : STALL_INPUTS.map((name) => at(name)!);
+      return [...resultsOf(inputs, run.value), ...stallOf(inputs, run.value, wingAt)];
     },
     list,
     joint,
@@ -171,6 +188,14 @@ function quantitiesOf(
     speedCovariances: covariancesWith(result.value, list, joint, SPEED_AT),
   };
 }
+
+const STALL_INPUTS = [
+  "wingAreaM2",
+  "liftCoefficientMax",
+  "headwindMPerS",
+  "airPressurePa",
+  "temperatureK",
+] as const;
 
 /** Stall speed and margin, out of the same draw of the inputs as the pull: the mass acts on both. */
 function stallOf(
@@ -203,6 +228,23 @@ function resultsOf({ angleRad }: ElasticInputs, pull: ElasticPrediction): readon
     pull.drawnInJ,
     pull.givenBackJ,
   ];
+}
+
+const COARSE = 0.005; // of the release speed
+
+/** What is not known between the points of the table: a smooth curve through them, or straight lines. */
+function coarseTable(
+  line: MeasuredElastic,
+  { givenBackJ, releaseSpeedMPerS, movingMassKg }: ElasticPrediction,
+) {
+  const { drawM, unloading, loading, lines, forceScale } = nominal(line);
+  const table = unloading ?? loading;
+  const straightJ = lines * forceScale * energyByLines(table, drawM);
+  const speed = releaseSpeedMPerS ** 2 + (2 * (straightJ - givenBackJ)) / movingMassKg;
+  const share = Math.sqrt(Math.max(0, speed)) / releaseSpeedMPerS - 1;
+  if (Math.abs(share) < COARSE) return [];
+  const percent = (100 * Math.abs(share)).toPrecision(2);
+  return [TABLE_NOTICES["elastic-coarse-table"](table.length, percent, share < 0)];
 }
 
 /** What the tables say of the energy, and what they do not say. */

@@ -3,11 +3,12 @@ import { measuredFillTime } from "../../launch/ram/fill-tank.ts";
 import { baseCaution, baseLoads, endStopCautions } from "../../launch/ram/load-cautions.ts";
 import { predictRam, type RamRefusal } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
-import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
+import type { RamInputs } from "../../launch/ram/ram-inputs.ts";
+import { loadedRam, type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
-import { showExact, type UnitSet } from "../../quantity/display.ts";
+import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
@@ -16,10 +17,11 @@ import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Conditions, RamLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
+import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
-import { type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
+import { launched, type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
 /**
  * What the ram model says of one shot: the launcher and the airframe under the shot's conditions.
@@ -35,7 +37,7 @@ export function predictRamShot(
   joint: JointInputs | null = null,
 ): ShotPrediction {
   const { airframe, conditions, units } = shot;
-  const { gaugePressurePa: gauge, temperatureK, airPressurePa } = conditions;
+  const { gaugePressurePa: gauge } = conditions;
   const energy = energyOf(launcher, conditions);
   const cautions = ramShotCautions(launcher, shot);
   if (airframe.massKg === null) {
@@ -44,13 +46,7 @@ export function predictRamShot(
   if (gauge === null) {
     return refusedPrediction(cautions, MODEL_NOTICES["no-gauge-pressure"]());
   }
-  const ram: MeasuredRam = {
-    ...launcher,
-    airframeMassKg: airframe.massKg,
-    gaugePressurePa: gauge,
-    temperatureK,
-    airPressurePa,
-  };
+  const ram = loadedRam(launcher, airframe, airframe.massKg, gauge, conditions);
   const list = uncertainInputs(ram);
   const inputs = ramInputsOf(
     ram,
@@ -76,26 +72,29 @@ export function predictRamShot(
       ),
     );
   }
-  const { at, exitS } = result.value;
+  const { at, exitS, exitTravelM, leavesEarly } = result.value;
   const filling = fillOf(ram, units);
   const { peakBaseReaction } = numbers.quantities;
   const onBase = peakBaseReaction
     ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
     : [];
-  const quantities = { ...numbers.quantities, ...(filling.time && { fillTime: filling.time }) };
+  const releaseSpeed = withTankWarmth(numbers.quantities.releaseSpeed!, inputs);
+  const quantities = { ...numbers.quantities, releaseSpeed, ...(filling.time && { fillTime: filling.time }) };
   return {
     prediction: {
       quantities,
-      curves: sampledCurves(sampledStates(at, exitS), exitS, inputs.strokeM),
+      curves: sampledCurves(sampledStates(at, exitS), exitS, exitTravelM),
       storedEnergyJ: energy,
       baseLoads: onBase,
     },
     speedCovariances: numbers.speedCovariances,
     notices: [
       ...marginNotices("predicted", quantities, airframe.loadLimitG),
+      ...(leavesEarly ? [leavesEarlyNotice(ram, quantities, units)] : []),
       ...endStopNotices(ram, numbers, units),
       ...onBase.flatMap((load) => baseCaution(load, units) ?? []),
       ...filling.notices,
+      ...dragLeftOut(shot, exitTravelM, inputs.totalMassKg),
       ...cautions,
     ],
   };
@@ -121,6 +120,35 @@ function energyOf(
 ): Measured | null {
   if (gaugePressurePa === null || !(tankVolumeM3.value > 0 && airPressurePa.value > 0)) return null;
   return measuredStoredEnergy(gaugePressurePa, tankVolumeM3, airPressurePa);
+}
+
+const WARMER_K = 10; // a tank that was just filled, or shot from, is off by about so much
+
+/**
+ * The release speed with what a tank that is not at the air's temperature would make of it, where none is
+ * stated.
+ */
+function withTankWarmth(speed: Quantity, inputs: RamInputs): Quantity {
+  if (inputs.tankTemperatureK !== undefined) return speed;
+  const warm = launched({ ...inputs, tankTemperatureK: inputs.temperatureK + WARMER_K });
+  if (warm === null) return speed;
+  const percent = (100 * Math.abs(warm.exitSpeedMPerS / speed.value - 1)).toPrecision(1);
+  const how = `${speed.how}; tank taken at the air's temperature, ${WARMER_K} K off would be ${percent} %`;
+  return { ...speed, how };
+}
+
+/** Where the airframe leaves while the ram has travel left: nothing pushes it from there on. */
+function leavesEarlyNotice(
+  { strokeM, rodChamber }: MeasuredRam,
+  { stroke, releaseSpeed }: PredictedNumbers["quantities"],
+  units: UnitSet,
+): ShotNotice {
+  return PUSH_NOTICES["leaves-early"](
+    showMeasured(stroke!, "m", units).text,
+    showExact(strokeM.value, "m", units, 3),
+    showMeasured(releaseSpeed!, "m/s", units).text,
+    rodChamber !== null,
+  );
 }
 
 /** The end stop held against the rating of its weakest joint, where its buffer is known. */

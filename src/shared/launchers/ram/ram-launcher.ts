@@ -1,6 +1,8 @@
 import { RAM_INPUTS } from "../../inputs/ram-inputs.ts";
+import { loadedRam } from "../../launch/ram/ram-measured.ts";
 import { measuredStoredEnergy } from "../../launch/ram/stored-energy.ts";
 import { pressureCautions, RAM_CAUTIONS } from "../../launch/ram/tank-cautions.ts";
+import { ratingLeft } from "../../launch/ram/tank-rating.ts";
 import { showExact } from "../../quantity/display.ts";
 import { asFault } from "../../quantity/notice.ts";
 import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
@@ -23,7 +25,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   push: {
     predict: predictRamShot,
     likely: ["valve.conductance", "slidingN", "openingS"],
-    tunable(launcher, { id, massKg, conditions }) {
+    tunable(launcher, { id, airframe, massKg, conditions }) {
       const { gaugePressurePa } = conditions;
       if (gaugePressurePa === null) {
         const fault = MODEL_NOTICES["no-gauge-pressure"](`shot "${id}"`, ", or leave this shot out");
@@ -31,14 +33,13 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
       }
       return {
         ok: true,
-        model: ramTunable({ ...launcher, ...conditions, gaugePressurePa, airframeMassKg: massKg }),
+        model: ramTunable(loadedRam(launcher, airframe, massKg, gaugePressurePa, conditions)),
       };
     },
     signatures(launcher, { airframe, conditions, units }, joint) {
-      const { gaugePressurePa, temperatureK, airPressurePa } = conditions;
-      const airframeMassKg = airframe.massKg;
-      if (airframeMassKg === null || gaugePressurePa === null) return null;
-      const ram = { ...launcher, airframeMassKg, gaugePressurePa, temperatureK, airPressurePa };
+      const { gaugePressurePa } = conditions;
+      if (airframe.massKg === null || gaugePressurePa === null) return null;
+      const ram = loadedRam(launcher, airframe, airframe.massKg, gaugePressurePa, conditions);
       return ramSignatures(ram, units, joint);
     },
   },
@@ -58,23 +59,33 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   settings: RAM_SETTINGS,
   directionRad: ({ angleRad }) => angleRad,
   travelM: ({ strokeM }) => strokeM,
-  limits: ({ tankRatingPa, endStop, baseRatedLoadN }) => ({
-    rating: tankRatingPa,
+  limits: ({ tankRatingPa, ratingShare, reliefPa, endStop, baseRatedLoadN }) => ({
+    rating: ratingLeft({ tankRatingPa, ratingShare }),
+    ...(reliefPa != null && { relief: reliefPa }),
     "end-stop": endStop?.ratedLoadN ?? null,
     base: baseRatedLoadN ?? null,
   }),
   loads: () => [],
   facts(launcher, units) {
     const say = sayer(units);
+    const { tankRatingPa, ratingShare, reliefPa } = launcher;
+    const pressure = (pa: number) => unbroken(showExact(pa, "Pa", units));
+    const left =
+      ratingShare == null || ratingShare === 1
+        ? ""
+        : ` of which ${Math.round(100 * ratingShare)}\u00a0% count`;
     const rating =
-      launcher.tankRatingPa === null
-        ? "no maker's rating given"
-        : `rated ${unbroken(showExact(launcher.tankRatingPa, "Pa", units))}`;
+      tankRatingPa === null ? "no maker's rating given" : `rated ${pressure(tankRatingPa)}${left}`;
+    const relief = reliefPa == null ? "" : `, relief valve at ${pressure(reliefPa)}`;
     return [
-      ["Tank", `${litres(launcher.tankVolumeM3)}, ${MATERIALS[launcher.tankMaterial]}, ${rating}`],
+      ["Tank", `${litres(launcher.tankVolumeM3)}, ${MATERIALS[launcher.tankMaterial]}, ${rating}${relief}`],
       ["Bore", millimetres(launcher.boreM)],
       ["Stroke", say(launcher.strokeM, "m")],
       ["Moving mass", `${say(launcher.movingMassKg, "kg")} with the airframe`],
+      [
+        "Airframe",
+        launcher.hold === "latch" ? "latched until the end of the stroke" : "rests against the ram",
+      ],
       ["Push direction", `${say(launcher.angleRad, "rad")} above the horizontal`],
     ];
   },

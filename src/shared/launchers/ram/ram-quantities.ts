@@ -24,8 +24,8 @@ export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity
 export interface PredictedNumbers {
   readonly quantities: PredictedQuantities;
   /**
-   * N, greatest pull forward on the base while the end stop takes the moving parts; null
-   * without an end stop described.
+   * N, greatest pull forward on the base, while gas slows the moving parts or the end stop, where described,
+   * takes them; null where nothing pulls it.
    */
   readonly basePullN: Measured | null;
   /** As in ShotPrediction. */
@@ -36,18 +36,20 @@ const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 5e-8 of the result, 
 const CHAIN_TOL = 1e-6; // the later shots of a fill: their count is good to 1e-5
 const LEAST_SHARE = 0.9; // of the first shot's speed, where no wing is known to say what is too slow
 const BASIS = "compressed-air ram model; u from the inputs, none for the model itself";
-const HELD = "gas force held at its value at release, friction left out";
+const HELD = "gas force held at its value at the end of the stroke, friction left out";
+
+const HEADWIND = "headwindMPerS";
 
 type Result = readonly [name: QuantityName | "basePull", unit: Unit, how: string];
 
 /** The results every ram gives, in the order `ramResults` returns them. */
 const RAM_RESULTS: readonly Result[] = [
-  ["releaseTime", "s", `from the valve starting to open to the end of the stroke; ${BASIS}`],
-  ["releaseSpeed", "m/s", `speed at the end of the stroke; ${BASIS}`],
+  ["releaseTime", "s", `from the valve starting to open to the airframe leaving the ram; ${BASIS}`],
+  ["releaseSpeed", "m/s", `speed on leaving the ram; ${BASIS}`],
   ["peakAcceleration", "m/s²", `greatest acceleration along the push; ${BASIS}`],
   ["launchAngle", "rad", "the angle of the launcher: the ram pushes along it"],
   ["pushTime", "s", `from 2 to 98 % of the release speed; ${BASIS}`],
-  ["stroke", "m", "the stroke of the launcher"],
+  ["stroke", "m", "travel until the airframe leaves the ram, at most the stroke of the launcher"],
   ["meanPushAcceleration", "m/s²", `speed gained in the push time; ${BASIS}`],
   ["loadFactor", "1", `(peak acceleration + g sin θ)/g, felt along the push; ${BASIS}`],
   [
@@ -60,14 +62,14 @@ const KINETIC_RESULTS: readonly Result[] = [
   [
     "endStopEnergy",
     "J",
-    `½ m v² of piston, rod and cradle at release, without what the gas adds over a buffer's travel; ${BASIS}`,
+    `½ m v² of piston, rod and cradle at the end of the stroke, without what the gas adds over a buffer's travel; ${BASIS}`,
   ],
 ];
 const END_STOP_RESULTS: readonly Result[] = [
   [
     "endStopEnergy",
     "J",
-    `½ m v² of piston, rod and cradle at release and the gas still driving them over the buffer's travel; ${HELD}; ${BASIS}`,
+    `½ m v² of piston, rod and cradle at the end of the stroke and the gas still driving them over the buffer's travel; ${HELD}; ${BASIS}`,
   ],
   [
     "endStopMeanForce",
@@ -75,8 +77,8 @@ const END_STOP_RESULTS: readonly Result[] = [
     `energy over the buffer's travel, as a buffer of constant force takes it; ${HELD}`,
   ],
   ["endStopPeakForce", "N", `twice the mean, as a linear spring ends; ${HELD}`],
-  ["basePull", "N", ""],
 ];
+const BASE_PULL: Result = ["basePull", "N", ""];
 const STALL_RESULTS: readonly Result[] = [
   ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
   ["stallMargin", "1", `airspeed at release, headwind included, over stall speed; ${BASIS}`],
@@ -106,13 +108,17 @@ export function predictedQuantities(
       ? [
           aboveZero("wingAreaM2", wing),
           aboveZero("liftCoefficientMax", lift),
-          { name: "headwindMPerS", ...conditions.headwindMPerS },
+          // The drag feels the same wind: it is one input.
+          ...(ramList.some(({ name }) => name === HEADWIND)
+            ? []
+            : [{ name: HEADWIND, ...conditions.headwindMPerS }]),
         ]
       : [];
   const list = [...ramList, ...travelList, ...wingList];
   const results: readonly Result[] = [
     ...RAM_RESULTS,
     ...(travel ? END_STOP_RESULTS : KINETIC_RESULTS),
+    BASE_PULL,
     ...(wing && lift ? STALL_RESULTS : []),
     ["shotsPerFill", "1", fillWords(ram, base, wingList.length > 0)],
   ];
@@ -128,15 +134,16 @@ export function predictedQuantities(
     const run = untouched ? base : launched(inputs);
     if (run === null) return null;
     const left = leftInRam(inputs, run, elementAt(ramValues, movingAt));
-    const [travelM, ...wingValues] = travel
-      ? values.slice(ramList.length)
-      : [undefined, ...values.slice(ramList.length)];
+    const at = (name: string) => values[list.findIndex((one) => one.name === name)];
+    const travelM = travel ? at("endStop.bufferTravelM") : undefined;
     const stop = travelM === undefined ? null : endStopLoad(left, travelM);
-    const stall = stallAt(inputs, run, elementAt(ramValues, airframeAt), wingValues as readonly number[]);
+    const wingValues = [at("wingAreaM2"), at("liftCoefficientMax"), at(HEADWIND)];
+    const stall = stallAt(inputs, run, elementAt(ramValues, airframeAt), wingValues);
     const least = stall?.leastMPerS ?? LEAST_SHARE * run.exitSpeedMPerS;
     return [
       ...ramResults(inputs, run),
-      ...(stop ? [stop.energyJ, stop.meanN, stop.peakN, stop.peakN - left.drivingN] : [left.kineticJ]),
+      ...(stop ? [stop.energyJ, stop.meanN, stop.peakN] : [left.kineticJ]),
+      Math.max(run.peakPullN, stop ? stop.peakN - left.drivingN : 0),
       ...(stall ? [stall.speedMPerS, stall.margin] : []),
       shotsPerFill(inputs, run, least, CHAIN_TOL),
     ];
@@ -151,10 +158,16 @@ export function predictedQuantities(
   const speed = results.findIndex(([name]) => name === "releaseSpeed");
   const speedCovariances = covariancesWith(result.value, list, joint, speed);
   const { basePull, ...quantities } = Object.fromEntries(entries) as Record<string, Quantity>;
-  return { ok: true, quantities, basePullN: basePull ?? null, speedCovariances };
+  return {
+    ok: true,
+    quantities,
+    basePullN: basePull && basePull.value > 0 ? basePull : null,
+    speedCovariances,
+  };
 }
 
-function launched(inputs: RamInputs): RamPrediction | null {
+/** The prediction for neighbouring inputs, a little less exact; null where there is no launch. */
+export function launched(inputs: RamInputs): RamPrediction | null {
   if (ramInputProblem(inputs)) return null;
   try {
     const result = predictRam(inputs, { relTol: NEIGHBOUR_TOL });
@@ -166,7 +179,7 @@ function launched(inputs: RamInputs): RamPrediction | null {
 }
 
 function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
-  const { angleRad, strokeM } = inputs;
+  const { angleRad } = inputs;
   const push = pushInterval((timeS) => ram.at(timeS).speedMPerS, ram.startS, ram.exitS);
   return [
     ram.exitS,
@@ -174,7 +187,7 @@ function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
     ram.peakAccelerationMPerS2,
     angleRad,
     push.pushS,
-    strokeM,
+    ram.exitTravelM,
     push.meanMPerS2,
     ram.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
     peakBaseReaction(inputs, ram),
@@ -188,7 +201,7 @@ function stallAt(
   { airPressurePa, temperatureK, angleRad }: RamInputs,
   { exitSpeedMPerS }: RamPrediction,
   massKg: number,
-  [wingAreaM2, liftCoefficientMax, headwind]: readonly number[],
+  [wingAreaM2, liftCoefficientMax, headwind]: readonly (number | undefined)[],
 ): { readonly speedMPerS: number; readonly margin: number; readonly leastMPerS: number } | null {
   if (wingAreaM2 === undefined || liftCoefficientMax === undefined || headwind === undefined) return null;
   const speedMPerS = stallSpeed({
@@ -212,13 +225,13 @@ function fillWords(ram: MeasuredRam, base: RamPrediction, winged: boolean): stri
   );
   const held =
     ((inputs.gaugePressurePa + inputs.airPressurePa) * inputs.tankVolumeM3) /
-    (AIR_GAS_CONSTANT * inputs.temperatureK);
+    (AIR_GAS_CONSTANT * (inputs.tankTemperatureK ?? inputs.temperatureK));
   const until = winged
     ? `airspeed at release under ${CUSTOMARY_MARGIN} times the stall speed`
     : "release speed under 90 % of the first";
   return (
-    `shots in a row until ${until}, the part counted by speed; valves shut at release, tank back at air temperature between shots; ` +
-    `the first takes ${grams(base.airPassedKg)} of the ${grams(held)} of air in the tank; ${BASIS}`
+    `shots in a row until ${until}, the part counted by speed; valves shut at the end of the stroke, tank back at air temperature between shots; ` +
+    `the first takes ${grams(base.ramEnd.airPassedKg)} of the ${grams(held)} of air in the tank; ${BASIS}`
   );
 }
 

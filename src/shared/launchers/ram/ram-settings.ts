@@ -1,3 +1,5 @@
+import { ratingLeft } from "../../launch/ram/tank-rating.ts";
+import { FILL_TO_NOTICES } from "../../results/notices/launch-notices.ts";
 import type { RamLauncher } from "../../session/schema.ts";
 import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
 
@@ -10,13 +12,16 @@ const LEAST_SEARCHED_PA = 10e5; // pressures up to this are searched where no ra
  */
 const PRESSURE: LauncherSetting<RamLauncher> = {
   choose: "pressure",
-  range({ tankRatingPa }, launch, usedPa) {
+  withheld({ tankMaterial, tankRatingPa }) {
+    if (tankMaterial === "plastic-pipe") return FILL_TO_NOTICES["no-pressure-for-plastic"]();
+    return tankRatingPa === null ? FILL_TO_NOTICES["rating-first"]() : null;
+  },
+  range(launcher, launch, usedPa) {
     const { conditions } = launch;
     const now = conditions.gaugePressurePa;
+    const rating = ratingLeft(launcher);
     const most =
-      tankRatingPa === null
-        ? Math.max(LEAST_SEARCHED_PA, ...usedPa.map(({ value }) => 2 * value))
-        : 1.25 * tankRatingPa;
+      rating === null ? Math.max(LEAST_SEARCHED_PA, ...usedPa.map(({ value }) => 2 * value)) : 1.25 * rating;
     return {
       ok: true,
       value: {
@@ -24,6 +29,7 @@ const PRESSURE: LauncherSetting<RamLauncher> = {
         u: now?.u ?? Math.max(0, ...usedPa.map(({ u }) => u)),
         low: most / 100,
         high: most,
+        ...(rating !== null && { highest: "a quarter above the tank's rating" }),
         at: (value, u) => ({ ...launch, conditions: { ...conditions, gaugePressurePa: { value, u } } }),
       },
     };

@@ -172,7 +172,7 @@ function plansOf(base: RamInputs, held: "stated" | "tuned"): readonly Plan[] {
       code: "moving-mass",
       inputs: ["movingMassKg", "airframeMassKg"],
       sizes: [-0.3, -0.15, 0.2, 0.4].map((part) => part * totalMassKg),
-      at: (now, s) => ({ ...now, totalMassKg: now.totalMassKg + s }),
+      at: (now, s) => withMass(now, now.totalMassKg + s),
       unit: "kg",
       toShown: asItIs,
       words: (size, units) =>
@@ -191,12 +191,18 @@ function plansOf(base: RamInputs, held: "stated" | "tuned"): readonly Plan[] {
   ];
 }
 
+/** Of another total mass; what rests against the ram is at most that. */
+function withMass(now: RamInputs, totalMassKg: number): RamInputs {
+  return { ...now, totalMassKg, looseMassKg: Math.min(now.looseMassKg ?? 0, totalMassKg) };
+}
+
 /** The rod side's air held back: only ever less flow than stated. */
 function ventPlan(stated: number, held: string): Plan {
   return {
     code: "rod-side-vent",
     inputs: ["rodChamber.vent.conductance"],
-    sizes: [0.4, 0.9, 1.6, 2.5], // ln of stated over true
+    // ln of stated over true; close enough for the bend where the airframe begins to leave early
+    sizes: [0.4, 0.8, 1.2, 1.8, 2.5],
     at: (now, s) => ({
       ...now,
       rodChamber: now.rodChamber && {

@@ -12,6 +12,8 @@ const OF: Readonly<Record<string, TunableInput["of"]>> = {
   gaugePressurePa: "own",
   temperatureK: "reading",
   airPressurePa: "reading",
+  headwindMPerS: "reading",
+  tankTemperatureK: "own",
 };
 
 /** The compressed-air ram under one shot's conditions. */
@@ -27,7 +29,7 @@ export function ramTunable(ram: MeasuredRam): TunableModel {
         const push = result.value;
         return {
           exitS: push.exitS,
-          exitTravelM: inputs.strokeM,
+          exitTravelM: push.exitTravelM,
           exitSpeedMPerS: push.exitSpeedMPerS,
           slowingMPerS2: STANDARD_GRAVITY * Math.sin(inputs.angleRad),
           at(timeS) {

@@ -133,6 +133,8 @@ function refusalOf({ code, numbers }: Refusal<RocketRefusal>): ShotNotice {
       );
     case "never-leaves":
       return BOOST_NOTICES["rocket-never-leaves"](shown(numbers.positionM, "m"), shown(numbers.railM, "m"));
+    case "turns-over-on-cradle":
+      return BOOST_NOTICES["rocket-turns-over"](shown(numbers.turnedRad, "rad"), shown(numbers.timeS, "s"));
     case "separates-on-cradle":
       return BOOST_NOTICES["rocket-separates-on-cradle"](
         shown(numbers.timeS, "s"),

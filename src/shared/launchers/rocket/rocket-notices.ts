@@ -1,16 +1,20 @@
 import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
 import type { MeasuredRocket } from "../../launch/rocket/rocket-measured.ts";
 import { showMeasured, type UnitSet } from "../../quantity/display.ts";
-import type { Measured } from "../../quantity/measured.ts";
+import type { Measured, Unit } from "../../quantity/measured.ts";
 import { BOOST_NOTICES, LEFT_OUT_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Airframe } from "../../session/schema.ts";
 import { marginNotices } from "../margin-notices.ts";
-import type { RocketQuantities } from "./rocket-quantities.ts";
+import type { MeasuredTurning, RocketQuantities } from "./rocket-quantities.ts";
 
-// 20°/s: slower than this a pilot's hand on the sticks hardly notices. A judgement, no source.
+// 20°/s: slower than this a pilot's hand on the sticks hardly notices. Judgements, no source, as are 10°,
+// which the attitude on a cradle is hardly set to better than, and 45°, from where on the wing no longer
+// points the way.
 const TURNS_RAD_PER_S = 0.35;
+const TURNED_RAD = 0.17;
+const TURNED_OVER_RAD = 0.79;
 
 /**
  * What a person should know about a predicted boost: its loads and stall, what turns it, what was
@@ -22,11 +26,9 @@ export function rocketNotices(
   boost: RocketPrediction,
   found: RocketQuantities,
 ): readonly ShotNotice[] {
-  const { quantities, boostLoad } = found;
-  const whole = { ...quantities, loadFactor: { ...quantities.loadFactor!, ...boostLoad } };
   return [
-    ...marginNotices("predicted", whole, airframe.loadLimitG, LESS_LOAD),
-    ...turningNotices(found, units),
+    ...marginNotices("predicted", found.quantities, airframe.loadLimitG, LESS_LOAD),
+    ...turningNotices(found.turning, units),
     ...burningNotices(boost),
     ...unlitNotices(rocket),
     ...leftOutNotices(rocket, airframe),
@@ -35,24 +37,29 @@ export function rocketNotices(
 
 const LESS_LOAD = "Take motors of less thrust, or strengthen the airframe.";
 
+/** The greatest rate and angle until burnout: a turn may have been stopped by then, and turned back. */
 function turningNotices(
-  { pitchRateAtBurnout, yawRateAtBurnout }: RocketQuantities,
+  { pitchRad, pitchRateRadPerS, yawRad, yawRateRadPerS }: MeasuredTurning,
   units: UnitSet,
 ): readonly ShotNotice[] {
-  const turns = [
-    ...(matters(pitchRateAtBurnout) ? [`pitch ${rate(pitchRateAtBurnout, units)} (nose up positive)`] : []),
-    ...(matters(yawRateAtBurnout) ? [`yaw ${rate(yawRateAtBurnout, units)} (nose right positive)`] : []),
+  const axes = [
+    { axis: "pitch", way: "nose up positive", angle: pitchRad, rate: pitchRateRadPerS },
+    { axis: "yaw", way: "nose right positive", angle: yawRad, rate: yawRateRadPerS },
   ];
-  if (turns.length === 0) return [];
-  return [BOOST_NOTICES["rocket-turns"](turns)];
+  const turning = axes.filter(
+    ({ angle, rate }) => reaches(rate, TURNS_RAD_PER_S) || reaches(angle, TURNED_RAD),
+  );
+  if (turning.length === 0) return [];
+  const says = turning.map(({ axis, way, angle, rate }) => {
+    const shown = (of: Measured | null, unit: Unit) => showMeasured(of!, unit, units, true).text;
+    return `${axis} by up to ${shown(angle, "rad")}, at up to ${shown(rate, "rad/s")} (${way})`;
+  });
+  const over = turning.some(({ angle }) => Math.abs(angle!.value) > TURNED_OVER_RAD);
+  return [BOOST_NOTICES["rocket-turns"](says, over)];
 }
 
-function matters(measured: Measured | null): measured is Measured {
-  return measured !== null && Math.abs(measured.value) + 2 * measured.u > TURNS_RAD_PER_S;
-}
-
-function rate(measured: Measured, units: UnitSet): string {
-  return showMeasured(measured, "rad/s", units, true).text;
+function reaches(measured: Measured | null, most: number): boolean {
+  return measured !== null && Math.abs(measured.value) + 2 * measured.u > most;
 }
 
 function burningNotices({ burningAtSeparation, separation }: RocketPrediction): readonly ShotNotice[] {

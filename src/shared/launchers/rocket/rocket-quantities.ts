@@ -1,7 +1,7 @@
 import { airDensity } from "../../launch/air.ts";
 import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
 import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
-import type { RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
+import type { RocketPrediction, RocketTurning } from "../../launch/rocket/rocket-inputs.ts";
 import {
   type MeasuredRocket,
   rocketInputsOf,
@@ -20,12 +20,11 @@ import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/pro
 
 export interface RocketQuantities {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
-  /** 1, greatest load along the push until burnout, which may come after the cradle. */
-  readonly boostLoad: Measured;
-  /** rad/s at burnout, pitch positive nose up and yaw positive nose right; null without the inertia. */
-  readonly pitchRateAtBurnout: Measured | null;
-  readonly yawRateAtBurnout: Measured | null;
+  readonly turning: MeasuredTurning;
 }
+
+/** As RocketTurning, pitch positive nose up and yaw positive nose right. */
+export type MeasuredTurning = Readonly<Record<keyof RocketTurning, Measured | null>>;
 
 const NEIGHBOUR_TOL = 1e-7; // a u found with it is good to 1e-6 of the result, far below any u worth stating
 const BASIS = "rocket boost model; u from the inputs, none for the model itself";
@@ -34,7 +33,7 @@ const BASIS = "rocket boost model; u from the inputs, none for the model itself"
  * One result: its name on paper or a word of its own, unit, how it is obtained, and where it stands in a run.
  */
 type Row = readonly [
-  name: QuantityName | "boost load" | "pitch at burnout" | "yaw at burnout",
+  name: QuantityName | keyof RocketTurning,
   unit: Unit,
   how: string,
   of: (run: RocketPrediction, at: Inputs) => number | null,
@@ -141,9 +140,16 @@ const ROWS: readonly Row[] = [
       return least && airspeed(run.leaving.speedMPerS, at.angleRad, at.headwindMPerS) / least;
     },
   ],
-  ["boost load", "1", "", ({ boostPeak }, at) => load(boostPeak.value, at.angleRad)],
-  ["pitch at burnout", "rad/s", "", ({ burnout }) => burnout.pitchRateRadPerS],
-  ["yaw at burnout", "rad/s", "", ({ burnout }) => burnout.yawRateRadPerS],
+  [
+    "boostLoadFactor",
+    "1",
+    `(greatest acceleration + g sin θ)/g from lift-off to burnout, on the cradle or after it; ${BASIS}`,
+    ({ boostPeak }, at) => load(boostPeak.value, at.angleRad),
+  ],
+  ["pitchRad", "rad", "", ({ turning }) => turning.pitchRad],
+  ["pitchRateRadPerS", "rad/s", "", ({ turning }) => turning.pitchRateRadPerS],
+  ["yawRad", "rad", "", ({ turning }) => turning.yawRad],
+  ["yawRateRadPerS", "rad/s", "", ({ turning }) => turning.yawRateRadPerS],
 ];
 
 /**
@@ -196,12 +202,13 @@ export function rocketQuantities(
     ]),
   ) as Partial<Record<Row[0], Quantity>>;
   const {
-    "boost load": boostLoad,
-    "pitch at burnout": pitchRateAtBurnout = null,
-    "yaw at burnout": yawRateAtBurnout = null,
+    pitchRad = null,
+    pitchRateRadPerS = null,
+    yawRad = null,
+    yawRateRadPerS = null,
     ...quantities
   } = found;
-  return { ok: true, value: { quantities, boostLoad: boostLoad!, pitchRateAtBurnout, yawRateAtBurnout } };
+  return { ok: true, value: { quantities, turning: { pitchRad, pitchRateRadPerS, yawRad, yawRateRadPerS } } };
 }
 
 function boosted(rocket: MeasuredRocket, values: readonly number[]): RocketPrediction | null {

@@ -3,6 +3,7 @@ import {
   danger,
   note,
   noticeCatalogue,
+  refusal,
   type Told,
   warning,
 } from "../../quantity/notice-catalogue.ts";
@@ -31,10 +32,37 @@ export const RATING_NOTICES = noticeCatalogue(
         `The tank is filled to ${gauge} gauge, above the rating of ${rating} entered for it.`,
         DO_NOT_FILL,
       ),
+    "over-relief": (gauge: string, opens: string) =>
+      danger(
+        `The tank is filled to ${gauge} gauge, above the ${opens} at which its relief valve opens: a valve that lets that pass does not work.`,
+        `Do not fill it to this pressure, and have the valve tested. ${DEFERENCE}`,
+      ),
+    "near-relief": (gauge: string, opens: string) =>
+      warning(
+        `The gauge reads ${gauge}; within twice its uncertainty it may be above the ${opens} at which the relief valve opens.`,
+        `Stay below it, or use a better gauge. ${DEFERENCE}`,
+      ),
     "near-rating": (gauge: string) =>
       warning(
         `The gauge reads ${gauge}; within twice its uncertainty it may be above the rating entered for the tank.`,
         `Lower the pressure or use a better gauge. ${DEFERENCE}`,
+      ),
+  },
+);
+
+/** Why no pressure is named to fill a tank to. */
+export const FILL_TO_NOTICES = noticeCatalogue(
+  { about: "next-shot" },
+  {
+    "rating-first": () =>
+      refusal(
+        "No pressure is recommended, for the maker's rating of the weakest pressure part is not stated.",
+        `${READ_THE_RATING} Until then the curve shows what the model says, and no more.`,
+      ),
+    "no-pressure-for-plastic": () =>
+      refusal(
+        "No pressure is recommended for a tank of plastic pipe: its rating is for liquids, and compressed gas can burst it into shards at any pressure.",
+        `Use a metal air receiver with a stated rating and a relief valve, and state it. ${DEFERENCE}`,
       ),
   },
 );
@@ -93,7 +121,7 @@ export const LOAD_NOTICES = noticeCatalogue(
 );
 
 const PUSHES_BACK = "The ram pushes its base back";
-const PULLS_FORWARD = "The end stop pulls the base forward";
+const PULLS_FORWARD = "The end stop, or gas shut in ahead of the piston, pulls the base forward";
 
 function baseOver(what: string, load: string, rated: string): Told {
   return danger(
@@ -196,6 +224,7 @@ export const MOTOR_NOTICES = noticeCatalogue(
 /** All that this room says. */
 export const LAUNCH_NOTICES = {
   ...RATING_NOTICES,
+  ...FILL_TO_NOTICES,
   ...TANK_NOTICES,
   ...LOAD_NOTICES,
   ...SHOT_CAUTIONS,

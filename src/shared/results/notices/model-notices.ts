@@ -1,5 +1,12 @@
 import type { About, Fault } from "../../quantity/notice.ts";
-import { note, noticeCatalogue, refusal, type Told, warning } from "../../quantity/notice-catalogue.ts";
+import {
+  danger,
+  note,
+  noticeCatalogue,
+  refusal,
+  type Told,
+  warning,
+} from "../../quantity/notice-catalogue.ts";
 
 /** A number of the document that a result rests on. */
 export interface ToldInput {
@@ -151,6 +158,12 @@ export const PUSH_NOTICES = noticeCatalogue(
         `The unloading table holds ${givenBack}, more than the ${drawnIn} of the loading table: no line gives back more than it took.`,
         "Check whether the two tables are exchanged, and the forces in them.",
       ),
+    /** @param at travel at which it leaves  @param closed whether the rod side is closed */
+    "leaves-early": (at: string, of: string, speed: string, closed: boolean) =>
+      warning(
+        `The airframe leaves the ram after ${at} of the ${of} stroke, at ${speed}: from there on the ram would have to pull it. The ram goes on alone.`,
+        `If a latch holds the airframe until the end of the stroke, say so under Model. Else more pressure, a larger tank${closed ? " or vent" : ""}, or a shorter stroke keeps it pushed to the end.`,
+      ),
     "elastic-no-unloading": (drawnIn: string) =>
       warning(
         `How the line pulls while it is let in is not known. Drawing it out takes ${drawnIn}, less comes back: the predicted speed is an upper bound.`,
@@ -205,6 +218,12 @@ export const TABLE_NOTICES = noticeCatalogue(
       note(
         `Drawing the line out takes ${drawnIn}; it gives back ${givenBack}, and ${lostPercent} % stays in it as heat.`,
         "A table measured slowly leaves out what is lost to speed, and rubber pulls less when cold.",
+      ),
+    /** @param percent by which the release speed differs  @param less whether straight lines give less */
+    "elastic-coarse-table": (points: number, percent: string, less: boolean) =>
+      warning(
+        `Between the ${points} points of the table that the force falls through a smooth curve is drawn; straight lines would give ${percent} % ${less ? "less" : "more"} release speed. What lies between the points is not in the ± of the prediction.`,
+        "Measure the force at more points, most of all where it bends.",
       ),
     "elastic-longer-draw": (from: string) =>
       note(
@@ -262,10 +281,16 @@ export const BOOST_NOTICES = noticeCatalogue(
         `The ejection charge parts the booster after ${time}, while the airframe is still on the cradle at ${at}.`,
         "Check ignition delays and the time to the ejection charge.",
       ),
-    "rocket-turns": (turns: readonly string[]) =>
-      warning(
-        `Thrust beside the centre of gravity turns the airframe: by burnout, if nothing opposes it, at ${turns.join(" and ")}.`,
+    /** @param over whether it turns so far that it does not point the way any more */
+    "rocket-turns": (turns: readonly string[], over: boolean) =>
+      (over ? danger : warning)(
+        `Thrust beside the centre of gravity turns the airframe until burnout, if nothing opposes it: ${turns.join("; ")}.${over ? " It may go anywhere." : ""}`,
         "Bring the thrust line to the centre of gravity, pair motors from one batch, and trust position and speed after the cradle only while the turn is small.",
+      ),
+    "rocket-turns-over": (turned: string, after: string) =>
+      refusal(
+        `Thrust beside the centre of gravity has turned the airframe by ${turned} when it leaves the cradle after ${after}: it goes over on the cradle, and no release speed can be told.`,
+        "Do not launch so. Check which motors light and when, bring the thrust line to the centre of gravity, or use a cradle that keeps the airframe in line.",
       ),
     "rocket-parts-burning": (partsAfterS: number, motors: readonly string[]) => {
       const one = motors.length === 1;
@@ -283,10 +308,16 @@ function quoted(names: readonly string[]): string {
   return names.map((name) => `“${name}”`).join(", ");
 }
 
-/** What a boost leaves out for want of a number of the airframe. */
+/** What a push or a boost leaves out for want of a number of the airframe. */
 export const LEFT_OUT_NOTICES = noticeCatalogue(
   { about: "model", beside: "boost" },
   {
+    /** @param percent what 0.01 m² of drag area would take of the release speed */
+    "push-no-drag": (percent: string) =>
+      note(
+        `The drag area of the airframe is not known, so drag is left out of the push: 0.01 m² of it would take about ${percent} % of the release speed.`,
+        "Enter the drag area; a guess with a wide uncertainty will do.",
+      ),
     "rocket-no-drag": () =>
       note(
         "The drag area of the airframe is not known, so drag is left out and the predicted speeds are upper bounds.",

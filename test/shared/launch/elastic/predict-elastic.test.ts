@@ -232,3 +232,33 @@ describe("predictElastic refuses", () => {
     expect(() => predictElastic({ ...RUBBER, ...part })).toThrow(message);
   });
 });
+
+describe("predictElastic with a table point a rounding error from the draw", () => {
+  // Half feet as a program, a person and a running sum make metres of them.
+  const ways: Readonly<Record<string, (i: number, k: number) => number>> = {
+    product: (i) => i * 0.1524,
+    "half of a foot": (i) => (i * 0.3048) / 2,
+    "rounded to 0.1 mm": (i) => Number((i * 0.1524).toFixed(4)),
+    "from the draw down": (i, k) => Math.max(0, (k * 0.3048) / 2 - (k - i) * 0.1524),
+    "running sum": (i) => Array.from({ length: i }).reduce<number>((sum) => sum + 0.1524, 0),
+  };
+  const line = (k: number, at: (i: number, k: number) => number, beyond: number): ElasticInputs => {
+    const places = Array.from({ length: k + 1 + beyond }, (_, i) => at(i, k));
+    const table = (part: number) => places.map((x, i): ForcePoint => [x, (part * 10 * i) / (1 + 0.02 * i)]);
+    return { ...RUBBER, lines: 1, loading: table(1), unloading: table(0.9), drawM: (k * 0.3048) / 2 };
+  };
+  it.each(Object.entries(ways))("pulls through from every half foot up to 20 ft: %s", (_name, at) => {
+    for (let k = 6; k <= 40; k++) {
+      const exact = pull(line(k, (i) => (i * 0.3048) / 2, 2)).releaseSpeedMPerS;
+      // with points beyond the draw, and where the table ends at it
+      for (const beyond of [2, 0]) {
+        const speed = pull(line(k, at, beyond)).releaseSpeedMPerS;
+        expect(Math.abs(speed / exact - 1), `${k} half feet`).toBeLessThan(beyond === 2 ? 1e-9 : 1e-3);
+      }
+    }
+  });
+  it("still refuses a draw beyond the table by more than that", () => {
+    const beyond = { ...SPRING, drawM: 3 * (1 + 1e-6) };
+    expect(() => predictElastic(beyond)).toThrow("drawM must be at most 3 m");
+  });
+});

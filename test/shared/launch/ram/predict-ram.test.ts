@@ -331,7 +331,7 @@ describe("ramModel", () => {
     y[TRAVEL] = 0.2;
     y[SPEED] = 5;
     const slope = new Float64Array(y.length);
-    model.rhs({ moving: true, valves: ["open"] })(0.05, y, slope);
+    model.rhs({ moving: true, parted: null, valves: ["open"] })(0.05, y, slope);
     expect(slope[PASSED]).toBeLessThan(0);
     expect(slope[TANK]).toBeGreaterThan(0);
     const volume = inputs.deadVolumeM3 + area(inputs) * 0.2;
@@ -342,5 +342,67 @@ describe("ramModel", () => {
         chamberPa * area(inputs) * 5) /
       0.4;
     expect(energyRate / slope[WORK]!).toBeCloseTo(-1, 10);
+  });
+});
+
+describe("predictRam with an airframe that rests against the ram", () => {
+  const resting = { ...RAM_CASES.rodChamber, looseMassKg: 1.2 };
+  it("lets it go where the push on it ends: at −g sin θ and no later", () => {
+    const { exitS, exitTravelM, exitAccelerationMPerS2, leavesEarly, at } = run(resting);
+    const coasting = -STANDARD_GRAVITY * Math.sin(resting.angleRad);
+    expect(leavesEarly).toBe(true);
+    expect(exitAccelerationMPerS2).toBeCloseTo(coasting, 6);
+    expect(at(exitS - 1e-4).accelerationMPerS2).toBeGreaterThan(coasting);
+    expect(at(1).positionM).toBe(exitTravelM);
+  });
+  it("is 12.24 m/s after 0.522 m where a latch that drags it back gives 11.87 after 0.6", () => {
+    expect(run(resting).exitSpeedMPerS).toBeCloseTo(12.242601, 6);
+    expect(run(RAM_CASES.rodChamber).exitSpeedMPerS).toBeCloseTo(11.873341, 6);
+    expect(run(RAM_CASES.rodChamber).leavesEarly).toBe(false);
+  });
+  it("changes nothing where the ram pushes to the end", () => {
+    const held = run(RAM_CASES.baseline);
+    const free = run({ ...RAM_CASES.baseline, looseMassKg: 1.2 });
+    expect([free.exitSpeedMPerS, free.exitS, free.leavesEarly]).toEqual([
+      held.exitSpeedMPerS,
+      held.exitS,
+      false,
+    ]);
+  });
+  it("gives a speed where the ram comes to rest short of the end without it", () => {
+    const vent = { conductance: 1e-8, criticalRatio: 0.35 };
+    const choked = { ...resting, totalMassKg: 1, rodChamber: { ...resting.rodChamber, vent } };
+    expect(predictRam({ ...choked, looseMassKg: 0 })).toMatchObject({ ok: false, code: "stalls" });
+    const { exitSpeedMPerS, ramEnd } = run({ ...choked, looseMassKg: 0.8 });
+    expect(exitSpeedMPerS).toBeCloseTo(12.622423, 5);
+    expect(ramEnd.speedMPerS).toBe(0);
+    expect(ramEnd.positionM).toBeLessThan(0.5);
+  });
+  it("refuses one too slow to come to the end of the stroke without the ram, and one that weighs nothing apart", () => {
+    const up = { ...resting, angleRad: Math.PI / 2, gaugePressurePa: 3e4, tankVolumeM3: 1e-4 };
+    expect(predictRam({ ...up, totalMassKg: 0.4, looseMassKg: 0.3 })).toMatchObject({
+      ok: false,
+      code: "stalls",
+    });
+    expect(() => predictRam({ ...resting, looseMassKg: 1.7 })).toThrow("looseMassKg");
+    expect(run({ ...resting, looseMassKg: 1.6 }).exitSpeedMPerS).toBeCloseTo(12.242601, 6);
+  });
+  it("takes up an airframe that it catches up with, with their common momentum", () => {
+    const late = {
+      ...resting,
+      angleRad: 0,
+      viscousNsPerM: 30,
+      valve: { conductance: 1e-8, criticalRatio: 0.3 },
+      moreValves: [{ valve: { conductance: 2e-6, criticalRatio: 0.3 }, openingS: 0.005, delayS: 0.22 }],
+    };
+    const only = run({ ...late, moreValves: [] });
+    expect(only.leavesEarly).toBe(true);
+    const both = run(late);
+    expect(both.leavesEarly).toBe(false);
+    expect(both.exitSpeedMPerS).toBeGreaterThan(1.5 * only.exitSpeedMPerS);
+    // between the two it coasts, level and so at one speed
+    const between = both.at(0.2).speedMPerS;
+    expect(between).toBeCloseTo(only.exitSpeedMPerS, 6);
+    expect(both.at(0.21).speedMPerS).toBe(between);
   });
 });

@@ -404,3 +404,40 @@ describe("in its limits, predictRam", () => {
     expect(early.exitSpeedMPerS).toBeGreaterThan(alone.exitSpeedMPerS);
   });
 });
+
+describe("over random rams whose tank runs out of push, predictRam with an airframe that rests on the ram", () => {
+  it("lets it go where the push on it ends, as fast as a latched one is there, and follows the ram to its end", () => {
+    let early = 0;
+    fc.assert(
+      fc.property(RANDOM_RAM, amount(0.3, 0.95), amount(0, 0.03), (ram, share, dragAreaM2) => {
+        const latched = { ...ram, tankVolumeM3: ram.tankVolumeM3 / 8, dragAreaM2, headwindMPerS: 2 };
+        const looseMassKg = share * ram.totalMassKg;
+        const result = predictRam({ ...latched, looseMassKg }, { relTol: TIGHT });
+        fc.pre(result.ok);
+        const { exitS, exitTravelM, exitSpeedMPerS, leavesEarly, ramEnd, peakPullN, ...rest } =
+          unwrap(result);
+        expect(exitTravelM).toBeLessThanOrEqual(ram.strokeM);
+        expect(ramEnd.timeS).toBeGreaterThanOrEqual(exitS);
+        expect(ramEnd.positionM).toBeLessThanOrEqual(ram.strokeM * (1 + 1e-9));
+        expect(peakPullN).toBeGreaterThanOrEqual(0);
+        expect(Object.values(rest).filter(Number.isNaN)).toEqual([]);
+        if (!leavesEarly) return;
+        early++;
+        const held = predictRam(latched, { relTol: TIGHT });
+        // The latch pulls the airframe back from there on: it may not come to the end at all.
+        if (held.ok) {
+          const there = held.value.at(exitS);
+          expect(Math.abs(there.speedMPerS / exitSpeedMPerS - 1)).toBeLessThan(1e-6);
+          expect(exitSpeedMPerS).toBeGreaterThan(held.value.exitSpeedMPerS);
+        }
+        const air = exitSpeedMPerS + 2 * Math.cos(ram.angleRad);
+        const density = ram.airPressurePa / (R * ram.temperatureK);
+        const drag = 0.5 * density * dragAreaM2 * air * air;
+        const coasting = -STANDARD_GRAVITY * Math.sin(ram.angleRad) - drag / looseMassKg;
+        expect(Math.abs(rest.exitAccelerationMPerS2 - coasting)).toBeLessThan(1e-4);
+      }),
+      RUNS,
+    );
+    expect(early).toBeGreaterThan(15);
+  });
+});

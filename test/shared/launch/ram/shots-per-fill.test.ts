@@ -18,6 +18,15 @@ describe("gaugeAfterShot", () => {
   });
 });
 
+describe("gaugeAfterShot of a tank that was just filled", () => {
+  it("counts what cools down: 501.3 kPa at 310 K are 474.1 kPa at 293.15 K, before the shot takes its air", () => {
+    const warm = { ...inputs, tankTemperatureK: 310 };
+    const shot = unwrap(predictRam(warm));
+    const settled = (501325 * 293.15) / 310 - 101325;
+    expect(gaugeAfterShot(warm, shot)).toBeCloseTo(settled - (shot.airPassedKg * 287.05 * 293.15) / 3e-3, 6);
+  });
+});
+
 describe("shotsPerFill", () => {
   it("counts whole shots where a shot's speed is the least, and falls by one past it", () => {
     const speeds = [first.exitSpeedMPerS];

@@ -38,6 +38,12 @@ describe("cautions", () => {
   it("name a pressure above the rating a danger, and one that may be above it a warning", () => {
     expect(codes({ tankRatingPa: 3.9e5 })).toContain(ofShot("danger over-rating"));
     expect(codes({ tankRatingPa: 4.05e5 })).toContain(ofShot("warning near-rating"));
+    // of 8 bar 48 % are left: below the 4 bar of the gauge
+    expect(codes({ ratingShare: 0.48 })).toContain(ofShot("danger over-rating"));
+    expect(codes({ ratingShare: 1 })).toEqual(codes({}));
+    expect(codes({ reliefPa: 3.9e5 })).toContain(ofShot("danger over-relief"));
+    expect(codes({ reliefPa: 4.05e5 })).toContain(ofShot("warning near-relief"));
+    expect(codes({ reliefPa: 6e5 })).toEqual(codes({}));
     const [over] = pressureCautions({ ...FACTS, tankRatingPa: 3.5e5 }, "field");
     expect(over!.cause).toContain("58.0 ± 0.7 psi");
     expect(over!.cause).toContain("50.7632 psi");

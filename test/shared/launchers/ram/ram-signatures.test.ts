@@ -32,6 +32,8 @@ const RAM: MeasuredRam = {
     volumeM3: m(30e-6),
     vent: { conductance: m(8e-7), criticalRatio: m(0.35) },
   },
+  // each cause is held against whole strokes; an airframe that leaves early has a test of its own
+  hold: "latch",
   gas: "adiabatic",
 };
 const AREA = (Math.PI / 4) * 0.041 ** 2; // m², behind the piston
@@ -55,7 +57,7 @@ const CAUSES: Readonly<Record<string, readonly [sizes: readonly number[], change
     (_, s) => ({ slidingN: 20 + s, breakawayN: Math.max(0, 24 + s) }),
   ],
   "rod-side-vent": [
-    [0.4, 0.9, 1.6, 2.5],
+    [0.4, 0.8, 1.2, 1.8, 2.5],
     ({ rodChamber }, s) => ({
       rodChamber: { ...rodChamber!, vent: { conductance: 8e-7 / Math.exp(s), criticalRatio: 0.35 } },
     }),

@@ -98,7 +98,7 @@ describe("predictShot with rocket motors", () => {
     expect(yawRateAtRelease!.value).toBeCloseTo(0, 9);
     expect(yawRateAtRelease!.u / (each * Math.SQRT2)).toBeCloseTo(1, 1);
     expect(releaseSpeed!.u).toBeGreaterThan(0.1);
-    expect(codes(sessionOf(twin))).toContain(ofShot("warning rocket-turns"));
+    expect(codes(sessionOf(twin))).toContain(ofShot("danger rocket-turns"));
   });
 
   it("adds independent inputs in squares, and passes angle, rail and a motor's delay straight through", () => {
@@ -195,13 +195,37 @@ describe("predictShot with rocket motors", () => {
     ).toContain("while “left” still burns");
   });
 
+  it("warns of a motor that lights late, though the pair has stopped the turn by burnout", () => {
+    const level = { aboveM: exactly(0) };
+    const pair = launcherOf({ turnsOnCradle: true }, { ...level, delayS: exactly(0.06) });
+    const late = sessionOf({ ...pair, motors: [{ ...pair.motors[0]!, ...level }, pair.motors[1]!] });
+    const { yawRateAtRelease } = predicted(late).quantities;
+    expect(yawRateAtRelease!.value).toBeGreaterThan(1.5);
+    const turns = predict(late).notices.find(({ code }) => code === "rocket-turns")!;
+    expect(turns.level).toBe("danger");
+    expect(turns.cause).toMatch(/: yaw by up to \+\d+.*°, at up to \+\d+.*°\/s \(nose right positive\)/);
+  });
+
+  it("gives no release speed to an airframe that a dead motor turns over on its cradle", () => {
+    const dead = launcherOf({ turnsOnCradle: true, railM: exactly(1.5) }, { lit: false });
+    const over = refusal(sessionOf(dead));
+    expect(over.code).toBe(ofShot("rocket-turns-over"));
+    expect(over.cause).toMatch(
+      /has turned the airframe by \d+(\.\d+)?\s?° when it leaves the cradle after 0\.\d+ s/,
+    );
+    // kept in line it leaves, and the turn after it is told
+    const kept = sessionOf({ ...dead, turnsOnCradle: false });
+    expect(predicted(kept).quantities.releaseSpeed!.value).toBeGreaterThan(3);
+    expect(codes(kept)).toContain(ofShot("danger rocket-turns"));
+  });
+
   it("says which motor is taken as not lit, and what was left out", () => {
     const dead = sessionOf(launcherOf({}, { lit: false }), { dragAreaM2: null });
     expect(codes(dead)).toEqual(
       expect.arrayContaining([
         ofShot("note rocket-unlit"),
         ofShot("note rocket-no-drag"),
-        ofShot("warning rocket-turns"),
+        ofShot("danger rocket-turns"),
       ]),
     );
     expect(predicted(dead).quantities.burnoutSpeed!.value).toBeGreaterThan(10.122286); // no drag

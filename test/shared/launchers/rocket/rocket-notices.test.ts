@@ -12,9 +12,7 @@ const ROCKET = {
 };
 const FOUND = {
   quantities: { loadFactor: { value: 5, u: 0.1, unit: "1", how: "" } },
-  boostLoad: { value: 5, u: 0.1 },
-  pitchRateAtBurnout: null,
-  yawRateAtBurnout: null,
+  turning: { pitchRad: null, pitchRateRadPerS: null, yawRad: null, yawRateRadPerS: null },
 };
 const BOOST = { burningAtSeparation: [], separation: null };
 
@@ -39,22 +37,35 @@ describe("what to know of a predicted boost", () => {
     );
   });
 
-  it("warns of a turn that by burnout may reach 20°/s within twice its u, either way, in pitch and in yaw", () => {
-    // 0.35 rad/s are 20.05°/s.
-    const pitch = (value: number, u: number) => codes({}, {}, { pitchRateAtBurnout: { value, u } });
-    expect(pitch(0.349, 0)).toEqual([]);
-    expect(pitch(0.351, 0)).toEqual(["rocket-turns"]);
-    expect(pitch(-0.351, 0)).toEqual(["rocket-turns"]);
-    expect(pitch(0.25, 0.049)).toEqual([]);
-    expect(pitch(0.25, 0.051)).toEqual(["rocket-turns"]);
-    const both = {
-      pitchRateAtBurnout: { value: 40 * DEGREE, u: 2 * DEGREE },
-      yawRateAtBurnout: { value: -30 * DEGREE, u: 2 * DEGREE },
-    };
-    expect(said({}, {}, both)[0]!.cause).toMatch(
-      /at pitch \+40\.0 ± 2\.0\s?°\/s \(nose up positive\) and yaw −30\.0 ± 2\.0\s?°\/s \(nose right positive\)\.$/,
+  it("warns of a turn that may reach 20°/s or 10° until burnout within twice its u, either way, in pitch and in yaw", () => {
+    // 0.35 rad/s are 20.05°/s, 0.17 rad 9.74°.
+    const still = { value: 0, u: 0 };
+    const pitch = (rate: object, angle: object = still) =>
+      codes({}, {}, { turning: { ...FOUND.turning, pitchRateRadPerS: rate, pitchRad: angle } });
+    expect(pitch({ value: 0.349, u: 0 })).toEqual([]);
+    expect(pitch({ value: 0.351, u: 0 })).toEqual(["rocket-turns"]);
+    expect(pitch({ value: -0.351, u: 0 })).toEqual(["rocket-turns"]);
+    expect(pitch({ value: 0.25, u: 0.049 })).toEqual([]);
+    expect(pitch({ value: 0.25, u: 0.051 })).toEqual(["rocket-turns"]);
+    expect(pitch(still, { value: -0.169, u: 0 })).toEqual([]);
+    expect(pitch(still, { value: -0.171, u: 0 })).toEqual(["rocket-turns"]);
+    expect(pitch(still, { value: 0.1, u: 0.036 })).toEqual(["rocket-turns"]);
+  });
+
+  it("names the greatest angle and rate of each axis that turns, and calls more than 45° a danger", () => {
+    const degrees = (value: number, u: number) => ({ value: value * DEGREE, u: u * DEGREE });
+    const yaw = { yawRad: degrees(-65, 3), yawRateRadPerS: degrees(-76, 2) };
+    const both = { ...yaw, pitchRad: degrees(12, 1), pitchRateRadPerS: degrees(40, 2) };
+    const [over] = said({}, {}, { turning: both });
+    expect(over!.level).toBe("danger");
+    expect(over!.cause).toMatch(
+      /opposes it: pitch by up to \+12\.0 ± 1\.0\s?°, at up to \+40\.0 ± 2\.0\s?°\/s \(nose up positive\); yaw by up to −65 ± 3\s?°, at up to −76\.0 ± 2\.0\s?°\/s \(nose right positive\)\. It may go anywhere\.$/,
     );
-    expect(said({}, {}, { ...both, pitchRateAtBurnout: null })[0]!.cause).toMatch(/at yaw /);
+    const slight = { turning: { ...FOUND.turning, ...yaw, yawRad: degrees(-20, 1) } };
+    expect(said({}, {}, slight)[0]!.level).toBe("warning");
+    expect(said({}, {}, slight)[0]!.cause).toMatch(
+      /opposes it: yaw by up to −20\.0 ± 1\.0\s?°.*positive\)\.$/,
+    );
   });
 
   it("warns of a booster that parts while motors burn, with the time to three digits", () => {
@@ -94,7 +105,8 @@ describe("what to know of a predicted boost", () => {
   it("holds the load of the boost, not of the cradle alone, against the limit, and says what lessens it", () => {
     const limit = { loadLimitG: exactly(8) };
     expect(codes({}, {}, {}, limit)).toEqual([]);
-    const over = said({}, {}, { boostLoad: { value: 9, u: 0.1 } }, limit)[0]!;
+    const boostLoadFactor = { value: 9, u: 0.1, unit: "1", how: "" };
+    const over = said({}, {}, { quantities: { ...FOUND.quantities, boostLoadFactor } }, limit)[0]!;
     expect(over.code as string).toBe("load-limit");
     expect(over.remedy).toContain("Take motors of less thrust, or strengthen the airframe.");
   });
