@@ -42,12 +42,13 @@ export function searchChanges(
   const whole: Stretch = { from: 0, to: record.times.length };
   let fit = smoothnessFit(record, start, whole, errors, 6);
   if (fit === null) return null;
+  const firstVariance = fit.variance;
   let doubtful: readonly JudgedPlace[] = [];
   let jumpsOnly = true;
   for (let round = 0; round < mostRounds; round++) {
     const passed = pass(record, fit.model, whole);
     if (passed === null) return null;
-    const { variance } = scoreFrom(passed.filtered, errors);
+    const { variance } = scoreFrom(passed.filtered, errors, record.leastVariance);
     let model: CurveModel = fit.model;
     const candidates = apartFrom(model, changeCandidates(record.times, model, passed, variance));
     const judged: JudgedPlace[] = [];
@@ -69,7 +70,13 @@ export function searchChanges(
       }
       model = two;
     }
-    fit = smoothnessFit(record, compacted(model), whole, errors, 5) ?? fit;
+    const next = smoothnessFit(record, compacted(model), whole, errors, 5);
+    if (next === null) break;
+    // The errors shrink as changes are found; what jumps are expected to be stays.
+    const jumps = start.jumps.map(
+      (v) => (v * firstVariance) / next.variance,
+    ) as unknown as CurveModel["jumps"];
+    fit = { ...next, model: { ...next.model, jumps } };
   }
   const settled = judgedAgain(record, fit.model, errors, fit.variance);
   const last = smoothnessFit(record, settled.model, whole, errors, 6);

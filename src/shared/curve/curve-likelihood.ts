@@ -25,7 +25,7 @@ export function scoreOf(
   errors: ErrorVariance,
 ): Score | null {
   const filtered = filterCurve(record, curveSteps(record, model, stretch), model.lag, model.jumps);
-  return filtered.start === null ? null : scoreFrom(filtered, errors);
+  return filtered.start === null ? null : scoreFrom(filtered, errors, record.leastVariance);
 }
 
 export function scoreFrom(
@@ -35,7 +35,8 @@ export function scoreFrom(
     freedom,
   }: { readonly logSum: number; readonly squares: number; readonly freedom: number },
   errors: ErrorVariance,
+  leastVariance: number,
 ): Score {
-  const variance = errors === "found" ? Math.max(squares / Math.max(freedom, 1), Number.MIN_VALUE) : errors;
+  const variance = errors === "found" ? Math.max(squares / Math.max(freedom, 1), leastVariance) : errors;
   return { score: logSum + squares / variance + freedom * Math.log(variance), variance, freedom };
 }

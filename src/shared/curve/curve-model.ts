@@ -9,6 +9,8 @@ export interface CurveRecord {
   readonly values: Float64Array;
   /** [n], standard uncertainties; relative to each other only unless the model's errors are stated. */
   readonly sizes: Float64Array;
+  /** Of the errors, where it is found: values have no more digits than that. */
+  readonly leastVariance: number;
 }
 
 /**

@@ -8,6 +8,7 @@ import { type ChangeKind, type CurveModel, type CurveRecord, LOWEST_JUMP } from 
 import { likeliestLag } from "./error-lag.ts";
 import { smoothBothWays } from "./smooth-both-ways.ts";
 import { scannedSmoothness } from "./smoothness-fit.ts";
+import { unresolvedAt } from "./unresolved-jumps.ts";
 
 /** One value at a time, with its standard uncertainty where that is known. */
 export interface CurveSample {
@@ -66,12 +67,15 @@ const CLEAR_LAG = 2.5 ** 2; // of -2 log likelihood: 2.5 standard deviations, as
 const LIKELY = 0.5;
 const WITHHELD = 1 / 9; // of the variance a jump has before it is seen: what is left is then guessed, not measured
 const SEEN_CHANCE = 0.05;
+const WITHIN = 4; // a curve may go through all of its values within a quarter of the record
+const SAME_TIME = 1e-6; // of the mean spacing
+const DIGITS = 1e-6; // of the values' spread: no error is taken to be smaller
 
 /**
  * One coordinate against time: value, rate and acceleration at each sample with standard uncertainties, and
  * change points found in the samples (Wahba 1978, Wecker & Ansley 1983; see curve-model.ts and
- * docs/decisions/curve.md). Any unit; times may be uneven and in any order, values at one time are averaged.
- * Cost in proportion to samples and change points.
+ * docs/decisions/curve.md). Any unit; times may be uneven and in any order, values at one time (to a
+ * millionth of the spacing) are averaged. Cost in proportion to samples and change points.
  * @returns refusals "too-few" (distinct, needed), "constant" where no value differs from another
  * @throws RangeError for a time, value or u that is not finite, a u of 0 or less, or u given for some only
  */
@@ -117,7 +121,8 @@ function foundCurve(
       searched = searchedWith(lasting.lag);
   }
   const mixed = searched && mixedCurve(record, searched, variance);
-  return searched && mixed && { searched, mixed };
+  if (searched === null || mixed === null || !mixed.variances.every(Number.isFinite)) return null;
+  return { searched, mixed };
 }
 
 /** One smoothness for all; jumps are expected of the size that the curve's derivatives span. */
@@ -127,6 +132,11 @@ function startModel(record: CurveRecord, lag: number, errors: ErrorVariance): Cu
   const fit = scannedSmoothness(record, plain, whole, errors);
   const states = fit && smoothBothWays(record, fit.model, whole);
   if (!fit || !states) return null;
+  // A first curve that is smoothed too much has too little rate and acceleration.
+  const values =
+    record.values.reduce((most, value) => Math.max(most, value), Number.NEGATIVE_INFINITY) -
+    record.values.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY);
+  const length = record.times[record.times.length - 1];
   const jumps = ([0, 1, 2] as const).map((k) => {
     let [low, high, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY, 0];
     for (let i = k; i < states.means.length; i += 3) {
@@ -134,7 +144,8 @@ function startModel(record: CurveRecord, lag: number, errors: ErrorVariance): Cu
       high = Math.max(high, states.means[i]);
       most = Math.max(most, states.variances[i]);
     }
-    return Math.max((high - low) ** 2 / fit.variance, most);
+    const span = k === 0 ? high - low : Math.max(high - low, values / (length / WITHIN) ** k);
+    return Math.max(span ** 2 / fit.variance, most);
   });
   return { ...fit.model, jumps: jumps as unknown as CurveModel["jumps"] };
 }
@@ -161,11 +172,12 @@ function mergedSamples(samples: readonly CurveSample[]): Merged {
     }
   }
   const sorted = [...samples].sort((a, b) => a.time - b.time);
+  const near = (SAME_TIME * ((sorted.at(-1)?.time ?? 0) - (sorted[0]?.time ?? 0))) / sorted.length;
   const [times, values, sizes]: [number[], number[], number[]] = [[], [], []];
   for (let i = 0; i < sorted.length; ) {
     const { time } = sorted[i];
     let [weight, sum] = [0, 0];
-    for (; i < sorted.length && sorted[i].time === time; i++) {
+    for (; i < sorted.length && sorted[i].time - time <= near; i++) {
       const w = 1 / (sorted[i].u ?? 1) ** 2;
       weight += w;
       sum += w * sorted[i].value;
@@ -191,17 +203,20 @@ function scaledRecord({ times, values, sizes }: Merged): Scaled {
   const gaps = Array.from(times.subarray(1), (t, i) => t - times[i]);
   const spacing = medianOf(gaps);
   const middle = values.reduce((sum, value) => sum + value / values.length, 0);
+  const about = values.map((value) => value - middle);
+  const square = about.reduce((sum, value) => sum + value * value, 0) / about.length;
   const record = {
     times: times.map((t) => (t - times[0]) / spacing),
-    values: values.map((value) => value - middle),
+    values: about,
     sizes,
+    leastVariance: Math.max(DIGITS ** 2 * square, Number.MIN_VALUE),
   };
   return { record, spacing, middle };
 }
 
 function inUnits(
   { times }: Merged,
-  { spacing, middle }: Scaled,
+  { record, spacing, middle }: Scaled,
   { searched, mixed }: FoundCurve,
   stated: boolean,
 ): CurveEstimate {
@@ -218,8 +233,10 @@ function inUnits(
   );
   const isGuessed = (v: number, k: 1 | 2) => k >= lowest && v > WITHHELD * model.jumps[k] * variance;
   const points = Array.from(times, (time, i): CurvePoint => {
-    const at = (k: 0 | 1 | 2) => measured(mixed.means[3 * i + k], mixed.variances[3 * i + k], k);
-    const told = (k: 1 | 2) => (isGuessed(mixed.variances[3 * i + k], k) ? null : at(k));
+    const open = unresolvedAt(record.times[i], mixed.changes, variance);
+    const all = ([0, 1, 2] as const).map((k) => mixed.variances[3 * i + k] + open.variances[k]);
+    const at = (k: 0 | 1 | 2) => measured(mixed.means[3 * i + k], all[k], k);
+    const told = (k: 1 | 2) => (k >= open.lowest || isGuessed(all[k], k) ? null : at(k));
     return { time, value: { ...at(0), value: at(0).value + middle }, rate: told(1), acceleration: told(2) };
   });
   const changeOf = ({ kind, share, time, timeVariance, jumps }: MixedChange): CurveChange => ({

@@ -91,7 +91,7 @@ function stateAt({ smoothed: { means, variances } }: Pass, step: number): State 
 
 /** The stretch with time running the other way: each change then brings back what held before it. */
 function mirrored(
-  { times, values, sizes }: CurveRecord,
+  { times, values, sizes, leastVariance }: CurveRecord,
   model: CurveModel,
   { from, to }: Stretch,
 ): { readonly record: CurveRecord; readonly model: CurveModel } {
@@ -116,6 +116,7 @@ function mirrored(
         .reverse(),
       values: values.slice(from, to).reverse(),
       sizes: sizes.slice(from, to).reverse(),
+      leastVariance,
     },
     model: { ...model, changes },
   };

@@ -43,7 +43,7 @@ export function smoothnessFit(
     const now: CurveModel = { ...model, logSmoothness: roots.map(({ at }) => at) };
     const passed = pass(record, now, stretch);
     if (passed === null) return null;
-    const score = scoreFrom(passed.filtered, errors);
+    const score = scoreFrom(passed.filtered, errors, record.leastVariance);
     const [seen, expected] = [new Float64Array(groups), new Float64Array(groups)];
     const { wandering, wanderingSizes } = passed.smoothed;
     passed.steps.groups.forEach((group, step) => {

@@ -11,6 +11,7 @@ const uneven: CurveRecord = {
   times: Float64Array.from([0, 0.7, 1.1, 2, 3.4, 4, 5.5, 5.6, 9, 9.8, 11]),
   values: Float64Array.from({ length: 11 }, () => chance.normal()),
   sizes: Float64Array.from([1, 0.8, 1.2, 1, 1, 2, 1, 0.5, 1, 1.1, 0.9]),
+  leastVariance: 0,
 };
 const crowded: CurveRecord = {
   ...uneven,
