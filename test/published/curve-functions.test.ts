@@ -4,8 +4,8 @@ import { unwrap } from "../../src/shared/quantity/result.ts";
 import { portableNormals, SIGNALS, type Signal, timesOf } from "./curve-signals.ts";
 
 /*
- * What the curve's estimator reaches on test functions of the literature on smoothing and differentiation (see
- * curve-signals.ts for the sources), against two common ways on the same samples
+ * What the curve's estimator reaches on test functions of the literature on smoothing and differentiation
+ * (see curve-signals.ts for the sources), against two common ways on the same samples
  * (tools/reference/curve_rivals.py, scipy): a quintic smoothing spline of least generalised cross-validation,
  * and a Butterworth filter tuned on the truth, which nobody has.
  */
@@ -36,7 +36,9 @@ const OURS: Record<keyof typeof SIGNALS, Pair> = {
 
 interface Tally {
   readonly squares: readonly number[];
-  /** Of value, rate and acceleration: shares of truths within 2 u, away from changes and within five samples. */
+  /**
+   * Of value, rate and acceleration: shares of truths within 2 u, away from changes and within five samples.
+   */
   readonly away: readonly number[];
   readonly near: readonly number[];
   readonly withheld: number;

@@ -22,7 +22,7 @@ export function curveWords(log: CurveLog, estimate: CurveEstimate): string {
       : `${changes.length} change point${changes.length === 1 ? "" : "s"}\n${changeTable(log, changes)}`,
     withheld.some((count) => count > 0)
       ? wrapped(
-          `Left empty beside change points, where the samples do not determine it: the rate at ${withheld[0]} times, the acceleration at ${withheld[1]}.`,
+          `Left empty beside change points, where the samples do not determine it: the rate at ${withheld[0]} and the acceleration at ${withheld[1]} of the times.`,
           "",
         )
       : "",

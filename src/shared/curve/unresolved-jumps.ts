@@ -2,14 +2,14 @@ import type { MixedChange } from "./curve-mixture.ts";
 import { LOWEST_JUMP } from "./curve-model.ts";
 
 /*
- * Nothing jumps in no time. What the samples show as a jump may have taken as long as they cannot tell from an
- * instant; so long about it, the curve is between what it was and what it becomes.
+ * Nothing jumps in no time. What the samples show as a jump may have taken as long as they cannot tell from
+ * an instant; so long about it, the curve is between what it was and what it becomes.
  */
 
 const CLEAR_SQUARES = 4; // two standard deviations
 /**
- * A jump J of the k-th derivative that is a ramp of duration d instead moves the curve by J d^k times the root
- * of this, root-mean-square over d: 1/12, 1/320, 1/16128.
+ * A jump J of the k-th derivative that is a ramp of duration d instead moves the curve by J d^k times the
+ * root of this, root-mean-square over d: 1/12, 1/320, 1/16128.
  */
 const SHARES = [1 / 12, 1 / 320, 1 / 16128] as const;
 
