@@ -64,6 +64,14 @@ function push(t: number): Truth {
   return [5 * u * u + 3 * Math.max(t - 0.6, 0), 10 * u, t > 0.3 && t < 0.6 ? 10 : 0];
 }
 
+/** A motor on a load cell: nothing, an exponential rise, a slow fall, burnout. */
+function thrust(t: number): Truth {
+  const [e, d] = [Math.exp(-(t - 0.12) / 0.015), 0.015];
+  if (t < 0.12) return [0, 0, 0];
+  if (t < 0.75) return [9.5 * (1 - e) - 2 * (t - 0.12), (9.5 / d) * e - 2, (-9.5 / d ** 2) * e];
+  return t < 0.8 ? [8.24 * (1 - (t - 0.75) / 0.05), -8.24 / 0.05, 0] : [0, 0, 0];
+}
+
 const THIRD = 1 / 3;
 const signal = (
   truth: Signal["truth"],
@@ -88,6 +96,7 @@ export const SIGNALS = {
   heavisine: signal(heavisine, 256, 1, 0.2, [0.3, 0.72]),
   hop: signal(hop, 200, 1, 0.002, [0.4, 0.5]),
   push: signal(push, 200, 1, 0.002, [0.3, 0.6]),
+  thrust: signal(thrust, 480, 1, 0.12, [0.12, 0.75, 0.8]),
 } as const;
 
 export function timesOf({ samples, length }: Signal): readonly number[] {

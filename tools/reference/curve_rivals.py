@@ -4,7 +4,7 @@ What two common ways of differentiating reach on the same samples: a quintic smo
 smoothness minimises the generalised cross-validation (Craven & Wahba, Numer. Math. 31:377, 1979; Woltring,
 Adv. Eng. Softw. 8:104, 1986), and a Butterworth filter of second order run both ways, cut off where the
 error of the rate, or of the acceleration, against the truth is least, then central differences. The filter
-is given the truth to be tuned by; the spline is not. Root-mean-square errors over 20 records, samples within
+is given the truth to be tuned by; the spline is not. Root-mean-square errors over 10 records, samples within
 five of a change point left out. Shares no code with the product; the noise is Park and Miller's generator
 (Commun. ACM 31:1192, 1988) and Box and Muller's normals.
 """
@@ -16,7 +16,7 @@ from scipy.optimize import minimize_scalar
 from scipy.signal import butter, filtfilt
 from math import lgamma
 
-RECORDS = 20
+RECORDS = 10
 
 
 def normals(seed, n):
@@ -78,6 +78,15 @@ def push(x):
     return np.array([5 * u * u + 3 * np.maximum(x - 0.6, 0), 10 * u, a])
 
 
+def thrust(x):
+    d = 0.015
+    e = np.exp(-(np.maximum(x, 0.12) - 0.12) / d)
+    up, down = (x >= 0.12) & (x < 0.75), (x >= 0.75) & (x < 0.8)
+    y = np.where(up, 9.5 * (1 - e) - 2 * (x - 0.12), np.where(down, 8.24 * (1 - (x - 0.75) / 0.05), 0))
+    v = np.where(up, 9.5 / d * e - 2, np.where(down, -8.24 / 0.05, 0))
+    return np.array([y, v, np.where(up, -9.5 / d**2 * e, 0)])
+
+
 SIGNALS = {
     "wahba-1": (mixture((1 / 3, 10, 5), (1 / 3, 7, 7), (1 / 3, 5, 10)), 128, 1, 0.05, []),
     "wahba-2": (mixture((0.6, 30, 17), (0.4, 3, 11)), 128, 1, 0.1, []),
@@ -86,6 +95,7 @@ SIGNALS = {
     "heavisine": (heavisine, 256, 1, 0.2, [0.3, 0.72]),
     "hop": (hop, 200, 1, 0.002, [0.4, 0.5]),
     "push": (push, 200, 1, 0.002, [0.3, 0.6]),
+    "thrust": (thrust, 480, 1, 0.12, [0.12, 0.75, 0.8]),
 }
 
 

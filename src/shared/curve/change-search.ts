@@ -1,11 +1,11 @@
+import { type BusyRun, busyRuns } from "./busy-runs.ts";
 import { type Candidate, changeCandidates } from "./change-candidates.ts";
 import type { ErrorVariance, Score } from "./curve-likelihood.ts";
-import { scoreFrom } from "./curve-likelihood.ts";
 import type { Change, CurveModel, CurveRecord } from "./curve-model.ts";
 import { type Stretch, stretchAbout } from "./curve-steps.ts";
 import { groupBefore, judgeChange, type Place, type Reading, withChange } from "./judge-change.ts";
 import { pass } from "./smooth-both-ways.ts";
-import { smoothnessFit } from "./smoothness-fit.ts";
+import { type SmoothnessFit, smoothnessFit } from "./smoothness-fit.ts";
 
 /** A model with its change points, and every reading of each place where one is or might be. */
 export interface SearchedCurve extends Score {
@@ -16,6 +16,8 @@ export interface SearchedCurve extends Score {
 
 export interface JudgedPlace {
   readonly place: Place;
+  /** Where the judging began. */
+  readonly time: number;
   /** The change that the model has here; null where it has none. */
   readonly change: Change | null;
   /** Likeliest first; their shares sum to 1. */
@@ -39,52 +41,121 @@ export function searchChanges(
   errors: ErrorVariance,
   mostRounds = MOST_ROUNDS,
 ): SearchedCurve | null {
+  const grown = grownModel(record, start, errors, mostRounds);
+  if (grown === null) return null;
+  const whole: Stretch = { from: 0, to: record.times.length };
+  const fitted = (model: CurveModel) => smoothnessFit(record, model, whole, errors, 6);
+  let fit = fitted(judgedAgain(record, grown.model, errors, grown.variance));
+  let runs = fit === null ? [] : runsOf(record, fit, errors);
+  for (
+    let round = 0;
+    fit !== null && round < mostRounds && runs[0] !== undefined && runs[0].score < 0;
+    round++
+  ) {
+    fit = fitted(compacted(runs[0].busy));
+    runs = fit === null ? [] : runsOf(record, fit, errors);
+  }
+  for (let round = 0; fit !== null && round <= MOST_WEAK; round++) {
+    const { model, variance } = fit;
+    const places = placesOf(record, model, grown.doubtful, errors, variance);
+    const weak = places.find(({ change, readings }) => change !== null && readings[0].change === null);
+    if (weak === undefined || weak.change === null || round === MOST_WEAK) {
+      return { ...fit, places: [...places, ...runs.map((run) => placeOfRun(model, run))] };
+    }
+    fit = fitted(compacted(without(model, weak.change)));
+    runs = fit === null ? [] : runsOf(record, fit, errors);
+  }
+  return null;
+}
+
+const MOST_WEAK = 5; // changes taken out because, beside the final others, none is likelier
+
+interface GrownModel {
+  readonly model: CurveModel;
+  readonly variance: number;
+  /** Times at which there might be one more change. */
+  readonly doubtful: readonly number[];
+}
+
+/** Change points added until none more is likelier than not. */
+function grownModel(
+  record: CurveRecord,
+  start: CurveModel,
+  errors: ErrorVariance,
+  mostRounds: number,
+): GrownModel | null {
   const whole: Stretch = { from: 0, to: record.times.length };
   let fit = smoothnessFit(record, start, whole, errors, 6);
   if (fit === null) return null;
   const firstVariance = fit.variance;
-  let doubtful: readonly JudgedPlace[] = [];
+  let doubtful: readonly number[] = [];
   let jumpsOnly = true;
   for (let round = 0; round < mostRounds; round++) {
-    const passed = pass(record, fit.model, whole);
-    if (passed === null) return null;
-    const { variance } = scoreFrom(passed.filtered, errors, record.leastVariance);
-    let model: CurveModel = fit.model;
-    const candidates = apartFrom(model, changeCandidates(record.times, model, passed, variance));
-    const judged: JudgedPlace[] = [];
-    for (const { time } of candidates) {
-      const place = placeOf(record, model, time, errors, variance);
-      const readings = shares(judgeChange(place, model, time, jumpsOnly));
-      const best = readings[0];
-      if (best === undefined) continue;
-      if (best.change === null) judged.push({ place, change: null, readings });
-      else model = adopted(model, best);
+    const { model, judged } = oneRound(record, fit, errors, jumpsOnly);
+    doubtful = judged.map(({ time }) => time);
+    const isSame = model === fit.model;
+    const two = isSame && jumpsOnly ? pairOfJumps(record, model, errors, judged) : null;
+    if (isSame && two === null) {
+      if (!jumpsOnly) break;
+      jumpsOnly = false; // first all jumps: what a jump explains is no change of smoothness
+      continue;
     }
-    if (model === fit.model) {
-      doubtful = judged;
-      const two = jumpsOnly ? pairOfJumps(record, fit.model, errors, judged) : null;
-      if (two === null) {
-        if (!jumpsOnly) break;
-        jumpsOnly = false; // first all jumps: what a jump explains is no change of smoothness
-        continue;
-      }
-      model = two;
-    }
-    const next = smoothnessFit(record, compacted(model), whole, errors, 5);
+    const next = smoothnessFit(record, compacted(two ?? model), whole, errors, 5);
     if (next === null) break;
     // The errors shrink as changes are found; what jumps are expected to be stays.
-    const jumps = start.jumps.map(
-      (v) => (v * firstVariance) / next.variance,
-    ) as unknown as CurveModel["jumps"];
-    fit = { ...next, model: { ...next.model, jumps } };
+    const scale = firstVariance / next.variance;
+    const [value, rate, acceleration] = start.jumps;
+    fit = { ...next, model: { ...next.model, jumps: [scale * value, scale * rate, scale * acceleration] } };
   }
-  const settled = judgedAgain(record, fit.model, errors, fit.variance);
-  const last = smoothnessFit(record, settled.model, whole, errors, 6);
-  if (last === null) return null;
-  const might = doubtful.filter(({ readings }) =>
-    readings.some(({ change, share }) => change && share > LEAST_SHARE),
+  return { model: fit.model, variance: fit.variance, doubtful };
+}
+
+/** The best candidates judged; those that are likelier than none are in the model at the end. */
+function oneRound(
+  record: CurveRecord,
+  fit: SmoothnessFit,
+  errors: ErrorVariance,
+  jumpsOnly: boolean,
+): { readonly model: CurveModel; readonly judged: readonly JudgedPlace[] } {
+  let { model } = fit;
+  const judged: JudgedPlace[] = [];
+  const passed = pass(record, model, { from: 0, to: record.times.length });
+  if (passed === null) return { model, judged };
+  for (const { time } of apartFrom(model, changeCandidates(record.times, model, passed, fit.variance))) {
+    const place = placeOf(record, model, time, errors, fit.variance);
+    const readings = shares(judgeChange(place, model, time, jumpsOnly));
+    const best = readings[0];
+    if (best === undefined) continue;
+    if (best.change === null) judged.push({ place, time, change: null, readings });
+    else model = adopted(model, best);
+  }
+  return { model, judged };
+}
+
+/** A run of changes as the model has it, and as one busy stretch. */
+function placeOfRun(model: CurveModel, { place, first, busy, score }: BusyRun): JudgedPlace {
+  const share = 1 / (1 + Math.exp(score / 2));
+  const reading = { change: null, score: 0, before: 0, after: 0 };
+  return {
+    place,
+    time: first.time,
+    change: null,
+    readings: [
+      { ...reading, model, share: 1 - share },
+      { ...reading, model: busy, share },
+    ],
+  };
+}
+
+/** Runs of changes that may be one busy stretch, the likeliest to be one first. */
+function runsOf(
+  record: CurveRecord,
+  { model, variance }: SmoothnessFit,
+  errors: ErrorVariance,
+): readonly BusyRun[] {
+  return busyRuns(record, model, errors, variance, (time) => windowAt(model, time)).toSorted(
+    (a, b) => a.score - b.score,
   );
-  return { ...last, places: [...settled.places, ...might] };
 }
 
 /**
@@ -125,35 +196,74 @@ function pairOfJumps(
 
 const MOST_LOSS = 25; // -2 log odds that a second jump may make up for
 
-/** Each change judged beside the others, twice where the first time altered something. */
+/** The model once each change was judged beside the others, twice where the first time altered something. */
 function judgedAgain(
   record: CurveRecord,
   from: CurveModel,
   errors: ErrorVariance,
   variance: number,
-): { readonly model: CurveModel; readonly places: readonly JudgedPlace[] } {
+): CurveModel {
   let model = from;
-  let places: JudgedPlace[] = [];
   for (let round = 0; round < 2; round++) {
-    places = [];
     let altered = false;
-    for (const change of model.changes) {
-      const base: CurveModel = { ...model, changes: model.changes.filter((one) => one.time !== change.time) };
-      const place = placeOf(record, base, change.time, errors, variance);
-      const readings = shares(judgeChange(place, compacted(base), change.time, false));
-      const best = readings[0];
+    for (const { time } of model.changes) {
+      const change = model.changes.find((one) => one.time === time);
+      if (change === undefined) continue;
+      const base = compacted(without(model, change));
+      const [best] = shares(judgeChange(placeOf(record, base, time, errors, variance), base, time, false));
       if (best === undefined) continue;
-      const isOwn = change.group !== groupBefore(base, change.time);
-      const asBefore =
-        best.change?.kind === change.kind && isOwn === (best.change.group !== groupBefore(base, change.time));
-      if (!asBefore) altered = true;
-      const next = best.change === null ? base : adopted(compacted(base), best);
-      places.push({ place, change: best.change, readings });
-      model = compacted(next);
+      if (!isReadingOf(best, change, model, base)) altered = true;
+      model = compacted(adopted(base, best));
     }
     if (!altered) break;
   }
-  return { model, places: places.filter(({ readings }) => readings.length > 1) };
+  return model;
+}
+
+/**
+ * Every place where a change is or might be, judged about one and the same model: the reading that the
+ * model has itself is the model, the others are what else it might be there.
+ */
+function placesOf(
+  record: CurveRecord,
+  model: CurveModel,
+  doubtful: readonly number[],
+  errors: ErrorVariance,
+  variance: number,
+): readonly JudgedPlace[] {
+  const places: JudgedPlace[] = [];
+  const judged = (time: number, change: Change | null) => {
+    const base = change === null ? model : without(model, change);
+    const place = placeOf(record, base, time, errors, variance);
+    const readings = judgeChange(place, base, time, false).map((reading) =>
+      isReadingOf(reading, change, model, base) ? { ...reading, change, model } : reading,
+    );
+    const least = Math.min(...readings.map(({ score }) => score));
+    const own = { change, model, score: least, before: 0.5, after: 0.5 };
+    const all = readings.some((reading) => reading.model === model) ? readings : [...readings, own];
+    if (all.length > 1)
+      places.push({ place, time, change, readings: shares(all.toSorted((a, b) => a.score - b.score)) });
+  };
+  for (const change of model.changes) judged(change.time, change);
+  for (const time of doubtful) {
+    if (model.changes.every((change) => Math.abs(change.time - time) > 1.5)) judged(time, null);
+  }
+  return places.filter(
+    ({ change, readings }) =>
+      change !== null || readings.some((one) => one.change !== null && one.share > LEAST_SHARE),
+  );
+}
+
+function without(model: CurveModel, change: Change): CurveModel {
+  return { ...model, changes: model.changes.filter((one) => one.time !== change.time) };
+}
+
+/** Whether a reading is what the model has: the same kind and, of a jump, a smoothness of its own or none. */
+function isReadingOf(reading: Reading, change: Change | null, model: CurveModel, base: CurveModel): boolean {
+  if (change === null || reading.change === null) return change === reading.change;
+  if (change.kind === "smoothness") return reading.change.kind === "smoothness";
+  const isOwn = change.group !== groupBefore(model, change.time);
+  return reading.change.kind === change.kind && isOwn === reading.change.group >= base.logSmoothness.length;
 }
 
 function placeOf(

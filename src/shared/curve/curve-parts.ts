@@ -30,8 +30,8 @@ export function placeParts({ place, readings }: JudgedPlace): readonly Part[] {
   return readings
     .filter(({ share }) => share > LEAST_SHARE)
     .flatMap((reading): readonly Part[] => {
-      const { change, model, share, before, after, bare } = reading;
-      const variance = scoreOf(record, model, stretch, errors)?.variance ?? 0;
+      const { change, model, share, before, after } = reading;
+      const { score: bare, variance } = scoreOf(record, model, stretch, errors) ?? NONE;
       if (change === null) return [{ weight: share, model, change, variance }];
       const rest: CurveModel = {
         ...model,

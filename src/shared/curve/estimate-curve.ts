@@ -114,7 +114,8 @@ function foundCurve(
     return changes ? searchChanges(record, start, variance) : searchChanges(record, start, variance, 0);
   };
   let searched = searchedWith(0);
-  if (searched !== null && errors !== "white") {
+  const isExact = searched !== null && searched.variance <= record.leastVariance;
+  if (searched !== null && errors !== "white" && !isExact) {
     const lasting = likeliestLag(record, searched.model, variance);
     const isClear = lasting !== null && searched.score - lasting.score > CLEAR_LAG;
     if (lasting !== null && lasting.lag > 0 && (isClear || errors === "lasting"))

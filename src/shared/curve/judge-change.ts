@@ -19,8 +19,6 @@ export interface Reading {
   /** Spacings that the change's time may move to either side: one standard deviation. */
   readonly before: number;
   readonly after: number;
-  /** The restricted likelihood's own part, at the likeliest time. */
-  readonly bare: number;
 }
 
 /** Where to look, and with which errors. */
@@ -58,7 +56,7 @@ export function judgeChange(
   const without = smoothnessFit(record, base, stretch, errors, ROUNDS);
   if (without === null) return [];
   const readings: Reading[] = [
-    { change: null, model: without.model, score: without.score, bare: without.score, before: 0, after: 0 },
+    { change: null, model: without.model, score: without.score, before: 0, after: 0 },
   ];
   const group = groupBefore(base, time);
   const shared = JUMPS.flatMap((kind) => fitted(place, without.model, { time, kind, group }));
@@ -96,8 +94,11 @@ function fitted({ record, stretch, errors }: Place, base: CurveModel, change: Ch
   const [low, high] = bounds(record, stretch, base, change.time);
   if (!(high > low) || !groupsAreWide(record, withChange(base, change))) return [];
   const fitAt = (model: CurveModel, rounds: number) => smoothnessFit(record, model, stretch, errors, rounds);
-  let fit = fitAt(withChange(base, change), 3);
-  if (fit === null) return [];
+  // The curve may be held far more stiffly once the change is there: from the smoothness without it, the
+  // likelihood may have a lesser maximum in between.
+  const starts = [base, ...stiffer(base)].flatMap((one) => fitAt(withChange(one, change), 3) ?? []);
+  if (starts.length === 0) return [];
+  let fit = starts.reduce((best, one) => (one.score < best.score ? one : best));
   let now = change;
   for (let round = 0; round < 2; round++) {
     const rest: CurveModel = { ...base, logSmoothness: fit.model.logSmoothness };
@@ -112,33 +113,55 @@ function fitted({ record, stretch, errors }: Place, base: CurveModel, change: Ch
   return [{ change: now, fit, rest: { ...base, logSmoothness: fit.model.logSmoothness } }];
 }
 
-function weighed(
+/** The same model much stiffer, as far as it is loose enough for that to be another start. */
+function stiffer(model: CurveModel): readonly CurveModel[] {
+  const loose = Math.max(...model.logSmoothness);
+  if (loose < LOOSE) return [];
+  return [{ ...model, logSmoothness: model.logSmoothness.map((log) => log - MUCH_STIFFER) }];
+}
+
+const LOOSE = -9; // smoothing reaches over four samples or fewer
+const MUCH_STIFFER = 9;
+
+function weighed(place: Place, base: CurveModel, { change, fit, rest }: Fitted): Reading {
+  const isOwn = change.group === base.logSmoothness.length;
+  const looks = isOwn ? (fit.looks[change.group] ?? 0) : null;
+  const { before, after, penalty } = changePenalty(place, rest, change, looks);
+  return { change, model: fit.model, score: fit.score + penalty, before, after };
+}
+
+/**
+ * What a change costs beforehand, as -2 log: for its time anywhere in the record, given how far its
+ * likelihood reaches, for its kind, and for a smoothness of its own.
+ * @param rest the model without it; @param looks at its own smoothness, null where it shares another's
+ */
+export function changePenalty(
   { record, stretch, errors }: Place,
-  base: CurveModel,
-  { change, fit, rest }: Fitted,
-): Reading {
+  rest: CurveModel,
+  change: Change,
+  looks: number | null,
+): { readonly before: number; readonly after: number; readonly penalty: number } {
   const scoreAt = (time: number) =>
     scoreOf(record, withChange(rest, { ...change, time }), stretch, errors)?.score ??
     Number.POSITIVE_INFINITY;
   const here = scoreAt(change.time);
-  const [low, high] = bounds(record, stretch, base, change.time);
-  const before = Math.min(reachOf(scoreAt, change.time, here, 0.5, -1), change.time - low);
-  const after = Math.min(reachOf(scoreAt, change.time, here, 0.5, 1), high - change.time);
+  const [low, high] = bounds(record, stretch, rest, change.time);
+  const before = Math.max(0, Math.min(reachOf(scoreAt, change.time, here, 0.5, -1), change.time - low));
+  const after = Math.max(0, Math.min(reachOf(scoreAt, change.time, here, 0.5, 1), high - change.time));
   const span = record.times[record.times.length - 1] - record.times[0];
   const places = span / (Math.sqrt(Math.PI / 2) * Math.max(before + after, 1e-3));
-  const isOwn = change.group === base.logSmoothness.length;
-  const looks = fit.looks[change.group] ?? 0;
-  const known = Math.sqrt((2 * Math.PI * 2) / Math.max(looks, 0.25));
-  const freedom = isOwn ? 2 * Math.log(Math.max(LOG_SMOOTHNESS_RANGE / known, 1)) : 0;
+  const known = Math.sqrt((2 * Math.PI * 2) / Math.max(looks ?? 0, 0.25));
+  const freedom = looks === null ? 0 : 2 * Math.log(Math.max(LOG_SMOOTHNESS_RANGE / known, 1));
   const choice = -2 * Math.log(change.kind === "smoothness" ? SMOOTHNESS_ONLY : JUMP_OF_KIND);
-  const score = fit.score + 2 * Math.log(places) + choice + freedom;
-  return { change, model: fit.model, score, bare: here, before, after };
+  return { before, after, penalty: 2 * Math.log(places) + choice + freedom };
 }
 
 const JUMPS: readonly ChangeKind[] = ["acceleration", "rate", "value"];
 
+const JUST_AFTER = 1e-6; // of a spacing: a change at a sample's very time is before it
+
 /** A change keeps off its neighbours and the ends by a sample, so that there is something between. */
-function bounds(
+export function bounds(
   { times }: CurveRecord,
   { from, to }: Stretch,
   { changes }: CurveModel,
@@ -148,11 +171,11 @@ function bounds(
   const next = changes.find((change) => change.time > time)?.time ?? Number.POSITIVE_INFINITY;
   const low = Math.max(from + 1, firstSampleFrom(times, previous));
   const high = Math.min(to - 2, firstSampleFrom(times, next) - 1);
-  return [times[low], times[high]];
+  return [times[low] + JUST_AFTER, times[high]];
 }
 
 /** Whether each group that occurs has samples enough. */
-function groupsAreWide({ times }: CurveRecord, { changes, logSmoothness }: CurveModel): boolean {
+export function groupsAreWide({ times }: CurveRecord, { changes, logSmoothness }: CurveModel): boolean {
   const samples = logSmoothness.map(() => 0);
   const starts = [0, ...changes.map(({ time }) => firstSampleFrom(times, time)), times.length];
   for (let i = 0; i + 1 < starts.length; i++)

@@ -38,7 +38,10 @@ export function unresolvedAt(time: number, changes: readonly MixedChange[], vari
   for (const { kind, time: at, jumps, share } of changes) {
     const order = LOWEST_JUMP[kind];
     if (order === 3) continue;
-    const jump = jumps[order]?.mean ?? 0;
+    const found = jumps[order];
+    if (found === null) continue;
+    // One that is hardly seen is not made out to last for ever.
+    const jump = Math.max(Math.abs(found.mean), 2 * Math.sqrt(found.variance));
     const duration = unresolvedDuration(order, jump, variance);
     const left = duration / 2 - Math.abs(time - at);
     if (!(left > 0)) continue;
