@@ -5,7 +5,7 @@ import {
   type CurveEstimate,
   type CurveOptions,
   type CurveSample,
-  estimateCurve,
+  type estimateCurve,
   LEAST_SAMPLES,
 } from "../../shared/curve/estimate-curve.ts";
 import { type CurveLog, readCurveCsv } from "../../shared/curve/read-curve-csv.ts";
@@ -13,6 +13,7 @@ import { figureSvg } from "../../shared/figures/figure-svg.ts";
 import { stackOfCurve } from "../../shared/figures/stack-of-curve.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import { diskFault } from "../store/disk-fault.ts";
 import { type Cell, csvText } from "../write-up/csv.ts";
@@ -61,7 +62,8 @@ export const curveVerb: Verb = {
     const log = readCurveCsv(await contentOf(path), columns);
     const samples = u === null ? log.samples : log.samples.map(({ time, value }) => ({ time, value, u }));
     onProgress({ fraction: 0, doing: `${samples.length} samples` });
-    const estimate = estimated(samples, asked);
+    const task = { kind: "curve", samples, options: asked } as const;
+    const estimate = estimated(await processWorkers().run(null, task, { signal: terminal.signal }));
     const figure = text("figure");
     if (figure !== undefined)
       await written(resolve(terminal.cwd, figure), svgOf(path, log, samples, estimate));
@@ -87,8 +89,7 @@ export const curveVerb: Verb = {
   },
 };
 
-function estimated(samples: readonly CurveSample[], asked: CurveOptions): CurveEstimate {
-  const found = estimateCurve(samples, asked);
+function estimated(found: ReturnType<typeof estimateCurve>): CurveEstimate {
   if (found.ok) return found.value;
   if (found.code === "constant") {
     throw new FaultError(

@@ -109,6 +109,22 @@ describe("curve", () => {
     expect(flat.err).toMatch(/^All values are equal.*\n.*--u/);
   });
 
+  it("stops when it is asked to, in the middle of its work", async () => {
+    const long = Array.from({ length: 150_000 }, (_, i) => `${i},${Math.round(1000 * chance.normal())}`);
+    await writeFile(join(folder, "long.csv"), ["t,v", ...long, ""].join("\n"));
+    const stop = new AbortController();
+    const ended = cli(["curve", "long.csv"], {
+      cwd: folder,
+      signal: stop.signal,
+      showsProgress: true,
+      onErr: (text) => text.includes("150000 samples") && setImmediate(() => stop.abort()),
+    });
+    const { status, out, err } = await ended;
+    expect([status, out]).toEqual([1, ""]);
+    expect(err).toMatch(/stopped/i);
+    await rm(join(folder, "long.csv"));
+  });
+
   it("exits 2 where the options do not fit", async () => {
     for (const [args, words] of [
       [["--u", "0"], /--u takes a number above 0, not "0"/],

@@ -161,6 +161,32 @@ describe("change points", () => {
     expect(points[100]!.acceleration!.u).toBeLessThan(0.1 * points[300]!.acceleration!.u);
   });
 
+  it("a fast exponential rise is one busy stretch, not parabolas that are too sure of their acceleration", () => {
+    const rise = (x: number) => (x < 0.12 ? 0 : 9.5 * (1 - Math.exp(-(x - 0.12) / 0.015)));
+    for (const seed of [1, 2, 3]) {
+      const { points } = estimate(record(480, rise, 0.12, seed));
+      for (const { time, rate, acceleration } of points) {
+        if (time < 0.128 || time > 0.16) continue;
+        const e = Math.exp(-(time - 0.12) / 0.015);
+        expect(Math.abs(rate!.value - (9.5 / 0.015) * e) / rate!.u).toBeLessThan(4.5);
+        expect(Math.abs(acceleration!.value + (9.5 / 0.015 ** 2) * e) / acceleration!.u).toBeLessThan(4.5);
+      }
+    }
+  });
+
+  it("a stray sample jumps there and back, and leaves the rest of the curve as it is", () => {
+    for (const seed of [1, 3, 5, 13]) {
+      const stray = record(300, (x) => Math.sin(10 * x), 0.05, seed).map((one, i) =>
+        i === 100 || i === 200 ? { ...one, value: one.value + 4 } : one,
+      );
+      const { changes, points, errors } = estimate(stray);
+      expect(changes.map(({ kind }) => kind)).toEqual(["value", "value", "value", "value"]);
+      expect(errors.size).toBeLessThan(0.07);
+      expect(points.filter(({ rate }) => rate === null).length).toBeLessThan(6);
+      expect(points[150]!.rate!.u).toBeLessThan(1);
+    }
+  });
+
   it("are not found in a smooth curve, in nothing but noise, or where they are not looked for", () => {
     for (let seed = 1; seed <= 10; seed++) {
       expect(estimate(record(100, (x) => Math.sin(6 * x), 0.1, seed)).changes).toEqual([]);
