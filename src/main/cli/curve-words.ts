@@ -67,7 +67,12 @@ function changeTable({ unit }: CurveLog, changes: readonly CurveChange[]): strin
     const at = jumps.findIndex((jump) => jump !== null);
     const jump = jumps[at];
     const by = jump ? `by ${inUnit(jump, units[at] ?? "")}` : "";
-    return [inUnit(time, "s"), KIND_WORDS[kind], by, `${Math.floor(100 * probability)} %`];
+    return [
+      inUnit(time, "s"),
+      KIND_WORDS[kind],
+      by,
+      probability > 0.99 ? "> 99 %" : `${Math.floor(100 * probability)} %`,
+    ];
   });
   const more = changes.length > SHOWN ? `  ${changes.length - SHOWN} more; --json lists all.\n` : "";
   return table([["time", "what", "", "likely"], ...rows]) + more;
