@@ -3,7 +3,7 @@ import type { ErrorVariance } from "./curve-likelihood.ts";
 import { type ChangeKind, type CurveModel, type CurveRecord, LOWEST_JUMP } from "./curve-model.ts";
 import { type Part, placeParts, smoothnessParts, stretchOfGroup } from "./curve-parts.ts";
 import type { Stretch } from "./curve-steps.ts";
-import { pass, type State, smoothBothWays } from "./smooth-both-ways.ts";
+import { pass, smoothBothWays } from "./smooth-both-ways.ts";
 
 /** The curve with everything that the samples leave open integrated over; variances in the value's unit. */
 export interface MixedCurve {
@@ -21,9 +21,6 @@ export interface MixedChange {
   readonly timeVariance: number;
   /** By how much value, rate and acceleration jump; null where that derivative does not. */
   readonly jumps: readonly ({ readonly mean: number; readonly variance: number } | null)[];
-  /** Right before and right after it. */
-  readonly before: State;
-  readonly after: State;
 }
 
 /**
@@ -49,7 +46,7 @@ export function mixedCurve(
   for (const judged of found.places) {
     const parts = placeParts(judged);
     addParts(record, model, judged.place.stretch, parts, variance, sum);
-    const change = mixedChange(record, judged, parts, variance);
+    const change = mixedChange(record, judged, parts);
     if (change !== null) changes.push(change);
   }
   model.logSmoothness.forEach((_, group) => {
@@ -112,25 +109,17 @@ function mixedChange(
   record: CurveRecord,
   { place, change, readings }: JudgedPlace,
   parts: readonly Part[],
-  variance: number,
 ): MixedChange | null {
   if (change === null) return null;
   const share = readings.reduce((sum, one) => sum + (one.change === null ? 0 : one.share), 0);
   const same = parts.filter((part) => part.change?.kind === change.kind);
+  if (same.length === 0) return null;
   const total = same.reduce((sum, { weight }) => sum + weight, 0);
   const mean = (of: (part: Part) => number) =>
     same.reduce((sum, part) => sum + part.weight * of(part), 0) / total;
   const time = mean((part) => part.change?.time ?? 0);
   const spread = mean((part) => ((part.change?.time ?? 0) - time) ** 2);
-  // Between two samples the likelihood of a time may be flat: within it any is as good.
   const found = same.map((part) => ({ part, jumps: jumpsOf(record, part, place.stretch) }));
-  const best = same.reduce((a, b) => (b.weight > a.weight ? b : a));
-  const states = smoothBothWays(record, best.model, place.stretch);
-  const at = changesInside(record, best.model, place.stretch).findIndex(
-    (one) => one.time === best.change?.time,
-  );
-  const sides = states?.sides[at];
-  if (sides === undefined) return null;
   const jumps = ([0, 1, 2] as const).map((k) => {
     if (k < LOWEST_JUMP[change.kind]) return null;
     const one = found.reduce((sum, { part, jumps: own }) => sum + part.weight * own[k].mean, 0) / total;
@@ -140,19 +129,7 @@ function mixedChange(
     );
     return { mean: one, variance: all / total };
   });
-  const scaled = (state: State): State => ({
-    mean: state.mean,
-    variance: state.variance.map((v) => variance * v) as unknown as State["variance"],
-  });
-  return {
-    kind: change.kind,
-    share,
-    time,
-    timeVariance: spread,
-    jumps,
-    before: scaled(sides.before),
-    after: scaled(sides.after),
-  };
+  return { kind: change.kind, share, time, timeVariance: spread, jumps };
 }
 
 function changesInside({ times }: CurveRecord, { changes }: CurveModel, { from, to }: Stretch) {

@@ -8,13 +8,6 @@ export interface CurveStates {
   /** [3 * samples of the stretch] each. */
   readonly means: Float64Array;
   readonly variances: Float64Array;
-  /** At each change inside the stretch: what holds right before and right after it. */
-  readonly sides: readonly { readonly before: State; readonly after: State }[];
-}
-
-export interface State {
-  readonly mean: readonly [number, number, number];
-  readonly variance: readonly [number, number, number];
 }
 
 const JUST_AFTER = 1e-9; // of a spacing
@@ -52,16 +45,7 @@ export function smoothBothWays(record: CurveRecord, model: CurveModel, stretch: 
   };
   put(forwards, false);
   put(backwards, true);
-  const count = forwards.steps.changeSteps.length;
-  const sides = forwards.steps.changeSteps.map((step, i) => {
-    const other = stateAt(backwards, backwards.steps.changeSteps[count - 1 - i]);
-    const { mean } = other;
-    return {
-      before: { ...other, mean: [mean[0], -mean[1], mean[2]] as const },
-      after: stateAt(forwards, step),
-    };
-  });
-  return { means, variances, sides };
+  return { means, variances };
 }
 
 export interface Pass {
@@ -79,14 +63,6 @@ export function pass(record: CurveRecord, model: CurveModel, stretch: Stretch, s
   if (filtered.start === null) return null;
   const first = steps.samples[filtered.start.steps - 1] - stretch.from;
   return { steps, filtered, first, smoothed: smoothCurve(record, steps, model.lag, filtered) };
-}
-
-function stateAt({ smoothed: { means, variances } }: Pass, step: number): State {
-  const at = 3 * step;
-  return {
-    mean: [means[at], means[at + 1], means[at + 2]],
-    variance: [variances[at], variances[at + 1], variances[at + 2]],
-  };
 }
 
 /** The stretch with time running the other way: each change then brings back what held before it. */

@@ -2,15 +2,12 @@ import { describe, expect, it } from "vitest";
 import type { MixedChange } from "../../../src/shared/curve/curve-mixture.ts";
 import { unresolvedAt, unresolvedDuration } from "../../../src/shared/curve/unresolved-jumps.ts";
 
-const state = { mean: [0, 0, 0], variance: [0, 0, 0] } as const;
 const change = (kind: MixedChange["kind"], order: number, jump: number): MixedChange => ({
   kind,
   share: 1,
   time: 10,
   timeVariance: 0,
   jumps: [0, 1, 2].map((k) => (k < order ? null : { mean: k === order ? jump : 0, variance: 0 })),
-  before: state,
-  after: state,
 });
 
 /** Sum over samples of the squares by which a ramp of this duration differs from the jump, by quadrature. */
