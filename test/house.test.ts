@@ -19,6 +19,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   scale: ["quantity", "numeric"],
   follow: ["quantity", "numeric"],
   kinematics: ["quantity", "numeric"],
+  curve: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],
   compare: ["quantity", "numeric", "results"],
   launchers: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "compare"],
@@ -36,7 +37,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     ...["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "launchers"],
     "predict",
   ],
-  figures: ["quantity", "results", "next-shot"],
+  figures: ["quantity", "curve", "results", "next-shot"],
   api: ["quantity", "inputs", "session", "results", "follow"],
 };
 

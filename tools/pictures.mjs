@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from "node:child_process";
-import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { createInterface } from "node:readline";
@@ -70,6 +70,7 @@ async function takeAll() {
     await takeLoads(page);
     await takeNextShot(page);
     await takeTuning(page);
+    await takeCurve(page);
   } finally {
     await browser.close();
     host.stop();
@@ -268,6 +269,35 @@ async function takeReport(page) {
   await page.goto(pathToFileURL(join(folder, "write-up", "report.html")).href);
   await page.evaluate(() => document.fonts.ready);
   await take(page, "report");
+}
+
+/** An invented load cell log, as the verb "curve" draws it. @param {Page} page */
+async function takeCurve(page) {
+  const [log, figure] = [join(dirname(folder), "bench.csv"), join(dirname(folder), "bench.svg")];
+  writeFileSync(log, loadCellLog());
+  const args = [PROGRAM, "curve", log, "--out", join(dirname(folder), "curve.csv"), "--figure", figure];
+  const made = spawnSync(process.execPath, args, { env, stdio: ["ignore", 2, 2] });
+  if (made.status !== 0) throw new Error("The load cell log was not drawn.");
+  await page.setViewportSize({ width: 720, height: 640 });
+  await page.goto(pathToFileURL(figure).href);
+  await take(page, "curve");
+}
+
+/** A motor held by a load cell for a second: ignition, a slow fall, burnout; the cell's error is 0.12 N. */
+function loadCellLog() {
+  let state = 777777;
+  const uniform = () => {
+    state = (state * 16807) % 2147483647; // Park and Miller
+    return state / 2147483647;
+  };
+  const rows = Array.from({ length: 480 }, (_, i) => {
+    const t = i / 480;
+    const rise = 9.5 * (1 - Math.exp(-(t - 0.12) / 0.015));
+    const thrust = t < 0.12 ? 0 : t < 0.75 ? rise - 2 * (t - 0.12) : Math.max(0, 8.24 - 165 * (t - 0.75));
+    const error = 0.12 * Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+    return `${(1000 * t).toFixed(2)},${(thrust + error).toFixed(3)}`;
+  });
+  return ["time (ms),force (N)", ...rows, ""].join("\n");
 }
 
 /**

@@ -7,6 +7,7 @@ import { checkFfmpegVersion } from "../../src/main/media/ffmpeg-version.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
 import { benchClip } from "./bench-clip.ts";
 import { benchBusy } from "./busy.bench.ts";
+import { benchCurve } from "./curve.bench.ts";
 import { benchExtract } from "./extract.bench.ts";
 import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
@@ -29,6 +30,7 @@ const PARTS = [
   "tune",
   "measure",
   "fit",
+  "curve",
   "follow",
   "busy",
   "save",
@@ -76,6 +78,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     tune: () => benchTune(rounds),
     measure: () => benchMeasure(rounds),
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
+    curve: () => benchCurve(rounds),
     follow: () => benchFollow(ffmpeg.path),
     busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),
     save: () => benchSave(rounds),

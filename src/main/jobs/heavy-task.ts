@@ -1,3 +1,4 @@
+import type { CurveOptions, CurveSample, estimateCurve } from "../../shared/curve/estimate-curve.ts";
 import type { Followed, HandMark } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { PushTrack, pushTrack } from "../../shared/measure/push-track.ts";
@@ -51,6 +52,11 @@ export interface HeavyWork {
     };
     readonly gives: readonly WriteUpFile[];
   };
+  /** A curve by itself: of no session. */
+  readonly curve: {
+    readonly takes: { readonly samples: readonly CurveSample[]; readonly options: CurveOptions };
+    readonly gives: ReturnType<typeof estimateCurve>;
+  };
 }
 
 export type HeavyKind = keyof HeavyWork;
@@ -70,7 +76,7 @@ export interface FollowStart {
 
 /** What a thread is told. It answers each message with one answer; `progress` may come before it. */
 export type ToThread =
-  /** `session` is left out when it is the one of the message before. */
+  /** `session` is left out when it is the one of the message before, or the task needs none. */
   | { readonly kind: "task"; readonly task: HeavyTask; readonly session?: Session }
   | { readonly kind: "follow-from"; readonly start: FollowStart; readonly image: GreyImage }
   | { readonly kind: "follow-see"; readonly frame: number; readonly image: GreyImage }

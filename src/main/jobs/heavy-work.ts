@@ -1,3 +1,4 @@
+import { estimateCurve } from "../../shared/curve/estimate-curve.ts";
 import { createFollower } from "../../shared/follow/follow-point.ts";
 import { measureShot } from "../../shared/measure/measure-shot.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
@@ -21,6 +22,7 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
   return (message) => {
     switch (message.kind) {
       case "task": {
+        if (message.task.kind === "curve") return estimateCurve(message.task.samples, message.task.options);
         session = message.session ?? session;
         if (session === null) throw new RangeError("the first task of a thread needs a session");
         return done(session, message.task, onFraction);
@@ -44,7 +46,11 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
   };
 }
 
-function done(session: Session, task: HeavyTask, onFraction: (fraction: number) => void): unknown {
+function done(
+  session: Session,
+  task: Exclude<HeavyTask, { kind: "curve" }>,
+  onFraction: (fraction: number) => void,
+): unknown {
   switch (task.kind) {
     case "measure": {
       const { shotId, facts, draws } = task;

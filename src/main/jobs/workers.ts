@@ -21,10 +21,10 @@ export interface WorkOptions {
  */
 export interface Workers {
   /**
-   * Does one task, when its turn has come.
+   * Does one task, when its turn has come. The session is null for a task that is of none.
    * @throws the signal's reason once aborted, OutOfPatience, or what the work threw, its stack with it
    */
-  run<T extends HeavyTask>(session: Session, task: T, options?: WorkOptions): Promise<Gives<T>>;
+  run<T extends HeavyTask>(session: Session | null, task: T, options?: WorkOptions): Promise<Gives<T>>;
   /** A thread of its own for one follower, which gets its turn picture by picture, before tasks that wait. */
   follow(start: FollowStart, image: GreyImage, signal?: AbortSignal): Promise<Following>;
 }
@@ -91,14 +91,14 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
   }
 
   return {
-    run<T extends HeavyTask>(session: Session, task: T, options: WorkOptions = {}): Promise<Gives<T>> {
+    run<T extends HeavyTask>(session: Session | null, task: T, options: WorkOptions = {}): Promise<Gives<T>> {
       const { signal, onFraction, patienceMs } = options;
       return limit(false, signal, async () => {
         signal?.throwIfAborted();
         options.onStart?.();
         const { thread, knows } = taken(session);
         try {
-          const message = { kind: "task", task, ...(knows ? {} : { session }) } as const;
+          const message = { kind: "task", task, ...(knows || session === null ? {} : { session }) } as const;
           return (await thread.ask(message, { signal, onFraction, patienceMs })) as Gives<T>;
         } finally {
           putBack(thread, session);

@@ -1,5 +1,5 @@
 import { type Axis, axisOf, spanOf, unitText } from "./axis.ts";
-import type { Chart } from "./chart.ts";
+import type { Chart, ChartAxis } from "./chart.ts";
 import { axisHeading, LABEL_PX, PAD, textElement, uprightTick } from "./labels-svg.ts";
 import type { Look } from "./look.ts";
 import { textWidthPx } from "./text-width.ts";
@@ -77,10 +77,10 @@ export function chartGrid({ left, right, y }: ChartPlace, look: Look): string {
 
 /** The level axis below, with its quantity and unit. */
 export function chartFoot(
-  { x: axis }: Chart,
-  { left, right, bottom, x }: ChartPlace,
+  { x: axis }: { readonly x: Pick<ChartAxis, "quantity" | "symbol" | "unit"> },
+  { left, right, bottom, x }: Pick<ChartPlace, "left" | "right" | "bottom" | "x">,
   look: Look,
-  width: number,
+  width = right + PAD,
 ): string {
   const base = element("line", {
     x1: left,

@@ -5,6 +5,8 @@ import { axisHeading, PAD, textElement } from "./labels-svg.ts";
 import { type Layout, layoutOf, type PanelLayout } from "./layout.ts";
 import { LOOKS, type Look, type Theme } from "./look.ts";
 import { drawPanel } from "./panel-svg.ts";
+import type { Stack } from "./stack.ts";
+import { drawStack } from "./stack-svg.ts";
 import { textWidthPx } from "./text-width.ts";
 import { element, escapeXml, rounded } from "./xml.ts";
 
@@ -20,12 +22,12 @@ export interface FigureSvgOptions {
 }
 
 /**
- * Draws a figure or a chart as one standalone SVG document: no scripts, no style sheet, no style
+ * Draws a figure, a chart or a stack as one standalone SVG document: no scripts, no style sheet, no style
  * attributes, no ids (so that many fit in one page), nothing fetched. Pure: the same figure and
  * options give the same string.
  * @throws RangeError when width or height is not finite or below 240 by 180
  */
-export function figureSvg(figure: Figure | Chart, options: FigureSvgOptions): string {
+export function figureSvg(figure: Figure | Chart | Stack, options: FigureSvgOptions): string {
   const { width, height, theme, fontFamily } = options;
   if (!(Number.isFinite(width) && Number.isFinite(height) && width >= 240 && height >= 180)) {
     throw new RangeError(`figureSvg: need at least 240 by 180 px; got ${width} by ${height}`);
@@ -50,11 +52,15 @@ export function figureSvg(figure: Figure | Chart, options: FigureSvgOptions): st
     element("title", {}, escapeXml(figure.title)),
     element("desc", {}, escapeXml(`${figure.description} ${figure.caption}`)),
     element("rect", { width, height, fill: look.paper }),
-    figure.kind === "chart"
-      ? drawChart(figure, width, drawnPx, look)
-      : overTime(figure, width, drawnPx, look),
+    drawn(figure, width, drawnPx, look),
     caption(captionLines, drawnPx, look),
   );
+}
+
+function drawn(figure: Figure | Chart | Stack, width: number, height: number, look: Look): string {
+  if (figure.kind === "chart") return drawChart(figure, width, height, look);
+  if (figure.kind === "stack") return drawStack(figure, width, height, look);
+  return overTime(figure, width, height, look);
 }
 
 /** A figure over time: main panel, residuals below it, the grounds of push and free flight behind both. */

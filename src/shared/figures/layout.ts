@@ -18,6 +18,9 @@ export interface Layout {
   readonly timeTicks: readonly { readonly px: number; readonly text: string; readonly isRelease: boolean }[];
 }
 
+/** What a panel has to know of the level axis. */
+export type LevelLayout = Pick<Layout, "left" | "right" | "time" | "releasePx">;
+
 export interface PanelLayout {
   readonly top: number;
   readonly bottom: number;
@@ -71,7 +74,8 @@ export function layoutOf(figure: Figure, width: number, height: number): Layout 
   };
 }
 
-function panelLayout(panel: Panel, top: number, bottom: number): PanelLayout {
+/** The upright axis of a panel between two heights, px; a band widens it so far and no farther. */
+export function panelLayout(panel: Panel, top: number, bottom: number): PanelLayout {
   const isResidual = panel.lines.every((line) => line.role === "difference");
   const [low, high] = spanOf(valuesOf(panel, isResidual));
   const [bandLow, bandHigh] = spanOf(

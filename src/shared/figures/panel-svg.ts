@@ -1,7 +1,7 @@
 import { area } from "d3-shape";
 import type { Line, Panel, XY } from "./figure.ts";
 import { labelSize, nameOf, namesAtRight, pathOf, uprightTick, valueIn } from "./labels-svg.ts";
-import type { Layout, PanelLayout } from "./layout.ts";
+import type { LevelLayout, PanelLayout } from "./layout.ts";
 import { type Look, PREDICTED_DASHES } from "./look.ts";
 import { type Box, bestPlace } from "./place-labels.ts";
 import { thinned } from "./thin.ts";
@@ -10,7 +10,7 @@ import { element } from "./xml.ts";
 const LEAST_PX = 0.7; // a third of the width of a line
 
 /** Draws one panel: grid, band, curves, dots, and the labels set apart from them and from each other. */
-export function drawPanel(panel: Panel, place: PanelLayout, layout: Layout, look: Look): string {
+export function drawPanel(panel: Panel, place: PanelLayout, layout: LevelLayout, look: Look): string {
   const x = layout.time.px;
   const y = place.axis.px;
   const at = ([t, value]: XY): [number, number] => [x(t), y(value)];
@@ -46,7 +46,7 @@ export function drawPanel(panel: Panel, place: PanelLayout, layout: Layout, look
   );
 }
 
-function grid(place: PanelLayout, layout: Layout, look: Look): string {
+function grid(place: PanelLayout, layout: LevelLayout, look: Look): string {
   return place.axis.ticks
     .map(({ value, text }) => {
       const y = place.axis.px(value);
@@ -98,7 +98,7 @@ function curve(line: Line, at: (xy: XY) => [number, number], zeroPx: number, loo
 function labels(
   panel: Panel,
   place: PanelLayout,
-  layout: Layout,
+  layout: LevelLayout,
   at: (xy: XY) => [number, number],
   look: Look,
 ): string {

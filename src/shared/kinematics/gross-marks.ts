@@ -1,6 +1,6 @@
+import { medianOf } from "../numeric/order-statistics.ts";
 import type { PlaneMark } from "./body-shape.ts";
 import type { PlaneResidual } from "./mark-residuals.ts";
-import { medianOf } from "./order-statistics.ts";
 
 const GROSS = 5; // noise widths: a good mark is beyond this once in 270 000 (Rayleigh, exp(-5²/2))
 const MEDIAN_OF_RAYLEIGH = Math.sqrt(2 * Math.LN2);

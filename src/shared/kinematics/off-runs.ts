@@ -1,6 +1,6 @@
+import { medianOf, quantileOf } from "../numeric/order-statistics.ts";
 import type { PlaneMark } from "./body-shape.ts";
 import type { PlaneResidual } from "./mark-residuals.ts";
-import { medianOf, quantileOf } from "./order-statistics.ts";
 
 /**
  * Marks of one point in successive frames that seem to lie off together, and how clearly (chi², 2 freedoms).

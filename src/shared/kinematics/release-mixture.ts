@@ -1,4 +1,4 @@
-import { reachOf } from "./likelihood-profile.ts";
+import { reachOf } from "../numeric/likelihood-profile.ts";
 import type { MotionCandidates, Settled, Spread } from "./motion-candidates.ts";
 import type { MotionPosterior } from "./motion-posterior.ts";
 import { LEAST_PUSH_FRAMES } from "./release-search.ts";

@@ -1,6 +1,6 @@
+import { leastNear } from "../numeric/likelihood-profile.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { InitialMotion } from "./initial-motion.ts";
-import { leastNear } from "./likelihood-profile.ts";
 import { WHITE_NOISE } from "./mark-noise.ts";
 import { FADED, LOOSE_END, type MotionCandidates, SCAN, type Settled, SUDDEN } from "./motion-candidates.ts";
 import { likeliestInstant, scannedInstants } from "./release-scan.ts";

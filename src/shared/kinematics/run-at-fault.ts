@@ -1,10 +1,10 @@
+import { medianOf } from "../numeric/order-statistics.ts";
 import { type BodyAxis, type BodyShape, bodyShape, type FrameMarks, type PlaneMark } from "./body-shape.ts";
 import { type Linearised, problemAt } from "./linearised-motion.ts";
 import type { PoseAt } from "./mark-residuals.ts";
 import { meanPose } from "./mean-motion.ts";
 import { MotionCandidates } from "./motion-candidates.ts";
 import { suspectedRuns } from "./off-runs.ts";
-import { medianOf } from "./order-statistics.ts";
 import { residualsAsSeen } from "./row-lag.ts";
 
 const LEAST_GAIN = 40; // of the noise's variance, beyond what as many good marks would take with them

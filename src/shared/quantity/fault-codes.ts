@@ -10,7 +10,8 @@ export type FaultCode =
   | WindowFaultCode
   | FollowFaultCode
   | TuneFaultCode
-  | ThrustCurveFaultCode;
+  | ThrustCurveFaultCode
+  | CurveFaultCode;
 
 /** Of requests, jobs and hosts. */
 type ServiceFaultCode =
@@ -159,3 +160,16 @@ export type ThrustCurveFaultCode = `thrust-curve-${
   | "negative"
   | "none"
   | "end"}`;
+
+/** Of a record of one value against time, as text. */
+export type CurveFaultCode = `curve-${
+  | "empty"
+  | "column"
+  | "columns"
+  | "number"
+  | "order"
+  | "uncertainty"
+  | "unit"
+  | "few"
+  | "long"
+  | "constant"}`;

@@ -1,6 +1,7 @@
 /*
- * The likelihood of one time, others held: where it is greatest and how far it reaches. Functions here are
- * -2 log likelihoods, so that one standard deviation from the least they have risen by 1.
+ * The likelihood of one parameter, most often a time, others held: where it is greatest and how far it
+ * reaches. Functions here are -2 log likelihoods, so that one standard deviation from the least they have
+ * risen by 1.
  */
 
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
