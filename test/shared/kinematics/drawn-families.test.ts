@@ -26,6 +26,15 @@ describe("fitMotion on drawn launches", () => {
     expect(inU("pulsating push, five cycles", shot, "releaseS")).toBeLessThan(MOST_U);
   });
 
+  it.each([
+    ["errors that last, 0.5", 1],
+    ["errors that last, 0.5", 3],
+    ["errors 3 times as large along", 1],
+    ["errors 3 times as large along", 9],
+  ])("takes no push for a straight line that few marks leave open: %s, shot %i", (family, shot) => {
+    expect(inU(family, shot, "startS")).toBeLessThan(MOST_U);
+  });
+
   it.each([4, 23])("looks for first motion as far back as a fast camera may need: shot %i", (shot) => {
     expect(inU("5000 to 10000 frames a second", shot, "startS")).toBeLessThan(MOST_U);
   });
