@@ -35,8 +35,9 @@ export function pushedOn(
   const posterior = candidates.fit(free);
   if (posterior === null) return null;
   const { value, u } = meanInFlight(posterior);
-  // By the mean alone, beside the likelihood: that one pays for each knot of the flight being free.
-  const beyond = Math.abs(value - SLOWED_BY_AIR.mean) > BEYOND_AIR * Math.hypot(u, SLOWED_BY_AIR.sd);
+  // By the mean alone, beside the likelihood: that one pays for each knot of the flight being free. A light
+  // airframe may be slowed by far more than is usual; none is driven by the air.
+  const beyond = value - SLOWED_BY_AIR.mean > BEYOND_AIR * Math.hypot(u, SLOWED_BY_AIR.sd);
   const likelier = candidates.score(posterior) + LEAST_LEAD < candidates.scoreAt(settled);
   return beyond || likelier ? refuse("pushed-on", { acceleration: value }) : null;
 }
