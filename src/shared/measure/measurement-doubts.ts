@@ -11,17 +11,21 @@ import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import type { PictureOnPlane } from "./picture-plane.ts";
 import { failedDraws, type SystematicParts } from "./systematic-parts.ts";
 
+const MANY_ASIDE = 0.1; // of all marks: a hand or a follower seldom errs so often
 const NOISIER = 1.5; // of the stated u of the marks: with some fifty marks, less is chance
 
 /** What a person should doubt about a fit that did come out. */
 export function doubts(
   fit: MotionFit,
-  { noiseRatio }: Measurement,
+  { noiseRatio, residuals }: Measurement,
   { pointIds, filmed, plane }: MeasuringSetUp,
 ): readonly ShotNotice[] {
+  // A picture that is bent where known points do not reach may look like a point that is off for a while.
+  const many = isUnknownBeyond(plane) && fit.setAside.length > MANY_ASIDE * residuals.length;
+  const ratio = many ? Math.max(noiseRatio, ratioOfAll(residuals)) : noiseRatio;
   return [
     ...leftOut(fit, pointIds),
-    ...(noiseRatio > NOISIER ? noisier(noiseRatio, plane) : []),
+    ...(ratio > NOISIER ? noisier(ratio, plane) : []),
     ...(fit.seen === "flight" ? [MOTION_NOTICES["no-push-seen"]()] : []),
     ...(fit.seen === "flight" || fit.atRest ? [] : [MOTION_NOTICES["no-rest"]()]),
     ...lastingErrors(fit, filmed.units),
@@ -32,10 +36,20 @@ export function doubts(
 }
 
 /** Whose fault it is that marks do not fit: theirs, unless the plane is known not to be one. */
-function noisier(ratio: number, { found: { points, beyond } }: PictureOnPlane): readonly ShotNotice[] {
-  if (points?.strained === true) return []; // said where the plane is
-  if (points !== null && beyond.bend > 0) return [MOTION_NOTICES["marks-or-plane"](ratio)];
+function noisier(ratio: number, plane: PictureOnPlane): readonly ShotNotice[] {
+  if (plane.found.points?.strained === true) return []; // said where the plane is
+  if (isUnknownBeyond(plane)) return [MOTION_NOTICES["marks-or-plane"](ratio)];
   return [MOTION_NOTICES["marks-noisier"](ratio)];
+}
+
+/** Whether the airframe flew where known points say nothing of how the picture is bent. */
+function isUnknownBeyond({ found: { points, beyond } }: PictureOnPlane): boolean {
+  return points !== null && beyond.bend > 0;
+}
+
+/** Scatter of all marks, those left out too, over their stated u. */
+function ratioOfAll(residuals: Measurement["residuals"]): number {
+  return Math.hypot(...residuals.map(({ z }) => z)) / Math.sqrt(2 * residuals.length);
 }
 
 /** Where the lines of a budget are stated. */
