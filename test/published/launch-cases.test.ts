@@ -6,6 +6,7 @@ import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
 import { predictRocket } from "../../src/shared/launch/rocket/predict-rocket.ts";
 import type { ThrustCurve } from "../../src/shared/launch/rocket/thrust-curve.ts";
 import { unwrap } from "../../src/shared/quantity/result.ts";
+import { CURVE } from "../shared/launch/rocket/rocket-cases.ts";
 
 // Printed by tools/reference/launch_cases.py with scipy 1.17, DOP853 at rtol 1e-11; contact between ram and
 // airframe is an event there too. Asked of the models: every release speed within 0.01 %.
@@ -137,18 +138,7 @@ interface RocketCase {
 }
 
 const THRUST: Readonly<Record<"C" | "P", ThrustCurve>> = {
-  C: [
-    [0, 0],
-    [0.03, 4],
-    [0.12, 9],
-    [0.2, 14],
-    [0.28, 9],
-    [0.4, 5.5],
-    [0.8, 4.8],
-    [1.4, 4.6],
-    [1.75, 4.4],
-    [1.85, 0],
-  ],
+  C: CURVE,
   P: [
     [0, 0],
     [0.05, 8],
