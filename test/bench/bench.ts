@@ -13,6 +13,7 @@ import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
 import { benchFit } from "./fit.bench.ts";
 import { benchFollow } from "./follow.bench.ts";
+import { benchHard } from "./hard.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
 import { benchPredict } from "./predict.bench.ts";
@@ -32,6 +33,7 @@ const PARTS = [
   "fit",
   "curve",
   "follow",
+  "hard",
   "busy",
   "save",
   "extract",
@@ -80,6 +82,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
     curve: () => benchCurve(rounds),
     follow: () => benchFollow(ffmpeg.path),
+    hard: () => benchHard(ffmpeg.path),
     busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),
     save: () => benchSave(rounds),
     extract: () => benchExtract(field()),

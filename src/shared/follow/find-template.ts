@@ -6,7 +6,7 @@ import { type Match, matchTemplate, type Warp } from "./match-template.ts";
 import type { Template } from "./template.ts";
 
 export interface NotFound {
-  readonly why: Extract<FollowStop, "left" | "unlike" | "beyond" | "two-alike" | "faded">;
+  readonly why: Extract<FollowStop, "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "faded">;
   readonly number: number;
 }
 
@@ -35,41 +35,63 @@ const SETTLED_PX = 1e-3; // a thirtieth of the least u a place is given
 const WIDER = 3; // times, from one search to the next
 
 /**
- * Finds a template in a picture: normalised cross-correlation in a window about the expected place, wider
- * where the narrow one holds nothing like it, then a match from the best place; where another place is
- * nearly as like, from both.
- * @param near samples the first window reaches  @param most samples the last one reaches
+ * Finds a template in a picture: normalised cross-correlation in a window about each place where it may be,
+ * the likeliest first, then a match from the best; in wider windows where the narrow ones hold nothing like
+ * it. Where another place in the window is nearly as like, both are matched.
+ * @param near samples the first windows reach  @param most samples the last one reaches
  */
 export function findTemplate(
   sought: Sought,
   image: GreyImage,
-  expected: Warp,
+  expected: readonly Warp[],
   near: number,
   most: number,
 ): Found {
-  const { template } = sought;
+  const [likeliest] = expected;
   let spoilt: NotFound | null = null;
-  let left = coarseSearch(template, image, [expected.x, expected.y], expected.theta, 0) === null;
+  let left = coarseSearch(sought.template, image, [likeliest.x, likeliest.y], likeliest.theta, 0) === null;
   for (let reach = Math.min(near, most); ; reach = Math.min(most, WIDER * reach)) {
-    const coarse = coarseSearch(template, image, [expected.x, expected.y], expected.theta, reach);
-    left ||= coarse?.onEdge === true && coarse.cut;
-    const worthIt = reach === most ? LEAST_COARSE : SURE_COARSE;
-    if (coarse !== null && !coarse.onEdge && coarse.best.likeness >= worthIt) {
-      const found = bestOf(sought, image, expected.theta, coarse);
-      if ("match" in found || found.why === "two-alike") return found;
-      // Where it was expected it may be this that is left of it; farther off it is something else.
-      if (reach <= near) spoilt ??= found;
-    }
+    const least = reach === most ? LEAST_COARSE : SURE_COARSE;
+    const windows = (reach <= near ? expected : [likeliest]).map((place) =>
+      inWindow(sought, image, place, reach, least),
+    );
+    left ||= windows.some((one) => one.why === "left");
+    const found = windows.flatMap((one) => ("match" in one ? [one.match] : []));
+    // The likeliest place wins unless another is more like: then it has stopped, or turned about.
+    const [first] = found;
+    const match = first && found.reduce((a, b) => (b.likeness > a.likeness + AS_ALIKE ? b : a), first);
+    if (match !== undefined) return { match };
+    const alike = windows.find((one) => one.why === "two-alike");
+    if (alike !== undefined) return alike as NotFound;
+    // Where it was expected it may be this that is left of it; farther off it is something else.
+    if (reach <= near) spoilt = (windows.find((one) => SPOILT.has(one.why)) as NotFound | undefined) ?? null;
     if (reach === most)
       return spoilt ?? (left ? { why: "left", number: 0 } : { why: "beyond", number: most });
   }
 }
 
+/** In one window: the match; or that nothing there is like it, or that it may lie outside the picture. */
+function inWindow(
+  sought: Sought,
+  image: GreyImage,
+  { x, y, theta }: Warp,
+  reach: number,
+  least: number,
+): { readonly why: "found"; readonly match: Match } | NotFound {
+  const coarse = coarseSearch(sought.template, image, [x, y], theta, reach);
+  if (coarse === null || coarse.onEdge || coarse.best.likeness < least) {
+    return { why: coarse?.onEdge === true && coarse.cut ? "left" : "beyond", number: 0 };
+  }
+  const found = bestOf(sought, image, theta, coarse);
+  return "match" in found ? { why: "found", ...found } : found;
+}
+
+const SPOILT: ReadonlySet<string> = new Set(["unsettled", "unlike", "faded"]);
+
 function bestOf(sought: Sought, image: GreyImage, theta: number, { best, second }: CoarseSearch): Found {
   const first = matchNear(sought, image, { x: best.x, y: best.y, theta });
-  if (first === null || first.likeness < LEAST_LIKENESS) {
-    return { why: "unlike", number: first?.likeness ?? best.likeness };
-  }
+  if (first === null) return { why: "unsettled", number: best.likeness };
+  if (first.likeness < LEAST_LIKENESS) return { why: "unlike", number: first.likeness };
   if (first.gain < LEAST_GAIN) return { why: "faded", number: first.gain };
   if (second === null || second.likeness < RIVAL * best.likeness) return { match: first };
   const other = matchNear(sought, image, { x: second.x, y: second.y, theta });

@@ -1,11 +1,11 @@
 import { AGREE_U, anchorOf, fromAnchor, offsetOf } from "./anchor.ts";
-import { expectedPlace, type Passed } from "./expected-place.ts";
+import { type Course, createCourse, type Expected } from "./course.ts";
 import { type Placing, type Run, renew, runFrom, samplesOf, search, seedWarp } from "./follow-run.ts";
 import type { FollowEnd, Followed, FollowOptions, HandMark, HandMet } from "./followed.ts";
-import { boxAround, type GreyImage, sameInside } from "./grey-image.ts";
+import type { GreyImage } from "./grey-image.ts";
 import { correlatedCovariance } from "./match-covariance.ts";
-import type { Warp } from "./match-template.ts";
 import { metIn, runOf, UNLIKE, uOf } from "./run-marks.ts";
+import { isStill } from "./still-picture.ts";
 
 /**
  * px; a target 20 to 30 px across, which is what a field of 2 to 3 m on a 1080p picture makes of 35 to 60 mm.
@@ -16,13 +16,6 @@ export const SEARCH_PX = 64;
 
 const FIRST_REACH = 16; // samples; from a hand mark nothing is known of the motion
 const REACH = 8;
-// a step that short where one of more than MOVING_PX was due: the picture is shown again
-const STILL_PX = 0.3;
-const MOVING_PX = 1.5;
-// px and share of the step that the expected place may be missed by: a release at 240
-// frames a second does 2.4
-const OFF_PX = 3;
-const OFF_SHARE = 0.25;
 
 /** Follows one point through the frames it is shown, in order, from a hand mark on, forwards or backwards. */
 export interface Follower {
@@ -62,28 +55,19 @@ export function createFollower(
   const byFrame = new Map(hands.map((hand) => [hand.frame, hand]));
   const runs: Run[] = [];
   const begun: HandMet[] = [];
-  const track: Passed[] = [];
+  let course: Course | null = null;
   let before = image;
-  let previous: Placing | null = null;
   let end: FollowEnd | null = null;
 
   function begin(picture: GreyImage, hand: HandMark): FollowEnd["why"] | null {
     const run = runFrom(picture, hand, radiusPx);
     if (typeof run === "string") return run;
-    const [last] = [track.at(-1)];
     const [x, y] = run.seed.template.middle;
+    const place = { x, y, theta: 0, time: timeOf(hand.frame) };
     // What is known of the motion goes on from the new place.
-    if (last !== undefined) {
-      const moved = track.map((warp) => ({
-        ...warp,
-        x: warp.x + x - last.x,
-        y: warp.y + y - last.y,
-        theta: warp.theta - last.theta,
-      }));
-      track.splice(0, track.length, ...moved);
-    } else track.push({ x, y, theta: 0, time: timeOf(hand.frame) });
+    if (course === null) course = createCourse(place);
+    else course.moveTo(place);
     runs.push(run);
-    previous = null;
     return null;
   }
 
@@ -91,17 +75,13 @@ export function createFollower(
     if (end !== null) return end;
     const run = runs.at(-1) as Run;
     const hand = byFrame.get(frame) ?? null;
-    const expected = expectedPlace(track, timeOf(frame));
-    const last = track.at(-1) as Passed;
-    const stepPx = Math.hypot(expected.x - last.x, expected.y - last.y);
-    const placing = place(run, frame, picture, { expected, last, stepPx });
+    const known = course as Course;
+    const expected = known.expected(timeOf(frame));
+    const placing = place(run, frame, picture, known, expected);
     before = picture;
     if ("warp" in placing) {
-      previous = placing;
-      if (!placing.repeat) {
-        track.push({ ...placing.warp, time: timeOf(frame) });
-        if (track.length > 3) track.shift();
-      }
+      const passed = { ...placing.warp, time: timeOf(frame) };
+      for (const again of known.pass(frame, passed, expected.stepPx, placing.still)) run.repeats.add(again);
       if (hand === null) {
         run.placings.push(placing);
         return null;
@@ -113,7 +93,7 @@ export function createFollower(
       end = why === null ? null : { why, frame, number: 0 };
       return end;
     }
-    end = "why" in placing ? { ...reasoned(placing, stepPx), frame } : null;
+    end = "why" in placing ? { ...reasoned(placing, expected.stepPx), frame } : null;
     return end;
   }
 
@@ -127,31 +107,23 @@ export function createFollower(
     run: Run,
     frame: number,
     picture: GreyImage,
-    { expected, last, stepPx }: { readonly expected: Warp; readonly last: Warp; readonly stepPx: number },
+    known: Course,
+    expected: Expected,
   ): Placing | Missed {
-    const box = boxAround(picture, [last.x, last.y], 2 * radiusPx);
-    if (stepPx > MOVING_PX && previous !== null && box !== null && sameInside(before, picture, box)) {
-      return { ...previous, frame, repeat: true, offCourse: false };
-    }
-    const near = track.length === 1 ? FIRST_REACH : REACH;
-    const found = search(run, picture, expected, near, searchPx);
+    const isFirst = known.isOn(expected.last, expected) === null;
+    const found = search(run, picture, expected.places, isFirst ? FIRST_REACH : REACH, searchPx);
     if ("why" in found) return found;
     const { match, by } = found;
     const own = correlatedCovariance(by.template, match);
     const warp = "from" in by ? seedWarp(by, match) : match;
-    const missedBy = Math.hypot(warp.x - expected.x, warp.y - expected.y);
-    const stepped = Math.hypot(warp.x - last.x, warp.y - last.y);
-    const repeat = stepped < STILL_PX && stepPx > MOVING_PX && track.length > 2;
-    // After a repeat the next step may be one or two long: that is no doubt of the place.
-    const onCourse = repeat || previous?.repeat === true || missedBy <= OFF_PX + OFF_SHARE * stepPx;
     const placing: Placing = {
       frame,
       warp: { x: warp.x, y: warp.y, theta: warp.theta },
       covariance: "from" in by ? own.map((v, i) => v + by.from.covariance[i]) : own,
       likeness: match.likeness,
       renewals: "from" in by ? by.from.renewals + 1 : 0,
-      repeat,
-      offCourse: track.length > 2 && !onCourse,
+      still: isStill(before, picture),
+      offCourse: known.isOn(warp, expected) === false,
     };
     renew(run, picture, placing, found);
     return placing;

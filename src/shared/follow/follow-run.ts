@@ -26,7 +26,8 @@ export interface Placing {
   readonly covariance: WarpCovariance;
   readonly likeness: number;
   readonly renewals: number;
-  readonly repeat: boolean;
+  /** Whether nothing in the whole picture moved since the one before. */
+  readonly still: boolean;
   readonly offCourse: boolean;
 }
 
@@ -40,6 +41,8 @@ export interface Run {
   readonly seed: Sought;
   readonly hands: HandOffset[];
   readonly placings: Placing[];
+  /** Frames that show the picture before them again. */
+  readonly repeats: Set<number>;
   renewed: Renewed | null;
 }
 
@@ -56,6 +59,7 @@ export function runFrom(image: GreyImage, hand: HandMark, radius: number): Run |
     seed: { template, turns: detail === "place-and-turn" },
     hands: [{ frame: hand.frame, offset: offsetOf(there, at), u: hand.u, placeU: 0 }],
     placings: [],
+    repeats: new Set(),
     renewed: null,
   };
 }
@@ -72,12 +76,18 @@ export interface FoundBy {
 export function search(
   { seed, renewed }: Run,
   picture: GreyImage,
-  expected: Warp,
+  expected: readonly Warp[],
   near: number,
   most: number,
 ): FoundBy | NotFound {
   if (renewed !== null) {
-    const found = findTemplate(renewed, picture, renewedWarp(renewed, expected), near, most);
+    const found = findTemplate(
+      renewed,
+      picture,
+      expected.map((one) => renewedWarp(renewed, one)),
+      near,
+      most,
+    );
     if ("match" in found) {
       const own = matchNear(seed, picture, seedWarp(renewed, found.match));
       const bySeed = own !== null && own.likeness >= LEAST_LIKENESS && own.gain >= LEAST_GAIN;
@@ -101,7 +111,7 @@ export function renew(
 ): void {
   const wanted =
     "from" in by ? match.likeness < RENEW_MUST : match.likeness < RENEW_SEEN && toRenewed < RENEW_SEEN;
-  if (!wanted || placing.repeat) return;
+  if (!wanted) return;
   const middle = [Math.round(placing.warp.x), Math.round(placing.warp.y)] as const;
   const radius = run.seed.template.dx.reduce((r, x) => Math.max(r, x), 0);
   const template = templateAt(picture, middle, radius);

@@ -4,7 +4,7 @@ import type { FollowEnd, Followed, FollowedMark, HandMet } from "./followed.ts";
 
 /** Why following ended, and what to do, in plain sentences. */
 export function endSays({ why, frame, number }: FollowEnd, pointName: string): Fault {
-  const onFrom = `Mark the ${pointName} by hand in frame ${frame} or a later one, and follow on from there.`;
+  const onFrom = `Mark the ${pointName} by hand in frame ${frame}, or in the next one that shows it, and follow on from there.`;
   const at = `In frame ${frame}`;
   const says = (cause: string, remedy = onFrom): Fault => ({ code: `follow-${why}`, cause, remedy });
   switch (why) {
@@ -26,6 +26,10 @@ export function endSays({ why, frame, number }: FollowEnd, pointName: string): F
     case "unlike":
       return says(
         `${at} what is there looks too little like the ${pointName} as it was marked: ${number.toFixed(2)}, where ${LEAST_LIKENESS} is asked and 1 is the same.`,
+      );
+    case "unsettled":
+      return says(
+        `${at} the ${pointName} is there or nearby, at a likeness of ${number.toFixed(2)}, but its place does not settle: it turns or changes too much to be fixed.`,
       );
     case "beyond":
       return says(
@@ -93,5 +97,9 @@ export function repeatsSay(followed: Followed): string | null {
     .sort((a, b) => a - b);
   if (frames.length === 0) return null;
   const some = frames.slice(0, 6).join(", ");
-  return `${frames.length === 1 ? "Frame" : "Frames"} ${some}${frames.length > 6 ? " and more" : ""} show the picture before again, and the point keeps its place there. Look for repeated frames under Clock, if you have not yet.`;
+  const which =
+    frames.length === 1
+      ? `Frame ${some} shows the picture before it`
+      : `Frames ${some}${frames.length > 6 ? " and more" : ""} show the picture before them`;
+  return `${which} again, and the point keeps its place there. Look for repeated frames under Clock, if you have not yet.`;
 }

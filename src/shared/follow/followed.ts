@@ -32,17 +32,18 @@ export interface FollowedMark {
 }
 
 /**
- * Why following ended before the last frame that was asked for.
- * no-detail: the picture at the hand mark does not fix a place. edge: it is too near the picture's edge.
- * left: it goes out of the picture. unlike: what is found looks too little like the template. beyond: nothing
- * like it within the search. two-alike: another place is as much like it. blurred: it moves too far during an
- * exposure. faded: too little is left of its contrast.
+ * Why following ended before the last frame that was asked for. no-detail: the picture at the hand mark
+ * does not fix a place. edge: it is too near the picture's edge. left: it goes out of the picture. unlike:
+ * what is found looks too little like the template. unsettled: it is like it, but the match comes to no
+ * rest there. beyond: nothing like it within the search. two-alike: another place is as much like it.
+ * blurred: it moves too far during an exposure. faded: too little is left of its contrast.
  */
 export const FOLLOW_STOPS = [
   "no-detail",
   "edge",
   "left",
   "unlike",
+  "unsettled",
   "beyond",
   "two-alike",
   "blurred",
@@ -55,8 +56,8 @@ export interface FollowEnd {
   /** The frame in which it could not be placed. */
   readonly frame: number;
   /**
-   * What was found there: unlike, the correlation; beyond, px of the search; two-alike, px between the two;
-   * blurred, px of motion in an exposure; faded, share of the contrast left; else 0.
+   * What was found there: unlike and unsettled, the correlation; beyond, px of the search; two-alike, px
+   * between the two; blurred, px of motion in an exposure; faded, share of the contrast left; else 0.
    */
   readonly number: number;
 }

@@ -23,17 +23,3 @@ export function boxAround(
   const bottom = Math.min(height - 1, Math.ceil(y + reach));
   return left <= right && top <= bottom ? { left, top, right, bottom } : null;
 }
-
-/**
- * Whether two pictures are the same, sample for sample, inside a box: what a camera or an editor
- * that repeats a frame leaves.
- */
-export function sameInside(a: GreyImage, b: GreyImage, box: SampleBox): boolean {
-  if (a.width !== b.width || a.height !== b.height) return false;
-  for (let y = box.top; y <= box.bottom; y++) {
-    for (let x = box.left; x <= box.right; x++) {
-      if (a.data[y * a.width + x] !== b.data[y * a.width + x]) return false;
-    }
-  }
-  return true;
-}

@@ -30,17 +30,17 @@ export function metIn({ hands }: Run): readonly HandMet[] {
 }
 
 /** The marks of a run, at its anchor. */
-export function runOf({ hands, placings }: Run): FollowRun {
+export function runOf({ hands, placings, repeats }: Run): FollowRun {
   const anchor = anchorOf(hands);
   return {
-    marks: placings.map((placing) => markOf(placing, anchor)),
+    marks: placings.map((placing) => markOf(placing, anchor, repeats.has(placing.frame))),
     handFrames: anchor.hands.map(({ frame }) => frame),
     commonU: anchor.u,
   };
 }
 
-function markOf(placing: Placing, anchor: Anchor): FollowedMark {
-  const { frame, likeness, repeat, renewals } = placing;
+function markOf(placing: Placing, anchor: Anchor, repeat: boolean): FollowedMark {
+  const { frame, likeness, renewals } = placing;
   const [x, y] = placed(placing.warp, anchor.offset);
   const u = uOf(placing, anchor);
   const doubts: FollowDoubt[] = [];

@@ -60,7 +60,7 @@ describe("templateAt", () => {
 describe("findTemplate", () => {
   it("looks farther when the narrow window holds nothing like it", () => {
     const image = draw([{ x: 125.3, y: 50.9 }], 4);
-    const found = findTemplate({ template, turns: true }, image, { x: 80, y: 60, theta: 0 }, 8, 64);
+    const found = findTemplate({ template, turns: true }, image, [{ x: 80, y: 60, theta: 0 }], 8, 64);
     if (!("match" in found)) throw new Error(found.why);
     expect(found.match.x).toBeCloseTo(124.8, 1);
     expect(found.match.likeness).toBeGreaterThan(LEAST_LIKENESS);

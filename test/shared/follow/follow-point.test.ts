@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createFollower, followPoint } from "../../../src/shared/follow/follow-point.ts";
-import { marksOf } from "../../../src/shared/follow/follow-words.ts";
+import { endSays, marksOf, repeatsSay } from "../../../src/shared/follow/follow-words.ts";
 import type { Followed, HandMark } from "../../../src/shared/follow/followed.ts";
 import type { GreyImage } from "../../../src/shared/follow/grey-image.ts";
 import { FLOOR_PX } from "../../../src/shared/follow/run-marks.ts";
@@ -181,6 +181,29 @@ describe("followPoint where the picture is shown again", () => {
   });
 });
 
+describe("followPoint on a point that stops", () => {
+  /** Four pixels a frame, then it stands against a stop. */
+  const stopped = (k: number): Seen => ({ x: 60.2 + 4 * Math.min(k, 12), y: 70.6, turn: 0.1 });
+
+  it("stays with it, and takes no frame of it for a repeat", () => {
+    for (const imageOf of [film(stopped), (k: number) => film(stopped)(Math.min(k, 12))]) {
+      const followed = followPoint(imageOf, hand(0, stopped(0)), frames(0, LAST));
+      expect(followed.end).toBeNull();
+      expect(marksOf(followed)).toHaveLength(LAST);
+      expect(marksOf(followed).some(({ repeat }) => repeat)).toBe(false);
+      expect(errors(followed, stopped).px).toBeLessThan(0.03);
+    }
+  });
+
+  it("stays with one that hardly moves, whatever its expected place jitters by", () => {
+    const slow = (k: number): Seen => ({ x: 60.2 + 0.12 * k + (k % 9 === 4 ? 1.1 : 0), y: 70.6, turn: 0.1 });
+    const followed = followPoint(film(slow), hand(0, slow(0)), frames(0, LAST));
+    expect(followed.end).toBeNull();
+    expect(errors(followed, slow).px).toBeLessThan(0.03);
+    expect(repeatsSay(followed)).toBeNull();
+  });
+});
+
 describe("followPoint when the point changes its looks", () => {
   const changing = (k: number): Seen => ({ ...motion(k), change: Math.min(1, k / 30) });
 
@@ -269,5 +292,33 @@ describe("followPoint and doubt", () => {
     const doubtful = marksOf(followed).filter(({ doubts }) => doubts.length > 0);
     expect(doubtful[0]).toMatchObject({ frame: 20, doubts: ["off-course"] });
     expect(errors(followed, kicked).px).toBeLessThan(0.03); // it is where it is, all the same
+  });
+});
+
+describe("the follower's words", () => {
+  it("name one repeated frame and several, each in a whole sentence", () => {
+    const marks = (count: number) =>
+      Array.from({ length: count }, (_, k) => ({
+        ...{ frame: 20 + k, at: [1, 2] as const, u: 0.1, likeness: 1, repeat: true, renewals: 0 },
+        doubts: [],
+      }));
+    const of = (count: number): Followed => ({
+      ...{ runs: [{ marks: marks(count), handFrames: [0], commonU: 0.4 }], met: [], end: null },
+    });
+    expect(repeatsSay(of(1))).toMatch(/^Frame 20 shows the picture before it again/);
+    expect(repeatsSay(of(2))).toMatch(/^Frames 20, 21 show the picture before them again/);
+  });
+
+  it("say what to do in words that hold forwards and backwards, and no likeness that is enough as too little", () => {
+    const unlike = endSays({ why: "unlike", frame: 9, number: 0.71 }, "nose");
+    expect(unlike.cause).toContain("0.71");
+    expect(unlike.remedy).toBe(
+      "Mark the nose by hand in frame 9, or in the next one that shows it, and follow on from there.",
+    );
+    const restless = endSays({ why: "unsettled", frame: 9, number: 0.98 }, "nose");
+    expect(restless).toMatchObject({
+      code: "follow-unsettled",
+      cause: expect.not.stringContaining("too little"),
+    });
   });
 });
