@@ -1,3 +1,5 @@
+import { createHash } from "node:crypto";
+import { readFile } from "node:fs/promises";
 import type { Followed } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { Session } from "../../shared/session/schema.ts";
@@ -27,6 +29,8 @@ export interface Workers {
   run<T extends HeavyTask>(session: Session | null, task: T, options?: WorkOptions): Promise<Gives<T>>;
   /** A thread of its own for one follower, which gets its turn picture by picture, before tasks that wait. */
   follow(start: FollowStart, image: GreyImage, signal?: AbortSignal): Promise<Following>;
+  /** Digest of the program of the threads, all that measures in it; null when it cannot be read. */
+  edition(): Promise<string | null>;
 }
 
 /** A follower in its thread. Each picture is handed over: the caller has it no more. */
@@ -90,7 +94,16 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
     idle.push(entry);
   }
 
+  let edition: Promise<string | null> | null = null;
+
   return {
+    edition() {
+      edition ??= readFile(file).then(
+        (text) => createHash("sha256").update(text).digest("hex").slice(0, 16),
+        () => null, // no cache is better than one of another program
+      );
+      return edition;
+    },
     run<T extends HeavyTask>(session: Session | null, task: T, options: WorkOptions = {}): Promise<Gives<T>> {
       const { signal, onFraction, patienceMs } = options;
       return limit(false, signal, async () => {

@@ -5,6 +5,8 @@ import {
   type HistoryReply,
   JobRequestSchema,
   type JobsReply,
+  KeptMeasurementSchema,
+  type MeasuredReply,
   type MomentReply,
   type RecoverReply,
   RecoverSchema,
@@ -25,6 +27,7 @@ import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { beginJob, mustHaveFrame } from "./begin-job.ts";
 import { createFactsCache } from "./facts-cache.ts";
 import { createJobs, type Jobs } from "./jobs.ts";
+import { createKeptMeasurements } from "./kept-measurements.ts";
 import { createKeptResults } from "./kept-results.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
 
@@ -89,13 +92,14 @@ export function createService(options: ServiceOptions): Service {
       waiting: await kept.list(),
     });
     const sessionFile = createSessionFile(folder);
+    const measured = createKeptMeasurements(options.cacheDir, folder.path, () => workers.edition());
     // Steps that a crash kept from the document's file go there now; a session that cannot be read
     // is said to whoever asks.
     void sessionFile
       .read()
       .then(() => sessionFile.settled())
       .catch(() => undefined);
-    return { folder, sessionFile, jobs: whileThere(jobs) };
+    return { folder, sessionFile, measured, jobs: whileThere(jobs) };
   }
 
   /** What fails because the folder is gone says that, whatever it failed at. */
@@ -172,6 +176,18 @@ export function createService(options: ServiceOptions): Service {
     return jsonReply(reply);
   }
 
+  async function listMeasured(): Promise<Response> {
+    const reply: MeasuredReply = { measured: [...(await (await opened()).measured.list())] };
+    return jsonReply(reply);
+  }
+
+  async function keepMeasured(request: Request): Promise<Response> {
+    const one = await readBody(request, KeptMeasurementSchema);
+    // A cache that cannot be written (full disk) costs time at the next start, nothing else.
+    await (await opened()).measured.keep(one).catch(log);
+    return jsonReply({});
+  }
+
   async function startJob(request: Request): Promise<Response> {
     const asked = await readBody(request, JobRequestSchema);
     const { folder, sessionFile, jobs } = await opened();
@@ -230,6 +246,7 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history$/, methods: { GET: history } },
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
+    { path: /^\/api\/measured$/, methods: { GET: listMeasured, PUT: keepMeasured } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
     { path: /^\/api\/clips\/([^/]+)\/damage$/, methods: { GET: (_, name) => damage(name!) } },
     { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },

@@ -15,6 +15,7 @@ import { createJobs } from "./jobs.ts";
 import { createMeasuredShots } from "./measured-shots.ts";
 import { createNavigation } from "./navigation.ts";
 import { createPicking } from "./picking-actions.ts";
+import { recalling } from "./recalled-measurements.ts";
 
 export interface ActionsParts {
   readonly service: Service;
@@ -45,7 +46,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
   const results = createMeasuredShots({
     store,
     jobs,
-    measure,
+    measure: recalling(measure, service),
     later,
     onFault: (fault) => tell("warning", fault),
     onInspected: (clip) => clips.lookedAt(clip),

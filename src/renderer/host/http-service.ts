@@ -68,6 +68,8 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     moment: async (id) => (await (await client()).moment(id)).session,
     recover: async (moment) => (await (await client()).recover(moment)).keptAs,
     clips: async () => (await (await client()).clips()).clips,
+    measured: async () => (await (await client()).measured()).measured,
+    keepMeasured: async (one) => void (await (await client()).keepMeasured(one)),
     damage: async (clip) => (await (await client()).damage(clip)).damaged,
     job: async (request, follow) => (await client()).runJob(request, waiting(POLLS_MS, POLL_MS, follow)),
     jobs: async () => (await (await client()).jobs()).jobs,

@@ -3,6 +3,7 @@ import type {
   DamagedFrame,
   JobReply,
   JobRequest,
+  KeptMeasurement,
   Moment,
   SessionReply,
   UndoReply,
@@ -52,6 +53,9 @@ export interface Service {
    */
   recover(moment: string): Promise<string>;
   clips(): Promise<readonly ClipEntry[]>;
+  /** Results kept of the shots, each with the key of what it was computed from. */
+  measured(): Promise<readonly KeptMeasurement[]>;
+  keepMeasured(one: KeptMeasurement): Promise<void>;
   /** The frames of a clip known so far that cannot be shown. */
   damage(clip: string): Promise<readonly DamagedFrame[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */

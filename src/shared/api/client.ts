@@ -13,8 +13,12 @@ import {
   type JobRequest,
   type JobsReply,
   JobsReplySchema,
+  type KeptMeasurement,
+  type MeasuredReply,
+  MeasuredReplySchema,
   type MomentReply,
   MomentReplySchema,
+  NothingSchema,
   type RecoverReply,
   RecoverReplySchema,
   type SaveReply,
@@ -58,6 +62,9 @@ export interface Client {
   /** Puts a state of the history in place of a session file that cannot be read. */
   recover(moment: string): Promise<RecoverReply>;
   clips(): Promise<ClipsReply>;
+  /** Results kept of the folder's shots. */
+  measured(): Promise<MeasuredReply>;
+  keepMeasured(one: KeptMeasurement): Promise<unknown>;
   damage(clip: string): Promise<DamageReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   /** The jobs of the folder that run, and those whose result waits. */
@@ -132,6 +139,8 @@ export function createClient(
     moment: (id) => call(MomentReplySchema, `history/${encodeURIComponent(id)}`),
     recover: (moment) => call(RecoverReplySchema, "session/recover", "POST", { moment }),
     clips: () => call(ClipsReplySchema, "clips"),
+    measured: () => call(MeasuredReplySchema, "measured"),
+    keepMeasured: (one) => call(NothingSchema, "measured", "PUT", one),
     damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     jobs: () => call(JobsReplySchema, "jobs"),

@@ -18,6 +18,9 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  *        broken file GET    /api/history                      -> HistoryReply: what was done, the newest
  *        first GET    /api/history/undo                 -> UndoReply: the steps that lead to the last state
  *        GET    /api/history/:moment              -> MomentReply: the session as it was
+ *        GET    /api/measured                     -> MeasuredReply: results kept of the shots, each with the
+ *        key of what it was computed from; for whoever computes the same key
+ *        PUT    /api/measured         KeptMeasurement -> {}: kept in place of the shot's result before
  *        GET    /api/clips                        -> ClipsReply: the videos of the field folder
  *        POST   /api/jobs      JobRequest         -> JobReply (201)
  *        GET    /api/jobs                         -> JobsReply: the folder's jobs that run, and those whose
@@ -102,6 +105,14 @@ export const ClipEntrySchema = z.strictObject({
   fault: FaultSchema.optional().describe("why the clip cannot be used as it lies there; its size is then 0"),
 });
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
+
+export const KeptMeasurementSchema = z.strictObject({
+  shotId: z.string().min(1).max(200),
+  key: z.string().max(200).describe("of what it was computed from, as resultKey gives it"),
+  result: ShotResultSchema,
+});
+export const MeasuredReplySchema = z.strictObject({ measured: z.array(KeptMeasurementSchema) });
+export const NothingSchema = z.strictObject({});
 
 const frame = z.int().nonnegative();
 export const DamageReplySchema = z.strictObject({
@@ -268,6 +279,8 @@ export type HistoryReply = z.infer<typeof HistoryReplySchema>;
 export type UndoReply = z.infer<typeof UndoReplySchema>;
 export type MomentReply = z.infer<typeof MomentReplySchema>;
 export type SaveReply = z.infer<typeof SaveReplySchema>;
+export type KeptMeasurement = Readonly<z.infer<typeof KeptMeasurementSchema>>;
+export type MeasuredReply = z.infer<typeof MeasuredReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
 export type DamageReply = z.infer<typeof DamageReplySchema>;

@@ -52,6 +52,8 @@ function bench(files: Record<string, File>, session: Session, known: readonly st
     undoSteps: async () => null,
     jobs: async () => [],
     damage: async () => [],
+    measured: async () => [],
+    keepMeasured: async () => {},
     async clips() {
       if (disk.away) throw new FaultError("folder-gone", "The folder is gone.", "Put the card back.");
       return Object.entries(disk.files).map(([name, { bytes, modifiedMs }]) => ({ name, bytes, modifiedMs }));

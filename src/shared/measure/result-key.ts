@@ -1,0 +1,24 @@
+import type { ShotResult } from "../results/shot-result.ts";
+import { canonicalText, digestOf } from "../session/canonical-text.ts";
+import type { ClipFacts } from "../session/clip-facts.ts";
+import type { FilmedShot } from "../session/filmed-shot.ts";
+import { holdsClockCheck } from "../session/holds-clock-check.ts";
+import type { LaunchInputs } from "../session/launch-inputs.ts";
+
+/** A result with the key of what it was computed from. */
+export interface KeyedResult {
+  readonly key: string;
+  readonly result: ShotResult;
+}
+
+/**
+ * Digest of all that a shot's result is computed from, names among it, because notices carry them: the same
+ * key, by the same program, means the same result. Of the other shots of the camera only those that hold a
+ * check of its clock have a part, as in the measurement itself.
+ */
+export function resultKey(filmed: FilmedShot, launch: LaunchInputs, facts: ClipFacts | null): string {
+  const { shot, points, ofSameCamera } = filmed;
+  const others = ofSameCamera.filter((one) => one.shot.id !== shot.id && holdsClockCheck(one.shot, points));
+  const text = canonicalText([{ ...filmed, ofSameCamera: others }, launch, facts]);
+  return `${digestOf(text)}-${text.length.toString(16)}`;
+}

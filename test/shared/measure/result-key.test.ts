@@ -1,0 +1,42 @@
+import { expect, it } from "vitest";
+import { exampleSession } from "../../../src/main/example/example-session.ts";
+import { resultKey } from "../../../src/shared/measure/result-key.ts";
+import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
+import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+
+const session = exampleSession(1);
+const [shot] = session.shots as [Shot];
+
+function keyIn(changed: Session, id = shot.id): string {
+  const one = changed.shots.find((other) => other.id === id)!;
+  return resultKey(filmedShot(changed, one), launchInputs(changed, one), null);
+}
+
+const withShot = (patch: Partial<Shot>): Session => ({ ...session, shots: [{ ...shot, ...patch }] });
+
+it("is the same for equal documents, whichever way they came about", () => {
+  expect(keyIn(JSON.parse(JSON.stringify(session)))).toBe(keyIn(session));
+});
+
+it.each<[string, Session]>([
+  ["a mark", withShot({ marks: shot.marks.slice(1) })],
+  ["the name, which notices carry", withShot({ name: "other" })],
+  ["the pressure", withShot({ conditions: { ...shot.conditions, gaugePressurePa: { value: 1e5, u: 1 } } })],
+  ["the airframe", { ...session, airframe: { ...session.airframe, massKg: { value: 2, u: 0.1 } } }],
+  ["the units that notices are worded in", { ...session, units: "field" }],
+  ["the place of the shot", { ...session, shots: [{ ...shot, id: "before" }, shot] }],
+])("changes with %s", (_, changed) => {
+  expect(keyIn(changed)).not.toBe(keyIn(session));
+});
+
+it("does not change with another shot's marks, but with a lamp in another clip of the camera", () => {
+  const both = (patch: Partial<Shot>): Session => ({
+    ...session,
+    shots: [shot, { ...shot, id: "other", name: "other", ...patch }],
+  });
+  const plain = keyIn(both({}));
+  expect(keyIn(both({ marks: [] }))).toBe(plain);
+  const lamp = { frequencyHz: { value: 50, u: 0.1 }, frames: [1, 9, 17] };
+  expect(keyIn(both({ lamp } as unknown as Partial<Shot>))).not.toBe(plain);
+});
