@@ -39,6 +39,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   ],
   figures: ["quantity", "curve", "results", "next-shot"],
   api: ["quantity", "inputs", "session", "results", "follow"],
+  day: ["quantity", "session", "results"],
 };
 
 /** The folders of the window, by their paths below src/renderer; its root puts them together. */
@@ -68,6 +69,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/tuning": ["app-state", "actions", "ledger/fields", "ledger/parts"],
   "ledger/next-shot": ["workers", "actions", "ledger/fields", "ledger/parts"],
   "camera-plan": ["workers", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
+  day: ["app-state", "actions", "ledger/fields"],
   ledger: [
     ...["store", "saving", "app-state", "actions", "camera-plan", "ledger/fields", "ledger/parts"],
     ...["ledger/history", "ledger/clip", "ledger/clock", "ledger/scale", "ledger/marks", "ledger/motion"],

@@ -1,5 +1,6 @@
 import { useActions, useAppState } from "./actions/app-context.ts";
 import { useGlobalKeys } from "./actions/use-global-keys.ts";
+import { DayFace } from "./day/DayFace.tsx";
 import { FailedView } from "./FailedView.tsx";
 import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
@@ -12,6 +13,7 @@ import { Strip } from "./strip/Strip.tsx";
 export function App() {
   const phase = useAppState((s) => s.phase);
   const fault = useAppState((s) => s.fault);
+  const face = useAppState((s) => s.face);
   useGlobalKeys();
   if (phase === "failed" && fault !== null) return <FailedView fault={fault} />;
   if (phase === "opening") {
@@ -26,13 +28,16 @@ export function App() {
     <div className="window">
       <Shots />
       <div className="desk">
-        <div className="frame-box">
+        {face === "day" ? <DayFace /> : null}
+        <div className="frame-box" inert={face !== "frame"}>
           <FrameView />
           <JobList />
           <NoticesOverFrame />
         </div>
-        <FrameBar />
-        <Strip />
+        <div className="under-frame" inert={face !== "frame"}>
+          <FrameBar />
+          <Strip />
+        </div>
       </div>
       <Ledger />
     </div>

@@ -156,6 +156,15 @@ export function oneSitting(sitting?: Sitting): { readonly field: Field; readonly
   };
 }
 
+/** The text of the file that something the person does hands out. */
+export async function handedOut({ page, folder }: Person, act: () => Promise<void>): Promise<string> {
+  const download = page.waitForEvent("download");
+  await act();
+  const path = join(folder, "handed-out");
+  await (await download).saveAs(path); // the browser is reached over a socket: it tells no path of its own
+  return readFile(path, "utf8");
+}
+
 /** Waits until the frame shows its full picture and nothing is being fetched for it. */
 export async function seePicture(page: Page): Promise<void> {
   await page.locator(".frame .picture").waitFor({ state: "visible" });

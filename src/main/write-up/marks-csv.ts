@@ -1,8 +1,8 @@
 import { frameClock } from "../../shared/clock/frame-clock.ts";
+import { type Cell, csvText } from "../../shared/results/csv.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { type Cell, csvText } from "./csv.ts";
 
 const HEADER = [
   "shot",

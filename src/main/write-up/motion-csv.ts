@@ -1,5 +1,5 @@
+import { csvText } from "../../shared/results/csv.ts";
 import type { MotionCurves, ShotResult } from "../../shared/results/shot-result.ts";
-import { csvText } from "./csv.ts";
 
 const COLUMNS = [
   ["position_m", "position"],

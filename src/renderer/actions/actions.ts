@@ -8,6 +8,7 @@ import type { UnsavedNotes } from "../saving/unsaved-notes.ts";
 import { createStore, type Store } from "../store/store.ts";
 import type { MeasureShot } from "../workers/measure-in-worker.ts";
 import { createClipWatch } from "./clip-watch.ts";
+import { createDayActions } from "./day-actions.ts";
 import { createDocument } from "./document.ts";
 import { takeUpJobs } from "./finished-jobs.ts";
 import { createJobActions } from "./job-actions.ts";
@@ -156,6 +157,9 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     dropOffer: document.dropOffer,
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     ...picking,
+    ...createDayActions(store),
+    measureAll: results.measureAll,
+    stopMeasuring: results.stopAll,
     leave: document.leave,
     keepUnsaved: document.keepUnsaved,
     saveNow: document.saveNow,

@@ -25,7 +25,10 @@ export interface MeasuredShots {
   inspect(clip: string): Promise<void>;
   /** Measures every shot of a clip again. */
   measureClip(clip: string): void;
+  /** Measures every shot that is not measured as it is now, the current one first. */
   measureAll(): void;
+  /** Ends what is measured and drops what waits; results that are there stay. */
+  stopAll(): void;
   /** Measures again every shot that an edit could change. */
   measureChanged(before: Session, after: Session): void;
 }
@@ -173,6 +176,10 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
     inspect,
     measureClip,
     measureAll,
+    stopAll() {
+      for (const { id } of sessionOf(get()).shots) forget(id);
+      if (queue.idle()) patch({ measuring: "settled" });
+    },
     lookAtClips() {
       const current = shotOf(get())?.clip ?? null;
       const used = sessionOf(get()).shots.flatMap((shot) => (shot.clip === null ? [] : [shot.clip]));

@@ -11,6 +11,7 @@ import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
+import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
 import type { WaitingResult } from "./waiting-result.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
@@ -155,6 +156,9 @@ export interface AppState {
   readonly peek: Peek | null;
   readonly offers: readonly Offer[];
   readonly save: SaveState;
+  /** What the middle of the window shows. */
+  readonly face: Face;
+  readonly day: DayView;
   readonly shotId: string | null;
   readonly step: Step | null;
   readonly frame: number;
@@ -198,6 +202,8 @@ export function emptyState(blank: Session): AppState {
     peek: null,
     offers: [],
     save: { status: "saved" },
+    face: "frame",
+    day: FRESH_DAY,
     shotId: null,
     step: null,
     frame: 0,

@@ -15,9 +15,19 @@ export function Shots() {
   const shots = useAppState(sessionOf).shots;
   const clips = usableClips(useAppState((s) => s.clips));
   const current = useAppState((s) => s.shotId);
+  const face = useAppState((s) => s.face);
   const [adding, setAdding] = useState(false);
   return (
     <nav className="shots" aria-label="Shots">
+      <button
+        type="button"
+        className="day-button"
+        aria-pressed={face === "day"}
+        title="Every shot as a row; curves of chosen shots"
+        onClick={() => actions.showFace(face === "day" ? "frame" : "day")}
+      >
+        The day
+      </button>
       <ol>
         {shots.map((shot, i) => (
           <li key={shot.id}>
@@ -81,7 +91,10 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
       className={`shot ${current ? "current" : ""}`}
       aria-current={current ? "true" : undefined}
       title={shot.name}
-      onClick={() => actions.chooseShot(shot.id)}
+      onClick={() => {
+        actions.chooseShot(shot.id);
+        actions.showFace("frame");
+      }}
     >
       {pictureShown && facts !== null && shot.clip !== null ? (
         <img src={actions.service.frameUrl(shot.clip, frame, "half", facts)} alt="" loading="lazy" />

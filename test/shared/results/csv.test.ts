@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { csvText } from "../../../src/main/write-up/csv.ts";
+import { csvText } from "../../../src/shared/results/csv.ts";
 
 it("csvText ends every row with CRLF and leaves null empty", () => {
   expect(

@@ -1,0 +1,29 @@
+import { HIDDEN_AT_FIRST } from "../../shared/day/day-columns.ts";
+import type { DayOrder } from "../../shared/day/day-table.ts";
+
+/** The faces that the middle of the window shows: one shot's picture, or all shots of the day. */
+export type Face = "frame" | "day";
+
+/** How the day is looked at; nothing of it is in the document. */
+export interface DayView {
+  readonly filter: string;
+  /** null: as the session has them */
+  readonly order: DayOrder | null;
+  /** ids of columns that are not shown */
+  readonly hidden: readonly string[];
+  /** ids of the shots whose curves are drawn, in the order they were chosen */
+  readonly chosen: readonly string[];
+}
+
+export const FRESH_DAY: DayView = { filter: "", order: null, hidden: HIDDEN_AT_FIRST, chosen: [] };
+
+/** The next order when the head of a column is pressed: up, down, as the session has them. */
+export function nextOrder(order: DayOrder | null, by: string): DayOrder | null {
+  if (order?.by !== by) return { by, down: false };
+  return order.down ? null : { by, down: true };
+}
+
+/** A list with an entry, or without it when it has it already. */
+export function toggled(all: readonly string[], one: string): readonly string[] {
+  return all.includes(one) ? all.filter((other) => other !== one) : [...all, one];
+}

@@ -1,0 +1,41 @@
+import { useMemo } from "react";
+import { DAY_COLUMNS } from "../../shared/day/day-columns.ts";
+import { arranged } from "../../shared/day/day-table.ts";
+import { useActions, useAppState } from "../actions/app-context.ts";
+import { DayTable } from "./DayTable.tsx";
+import { DayTools } from "./DayTools.tsx";
+import { timeWordsFor, useDayShots } from "./day-shots.ts";
+
+/** The day: every shot of the outing as a row, and the curves of the chosen ones, in the frame's place. */
+export function DayFace() {
+  const actions = useActions();
+  const units = useAppState((s) => s.history.present.units);
+  const view = useAppState((s) => s.day);
+  const shots = useDayShots();
+  const columns = useMemo(() => DAY_COLUMNS.filter(({ id }) => !view.hidden.includes(id)), [view.hidden]);
+  const time = useMemo(() => timeWordsFor(shots), [shots]);
+  const rows = useMemo(
+    () => arranged(shots, columns, view.filter, view.order, units, time),
+    [shots, columns, view.filter, view.order, units, time],
+  );
+
+  function onKeyDown(event: React.KeyboardEvent): void {
+    // Keys of the frame mean nothing here; undo and redo do everywhere.
+    if (event.key === "Escape" && !event.defaultPrevented) actions.showFace("frame");
+    if (!event.ctrlKey && !event.metaKey) event.stopPropagation();
+  }
+
+  return (
+    <section className="day" aria-label="The day" onKeyDown={onKeyDown}>
+      <DayTools shots={shots} rows={rows} columns={columns} time={time} />
+      <DayTable rows={rows} columns={columns} time={time} />
+      {shots.length === 0 ? (
+        <p className="day-empty">
+          No shot yet. Add the clips of this folder at the left; each becomes a row here.
+        </p>
+      ) : rows.length === 0 ? (
+        <p className="day-empty">No shot has all of these words in its row.</p>
+      ) : null}
+    </section>
+  );
+}

@@ -1,0 +1,139 @@
+import type { Page } from "playwright-core";
+import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import type { Session } from "../../src/shared/session/schema.ts";
+import { type Field, handedOut, openField, type Person, sitDown, untilSaved } from "./person.ts";
+
+let field: Field;
+let person: Person;
+beforeAll(async () => {
+  field = await openField();
+});
+afterAll(() => field?.close());
+afterEach(async () => {
+  await person?.leave();
+});
+
+const PRESSURES = [8, 5, 6.5]; // bar, as stated; the clip is the same
+
+/** Three shots of the example's clip at other pressures: the model says other speeds. */
+function threeShots(session: Session): Session {
+  const [first] = session.shots;
+  const shots = PRESSURES.map((bar, i) => ({
+    ...first!,
+    id: `shot-${i + 1}`,
+    name: `Shot ${i + 1}`,
+    conditions: { ...first!.conditions, gaugePressurePa: { value: bar * 1e5, u: 5e3 } },
+  }));
+  return { ...session, shots };
+}
+
+async function openDay(page: Page): Promise<void> {
+  await page.getByRole("button", { name: "The day" }).click();
+  await page.waitForFunction(() => {
+    const cells = [...document.querySelectorAll("[data-column=release-speed]")];
+    return cells.length === 3 && cells.every((cell) => cell.textContent !== "");
+  });
+}
+
+const cells = (page: Page, column: string) => page.locator(`td[data-column=${column}]`).allTextContents();
+
+it("shows every shot as a row, sorted, filtered and with the columns wanted, and hands the table out", async () => {
+  person = await sitDown(field, { session: threeShots });
+  const { page } = person;
+  await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+  await openDay(page);
+  expect(await cells(page, "name")).toEqual(["Shot 1", "Shot 2", "Shot 3"]);
+  for (const speed of await cells(page, "release-speed")) expect(speed).toMatch(/^1\d\.\d+ ± 0\.\d+$/);
+  await page.getByRole("button", { name: "Pressure, bar" }).click();
+  expect(await cells(page, "pressure")).toEqual(["5.00 ± 0.05", "6.50 ± 0.05", "8.00 ± 0.05"]);
+  await page.getByRole("button", { name: "Pressure, bar" }).click();
+  expect(await cells(page, "name")).toEqual(["Shot 1", "Shot 3", "Shot 2"]);
+  expect(await page.getByRole("columnheader", { name: "Pressure, bar" }).getAttribute("aria-sort")).toBe(
+    "descending",
+  );
+  await page.getByLabel("Show rows with").fill("shot 6.50");
+  expect(await cells(page, "name")).toEqual(["Shot 3"]);
+  await page.getByLabel("Show rows with").fill("");
+
+  await page.getByRole("button", { name: "Columns" }).click();
+  await page.getByRole("checkbox", { name: "Mass" }).check();
+  await page.getByRole("checkbox", { name: "Clip written" }).uncheck();
+  expect(await page.locator("td[data-column=time]").count()).toBe(0);
+  expect((await cells(page, "mass"))[0]).toMatch(/^0\.\d+ ± 0\.\d+$/);
+
+  await page.getByRole("button", { name: "Copy as text" }).click();
+  await page.getByText("3 rows copied.").waitFor();
+  const copied = (await page.evaluate(() => navigator.clipboard.readText())).split("\n");
+  expect(copied).toHaveLength(4);
+  expect(copied[0]).toMatch(/^Shot\tAirframe\tLauncher\tPressure, bar\tMass, kg\tRelease speed, m\/s/);
+  expect(copied[1]).toMatch(/^Shot 1\t.*8\.00 ± 0\.05/);
+
+  const csv = (
+    await handedOut(person, () => page.getByRole("button", { name: "Save as CSV" }).click())
+  ).split("\r\n");
+  expect(csv[0]).toContain("gauge_pressure_pa,u_gauge_pressure_pa,");
+  expect(csv[1]).toMatch(/^Shot 1,.*,800000,5000,/);
+  expect(person.complaints).toEqual([]);
+});
+
+it("is edited by keyboard alone, and undone", async () => {
+  person = await sitDown(field, { session: threeShots });
+  const { page } = person;
+  await openDay(page);
+  await page.locator("td[data-column=name]").first().focus();
+  await page.keyboard.type("Cold start");
+  await page.keyboard.press("Enter"); // on to the row below
+  await page.keyboard.press("ArrowRight");
+  await page.keyboard.press("End");
+  await page.keyboard.press("Home");
+  for (let i = 0; i < 6; i++) await page.keyboard.press("ArrowRight"); // number, curves, name, time, airframe, launcher
+  await page.keyboard.press("Enter");
+  await page.keyboard.type("4.25");
+  await page.keyboard.press("Tab");
+  await page.keyboard.type("0.04");
+  await page.keyboard.press("Enter");
+  await untilSaved(page);
+  expect((await cells(page, "name"))[0]).toBe("Cold start");
+  expect((await cells(page, "pressure"))[1]).toBe("4.25 ± 0.04");
+  const { shots } = await person.saved();
+  expect(shots[0]!.name).toBe("Cold start");
+  expect(shots[1]!.conditions.gaugePressurePa).toEqual({
+    value: expect.closeTo(425_000, 6),
+    u: expect.closeTo(4000, 6),
+  });
+  // The prediction goes with the pressure: at 4.25 bar it is well below that at 6.5 bar.
+  await page.waitForFunction(() => {
+    const [, low, high] = [...document.querySelectorAll("td[data-column=predicted]")].map((cell) =>
+      Number(cell.textContent?.split(" ")[0]),
+    );
+    return low! < high! - 1;
+  });
+  await page.keyboard.press("Control+z");
+  await page.keyboard.press("Control+z");
+  expect(await cells(page, "name")).toEqual(["Shot 1", "Shot 2", "Shot 3"]);
+  await page.keyboard.press("Home");
+  await page.keyboard.press("Enter"); // the number leads to the shot
+  await page.locator(".day").waitFor({ state: "detached" });
+  expect(await page.locator(".shot.current .shot-number").textContent()).toBe("3");
+  expect(person.complaints).toEqual([]);
+});
+
+it("shows a day that is opened again without measuring it again", async () => {
+  person = await sitDown(field, { session: threeShots });
+  const { page, host } = person;
+  await openDay(page);
+  const speeds = await cells(page, "release-speed");
+  await untilSaved(page);
+  await page.waitForFunction(
+    () => document.querySelector("[data-measuring]")?.getAttribute("data-measuring") === "settled",
+  );
+  const asked = page.waitForResponse(
+    (answer) => /\/measured$/.test(answer.url()) && answer.request().method() === "GET",
+  );
+  await page.goto(host.url);
+  const kept = (await (await asked).json()) as { measured: unknown[] };
+  expect(kept.measured).toHaveLength(3);
+  await openDay(page);
+  expect(await cells(page, "release-speed")).toEqual(speeds);
+  expect(page.workers().filter((worker) => worker.url().includes("measure-worker"))).toEqual([]);
+});
