@@ -133,7 +133,7 @@ const PARTS: readonly Part[] = [
     kind: "shading",
     pose: (t: number) => launch(t, 0.35),
     body: (pose: Pose) => [ball(pose, radius)],
-    more: { handOff: [1.2, -0.8] as const },
+    more: { handOff: [1.2, -0.8] as const, noiseSd: 0.7, mbit: 8 },
   })),
   {
     name: "large target, 58 px",

@@ -223,6 +223,7 @@ export const FollowedSchema = z.strictObject({
           doubts: z.array(z.enum(FOLLOW_DOUBTS)),
         }),
       ),
+      radiusPx: z.number().positive().describe("px, of the disc that was looked for"),
       handFrames: z.array(frame),
       commonU: uPx.describe("px, what the marks of the run are off together"),
     }),

@@ -36,7 +36,7 @@ export function coarseSearch(
   theta: number,
   reach: number,
 ): CoarseSearch | null {
-  const radius = template.dx.reduce((most, x) => Math.max(most, x), 0);
+  const { radius } = template;
   const [cx, cy] = [Math.round(middle[0]), Math.round(middle[1])];
   const left = Math.max(cx - reach, radius);
   const right = Math.min(cx + reach, image.width - 1 - radius);

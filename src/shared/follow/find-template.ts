@@ -102,7 +102,7 @@ function bestOf(sought: Sought, image: GreyImage, theta: number, { best, second 
 
 /** The robust match from a start; null when it does not settle near it. */
 export function matchNear({ template, turns }: Sought, image: GreyImage, start: Warp): Match | null {
-  const radius = template.dx.reduce((r, x) => Math.max(r, x), 0);
+  const { radius } = template;
   const box = boxAround(image, [start.x, start.y], radius + SURROUND);
   if (box === null) return null;
   const match = matchTemplate(template, cubicSpline(image, box), start, {

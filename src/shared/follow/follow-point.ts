@@ -7,10 +7,6 @@ import { correlatedCovariance } from "./match-covariance.ts";
 import { metIn, runOf, UNLIKE, uOf } from "./run-marks.ts";
 import { isStill } from "./still-picture.ts";
 
-/**
- * px; a target 20 to 30 px across, which is what a field of 2 to 3 m on a 1080p picture makes of 35 to 60 mm.
- */
-export const RADIUS_PX = 12;
 /** px; 18 m/s at 240 frames a second and 1.2 mm/px moves as far from frame to frame. */
 export const SEARCH_PX = 64;
 
@@ -47,7 +43,7 @@ export function createFollower(
   options: FollowOptions = {},
 ): Follower {
   const {
-    radiusPx = RADIUS_PX,
+    radiusPx = null,
     searchPx = SEARCH_PX,
     exposureShare = null,
     timeOf = (frame: number) => frame,
@@ -100,7 +96,9 @@ export function createFollower(
   /** Why it was not found, where the blur says more than the search. */
   function reasoned(missed: Missed, stepPx: number): Missed {
     const blurPx = exposureShare === null ? 0 : stepPx * exposureShare;
-    return missed.why !== "left" && blurPx > radiusPx / 2 ? { why: "blurred", number: blurPx } : missed;
+    return missed.why !== "left" && blurPx > (runs.at(-1) as Run).seed.template.radius / 2
+      ? { why: "blurred", number: blurPx }
+      : missed;
   }
 
   function place(

@@ -12,7 +12,7 @@ import type { HandMark } from "./followed.ts";
 import type { GreyImage } from "./grey-image.ts";
 import type { WarpCovariance } from "./match-covariance.ts";
 import type { Match, Warp } from "./match-template.ts";
-import { seedDetail } from "./seed-detail.ts";
+import { seedDisc } from "./seed-disc.ts";
 import { templateAt } from "./template.ts";
 
 const HALF_PX = 0.5; // a session's pixel counts from the corner, a sample from the middle
@@ -47,16 +47,18 @@ export interface Run {
 }
 
 /** A fresh run from a hand mark; or why the picture there gives none. */
-export function runFrom(image: GreyImage, hand: HandMark, radius: number): Run | "edge" | "no-detail" {
+export function runFrom(
+  image: GreyImage,
+  hand: HandMark,
+  radiusPx: number | null,
+): Run | "edge" | "no-detail" | "shaded" {
   const at = samplesOf(hand);
   const middle = [Math.round(at[0]), Math.round(at[1])] as const;
-  const template = templateAt(image, middle, radius);
-  if (template === null) return "edge";
-  const detail = seedDetail(image, template);
-  if (detail === "none") return "no-detail";
+  const seed = seedDisc(image, middle, radiusPx);
+  if (typeof seed === "string") return seed;
   const there: Warp = { x: middle[0], y: middle[1], theta: 0 };
   return {
-    seed: { template, turns: detail === "place-and-turn" },
+    seed,
     hands: [{ frame: hand.frame, offset: offsetOf(there, at), u: hand.u, placeU: 0 }],
     placings: [],
     repeats: new Set(),
@@ -113,8 +115,7 @@ export function renew(
     "from" in by ? match.likeness < RENEW_MUST : match.likeness < RENEW_SEEN && toRenewed < RENEW_SEEN;
   if (!wanted) return;
   const middle = [Math.round(placing.warp.x), Math.round(placing.warp.y)] as const;
-  const radius = run.seed.template.dx.reduce((r, x) => Math.max(r, x), 0);
-  const template = templateAt(picture, middle, radius);
+  const template = templateAt(picture, middle, run.seed.template.radius);
   if (template !== null) run.renewed = { template, turns: run.seed.turns, from: placing };
 }
 

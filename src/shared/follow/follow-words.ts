@@ -13,6 +13,11 @@ export function endSays({ why, frame, number }: FollowEnd, pointName: string): F
         `The picture around the mark in frame ${frame} changes too little to fix a place in both directions.`,
         "Mark something that stands out all around: a target's middle, a corner, a spot.",
       );
+    case "shaded":
+      return says(
+        `Around the mark in frame ${frame} there is only light that falls off evenly: it would stay where it is while the ${pointName} moves or turns.`,
+        "Mark something with an outline: a target, a corner, a whole ball that is not too large.",
+      );
     case "edge":
       return says(
         `The mark in frame ${frame} is too near the picture's edge to be followed.`,

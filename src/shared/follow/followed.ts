@@ -40,6 +40,7 @@ export interface FollowedMark {
  */
 export const FOLLOW_STOPS = [
   "no-detail",
+  "shaded",
   "edge",
   "left",
   "unlike",
@@ -77,6 +78,8 @@ export interface HandMet {
 /** Marks that depend on the same hand marks, and so share the error of their mean. */
 export interface FollowRun {
   readonly marks: readonly FollowedMark[];
+  /** px, of the disc that was looked for. */
+  readonly radiusPx: number;
   /** Frames of the hand marks it depends on. */
   readonly handFrames: readonly number[];
   /** px, of each coordinate: what all marks of the run are off together, as far as the hand marks tell. */
@@ -91,8 +94,10 @@ export interface Followed {
 }
 
 export interface FollowOptions {
-  /** px, of the disc about the point that is looked for. */
-  readonly radiusPx?: number;
+  /**
+   * px, of the disc about the point that is looked for; null to choose it by what the picture shows there.
+   */
+  readonly radiusPx?: number | null;
   /** px, how far from the expected place it is looked for at most. */
   readonly searchPx?: number;
   /** Exposure of a frame over the time from frame to frame; null when not known. */

@@ -30,10 +30,11 @@ export function metIn({ hands }: Run): readonly HandMet[] {
 }
 
 /** The marks of a run, at its anchor. */
-export function runOf({ hands, placings, repeats }: Run): FollowRun {
+export function runOf({ seed, hands, placings, repeats }: Run): FollowRun {
   const anchor = anchorOf(hands);
   return {
     marks: placings.map((placing) => markOf(placing, anchor, repeats.has(placing.frame))),
+    radiusPx: seed.template.radius,
     handFrames: anchor.hands.map(({ frame }) => frame),
     commonU: anchor.u,
   };

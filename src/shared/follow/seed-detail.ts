@@ -13,6 +13,10 @@ const ABOVE_NOISE = 4;
 // grey level: rounding to whole levels is 0.29, and a drawn or well denoised picture holds no less
 const LEAST_NOISE = 0.5;
 const QUARTILE = 0.3186; // of |x| for a normal of sd 1
+// of the information on the place, that on the turn, at the root mean square distance from the middle:
+// less, and
+// it is a round outline with a speck on it, which a match then turns this way and that
+const LEAST_TURNING = 0.05;
 const LOOSEST_PX = 0.25; // in the looser direction; what moves by more under noise is not worth following
 
 /**
@@ -29,7 +33,9 @@ export function seedDetail(image: GreyImage, template: Template): SeedDetail {
   const turning = uncertainty(template, noise, true);
   const around = template.dx.reduce((sum, x, i) => sum + x * x + template.dy[i] ** 2, 0);
   if (turning !== null && fixes(turning.px, noise, feigned * template.dx.length)) {
-    if (noise ** 2 / turning.turn ** 2 >= feigned * around) return "place-and-turn";
+    const told = noise ** 2 / turning.turn ** 2 / around;
+    const ofPlace = noise ** 2 / turning.px ** 2 / template.dx.length;
+    if (told >= feigned && told >= LEAST_TURNING * ofPlace) return "place-and-turn";
   }
   const held = uncertainty(template, noise, false);
   return held !== null && fixes(held.px, noise, feigned * template.dx.length) ? "place" : "none";

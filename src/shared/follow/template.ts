@@ -13,6 +13,8 @@ export interface Template {
   readonly values: Float64Array;
   readonly slopeX: Float64Array;
   readonly slopeY: Float64Array;
+  /** Samples from its middle to its edge. */
+  readonly radius: number;
   /** The middle in the picture it was taken from. */
   readonly middle: readonly [number, number];
   /** The picture about it, to look at it turned. */
@@ -54,6 +56,7 @@ export function templateAt(
     values: Float64Array.from(offsets, ([x, y]) => image.data[(cy + y) * image.width + cx + x]),
     slopeX: Float64Array.from(samples, (one) => one.dx),
     slopeY: Float64Array.from(samples, (one) => one.dy),
+    radius,
     middle,
     spline,
   };

@@ -128,7 +128,7 @@ type WindowFaultCode =
 /** Of following a point. */
 type FollowFaultCode =
   | "no-hand-mark"
-  | `follow-${"no-detail" | "edge" | "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "blurred" | "faded"}`;
+  | `follow-${"no-detail" | "shaded" | "edge" | "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "blurred" | "faded"}`;
 
 /** Of a request to tune, and of a tuning that gives nothing. */
 export type TuneFaultCode =

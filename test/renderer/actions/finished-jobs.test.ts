@@ -72,6 +72,7 @@ const followed: JobReply = {
           doubts: [],
         })),
         handFrames: [frame],
+        radiusPx: 12,
         commonU: 0.4,
       },
     ],

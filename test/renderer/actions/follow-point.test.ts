@@ -69,7 +69,14 @@ it("asks for the frames to the clip's end with every hand mark, and sets what co
     return {
       state: "done",
       followed: {
-        runs: [{ marks: [placed(3), placed(4, ["loose"]), placed(5)], handFrames: [2], commonU: 0.4 }],
+        runs: [
+          {
+            marks: [placed(3), placed(4, ["loose"]), placed(5)],
+            radiusPx: 12,
+            handFrames: [2],
+            commonU: 0.4,
+          },
+        ],
         met: [],
         end: { why: "left", frame: 6, number: 0 },
       },

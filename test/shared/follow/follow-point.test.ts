@@ -4,7 +4,7 @@ import { endSays, marksOf, repeatsSay } from "../../../src/shared/follow/follow-
 import type { Followed, HandMark } from "../../../src/shared/follow/followed.ts";
 import type { GreyImage } from "../../../src/shared/follow/grey-image.ts";
 import { FLOOR_PX } from "../../../src/shared/follow/run-marks.ts";
-import { draw, drawSpot, HEIGHT, type Seen, WIDTH } from "./moving-target.ts";
+import { draw, drawBall, drawSpot, HEIGHT, type Seen, WIDTH } from "./moving-target.ts";
 
 /** At rest for five frames, then pushed to the right and up while it turns: 0.35 px a frame squared. */
 function motion(k: number): Seen {
@@ -88,6 +88,35 @@ describe("followPoint on a target that is pushed off and turns, one grey level o
     expect(followed.end).toBeNull();
     const last = marksOf(followed).at(-1)!;
     expect([last.at[0], last.at[1]]).toEqual([expect.closeTo(60.2 + 80, 1), expect.closeTo(70.7, 1)]);
+  });
+});
+
+describe("followPoint on a body larger than the smallest disc", () => {
+  it("follows a smooth ball by its outline, marked off its middle, and does not slide over its shading", () => {
+    const at = (k: number): Seen => ({ x: 60.2 + 0.12 * k * k, y: 70.7 });
+    const seed: HandMark = { frame: 0, at: [61.4, 69.9], u: 0.4 };
+    const followed = followPoint((k) => drawBall(at(k).x, at(k).y, 23, 700 + k), seed, frames(0, 30));
+    expect(followed.end).toBeNull();
+    expect(followed.runs[0]!.radiusPx).toBeGreaterThanOrEqual(23);
+    for (const { frame, at: mark } of marksOf(followed)) {
+      expect(Math.abs(mark[0] - 1.2 - at(frame).x)).toBeLessThan(0.4);
+      expect(Math.abs(mark[1] + 0.8 - at(frame).y)).toBeLessThan(0.4);
+    }
+  });
+
+  it("takes the smallest disc where that shows enough, and the given one where a person chose", () => {
+    const radiusOf = (options: { radiusPx?: number }) =>
+      followPoint(clip, hand(0, motion(0)), frames(0, 2), [], options).runs[0]!.radiusPx;
+    expect(radiusOf({})).toBe(12);
+    expect(radiusOf({ radiusPx: 17 })).toBe(17);
+  });
+
+  it("refuses a given disc that holds nothing but shading, and says so", () => {
+    const one = followPoint((k) => drawBall(60 + k, 70, 23, k), { frame: 0, at: [60, 70], u: 0.4 }, [1], [], {
+      radiusPx: 18,
+    });
+    expect(one.end).toEqual({ why: "shaded", frame: 0, number: 0 });
+    expect(endSays(one.end!, "ball").cause).toContain("only light that falls off evenly");
   });
 });
 
@@ -303,7 +332,7 @@ describe("the follower's words", () => {
         doubts: [],
       }));
     const of = (count: number): Followed => ({
-      ...{ runs: [{ marks: marks(count), handFrames: [0], commonU: 0.4 }], met: [], end: null },
+      ...{ runs: [{ marks: marks(count), radiusPx: 12, handFrames: [0], commonU: 0.4 }], met: [], end: null },
     });
     expect(repeatsSay(of(1))).toMatch(/^Frame 20 shows the picture before it again/);
     expect(repeatsSay(of(2))).toMatch(/^Frames 20, 21 show the picture before them again/);

@@ -75,3 +75,20 @@ export function drawSpot(x: number, y: number, seed: number): GreyImage {
   }
   return { data, width: WIDTH, height: HEIGHT };
 }
+
+/** A smooth ball, lit from above left, that stands or moves before a scene with texture. */
+export function drawBall(x: number, y: number, radius: number, seed: number): GreyImage {
+  const chance = createChance(seed);
+  const data = new Uint8Array(WIDTH * HEIGHT);
+  for (let j = 0; j < HEIGHT; j++) {
+    for (let i = 0; i < WIDTH; i++) {
+      const [dx, dy] = [(i + 0.5 - x) / radius, (j + 0.5 - y) / radius];
+      const r = Math.min(1, Math.hypot(dx, dy));
+      const lit = 45 + 130 * Math.max(0, 0.62 * Math.sqrt(1 - r * r) - 0.5 * dx - 0.6 * dy);
+      const behind = 120 + 14 * Math.sin(i / 5.1 + 0.3 * j) + 10 * Math.cos(j / 7.3 - 0.21 * i);
+      const inside = soft(Math.hypot(i + 0.5 - x, j + 0.5 - y) - radius);
+      data[j * WIDTH + i] = Math.round(inside * lit + (1 - inside) * behind + 0.7 * chance.normal());
+    }
+  }
+  return { data, width: WIDTH, height: HEIGHT };
+}

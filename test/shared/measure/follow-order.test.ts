@@ -41,7 +41,7 @@ it("followerMarks leaves frames with a hand mark out, and rounds to a thousandth
     doubts: [],
   });
   const followed = {
-    runs: [{ marks: [at(first.frame), at(1)], handFrames: [], commonU: 0.4 }],
+    runs: [{ marks: [at(first.frame), at(1)], radiusPx: 12, handFrames: [], commonU: 0.4 }],
     met: [],
     end: null,
   };
