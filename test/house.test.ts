@@ -194,6 +194,7 @@ describe("the house", () => {
       "measure/measured-part.ts",
       "measure/measurer.ts",
       "next-shot/next-shot.ts",
+      "next-shot/speed-card.ts",
       "predict/predict-shot.ts",
       "tune/tune-faults.ts",
       "tune/tune-session.ts",

@@ -71,6 +71,7 @@ async function takeAll() {
     await takeNextShot(page);
     await takeTuning(page);
     await takeCurve(page);
+    await takeCard(page);
   } finally {
     await browser.close();
     host.stop();
@@ -211,6 +212,19 @@ async function takeNextShot(page) {
   await bringUp(section);
   await takeBetween(page, "next-shot", section, section.getByRole("heading", { name: /^Limits/ }));
   await page.setViewportSize(WINDOW);
+}
+
+/** The card for the field, as the verb writes it for two masses. @param {Page} page */
+async function takeCard(page) {
+  const card = join(dirname(folder), "card.svg");
+  const made = spawnSync(process.execPath, [PROGRAM, "next-shot", folder, "--card", card, "--mass", "0.75"], {
+    env,
+    stdio: ["ignore", 2, 2],
+  });
+  if (made.status !== 0) throw new Error("The card was not made.");
+  await page.setViewportSize({ width: 794, height: 526 });
+  await page.goto(pathToFileURL(card).href);
+  await take(page, "card");
 }
 
 /** What one shot says of the launcher's doubtful inputs. @param {Page} page */

@@ -54,3 +54,25 @@ it("answers a wanted speed in one sentence with its chart, refuses one that brea
   );
   expect(person.complaints).toEqual([]);
 });
+
+it("shows the card for the field, for a further mass as well, and offers it as a file", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await openHeading(page, "next-shot");
+  await page.locator(".next-shot[aria-busy=false]").waitFor();
+  await page.getByRole("button", { name: "Pressure card" }).click();
+  const card = page.locator(".field-card svg");
+  await card.waitFor();
+  expect(await card.locator("title").textContent()).toContain("Release speed over tank pressure");
+  await typeNumber("Further mass on the card", "1.5");
+  await card.getByText("1.5 kg", { exact: true }).first().waitFor();
+  await untilSaved(page);
+  expect((await person.saved()).nextShot?.cardMassesKg).toEqual([1.5]);
+  const link = page.getByRole("link", { name: "Save the card" });
+  const [download] = await Promise.all([page.waitForEvent("download"), link.click()]);
+  expect(download.suggestedFilename()).toBe("card.html");
+  await typeNumber("Further mass on the card", "");
+  await untilSaved(page);
+  expect((await person.saved()).nextShot?.cardMassesKg).toEqual([]);
+  expect(person.complaints).toEqual([]);
+});

@@ -20,6 +20,7 @@ import { createMedia } from "../media/create-media.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
+import { cardAsk, cardFileOf, written } from "./next-shot-card.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
@@ -29,7 +30,7 @@ const CHOICES: readonly NextShot["choose"][] = ["pressure", "mass", "stroke", "m
 
 export const nextShotVerb: Verb = {
   name: "next-shot",
-  usage: "FOLDER [--speed M/S] [--choose WHAT] ...",
+  usage: "FOLDER [--speed M/S] [--choose WHAT] [--card FILE] ...",
   summary: "Says what to set for a wanted release speed, and whether that stays inside the limits.",
   details: [
     "--speed M/S       release speed wanted; by default what the session asks for",
@@ -38,6 +39,9 @@ export const nextShotVerb: Verb = {
     "                  motor, mass or stroke of a rocket boost, draw or mass of an elastic line",
     "--margin N        release airspeed over stall speed at least, e.g. 1.2",
     "--like SHOT       id of the shot whose air, wind and other settings are taken; the last by default",
+    "--card FILE       writes a card for the field instead, a quarter page of .svg or .html: speed with its",
+    "                  interval over pressure, draw or motors, with the limits and cautions",
+    "--mass KG         a further airframe mass on the card; two at most, parted by a comma",
     "Measured shots of the folder tell the scatter from shot to shot. The session is only read.",
   ],
   operands: [1, 1],
@@ -47,14 +51,22 @@ export const nextShotVerb: Verb = {
     choose: { type: "string" },
     margin: { type: "string" },
     like: { type: "string" },
+    card: { type: "string" },
+    mass: { type: "string" },
   },
   async run(call) {
     const { operands, options, json, terminal } = call;
     const numbers = numbersOf(options); // a slip is told before any clip is looked at
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
-    const ask = askFrom(askOf(session), options, numbers);
+    const cardFile = cardFileOf(options);
+    const asked = askOf(session);
+    const ask = cardFile === null ? askFrom(asked, options, numbers) : cardAsk(asked, options, numbers);
     const shot = shotLike(session, options.like);
     const speeds = shotSpeeds(session, await measured(session, folder, call));
+    if (cardFile !== null) {
+      const task = { kind: "card", shotId: shot.id, ask, speeds } as const;
+      return written(cardFile, await processWorkers().run(session, task, { signal: terminal.signal }), call);
+    }
     const task = { kind: "next-shot", shotId: shot.id, ask, speeds } as const;
     const report = await processWorkers().run(session, task, { signal: terminal.signal });
     const refused = isRefused(report);
@@ -65,7 +77,8 @@ export const nextShotVerb: Verb = {
   },
 };
 
-interface Numbers {
+/** What was typed, checked. */
+export interface Numbers {
   readonly speed: number | undefined;
   readonly tolerance: number | undefined;
   readonly margin: number | undefined;

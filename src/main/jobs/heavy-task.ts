@@ -2,6 +2,7 @@ import type { CurveOptions, CurveSample, estimateCurve } from "../../shared/curv
 import type { Followed, HandMark } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { PushTrack, pushTrack } from "../../shared/measure/push-track.ts";
+import type { SpeedCard } from "../../shared/next-shot/card-content.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
@@ -44,6 +45,8 @@ export interface HeavyWork {
     };
     readonly gives: NextShotReport;
   };
+  /** The card of what to set, for the field. */
+  readonly card: { readonly takes: HeavyWork["next-shot"]["takes"]; readonly gives: SpeedCard };
   readonly "write-up": {
     readonly takes: {
       readonly results: readonly ShotResult[];

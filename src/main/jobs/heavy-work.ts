@@ -3,6 +3,7 @@ import { createFollower } from "../../shared/follow/follow-point.ts";
 import { measureShot } from "../../shared/measure/measure-shot.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
 import { nextShot } from "../../shared/next-shot/next-shot.ts";
+import { speedCard } from "../../shared/next-shot/speed-card.ts";
 import { predictShot } from "../../shared/predict/predict-shot.ts";
 import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
@@ -67,6 +68,8 @@ function done(
       return tuneSession(session, task.request, task.tracks);
     case "next-shot":
       return nextShot(session, shotOf(session, task.shotId), task.ask, task.speeds);
+    case "card":
+      return speedCard(session, shotOf(session, task.shotId), task.ask, task.speeds);
     case "write-up":
       return makeWriteUp({ session, results: task.results, facts: task.facts, madeAt: task.madeAt });
   }

@@ -5,7 +5,8 @@ import { type DisplayUnit, displayUnit, showMeasured, type UnitSet } from "../qu
 import type { Chart, ForbiddenEnd, Level, MeasuredPoint } from "./chart.ts";
 import { BAND_K } from "./figures-of.ts";
 
-const END_WORDS: Readonly<Record<LimitName, string>> = {
+/** What a limit is called on a chart. */
+export const END_WORDS: Readonly<Record<LimitName, string>> = {
   rating: "tank's rating",
   relief: "relief valve",
   load: "load limit",

@@ -66,6 +66,14 @@ export const SHOT_INPUTS: readonly Input[] = [
   ]),
   ...inputs("nextShot.", "number", "next-shot", [
     ["leastStallMargin", "ratio", "Least stall margin", "the least stall margin", [0.01, 1000], [0.3, 10]],
+    [
+      "cardMassesKg[]",
+      "mass",
+      "Further mass on the card",
+      "a further mass on the card",
+      [1e-4, 1000],
+      [0.005, 100],
+    ],
   ]),
   ...inputs("tuning.tuned.", "number", "tuning", [
     ["scatter", "ratio", "Scatter from shot to shot", "the scatter of the tuned shots", [0, 100], [0, 1]],

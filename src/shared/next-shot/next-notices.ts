@@ -177,6 +177,20 @@ export const SETTING_NOTICES = noticeCatalogue(
   },
 );
 
+/** Why there is no card for the field. */
+export const CARD_NOTICES = noticeCatalogue(
+  { about: "next-shot" },
+  {
+    "no-card": () =>
+      refusal(
+        "No model describes this launcher, so there is nothing to put on a card.",
+        "The repeats of measured shots stand on their own.",
+      ),
+    "card-masses": (most: number) =>
+      refusal(`A card has room for ${most} masses.`, "Leave some out, or make a second card."),
+  },
+);
+
 /** All that this room says; what the model lacks is said in the words of the prediction. */
-export const NEXT_NOTICES = { ...LIMIT_NOTICES, ...SETTING_NOTICES };
+export const NEXT_NOTICES = { ...LIMIT_NOTICES, ...SETTING_NOTICES, ...CARD_NOTICES };
 export type NextNotice = Notice<CodeOf<typeof NEXT_NOTICES>> | ShotNotice;

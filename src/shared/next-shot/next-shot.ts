@@ -1,4 +1,3 @@
-import { foundInputs } from "../inputs/found-inputs.ts";
 import { speedAtAirspeed } from "../launch/stall.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
 import type { Choose } from "../launchers/launcher-setting.ts";
@@ -9,7 +8,7 @@ import { inputNotices, isImpossible } from "../results/input-notices.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
-import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+import type { NextShot, Session, Shot } from "../session/schema.ts";
 import { asItIsSet, isRefusal, launcherCautions, nothingLaunches } from "./as-it-is-set.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
@@ -17,11 +16,19 @@ import { motorChoices } from "./motor-choice.ts";
 import type { NextNotice } from "./next-notices.ts";
 import { outOfReach, outsideLimits } from "./next-shot-refusals.ts";
 import type { NextShotAnswer, NextShotReport } from "./next-shot-report.ts";
+import { allowedFor } from "./next-shot-work.ts";
 import { repeatGroups, type Scatter, type ShotSpeed, scatterOf } from "./repeats.ts";
 import { saidOnce } from "./said-once.ts";
 import { choicesFor, type Setting, settingOf } from "./setting.ts";
 import { type Predicted, type SettingModel, settingModel } from "./setting-model.ts";
-import { extremesOf, type SpeedCurve, type SpeedPoint, settingsGiving, speedCurve } from "./speed-curve.ts";
+import {
+  extremesOf,
+  nodesOf,
+  type SpeedCurve,
+  type SpeedPoint,
+  settingsGiving,
+  speedCurve,
+} from "./speed-curve.ts";
 import { chanceWithin, speedInterval } from "./speed-interval.ts";
 
 /**
@@ -94,15 +101,6 @@ export function nextShot(
   return { ...worked.value, notices: [...told, ...worked.value.notices] };
 }
 
-const EVALUATIONS_EACH = 3e5; // for each uncertain input: a ram with all its parts takes less than half of it
-const LEAST_INPUTS = 10;
-
-/** Work that looking for a setting may take: in proportion to what there is to propagate. */
-function allowedFor(launcher: Launcher | null): number {
-  const uncertain = foundInputs({ launcher }, launcher?.kind ?? null).filter(({ u }) => u !== null && u > 0);
-  return EVALUATIONS_EACH * Math.max(LEAST_INPUTS, uncertain.length);
-}
-
 function lookedFor(
   launch: LaunchInputs,
   ask: NextShot,
@@ -163,15 +161,6 @@ function lookedFor(
   const answer = { ...solved, others: settings.filter((one) => one !== x), insideLimits };
   const whole = { ...report, answer, ...saidOnce(limits, model.says(x)) };
   return insideLimits ? whole : { ...whole, notices: [outsideLimits(whole, wanted, units)] };
-}
-
-const NODES = 8; // u is read off in straight lines between so many places of a run
-
-function nodesOf(curve: SpeedCurve): readonly number[] {
-  return curve.flatMap((run) => {
-    const step = Math.max(1, Math.floor((run.length - 1) / NODES));
-    return run.filter((_, i) => i % step === 0 || i === run.length - 1).map(({ x }) => x);
-  });
 }
 
 function answerAt(

@@ -127,3 +127,13 @@ export function extremesOf(
     fastest: rest.reduce((most, one) => (one.speed > most.speed ? one : most), first),
   };
 }
+
+const NODES = 8; // u is read off in straight lines between so many places of a run
+
+/** Places of a curve at which uncertainties are computed, its ends among them. */
+export function nodesOf(curve: SpeedCurve): readonly number[] {
+  return curve.flatMap((run) => {
+    const step = Math.max(1, Math.floor((run.length - 1) / NODES));
+    return run.filter((_, i) => i % step === 0 || i === run.length - 1).map(({ x }) => x);
+  });
+}

@@ -51,4 +51,9 @@ export const NextShotSchema = z.strictObject({
     .positive()
     .nullable()
     .describe("1, release airspeed over stall speed at least"),
+  cardMassesKg: z
+    .array(z.number().positive())
+    .max(2)
+    .optional()
+    .describe("kg, further all-up masses that the card for the field is made for"),
 });

@@ -88,6 +88,29 @@ describe("next-shot", () => {
     expect(greatest).toBeLessThan(there);
   });
 
+  it("writes the card for the field as drawing or page, for further masses, asking for no speed", async () => {
+    const folder = await folderWith(unmarked());
+    const svg = await cli(["next-shot", ".", "--card", "card.svg", "--mass", "0.7,1.1"], { cwd: folder });
+    expect([svg.status, svg.err]).toEqual([0, ""]);
+    expect(svg.out).toMatch(/^card\.svg: \d+ rows, 3 masses\.\n/);
+    const drawn = await readFile(join(folder, "card.svg"), "utf8");
+    expect(drawn).toContain("Release speed over tank pressure");
+    expect(drawn).toContain(">0.7 kg<");
+    const html = await cli(["next-shot", ".", "--card", "card.html", "--json"], { cwd: folder });
+    expect(JSON.parse(html.out)).toMatchObject({ kind: "pressure", notices: [] });
+    expect(await readFile(join(folder, "card.html"), "utf8")).toMatch(/^<!doctype html>/);
+  });
+
+  it("writes no card where no pressure is recommended, and says why", async () => {
+    const session = unmarked();
+    const launcher = { ...session.launcher!, tankMaterial: "plastic-pipe" } as Session["launcher"];
+    const folder = await folderWith({ ...session, launcher });
+    const { status, out, err } = await cli(["next-shot", ".", "--card", "card.svg"], { cwd: folder });
+    expect([status, out]).toEqual([1, ""]);
+    expect(err).toContain("plastic pipe");
+    await expect(readFile(join(folder, "card.svg"), "utf8")).rejects.toThrow("ENOENT");
+  });
+
   it("exits 1 for a speed the launcher does not reach, naming the field and the range, for people and as JSON", async () => {
     const folder = await folderWith(unmarked());
     const plain = await cli(["next-shot", folder, "--speed", "90"]);
@@ -103,6 +126,18 @@ describe("next-shot", () => {
     ["no speed", [], "--speed M/S"],
     ["a speed that is no number", ["--speed", "fast"], '--speed takes a number above zero, not "fast".'],
     ["a speed below zero", ["--speed=-3"], '--speed takes a number above zero, not "-3".'],
+    [
+      "a card of no known kind",
+      ["--card", "card.pdf"],
+      '--card takes a file that ends in .svg or .html, not "card.pdf".',
+    ],
+    ["a mass without a card", ["--speed", "9", "--mass", "1"], "--mass belongs to --card FILE."],
+    [
+      "a mass that is no number",
+      ["--card", "card.svg", "--mass", "1,heavy"],
+      '--mass takes numbers above zero in kg, parted by commas, not "heavy".',
+    ],
+    ["too many masses", ["--card", "card.svg", "--mass", "1,2,3"], "--mass takes 2 masses at most"],
     [
       "something else to change",
       ["--speed", "9", "--choose", "luck"],

@@ -4,12 +4,12 @@ import { settingOf } from "../../../src/shared/next-shot/setting.ts";
 import { launcherInUse } from "../../../src/shared/predict/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
-import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
-import type { Motor, RamLauncher, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
+import type { RamLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { ofNext } from "../../support/notice-codes.ts";
 import { calmShot, elasticSession, LINE } from "../predict/elastic-line.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
+import { boost, motor } from "./rocket-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
 const wish = (value: number) => ({ speedMPerS: exactly(value), leastStallMargin: null });
@@ -39,50 +39,6 @@ describe("nextShot with an elastic line", () => {
     expect(LINE.kind).toBe("elastic-line");
   });
 });
-
-/** A motor with a flat thrust of its own for half a second. */
-function motor(id: string, thrustN: number, propellantKg: number): Motor {
-  return {
-    id,
-    name: id,
-    thrust: {
-      by: "curve",
-      points: [
-        [0, 0],
-        [0.02, thrustN],
-        [0.5, thrustN],
-        [0.52, 0],
-      ],
-    },
-    thrustScale: exactly(1),
-    propellantKg: exactly(propellantKg),
-    aheadM: exactly(-0.2),
-    aboveM: exactly(0),
-    rightM: exactly(0),
-    tiltUpRad: exactly(0),
-    tiltRightRad: exactly(0),
-    delayS: exactly(0),
-    lit: true,
-    ejectionS: null,
-  };
-}
-
-function boost(motors: readonly Motor[], massKg = 0.6): Session & { launcher: RocketLauncher } {
-  const fresh = freshSession("bench");
-  return {
-    ...fresh,
-    airframe: { ...fresh.airframe, massKg: exactly(massKg) },
-    launcher: {
-      kind: "rocket-boost",
-      name: "cradle",
-      angleRad: exactly(0.3),
-      railM: exactly(1),
-      slidingN: exactly(1),
-      boosterKg: exactly(0),
-      motors: [...motors],
-    },
-  };
-}
 
 describe("nextShot with rocket motors", () => {
   const pair = [motor("small", 12, 0.006), motor("large", 20, 0.011)];

@@ -1,9 +1,11 @@
-import { useMemo } from "react";
+import { useMemo, useState } from "react";
 import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { shotSpeeds } from "../../../shared/next-shot/repeats.ts";
+import { cardKind } from "../../../shared/next-shot/speed-card.ts";
 import type { Session, Shot } from "../../../shared/session/schema.ts";
 import { useAppState } from "../../actions/app-context.ts";
+import { CardPart } from "./CardPart.tsx";
 import { NextShotAnswer } from "./NextShotAnswer.tsx";
 import { NextShotAsk } from "./NextShotAsk.tsx";
 import { RepeatTables } from "./NextShotTables.tsx";
@@ -14,8 +16,10 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
   const results = useAppState((s) => s.results);
   const ask = askOf(session);
   const speeds = useMemo(() => shotSpeeds(session, Object.values(results)), [session, results]);
-  const { report, fresh, failed } = useNextShot(session, shot, ask, speeds);
+  const [cardOpen, setCardOpen] = useState(false);
+  const { report, card, fresh, failed } = useNextShot(session, shot, ask, speeds, cardOpen);
   const { units, launcher } = session;
+  const kind = cardKind(launcher);
   if (modelOf(launcher)?.push === null) {
     return report === null ? null : (
       <div className={`next-shot ${fresh ? "" : "behind"}`} aria-busy={!fresh}>
@@ -38,6 +42,9 @@ export function NextShotSection({ shot, session }: { readonly shot: Shot; readon
         </p>
         {report === null ? null : (
           <NextShotAnswer report={report} units={units} motors={ask.choose === "motor"} />
+        )}
+        {kind === null ? null : (
+          <CardPart ask={ask} card={card} kind={kind} open={cardOpen} onOpen={setCardOpen} />
         )}
       </div>
     </>

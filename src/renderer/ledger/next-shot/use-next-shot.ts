@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from "react";
+import type { SpeedCard } from "../../../shared/next-shot/card-content.ts";
 import type { NextShotReport } from "../../../shared/next-shot/next-shot-report.ts";
 import type { ShotSpeed } from "../../../shared/next-shot/repeats.ts";
 import type { NextShot, Session, Shot } from "../../../shared/session/schema.ts";
@@ -10,6 +11,8 @@ import type { NextShotReply, NextShotRequest } from "./next-shot-worker.ts";
 export interface NextShotState {
   /** Of the newest input, or of the one before while that is worked on; null before the first. */
   readonly report: NextShotReport | null;
+  /** The card for the field, of the same input; null where none was asked for. */
+  readonly card: SpeedCard | null;
   readonly fresh: boolean;
   readonly failed: string | null;
 }
@@ -29,17 +32,19 @@ export function useNextShot(
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
+  card: boolean,
 ): NextShotState {
-  const key = nextShotKey(session, shot, ask, speeds);
+  const key = `${card} ${nextShotKey(session, shot, ask, speeds)}`;
   const newest = useRef(key);
   newest.current = key;
-  const [state, setState] = useState<{ report: NextShotReport | null; key: string; failed: string | null }>({
+  const [state, setState] = useState<Omit<NextShotState, "fresh"> & { readonly key: string }>({
     report: null,
+    card: null,
     key: "",
     failed: null,
   });
-  const latest = useRef({ session, shot, ask, speeds });
-  latest.current = { session, shot, ask, speeds };
+  const latest = useRef({ session, shot, ask, speeds, card });
+  latest.current = { session, shot, ask, speeds, card };
   const queue = useRef<LatestWins<NextShotRequest> | null>(null);
 
   useEffect(() => {
@@ -52,7 +57,7 @@ export function useNextShot(
       onAnswer(_, reply) {
         if (!reply.ok) failed(reply.key, reply.message);
         else if (reply.key === newest.current)
-          setState({ report: reply.report, key: reply.key, failed: null });
+          setState({ report: reply.report, card: reply.card, key: reply.key, failed: null });
       },
       onError: (_, error, request) =>
         failed(request.key, error instanceof Error ? error.message : String(error)),
@@ -68,7 +73,7 @@ export function useNextShot(
 
   useEffect(() => {
     // A page writes no marks into the worker: they are most of a session and say nothing here.
-    const { session: whole, shot: like, ask: wanted, speeds: measured } = latest.current;
+    const { session: whole, shot: like, ask: wanted, speeds: measured, card: withCard } = latest.current;
     const light = { ...whole, shots: whole.shots.map((one) => ({ ...one, marks: [] })) };
     queue.current?.ask("next shot", {
       key,
@@ -76,10 +81,11 @@ export function useNextShot(
       shot: { ...like, marks: [] },
       ask: wanted,
       speeds: measured,
+      card: withCard,
     });
   }, [key]);
 
-  return { report: state.report, fresh: state.key === key, failed: state.failed };
+  return { report: state.report, card: state.card, fresh: state.key === key, failed: state.failed };
 }
 
 function newWorker(): Worker {
