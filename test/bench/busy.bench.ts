@@ -5,8 +5,10 @@ import { setTimeout as pause } from "node:timers/promises";
 import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { createClient, framePath } from "../../src/shared/api/client.ts";
 import { FaultError } from "../../src/shared/quantity/notice.ts";
+import type { Edit } from "../../src/shared/session/edits.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { manyShots } from "../support/many-shots.ts";
+import { stepOf } from "../support/step-of.ts";
 import { writeThinExample } from "../support/thin-example.ts";
 import { inNewFolder } from "./field.ts";
 import { type BenchPart, type Figure, median, ms, percentile, spread } from "./figures.ts";
@@ -88,10 +90,11 @@ async function clientOf(host: ChildProcess): Promise<BenchClient> {
   const authorization = `Bearer ${searchParams.get("token")}`;
   const ask = (path: string, init: RequestInit = {}) =>
     fetch(`${origin}${path}`, { ...init, headers: { ...init.headers, authorization } });
+  const { id } = (await (await ask("/host/info")).json()) as { id: string };
   return {
-    ...createClient((path, init) => ask(path, init)),
+    ...createClient((path, init) => ask(path, init), "", id),
     async frame(index) {
-      const reply = await ask(framePath(EXAMPLE_CLIP, index, "full")).catch(() => {
+      const reply = await ask(framePath(EXAMPLE_CLIP, index, "full", undefined, id)).catch(() => {
         throw new FaultError("no-answer", `Frame ${index} was not answered.`, "");
       });
       if (!reply.ok) throw new Error(`Frame ${index} was answered with status ${reply.status}.`);
@@ -122,6 +125,7 @@ async function whileWritingUp(client: BenchClient, session: Session): Promise<Bu
     return (performance.now() - from) / 1000;
   };
   let { revision } = await client.session();
+  let document = session;
   const answersWhile = async (work: Promise<unknown>): Promise<Answers> => {
     const going = { on: true, cutOff: 0 };
     const every = async (eachMs: number, ask: (n: number) => Promise<void>): Promise<readonly number[]> => {
@@ -142,8 +146,10 @@ async function whileWritingUp(client: BenchClient, session: Session): Promise<Bu
     });
     const [savesMs, framesMs] = await Promise.all([
       every(SAVE_EVERY_MS, async (n) => {
-        const next = { ...session, title: `Outing, change ${n} of ${revision.slice(0, 8)}` };
-        ({ revision } = await client.saveSession({ session: next, baseRevision: revision }));
+        const edit: Edit = { kind: "set-title", title: `Outing, change ${n} of ${revision.slice(0, 8)}` };
+        const { after, step } = stepOf(edit, document);
+        ({ revision } = await client.saveSteps({ steps: [step], baseRevision: revision }));
+        document = after;
       }),
       every(FRAME_EVERY_MS, (n) => client.frame((7 * n) % FRAMES)),
       end,

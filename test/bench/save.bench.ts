@@ -4,12 +4,11 @@ import { exampleSession } from "../../src/main/example/example-session.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile, SESSION_FILE } from "../../src/main/store/session-file.ts";
 import { sessionText } from "../../src/main/store/session-text.ts";
-import { wordsOfEdit } from "../../src/shared/session/edit-words.ts";
-import { applyEdit, type Edit } from "../../src/shared/session/edits.ts";
+import type { Edit } from "../../src/shared/session/edits.ts";
 import type { JournalStep } from "../../src/shared/session/journal.ts";
-import { patchBetween } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { bigSession } from "../support/big-session.ts";
+import { stepOf } from "../support/step-of.ts";
 import { inNewFolder } from "./field.ts";
 import { type BenchPart, type Figure, median, ms, percentile, ratio } from "./figures.ts";
 
@@ -101,13 +100,5 @@ function moved(session: Session, n: number): { readonly after: Session; readonly
   const mark = shot?.marks[(7 * n) % shot.marks.length];
   if (shot === undefined || mark === undefined) throw new RangeError("moved: the session has no mark");
   const edit: Edit = { kind: "set-mark", shotId: shot.id, mark: { ...mark, x: mark.x + 0.125 } };
-  const after = applyEdit(session, edit);
-  const at = new Date().toISOString();
-  const step = {
-    ...wordsOfEdit(edit, session),
-    kind: "do",
-    at,
-    patch: patchBetween(session, after),
-  } as const;
-  return { after, step: JSON.parse(JSON.stringify(step)) as JournalStep };
+  return stepOf(edit, session);
 }
