@@ -26,7 +26,7 @@ export interface Judged {
   readonly healthyRefused: readonly number[];
   /** Frames that were given and are right. */
   readonly right: number;
-  /** Marks that following through the whole clip gave; null where no frame could be followed from. */
+  /** Marks that following through the whole clip gave; null where nothing could be followed to or from. */
   readonly followed: number | null;
 }
 
@@ -107,19 +107,20 @@ export async function judge(
     named: wrong.filter((frame) => known.has(frame)),
     healthyRefused,
     right: shown.length,
-    followed: await followed(media, clip, facts, shown[0], truth.count),
+    followed: await followed(media, clip, facts, given, shown[0], truth.count),
   };
 }
 
-/** Follows the target from the first frame that is right to the end of the clip. */
+/** Follows the target from the first frame that is right to the end of the clip, if any later frame was given. */
 async function followed(
   media: Media,
   clip: string,
   facts: ClipFacts,
+  given: readonly number[],
   from: number | undefined,
   count: number,
 ): Promise<number | null> {
-  if (from === undefined || from === facts.pts.length - 1) return null;
+  if (from === undefined || given.at(-1) === from) return null;
   const number = Math.round((timestampsS(facts)[from] as number) * 30 - firstTime(facts) * 30);
   const seed = { frame: from, at: targetAt(number, count), u: 0.1 };
   const order = {
