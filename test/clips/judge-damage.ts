@@ -111,7 +111,7 @@ export async function judge(
   };
 }
 
-/** Follows the target from the first frame that is right to the end of the clip, if any later frame was given. */
+/** Follows the target from the first frame that is right to the end of the clip, if a later one was given. */
 async function followed(
   media: Media,
   clip: string,
