@@ -106,6 +106,7 @@ describe("keys", () => {
       fit: true,
       lamp: true,
       follow: true,
+      "follow-all": true,
       cancel: true,
     };
     expect(Object.keys(kinds).filter((kind) => !told.has(kind as Command["kind"]))).toEqual([]);
@@ -190,6 +191,8 @@ function wordsFor(command: Command): RegExp {
       return /lamp changes/;
     case "follow":
       return command.back ? /follow the point backwards/ : /follow the point onwards/;
+    case "follow-all":
+      return /follow every point/;
     case "cancel":
       return /let go/;
   }

@@ -25,7 +25,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   launchers: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "compare"],
   predict: ["quantity", "numeric", "uncertainty", "session", "results", "launch", "launchers"],
   measure: [
-    ...["quantity", "uncertainty", "session", "results", "clock", "scale", "follow"],
+    ...["quantity", "uncertainty", "inputs", "session", "results", "clock", "scale", "follow"],
     ...["kinematics", "launch", "compare", "launchers", "predict"],
   ],
   "camera-plan": ["quantity", "numeric", "session", "results", "clock", "measure"],

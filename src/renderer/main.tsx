@@ -20,6 +20,7 @@ import { ToolsContext } from "./actions/app-context.ts";
 import { watchFolder } from "./actions/folder-watch.ts";
 import { createHttpService } from "./host/http-service.ts";
 import { pageAddressOf } from "./host/page-address.ts";
+import { watchPresses } from "./ledger/fields/after-press.ts";
 import { finishSaves } from "./saving/finish-saves.ts";
 import { unsavedNotesIn } from "./saving/unsaved-notes.ts";
 import { createThemeControl } from "./theme/theme.ts";
@@ -31,6 +32,7 @@ function later(run: () => void, ms: number): () => void {
   return () => clearTimeout(timer);
 }
 
+watchPresses(window);
 const desktop = window.loftmarkHost;
 const actions = createActions({
   service: createHttpService({

@@ -37,6 +37,7 @@ it("follows nose and tail from one hand mark each to the clip's end, gives the s
   expect(await frameNow(page)).toBe(start);
 
   await page.keyboard.press("1");
+  await page.keyboard.press("ArrowRight"); // as after a click: from the nearest hand mark
   await page.keyboard.press("f");
   await page.getByRole("button", { name: /Remove the follower's \d+ marks of the nose/ }).waitFor();
   await page.keyboard.press("2");
@@ -59,10 +60,10 @@ it("follows nose and tail from one hand mark each to the clip's end, gives the s
   await untilMeasured(page);
   expect(Math.abs((await headline(page, "releaseSpeed"))! / 13.918 - 1)).toBeLessThan(0.007);
 
-  // A mark of the follower stands apart from one by hand, and no other is followed from.
+  // A mark of the follower stands apart from one by hand, which alone is followed from.
   await page.keyboard.press("ArrowRight");
   expect(await page.getByTestId("marks-here").textContent()).toContain("by the follower");
-  expect(await page.getByRole("button", { name: "Follow the tail onwards" }).isDisabled()).toBe(true);
+  await page.getByText(`From its hand mark in frame ${start}, the nearest.`).waitFor();
 
   await page.keyboard.press("Control+z");
   await untilSaved(page);
@@ -89,6 +90,25 @@ it("stops when asked, and leaves the document as it was", async () => {
   await page.locator("[data-step=marks]").getByRole("button", { name: "Stop" }).click();
   await page.getByRole("button", { name: "Follow the nose onwards" }).waitFor();
   expect(await page.getByText("frames followed").count()).toBe(0);
+  expect((await person.saved()).shots[0]!.marks).toEqual(hand);
+  expect(person.complaints).toEqual([]);
+});
+
+it("follows all points both ways at one press, says so, and takes it back by one undo", async () => {
+  const { page } = person;
+  await seePicture(page);
+  await openHeading(page, "marks");
+  const hand = (await person.saved()).shots[0]!.marks;
+  await page.getByRole("button", { name: "Follow all" }).click();
+  for (const name of ["nose", "tail"]) {
+    await page.keyboard.press(name === "nose" ? "1" : "2");
+    await page.getByText(/^Backwards: /).waitFor();
+  }
+  await untilSaved(page);
+  const marks = (await person.saved()).shots[0]!.marks;
+  for (const id of ["nose", "tail"]) expect(marks.filter(({ pointId }) => pointId === id)).toHaveLength(178);
+  await page.keyboard.press("Control+z");
+  await untilSaved(page);
   expect((await person.saved()).shots[0]!.marks).toEqual(hand);
   expect(person.complaints).toEqual([]);
 });

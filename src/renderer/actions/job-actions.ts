@@ -7,7 +7,7 @@ import type { Store } from "../store/store.ts";
 import type { DocumentActions } from "./document.ts";
 import { drawShot } from "./draw-inputs.ts";
 import { settleOffer } from "./finished-jobs.ts";
-import { doubtAccepted, followPoint } from "./follow-point.ts";
+import { doubtAccepted, followAll, followPoint } from "./follow-point.ts";
 import type { Jobs } from "./jobs.ts";
 import { tuneLauncher } from "./tune-launcher.ts";
 
@@ -31,8 +31,10 @@ export function createJobActions(working: JobParts) {
     tune: (request: TuneRequest) => tuneLauncher(working, request),
     /** Takes a result that waits into the document, or discards it. */
     settleOffer: (offered: WaitingResult, what: "take" | "discard") => settleOffer(working, offered, what),
-    /** Follows the current point from its hand mark in this frame, onwards or backwards in time. */
+    /** Follows the current point from its nearest hand mark, onwards or backwards in time. */
     follow: (back: boolean) => followPoint({ store, jobs, change, onFault }, back),
+    /** Follows every point with a hand mark, both ways. */
+    followAll: () => followAll({ store, jobs, change, onFault }),
     acceptDoubt: (key: string, frame: number | null) => store.set(doubtAccepted(get(), key, frame)),
     stopJob: jobs.stop,
   };

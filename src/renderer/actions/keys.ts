@@ -15,6 +15,7 @@ export type Command =
   | { readonly kind: "fit" }
   | { readonly kind: "lamp" }
   | { readonly kind: "follow"; readonly back: boolean }
+  | { readonly kind: "follow-all" }
   | { readonly kind: "cancel" };
 
 export interface KeyPress {
@@ -76,6 +77,9 @@ export function commandFor(press: KeyPress): Command | null {
     case "f":
     case "F":
       return { kind: "follow", back: shiftKey };
+    case "a":
+    case "A":
+      return { kind: "follow-all" };
     case "Escape":
       return { kind: "cancel" };
     default:

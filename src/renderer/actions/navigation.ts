@@ -38,6 +38,7 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     const shot = freshShot(`shot-${n}`, `Shot ${n}`, clip.name);
     document.change({ kind: "add-shot", shot });
     chooseShot(shot.id);
+    patch({ pointId: state.sessionOf(get()).points[0]?.id ?? null });
     openStep(state.firstOpenStep(shot));
   }
 

@@ -25,10 +25,15 @@ export function createPicking(store: Store<state.AppState>, { change }: Pick<Doc
     change(picked.edit, key);
   }
 
+  /** Picks in progress are let go of; a length that was typed is not. */
+  function withoutPicks(): state.PendingPicks {
+    return { ...state.NO_PICKS, rodM: get().pending.rodM };
+  }
+
   return {
     afterMark: (afterMark: state.AfterMark) => patch({ afterMark }),
     select: (selected: state.Handle | null) => patch({ selected }),
-    choosePick: (pick: state.Pick | null) => patch({ pick, pending: state.NO_PICKS }),
+    choosePick: (pick: state.Pick | null) => patch({ pick, pending: withoutPicks() }),
     pickAt: (at: PxPoint) => take(pickedAt(get(), at)),
     moveTo: (handle: state.Handle, at: PxPoint) => take(movedTo(get(), handle, at)),
     nudge(dx: number, dy: number) {
@@ -44,7 +49,7 @@ export function createPicking(store: Store<state.AppState>, { change }: Pick<Doc
     },
     /** Lets go of what is in progress; the step's own pick starts afresh. */
     cancel() {
-      patch({ pending: state.NO_PICKS, selected: null, playing: false });
+      patch({ pending: withoutPicks(), selected: null, playing: false });
       patch({ pick: state.pickFor(get(), get().step) });
     },
     removeHandle: (handle: state.Handle) => take(removed(get(), handle)),
@@ -57,6 +62,8 @@ export function createPicking(store: Store<state.AppState>, { change }: Pick<Doc
       change({ kind: "update-shot", shotId: shot.id, patch: { lamp: lampTurned(shot.lamp, frame) } });
     },
     sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
+    /** The field that was asked for has the focus. */
+    answered: () => patch({ askedField: null }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),
   };
 }

@@ -4,9 +4,10 @@ import { takesLamp } from "../picking/lamp-changes.ts";
 import { activeHandle, likelyPlace, placeOf } from "../picking/picks.ts";
 import { toScreen } from "../viewport/viewport.ts";
 import { type Tools, useTools } from "./app-context.ts";
-import { canFollow } from "./follow-point.ts";
 import { type Command, commandFor } from "./keys.ts";
 
+/** A key held down is one press of these. */
+const ONCE: ReadonlySet<Command["kind"]> = new Set(["lamp", "follow", "follow-all"]);
 const REVEAL_PX = 80; // css px from the view's edge that a nudged or placed mark is kept at
 
 /** The keys that work everywhere but in a field one types in. */
@@ -16,8 +17,7 @@ export function useGlobalKeys(): void {
     const onKeyDown = (event: KeyboardEvent) => {
       if (event.defaultPrevented || takesKeys(event.target, event)) return;
       const command = commandFor(event);
-      // a key held down is one press
-      if (event.repeat && (command?.kind === "lamp" || command?.kind === "follow")) return;
+      if (event.repeat && command !== null && ONCE.has(command.kind)) return;
       if (command !== null && run(command, tools, event.target)) event.preventDefault();
     };
     window.addEventListener("keydown", onKeyDown);
@@ -80,8 +80,10 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       actions.turnLamp(state.frame);
       return true;
     case "follow":
-      if (state.step !== "marks" || !canFollow(state)) return false;
-      void actions.follow(command.back);
+    case "follow-all":
+      if (state.shotId === null) return false;
+      if (state.step !== "marks") actions.openStep("marks");
+      void (command.kind === "follow" ? actions.follow(command.back) : actions.followAll());
       return true;
     case "cancel":
       actions.cancel();

@@ -98,6 +98,11 @@ export const NO_SKETCH: Sketch = {
   board: { columns: 8, rows: 5, views: [] },
 };
 
+/** The field of a rod's length: of the first, or of a further one by its place in the list. */
+export function rodField(shotId: string, at: number | null): string {
+  return at === null ? `${shotId} rod` : `${shotId} rod ${at + 2}`;
+}
+
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
 
@@ -168,6 +173,8 @@ export interface AppState {
   readonly selected: Handle | null;
   readonly pending: PendingPicks;
   readonly sketch: Sketch;
+  /** The field of the ledger that what was picked last waits for: it takes the focus. */
+  readonly askedField: string | null;
   readonly afterMark: AfterMark;
   readonly playing: boolean;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
@@ -213,6 +220,7 @@ export function emptyState(blank: Session): AppState {
     selected: null,
     pending: NO_PICKS,
     sketch: NO_SKETCH,
+    askedField: null,
     afterMark: "next-frame",
     playing: false,
     known: {},

@@ -9,6 +9,7 @@ import {
   type Handle,
   markAt,
   type PendingPicks,
+  rodField,
   sessionOf,
   shotOf,
 } from "../app-state/app-state.ts";
@@ -105,7 +106,8 @@ function scalePicked(state: AppState, shot: Shot, end: "a" | "b", place: PxPoint
     const done = { ...state, pending: { ...pending, scaleA: null, scaleB: null }, pick: null };
     return { state: done, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
-  return withScale({ ...state, pending, pick: null }, shot);
+  const askedField = pending.rodM === null ? rodField(shot.id, null) : null;
+  return withScale({ ...state, pending, pick: null, askedField }, shot);
 }
 
 /** The rod's length as typed: part of the scale, or kept until both ends are picked. */

@@ -1,7 +1,7 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { ControlPoints, Level, Scale, Shot } from "../../shared/session/schema.ts";
-import { type AppState, type Handle, type Pick, shotOf } from "../app-state/app-state.ts";
+import { type AppState, type Handle, type Pick, rodField, shotOf } from "../app-state/app-state.ts";
 import { HAND_U_PX, type Picked } from "./picked.ts";
 
 /*
@@ -85,7 +85,8 @@ function endPicked(
     bFrame: state.frame,
   };
   const next = before === undefined ? [...rods, rod] : rods.with(pick.at, rod);
-  return { state: done, edit: patched(shot, { rods: next }) };
+  const askedField = before === undefined ? rodField(shot.id, pick.at) : null;
+  return { state: { ...done, askedField }, edit: patched(shot, { rods: next }) };
 }
 
 /** As the first rod says it is, and so uncertain that it adds nothing until the person types it. */

@@ -1,3 +1,4 @@
+import { RATE_SHARE, ROD_SHARE, STAMP_U } from "../inputs/assumed-u.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Clock } from "../session/schema.ts";
 
@@ -6,13 +7,6 @@ import type { Clock } from "../session/schema.ts";
  * left out. Each is at least what the camera planner allows for in its usual set-up, so that no measurement
  * states less than the plan promised. Common practice, no source.
  */
-
-/** 1, of a capture rate: 0.5 in 240 frames/s. */
-const RATE_SHARE = 0.002;
-/** 1, of the file's own clock: quartz in the field. */
-const STAMP_U = 1e-4;
-/** 1, of a rod's length: a millimetre in a metre. */
-const ROD_SHARE = 0.001;
 
 /** m, u of how far the flight was from the rod's plane, towards the camera or away. */
 export const OFF_PLANE_U_M = 0.01;
@@ -37,31 +31,25 @@ export function assumedDistanceM(scale: number, { focalPx, widthPx }: SeenFrom):
   return px === null ? USUAL_DISTANCE_M : scale * px;
 }
 
-/** A value with its uncertainty, and whether that is assumed. */
-export interface MaybeAssumed extends Measured {
-  readonly assumed: boolean;
-}
-
-export function rodLength(stated: Measured): MaybeAssumed {
+export function rodLength(stated: Measured): Measured {
   return orAssumed(stated, ROD_SHARE * Math.abs(stated.value));
 }
 
-export function captureRate(stated: Measured): MaybeAssumed {
+export function captureRate(stated: Measured): Measured {
   return orAssumed(stated, RATE_SHARE * Math.abs(stated.value));
 }
 
-export function stampError(stated: Measured): MaybeAssumed {
+export function stampError(stated: Measured): Measured {
   return orAssumed(stated, STAMP_U);
 }
 
 /** Whether a clock's rate has no uncertainty of its own. */
 export function isClockAssumed(clock: Clock | null): boolean {
   if (clock === null) return false;
-  return clock.kind === "timestamps"
-    ? stampError(clock.rateError).assumed
-    : captureRate(clock.captureRateHz).assumed;
+  const rate = clock.kind === "timestamps" ? stampError(clock.rateError) : captureRate(clock.captureRateHz);
+  return rate.assumed === true;
 }
 
-function orAssumed({ value, u }: Measured, assumedU: number): MaybeAssumed {
-  return u === 0 ? { value, u: assumedU, assumed: true } : { value, u, assumed: false };
+function orAssumed(stated: Measured, assumedU: number): Measured {
+  return stated.u === 0 ? { value: stated.value, u: assumedU, assumed: true } : stated;
 }

@@ -1,5 +1,6 @@
+import type { Measured } from "../quantity/measured.ts";
 import type { LensData, Scale, Shot } from "../session/schema.ts";
-import { type MaybeAssumed, rodLength } from "./assumed.ts";
+import { rodLength } from "./assumed.ts";
 import type { SystematicInput } from "./input-state.ts";
 import type { BeyondInputs } from "./picture-plane.ts";
 import type { SeenShot } from "./seen-shot.ts";
@@ -29,14 +30,11 @@ function ofShot(
 
 function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
-  const rod = (
-    { assumed }: MaybeAssumed,
-    change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>,
-  ) => {
+  const rod = ({ assumed }: Measured, change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>) => {
     const longer = ({ rodM }: Scale, z: number) => ({ ...rodM, value: plus(rodLength(rodM), z).value });
     inputs.push({
       ...ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: longer(one, z) }))),
-      assumed,
+      assumed: assumed === true,
     });
     for (const end of ["a", "b"] as const) {
       for (const axis of [0, 1] as const) {
@@ -59,11 +57,12 @@ function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
   if (plane.found.lineWeights.length > 0) inputs.push(...plumbInputs(shot));
   if (shot.setting !== undefined) {
     for (const name of ["distanceM", "nearerM", "turnRad"] as const) {
-      inputs.push(
-        ofShot("plane", ({ setting }, z) =>
+      inputs.push({
+        ...ofShot("plane", ({ setting }, z) =>
           setting === undefined ? {} : { setting: { ...setting, [name]: plus(setting[name], z) } },
         ),
-      );
+        assumed: shot.setting[name].assumed === true,
+      });
     }
   }
   return inputs;

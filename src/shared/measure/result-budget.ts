@@ -61,9 +61,9 @@ function budgetLines(
       lines.push({ source, u: Math.sqrt(variance), ...(assumed && { assumed }) });
     }
   }
-  for (const { source, relativeU } of body) {
+  for (const { source, relativeU, assumed } of body) {
     const u = Math.abs(estimate.value * (relativeU[name] ?? 0));
-    if (u > 0) lines.push({ source, u });
+    if (u > 0) lines.push({ source, u, ...(assumed && { assumed }) });
   }
   return lines.filter((line) => line.source === "marks" || line.u > LEAST_LINE * estimate.u);
 }
@@ -75,6 +75,7 @@ function budgetLines(
 interface BodyPart {
   readonly source: "mass" | "pitch inertia";
   readonly relativeU: ResultNumbers;
+  readonly assumed: true | undefined;
 }
 
 // relative: every result is a power of the input, whose central difference is then right to 1e-8
@@ -97,6 +98,7 @@ function bodyParts(motion: MotionNumbers, airframe: Airframe): readonly BodyPart
       const change = (above[name as QuantityName] ?? value) - (below[name as QuantityName] ?? value);
       return [name, value === 0 ? 0 : ((change / value / (2 * STEP)) * input.u) / input.value];
     });
-    return [{ source, relativeU: Object.fromEntries(relativeU) as ResultNumbers }];
+    const { assumed } = input;
+    return [{ source, relativeU: Object.fromEntries(relativeU) as ResultNumbers, assumed }];
   });
 }

@@ -49,7 +49,7 @@ function withRate(inputs: readonly SystematicInput[], { filmed, axis, clock }: M
 function axisInputs({ axisU, filmed }: MeasuringSetUp): readonly SystematicInput[] {
   return (["alongM", "aboveM"] as const).map((name) => ({
     source: "centre of gravity",
-    assumed: filmed.airframe.centreOfGravity === null,
+    assumed: filmed.airframe.centreOfGravity?.[name].assumed ?? filmed.airframe.centreOfGravity === null,
     move: (state, z) => ({ ...state, axis: { ...state.axis, [name]: state.axis[name] + z * axisU[name] } }),
   }));
 }

@@ -120,6 +120,7 @@ type WindowFaultCode =
   | "followed-meanwhile"
   | "not-measured"
   | "not-saved"
+  | "not-followed"
   | "only-looking"
   | "still-changing"
   | "tuned-meanwhile"

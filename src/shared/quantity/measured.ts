@@ -5,6 +5,8 @@
 export interface Measured {
   readonly value: number;
   readonly u: number;
+  /** The person stated no u: a usual one stands in its place until they do. */
+  readonly assumed?: true | undefined;
 }
 
 /**

@@ -2,11 +2,13 @@ import { expect, it } from "vitest";
 import {
   canFollow,
   doubtAccepted,
+  followAll,
   followKey,
   followPoint,
+  nearestHand,
 } from "../../../src/renderer/actions/follow-point.ts";
 import { createJobs } from "../../../src/renderer/actions/jobs.ts";
-import { type AppState, emptyState } from "../../../src/renderer/app-state/app-state.ts";
+import { type AppState, emptyState, shotOf } from "../../../src/renderer/app-state/app-state.ts";
 import type { Service } from "../../../src/renderer/host/service.ts";
 import { movedTo } from "../../../src/renderer/picking/picks.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
@@ -39,7 +41,7 @@ const placed = (frame: number, doubts: readonly "loose"[] = []) => ({
 function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, marks = [mark(2), mark(5)]) {
   const session = {
     ...freshSession("t"),
-    points: [{ id: "nose", name: "nose", on: "airframe" as const, body: null }],
+    points: ["nose", "tail"].map((id) => ({ id, name: id, on: "airframe" as const, body: null })),
     shots: [{ ...freshShot("shot-1", "one", "a.mp4"), marks }],
   };
   const store = createStore<AppState>({
@@ -50,14 +52,24 @@ function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, mark
     known: { "a.mp4": { status: "known", facts, fingerprint: null } },
   });
   const jobs = createJobs(store, { job: answer, damage: async () => [] } as unknown as Service);
-  const [edits, faults]: [Edit[], Fault[]] = [[], []];
+  const [edits, faults, keys]: [Edit[], Fault[], (string | undefined)[]] = [[], [], []];
   const parts = {
     store,
     jobs,
-    change: (edit: Edit) => edits.push(edit),
+    change: (edit: Edit, key?: string) => {
+      edits.push(edit);
+      keys.push(key);
+    },
     onFault: (fault: Fault) => faults.push(fault),
   };
-  return { store, edits, faults, follow: (back = false) => followPoint(parts, back) };
+  return {
+    store,
+    edits,
+    faults,
+    keys,
+    follow: (back = false) => followPoint(parts, back),
+    all: () => followAll(parts),
+  };
 }
 
 const key = followKey("shot-1", "nose");
@@ -143,22 +155,69 @@ it("leaves everything as it was when stopped, and tells of a fault", async () =>
   expect(failed.edits).toEqual([]);
 });
 
-it("follows only from a hand mark in this frame, once at a time", async () => {
-  let starts = 0;
-  const { store, follow } = bench(() => {
-    starts++;
-    return new Promise(() => {});
-  }, [mark(2), mark(3, "follower")]);
+it("follows from the nearest hand mark, once at a time", async () => {
+  const asked: JobRequest[] = [];
+  const { store, follow } = bench(
+    (request) => {
+      asked.push(request);
+      return new Promise(() => {});
+    },
+    [mark(2), mark(3, "follower"), mark(6)],
+  );
+  expect(nearestHand(shotOf(store.get()), "nose", 3)).toBe(2);
+  expect(nearestHand(shotOf(store.get()), "nose", 4)).toBe(2); // of two as near the earlier
+  expect(nearestHand(shotOf(store.get()), "nose", 5)).toBe(6);
+  store.set({ ...store.get(), frame: 3 }); // the frame has gone on by itself
   expect(canFollow(store.get())).toBe(true);
-  expect(canFollow({ ...store.get(), frame: 3 })).toBe(false);
-  expect(canFollow({ ...store.get(), frame: 4 })).toBe(false);
   expect(canFollow({ ...store.get(), pointId: null })).toBe(false);
   expect(canFollow({ ...store.get(), known: {} })).toBe(false);
   void follow();
   store.set({ ...store.get(), jobs: [{ key, doing: "", fraction: 0, secondsLeft: null }] });
   expect(canFollow(store.get())).toBe(false);
   await follow();
-  expect(starts).toBe(1);
+  expect(asked).toMatchObject([{ seed: { frame: 2 } }]);
+});
+
+it("says why there is nothing to follow", async () => {
+  const none = bench(async () => ({ followed: null }), [mark(3, "follower")]);
+  await none.follow();
+  expect(none.faults).toMatchObject([{ code: "not-followed", cause: /no hand mark/ }]);
+  const atEnd = bench(async () => ({ followed: null }), [mark(7)]);
+  await atEnd.follow();
+  expect(atEnd.faults).toMatchObject([{ code: "not-followed", cause: /last frame/ }]);
+});
+
+it("follows every point with a hand mark both ways, as one step", async () => {
+  const asked: JobRequest[] = [];
+  const { store, edits, keys, all } = bench(
+    async (request) => {
+      asked.push(request);
+      if (request.kind !== "follow") return {};
+      const back = request.to === 0;
+      return {
+        state: "done",
+        followed: {
+          runs: [{ radiusPx: 12, marks: [placed(back ? 1 : 3, ["loose"])], handFrames: [2], commonU: 0.4 }],
+          met: [],
+          end: back ? null : { why: "left", frame: 4, number: 0 },
+        },
+      };
+    },
+    [mark(2), { ...mark(5), pointId: "tail" }],
+  );
+  await all();
+  expect(
+    asked
+      .flatMap((one) => (one.kind === "follow" ? [`${one.pointId} ${one.seed.frame} to ${one.to}`] : []))
+      .sort(),
+  ).toEqual(["nose 2 to 0", "nose 2 to 7", "tail 5 to 0", "tail 5 to 7"]);
+  expect(edits).toHaveLength(4);
+  expect(new Set(keys).size).toBe(1);
+  expect(keys[0]).toMatch(/^follow all/);
+  const note = store.get().follows[key]!;
+  expect(note.end?.frame).toBe(4); // of the way onwards
+  expect(note.more.join(" ")).toContain("Backwards: ");
+  expect(note.doubtful.map(({ frame }) => frame)).toEqual([1, 3]);
 });
 
 it("a mark of the follower that is dragged becomes one by hand, as good as a hand", () => {

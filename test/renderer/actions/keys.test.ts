@@ -53,5 +53,6 @@ it("chooses points by digit, zooms, goes to the ends, removes, places, cancels",
     "cancel",
   ]);
   expect([press("l"), press("L", { shift: true })]).toEqual([{ kind: "lamp" }, { kind: "lamp" }]);
-  expect(press("a")).toBeNull();
+  expect([press("a"), press("A", { shift: true })]).toEqual([{ kind: "follow-all" }, { kind: "follow-all" }]);
+  expect(press("b")).toBeNull();
 });

@@ -1,3 +1,4 @@
+import { withAssumedU } from "../../../shared/inputs/assumed-u.ts";
 import { entryUnit } from "../../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import { useAppState } from "../../actions/app-context.ts";
@@ -15,26 +16,34 @@ export type MeasuredFieldProps = Asked & {
   readonly optional?: boolean;
   /** The uncertainty must be above zero too. */
   readonly uPositive?: boolean;
+  /** It waits for the rest of what it belongs to before the document can hold it. */
+  readonly waits?: boolean;
   readonly hint?: string | undefined;
   readonly onEntry: (measured: Measured | null) => void;
 };
 
 /** One quantity: value ± standard uncertainty in its unit. */
 export function MeasuredField(props: MeasuredFieldProps) {
-  const { field, measured, optional = false, uPositive = false, hint, onEntry } = props;
+  const { field, measured, optional = false, uPositive = false, waits, hint, onEntry } = props;
   const units = useAppState((s) => s.history.present.units);
   const launcher = useAppState((s) => s.history.present.launcher?.kind ?? null);
   const { label, kind, rule, input } = askedInput(props, launcher);
   const unit = entryUnit(kind, units);
+  const usual = (si: number) => withAssumedU(si, kind, input?.path ?? null);
   const of = useTyped<Measured>({
     field,
+    waits,
     optional,
     onEntry,
     unit: unit.symbol,
     shown: typedOf(measured, unit),
     show: (stands) => typedOf(stands, unit),
     read: (typed) =>
-      withinRanges(readEntry(typed, unit, rule, uPositive), input, units, ({ value, u }) => [value, u]),
+      withinRanges(readEntry(typed, unit, rule, { uPositive, usual }), input, units, ({ value, u }) => [
+        value,
+        u,
+      ]),
   });
-  return <NumberInputs label={label} unit={unit.symbol} hint={hint} hasUncertainty of={of} />;
+  const asked = useAppState((s) => s.askedField === field);
+  return <NumberInputs label={label} unit={unit.symbol} hint={hint} hasUncertainty of={of} asked={asked} />;
 }

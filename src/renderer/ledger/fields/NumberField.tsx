@@ -22,9 +22,10 @@ export function NumberField(props: NumberFieldProps) {
   const units = useAppState((s) => s.history.present.units);
   const launcher = useAppState((s) => s.history.present.launcher?.kind ?? null);
   const { label, kind, rule, input } = askedInput(props, launcher);
+  const shotId = useAppState((s) => s.shotId);
   const unit = entryUnit(kind, units);
   const of = useTyped<number>({
-    field: null,
+    field: draftKey(props.path, label, shotId),
     optional,
     onEntry,
     unit: unit.symbol,
@@ -39,4 +40,10 @@ export function NumberField(props: NumberFieldProps) {
 /** "1/2500 s" is typed as the 2500. */
 function siOf(number: number, kind: EntryKind): number {
   return kind === "per-second" ? 1 / number : number;
+}
+
+/** Where what cannot stand yet is kept; null for a number of a list, whose places may change. */
+function draftKey(path: string | undefined, label: string, shotId: string | null): string | null {
+  const inList = path?.replace(/^shots\[\]/, "").includes("[") === true;
+  return inList ? null : `number ${shotId} ${path ?? ""} ${label}`;
 }

@@ -1,4 +1,5 @@
-import { useId, useRef } from "react";
+import { useEffect, useId, useRef } from "react";
+import { useActions } from "../../actions/app-context.ts";
 import { WITHIN } from "./measured-entry.ts";
 import { OddNote } from "./OddNote.tsx";
 import type { TypedField } from "./use-typed.ts";
@@ -12,15 +13,19 @@ export function NumberInputs(props: {
   readonly unit: string;
   readonly hint: string | undefined;
   readonly hasUncertainty: boolean;
+  /** What was picked on the picture waits for it: it takes the focus, and gives it back on Enter. */
+  readonly asked?: boolean;
   readonly of: TypedField;
 }) {
-  const { label, unit, hint, hasUncertainty, of } = props;
-  const { typed, problem, odd } = of;
+  const { label, unit, hint, hasUncertainty, of, asked = false } = props;
+  const { typed, problem, odd, assumed } = of;
   const id = useId();
   const uInput = useRef<HTMLInputElement>(null);
+  const value = useRef<HTMLInputElement>(null);
+  const { enter, gaveBack } = useAsked(asked, value);
   const described = problem
     ? [`${id}-problem`]
-    : [...(odd ? [`${id}-odd`] : []), ...(hint ? [`${id}-hint`] : [])];
+    : [...(odd ? [`${id}-odd`] : []), ...(assumed ? [`${id}-assumed`] : []), ...(hint ? [`${id}-hint`] : [])];
   const shared = {
     type: "text",
     inputMode: "decimal",
@@ -29,7 +34,9 @@ export function NumberInputs(props: {
     "aria-invalid": problem !== null,
     "aria-describedby": described.length === 0 ? undefined : described.join(" "),
     onKeyDown: (event: React.KeyboardEvent) => {
-      if (event.key === "Enter") of.take();
+      if (event.key !== "Enter") return;
+      of.take();
+      if (problem === null && typed.value.trim() !== "") gaveBack();
     },
   } as const;
   const frame = {
@@ -38,7 +45,10 @@ export function NumberInputs(props: {
       if (!event.currentTarget.contains(event.relatedTarget)) of.enter();
     },
     onBlur(event: React.FocusEvent) {
-      if (!event.currentTarget.contains(event.relatedTarget)) of.leave();
+      if (!event.currentTarget.contains(event.relatedTarget)) {
+        enter.current = false;
+        of.leave();
+      }
     },
   };
   const inside = (
@@ -50,6 +60,7 @@ export function NumberInputs(props: {
         <input
           {...shared}
           id={`${id}-value`}
+          ref={value}
           className={hasUncertainty ? "field-value" : "field-value alone"}
           value={typed.value}
           onChange={(event) => of.type({ value: event.target.value })}
@@ -88,6 +99,11 @@ export function NumberInputs(props: {
       ) : (
         <>
           <OddNote id={`${id}-odd`} text={odd} />
+          {assumed === null ? null : (
+            <p className="field-hint" id={`${id}-assumed`} role="status">
+              {assumedText(assumed, unit)}
+            </p>
+          )}
           {hint ? (
             <p className="field-hint" id={`${id}-hint`}>
               {hint}
@@ -104,4 +120,30 @@ export function NumberInputs(props: {
       {inside}
     </div>
   );
+}
+
+function assumedText({ u, taken }: NonNullable<TypedField["assumed"]>, unit: string): string {
+  const text = `± ${u}${unit === "" ? "" : ` ${unit}`}`;
+  return taken
+    ? `${text} is assumed, until you type yours.`
+    : `Enter takes it with ${text}, unless you type yours.`;
+}
+
+/**
+ * Takes the focus when it is asked for; from then until the field is left, Enter gives it back to the frame.
+ */
+function useAsked(asked: boolean, input: React.RefObject<HTMLInputElement | null>) {
+  const actions = useActions();
+  const enter = useRef(false);
+  useEffect(() => {
+    if (!asked) return;
+    input.current?.focus();
+    input.current?.select();
+    enter.current = true;
+    actions.answered();
+  }, [asked, input, actions]);
+  function gaveBack(): void {
+    if (enter.current) document.querySelector<HTMLElement>(".frame")?.focus();
+  }
+  return { enter, gaveBack };
 }

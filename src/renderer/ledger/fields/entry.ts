@@ -7,16 +7,19 @@ export type EntryRule = "any" | "positive" | "not-negative";
 export interface Typed {
   readonly value: string;
   readonly u: string;
+  /** The u is not the person's but the one that was assumed for them. */
+  readonly assumed?: true | undefined;
 }
 
 /**
  * What typed text means: a value that can stand in the document, nothing at all, or text that cannot stand
- * yet ("unfinished") or ever ("wrong"), both with a remedy.
+ * yet ("unfinished") or ever ("wrong"), both with a remedy. What is unfinished may have something usual that
+ * is taken in its place once the field is left: `assumes`.
  */
 export type Entry<T> =
   | { readonly kind: "stands"; readonly stands: T; readonly odd?: string }
   | { readonly kind: "empty" }
-  | { readonly kind: "unfinished"; readonly cause: string; readonly remedy: string }
+  | { readonly kind: "unfinished"; readonly cause: string; readonly remedy: string; readonly assumes?: T }
   | { readonly kind: "wrong"; readonly cause: string; readonly remedy: string };
 
 export type Unread = Extract<Entry<never>, { kind: "unfinished" | "wrong" }>;

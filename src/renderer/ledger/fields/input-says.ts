@@ -40,10 +40,11 @@ export function withinRanges<T>(
   set: UnitSet,
   numbersOf: (stands: T) => readonly [value: number, u: number | null],
 ): Entry<T> {
-  if (entry.kind !== "stands" || input === null) return entry;
-  const says = inputSays(input, ...numbersOf(entry.stands), set);
+  const holds =
+    entry.kind === "stands" ? entry.stands : entry.kind === "unfinished" ? entry.assumes : undefined;
+  if (holds === undefined || input === null) return entry;
+  const says = inputSays(input, ...numbersOf(holds), set);
   if (says === null) return entry;
-  return says.state === "impossible"
-    ? wrong(says.text, "Type what was measured.")
-    : { ...entry, odd: says.text };
+  if (says.state === "impossible") return wrong(says.text, "Type what was measured.");
+  return entry.kind === "stands" ? { ...entry, odd: says.text } : entry;
 }

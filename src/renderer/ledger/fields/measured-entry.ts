@@ -17,13 +17,15 @@ export const WITHIN = "<";
 /**
  * Reads a value and its standard uncertainty as typed. A value pasted as "1200 ± 1" fills both. Digits may
  * have a decimal comma. "<0.5" after the ± means that the value is trusted to within 0.5, any place inside as
- * likely as any other: its standard uncertainty is 0.5/√3 (JCGM 100:2008, 4.3.7).
+ * likely as any other: its standard uncertainty is 0.5/√3 (JCGM 100:2008, 4.3.7). A value
+ * alone is unfinished, and assumes what `usual` makes of it: the value, SI, with the u that is assumed where
+ * nobody states one.
  */
 export function readEntry(
   typed: Typed,
   unit: EntryUnit,
   rule: EntryRule,
-  uPositive = false,
+  { uPositive = false, usual }: EntryOptions = {},
 ): Entry<Measured> {
   const { value, u } = split(typed);
   if (value.trim() === "" && u.trim() === "") return { kind: "empty" };
@@ -31,10 +33,21 @@ export function readEntry(
   const si = readValue(value, unit, rule);
   if (typeof si !== "number") return si;
   const shownU = readUncertainty(u);
-  if (typeof shownU !== "number") return shownU;
+  if (typeof shownU !== "number") {
+    return u.trim() === "" && usual !== undefined
+      ? { ...shownU, kind: "unfinished", assumes: usual(si) }
+      : shownU;
+  }
   if (uPositive && shownU === 0)
     return wrong("No value here is exact.", "Enter an uncertainty greater than 0.");
-  return { kind: "stands", stands: { value: si, u: shownU / unit.factor } };
+  const stands = { value: si, u: shownU / unit.factor };
+  return { kind: "stands", stands: typed.assumed ? { ...stands, assumed: true } : stands };
+}
+
+export interface EntryOptions {
+  /** The uncertainty must be above zero too. */
+  readonly uPositive?: boolean;
+  readonly usual?: (si: number) => Measured;
 }
 
 /**
@@ -43,12 +56,13 @@ export function readEntry(
  */
 export function typedOf(measured: Measured | null, unit: EntryUnit): Typed {
   if (measured === null) return { value: "", u: "" };
+  const assumed = measured.assumed ? { assumed: true as const } : {};
   const u = Math.abs(measured.u * unit.factor);
   const value = measured.value * unit.factor + unit.offset;
   if (u === 0) return { value: digits(value), u: "0" };
   const places = 2 - Math.floor(Math.log10(u));
   const step = 10 ** -places;
-  return { value: digits(Math.round(value / step) * step), u: digits(Number(u.toPrecision(3))) };
+  return { value: digits(Math.round(value / step) * step), u: digits(Number(u.toPrecision(3))), ...assumed };
 }
 
 /** The typed ± in the field's unit, or why it cannot stand. */

@@ -1,12 +1,12 @@
 import type { Point, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { canFollow, followKey } from "../../actions/follow-point.ts";
+import { canFollow, followKey, nearestHand, pointsToFollow } from "../../actions/follow-point.ts";
 import { factsOf, markAt } from "../../app-state/app-state.ts";
 
 const SHOWN = 6; // doubtful marks; accepting or correcting some brings up the next
 
 /**
- * Following the current point: onwards or backwards from its hand mark in this frame, the
+ * Following the current point, onwards or backwards from its nearest hand mark, or all points both ways; the
  * outcome, and taking it back.
  */
 export function FollowPart({ shot, point }: { readonly shot: Shot; readonly point: Point }) {
@@ -17,7 +17,8 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
   const frame = useAppState((s) => s.frame);
   const last = useAppState((s) => (factsOf(s)?.pts.length ?? 0) - 1);
   const note = useAppState((s) => s.follows[key] ?? null);
-  const marked = markAt(shot, point.id, frame);
+  const from = nearestHand(shot, point.id, frame) ?? -1;
+  const all = useAppState((s) => pointsToFollow(s).join(" ")).split(" ");
   const count = shot.marks.filter((mark) => mark.pointId === point.id && mark.by === "follower").length;
   const ended = note?.end ?? null;
 
@@ -28,7 +29,7 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
         <div className="buttons">
           <button
             type="button"
-            disabled={!able || frame >= last}
+            disabled={!able || from >= last}
             title="Follow onwards: F"
             onClick={() => void actions.follow(false)}
           >
@@ -36,12 +37,17 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
           </button>
           <button
             type="button"
-            disabled={!able || frame <= 0}
+            disabled={!able || from <= 0}
             title="Follow backwards: Shift+F"
             onClick={() => void actions.follow(true)}
           >
             Backwards
           </button>
+          {all.length < 2 ? null : (
+            <button type="button" title="Follow all: A" onClick={() => void actions.followAll()}>
+              Follow all
+            </button>
+          )}
         </div>
       ) : (
         <div className="buttons" role="status">
@@ -52,11 +58,11 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
           <span className="plain">{running.doing}</span>
         </div>
       )}
-      {able || running !== null ? null : (
+      {running !== null || from === frame ? null : (
         <p className="field-hint">
-          {marked === null
-            ? `Mark the ${point.name} by hand in this frame; it can then be followed from here.`
-            : `This mark is the follower's own. Follow from a frame in which you marked the ${point.name}, or drag it to where it belongs.`}
+          {from < 0
+            ? `Mark the ${point.name} by hand in one frame; it can then be followed from there.`
+            : `From its hand mark in frame ${from}, the nearest.`}
         </p>
       )}
       {note === null || (count === 0 && ended === null) ? null : (

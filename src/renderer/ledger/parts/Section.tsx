@@ -2,6 +2,7 @@ import { type ReactNode, useEffect, useId, useRef } from "react";
 import type { Notice } from "../../../shared/quantity/notice.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import type { Step } from "../../app-state/app-state.ts";
+import { keepInView } from "./keep-in-view.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld, type Said } from "./sentences.ts";
 
@@ -35,6 +36,12 @@ export function Section({ step, title, says, share, notices, children }: Section
       element.scrollIntoView({ block: fits ? "nearest" : "start" });
     }
     wasOpen.current = open;
+  }, [open]);
+  useEffect(() => {
+    const main = box.current?.closest("main") ?? null;
+    return open && box.current !== null && main !== null
+      ? keepInView(box.current, main, HEADLINES_PX)
+      : undefined;
   }, [open]);
   return (
     <section ref={box} className={`section ${open ? "open" : ""}`} data-step={step}>

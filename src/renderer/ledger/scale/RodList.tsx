@@ -1,5 +1,6 @@
 import type { Scale, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { rodField } from "../../app-state/app-state.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { PickedIn } from "../fields/PickedIn.tsx";
 
@@ -29,7 +30,7 @@ export function RodList({ shot }: { readonly shot: Shot }) {
         // biome-ignore lint/suspicious/noArrayIndexKey: a rod has no name but its place in the list
         <div key={at} className="group">
           <MeasuredField
-            field={`${shot.id} rod ${at + 2}`}
+            field={rodField(shot.id, at)}
             label={`Length of rod ${at + 2}`}
             path="shots[].rods[].rodM"
             measured={rod.rodM}

@@ -1,6 +1,7 @@
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { rodField } from "../../app-state/app-state.ts";
 import { HAND_U_PX, HANG_U_RAD } from "../../picking/picked.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
@@ -42,10 +43,11 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
         )}
       </p>
       <MeasuredField
-        field={`${shot.id} rod`}
+        field={rodField(shot.id, null)}
         label="Length between the ends"
         path="shots[].scale.rodM"
         measured={scale?.rodM ?? pending.rodM}
+        waits={scale === null}
         hint={scale === null && !picked ? "Kept until both ends are picked." : undefined}
         onEntry={(rodM) => rodM && actions.typeRod(rodM)}
       />

@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import { numberOf } from "../../../../src/renderer/ledger/fields/entry.ts";
 import { readEntry, typedOf } from "../../../../src/renderer/ledger/fields/measured-entry.ts";
+import { withAssumedU } from "../../../../src/shared/inputs/assumed-u.ts";
 import { entryUnit } from "../../../../src/shared/inputs/entry-unit.ts";
 
 const mm = entryUnit("length", "SI");
@@ -56,7 +57,9 @@ it("says what is missing, and what cannot stand, each with a remedy", () => {
   expect(readEntry({ value: "-1", u: "1" }, mm, "not-negative")).toMatchObject({
     cause: "It cannot be below zero.",
   });
-  expect(readEntry({ value: "5", u: "0" }, mm, "positive", true)).toMatchObject({ kind: "wrong" });
+  expect(readEntry({ value: "5", u: "0" }, mm, "positive", { uPositive: true })).toMatchObject({
+    kind: "wrong",
+  });
 });
 
 it("shows u to three digits and the value to the same place, so that what is cut is below a hundredth of u", () => {
@@ -81,4 +84,30 @@ it("divides a bound typed after < by the root of three, as JCGM 100:2008, 4.3.7 
   expect(read("<")).toMatchObject({ kind: "unfinished", cause: "The bound is missing." });
   expect(read("<-1")).toMatchObject({ kind: "wrong", cause: "An uncertainty is never below zero." });
   expect(read("<x")).toMatchObject({ kind: "wrong", cause: "“<x” is not a number." });
+});
+
+it("assumes a usual ± for a value alone, and says that it is one", () => {
+  const usual = (si: number) => withAssumedU(si, "rate", "shots[].clock.captureRateHz");
+  const rate = entryUnit("rate", "SI");
+  const alone = readEntry({ value: "240", u: "" }, rate, "positive", { usual });
+  // 0.2 % of 240: what the fit took all along where no ± was stated
+  expect(alone).toMatchObject({
+    kind: "unfinished",
+    assumes: { value: 240, u: expect.closeTo(0.48, 12), assumed: true },
+  });
+  expect(typedOf({ value: 240, u: 0.48, assumed: true }, rate)).toEqual({
+    value: "240",
+    u: "0.48",
+    assumed: true,
+  });
+  expect(readEntry({ value: "240", u: "0.48", assumed: true }, rate, "positive")).toMatchObject({
+    kind: "stands",
+    stands: { assumed: true },
+  });
+  expect(readEntry({ value: "240", u: "0.48" }, rate, "positive")).toEqual({
+    kind: "stands",
+    stands: { value: 240, u: 0.48 },
+  });
+  // a bound that is begun is not a ± left out
+  expect(readEntry({ value: "240", u: "<" }, rate, "positive", { usual })).not.toHaveProperty("assumes");
 });
