@@ -3,7 +3,7 @@ import { type Course, createCourse, type Expected } from "./course.ts";
 import { type Placing, type Run, renew, runFrom, samplesOf, search, seedWarp } from "./follow-run.ts";
 import type { FollowEnd, Followed, FollowOptions, HandMark, HandMet } from "./followed.ts";
 import type { GreyImage } from "./grey-image.ts";
-import { correlatedCovariance } from "./match-covariance.ts";
+import { placeCovariance } from "./place-covariance.ts";
 import { metIn, runOf, UNLIKE, uOf } from "./run-marks.ts";
 import { isStill } from "./still-picture.ts";
 
@@ -112,10 +112,11 @@ export function createFollower(
     const found = search(run, picture, expected.places, isFirst ? FIRST_REACH : REACH, searchPx);
     if ("why" in found) return found;
     const { match, by } = found;
-    const own = correlatedCovariance(by.template, match);
+    const own = placeCovariance(by.template, match);
     const warp = "from" in by ? seedWarp(by, match) : match;
     const placing: Placing = {
       frame,
+      time: timeOf(frame),
       warp: { x: warp.x, y: warp.y, theta: warp.theta },
       covariance: "from" in by ? own.map((v, i) => v + by.from.covariance[i]) : own,
       likeness: match.likeness,

@@ -22,6 +22,8 @@ const RENEW_MUST = 0.93; // likeness to the newer template below which it is rep
 /** A place of the seed template in a frame, with what is not known of it. */
 export interface Placing {
   readonly frame: number;
+  /** Of the frame, in the unit of the follower's times. */
+  readonly time: number;
   readonly warp: Warp;
   readonly covariance: WarpCovariance;
   readonly likeness: number;

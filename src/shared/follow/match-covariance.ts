@@ -29,7 +29,7 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
   const own = new Float64Array(9);
   for (let a = 0; a < 3; a++)
     for (let b = 0; b < 3; b++) own[a * 3 + b] = variance * match.inverse[a * TERMS + b];
-  return turned(own, match.theta);
+  return turnedCovariance(own, match.theta);
 }
 
 /*
@@ -72,9 +72,9 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
   for (let a = 0; a < 3; a++) {
     const white = variance * inverse[a * TERMS + a];
     // Residuals can look less correlated than chance makes them; that is no knowledge of the place.
-    if (total[a * 3 + a] < white) return turned(whiteBlock(inverse, variance), match.theta);
+    if (total[a * 3 + a] < white) return turnedCovariance(whiteBlock(inverse, variance), match.theta);
   }
-  return turned(total, match.theta);
+  return turnedCovariance(total, match.theta);
 }
 
 /**
@@ -138,7 +138,7 @@ function indexOf({ dx, dy }: Template): (x: number, y: number) => number {
 }
 
 /** From the template's axes, in which a step is taken, to the picture's: x and y turn with theta. */
-function turned(c: Float64Array, theta: number): WarpCovariance {
+export function turnedCovariance(c: Float64Array, theta: number): WarpCovariance {
   const [cos, sin] = [Math.cos(theta), Math.sin(theta)];
   const r = [cos, -sin, 0, sin, cos, 0, 0, 0, 1];
   const out = new Float64Array(9);

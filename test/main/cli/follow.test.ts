@@ -58,7 +58,7 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
     const { status, out } = await cli(["follow", folder, "--point", "nose", "--to", "20"]);
     expect(status).toBe(0);
     expect(out).toMatch(
-      /The nose, from the hand mark in frame 4\n {2}16 frames followed, each mark good to ±0\.04/,
+      /The nose, from the hand mark in frame 4\n {2}16 frames followed, each mark good to ±0\.02/,
     );
     expect(out).toMatch(/Nothing was written; --save/);
     expect(await read()).toEqual(given);
