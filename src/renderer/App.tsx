@@ -1,5 +1,6 @@
 import { useActions, useAppState } from "./actions/app-context.ts";
 import { useGlobalKeys } from "./actions/use-global-keys.ts";
+import { LARGE_PLACE } from "./charts/FigureView.tsx";
 import { DayFace } from "./day/DayFace.tsx";
 import { FailedView } from "./FailedView.tsx";
 import { FrameBar } from "./frame/FrameBar.tsx";
@@ -28,11 +29,16 @@ export function App() {
     <div className="window">
       <Shots />
       <div className="desk">
-        {face === "day" ? <DayFace /> : null}
+        {face === "day" ? (
+          <>
+            <DayFace />
+            <OverFrame />
+          </>
+        ) : null}
+        <div id={LARGE_PLACE} />
         <div className="frame-box" inert={face !== "frame"}>
           <FrameView />
-          <JobList />
-          <NoticesOverFrame />
+          {face === "frame" ? <OverFrame /> : null}
         </div>
         <div className="under-frame" inert={face !== "frame"}>
           <FrameBar />
@@ -40,6 +46,16 @@ export function App() {
         </div>
       </div>
       <Ledger />
+    </div>
+  );
+}
+
+/** What must be seen whichever face is shown: work that goes on, and notices. */
+function OverFrame() {
+  return (
+    <div className="over-frame">
+      <JobList />
+      <NoticesOverFrame />
     </div>
   );
 }

@@ -13,6 +13,7 @@ import "./theme/next-shot.css";
 import "./theme/tune.css";
 import "./theme/plan.css";
 import "./theme/day.css";
+import "./theme/figure.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { createActions } from "./actions/actions.ts";

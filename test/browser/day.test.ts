@@ -1,7 +1,7 @@
 import type { Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { type Field, handedOut, openField, type Person, sitDown, untilSaved } from "./person.ts";
+import { type Field, frameNow, handedOut, openField, type Person, sitDown, untilSaved } from "./person.ts";
 
 let field: Field;
 let person: Person;
@@ -136,4 +136,73 @@ it("shows a day that is opened again without measuring it again", async () => {
   await openDay(page);
   expect(await cells(page, "release-speed")).toEqual(speeds);
   expect(page.workers().filter((worker) => worker.url().includes("measure-worker"))).toEqual([]);
+});
+
+it("lays the curves of chosen shots over each other, reads them under the pointer, and hands the figure out", async () => {
+  person = await sitDown(field, { session: threeShots });
+  const { page } = person;
+  await openDay(page);
+  const row = (name: string) => page.getByRole("checkbox", { name: `Draw the curves of ${name}` });
+  await row("Shot 2").check();
+  await row("Shot 3").check();
+  const names = () => page.locator(".day .figure-plot text").allTextContents();
+  expect(await names()).toEqual(
+    expect.arrayContaining(["Speed v, m/s", "Shot 2", "Shot 3", "time from release t, ms"]),
+  );
+  await page.getByRole("combobox", { name: "against" }).selectOption("travel");
+  expect(await names()).toContain("travel s, m");
+  await page.getByRole("combobox", { name: "reference" }).selectOption("Shot 3");
+  await page.getByRole("checkbox", { name: "differences" }).check();
+  expect(await names()).toContain("Less Shot 3, m/s");
+  await page.getByRole("checkbox", { name: "each for itself" }).check();
+  expect(await page.locator(".day .figure-plot svg title").textContent()).toBe(
+    "Speed of 2 shots against travel",
+  );
+  await page.getByRole("checkbox", { name: "each for itself" }).uncheck();
+
+  await page.getByRole("button", { name: /^Larger: Speed of 2 shots/ }).click();
+  const large = page.locator(".large-box .figure-plot");
+  await large.hover({ position: { x: 300, y: 150 } });
+  const said = (await page.getByTestId("large-reading").textContent())!;
+  expect(said).toMatch(/^travel [\d.]+ m: Shot 2 [\d.]+ ± [\d.]+ m\/s.*Shot 3, less|^travel [\d.]+ m: /);
+  const svg = await handedOut(person, () => page.getByRole("button", { name: "Save as SVG" }).click());
+  expect(svg).toMatch(/^<svg xmlns=.*Less Shot 3/s);
+  const png = await handedOut(person, () => page.getByRole("button", { name: "Save as PNG" }).click());
+  expect(png.slice(1, 4)).toBe("PNG");
+  await page.keyboard.press("Escape");
+  await page.locator(".large-figure").waitFor({ state: "detached" });
+  expect(person.complaints).toEqual([]);
+});
+
+it("opens a figure over the frame's place, reads it at the frame, goes to the frame clicked, and copies a number", async () => {
+  person = await sitDown(field);
+  const { page } = person;
+  await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+  await page.locator(".figure-plot").first().waitFor();
+  await page.getByRole("button", { name: /^Larger: Speed/ }).click();
+  const plot = page.locator(".large-box .figure-plot");
+  const box = (await plot.boundingBox())!;
+  const before = await frameNow(page);
+  const x = 0.4 * box.width;
+  await plot.click({ position: { x, y: 0.4 * box.height } });
+  const after = await frameNow(page);
+  expect(after).not.toBe(before);
+  await page.mouse.move(5, 5); // off the figure: it is read at the frame
+  const line = (await page.locator(".large-box [data-testid=figure-instant]").boundingBox())!;
+  // The frame nearest to the click: the line is within half the way between two frames of it.
+  expect(Math.abs(line.x - box.x - x)).toBeLessThan(8);
+  const reading = page.getByTestId("large-reading");
+  expect(await reading.textContent()).toMatch(/ms from release:.*measured [\d.−]+ ± [\d.]+ m\/s/);
+  const said = await reading.textContent();
+  await page.locator(".large-box").click({ position: { x: 2, y: 2 } });
+  await page.keyboard.press("Shift+ArrowRight");
+  expect(await frameNow(page)).toBe(after + 10);
+  expect(await reading.textContent()).not.toBe(said);
+  await page.getByRole("button", { name: /^measured: copy/ }).click();
+  expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(/^[\d.]+ ± [\d.]+ m\/s$/);
+  await page.getByRole("button", { name: "Close" }).click();
+  expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(
+    /^Larger: Speed/,
+  );
+  expect(person.complaints).toEqual([]);
 });

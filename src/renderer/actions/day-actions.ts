@@ -1,5 +1,5 @@
 import type { AppState } from "../app-state/app-state.ts";
-import { type DayView, type Face, nextOrder, toggled } from "../app-state/day-view.ts";
+import { type CurvesView, type DayView, type Face, nextOrder, toggled } from "../app-state/day-view.ts";
 import type { Store } from "../store/store.ts";
 
 /** What changes the face of the window, and how the day is looked at. */
@@ -7,10 +7,13 @@ export function createDayActions(store: Store<AppState>) {
   const get = store.get;
   const view = (part: Partial<DayView>) => store.set({ ...get(), day: { ...get().day, ...part } });
   return {
-    showFace: (face: Face) => store.set({ ...get(), face, playing: false }),
+    showFace: (face: Face) => store.set({ ...get(), face, large: null, playing: false }),
+    /** Opens a figure over the frame's place, by its id; null closes it. */
+    showLarge: (large: string | null) => store.set({ ...get(), large }),
     filterDay: (filter: string) => view({ filter }),
     orderDay: (by: string) => view({ order: nextOrder(get().day.order, by) }),
     toggleColumn: (id: string) => view({ hidden: toggled(get().day.hidden, id) }),
+    drawCurves: (part: Partial<CurvesView>) => view({ curves: { ...get().day.curves, ...part } }),
     toggleChosen: (shotId: string) => view({ chosen: toggled(get().day.chosen, shotId) }),
     chooseAll: (shotIds: readonly string[]) => view({ chosen: shotIds }),
   };

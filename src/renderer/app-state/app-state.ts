@@ -164,6 +164,8 @@ export interface AppState {
   /** What the middle of the window shows. */
   readonly face: Face;
   readonly day: DayView;
+  /** id of the figure that is open over the frame's place */
+  readonly large: string | null;
   readonly shotId: string | null;
   readonly step: Step | null;
   readonly frame: number;
@@ -211,6 +213,7 @@ export function emptyState(blank: Session): AppState {
     save: { status: "saved" },
     face: "frame",
     day: FRESH_DAY,
+    large: null,
     shotId: null,
     step: null,
     frame: 0,

@@ -1,6 +1,8 @@
 import { HIDDEN_AT_FIRST } from "../../shared/day/day-columns.ts";
 import type { DayOrder } from "../../shared/day/day-table.ts";
 
+import type { OverlayAsk } from "../../shared/figures/overlay-of-shots.ts";
+
 /** The faces that the middle of the window shows: one shot's picture, or all shots of the day. */
 export type Face = "frame" | "day";
 
@@ -13,9 +15,28 @@ export interface DayView {
   readonly hidden: readonly string[];
   /** ids of the shots whose curves are drawn, in the order they were chosen */
   readonly chosen: readonly string[];
+  readonly curves: CurvesView;
 }
 
-export const FRESH_DAY: DayView = { filter: "", order: null, hidden: HIDDEN_AT_FIRST, chosen: [] };
+/** How the curves of the chosen shots are laid over each other. */
+export interface CurvesView extends Omit<OverlayAsk, "reference"> {
+  /** id of the shot that the others are held against; the first chosen one where that is not drawn */
+  readonly reference: string | null;
+}
+
+export const FRESH_DAY: DayView = {
+  filter: "",
+  order: null,
+  hidden: HIDDEN_AT_FIRST,
+  chosen: [],
+  curves: {
+    quantity: "speed",
+    alignment: "release",
+    arrangement: "over",
+    differences: false,
+    reference: null,
+  },
+};
 
 /** The next order when the head of a column is pressed: up, down, as the session has them. */
 export function nextOrder(order: DayOrder | null, by: string): DayOrder | null {

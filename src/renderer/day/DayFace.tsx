@@ -2,9 +2,12 @@ import { useMemo } from "react";
 import { DAY_COLUMNS } from "../../shared/day/day-columns.ts";
 import { arranged } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
+import { DayCurves } from "./DayCurves.tsx";
 import { DayTable } from "./DayTable.tsx";
 import { DayTools } from "./DayTools.tsx";
 import { timeWordsFor, useDayShots } from "./day-shots.ts";
+
+const FIGURE_HEIGHT = 380; // css px
 
 /** The day: every shot of the outing as a row, and the curves of the chosen ones, in the frame's place. */
 export function DayFace() {
@@ -17,6 +20,11 @@ export function DayFace() {
   const rows = useMemo(
     () => arranged(shots, columns, view.filter, view.order, units, time),
     [shots, columns, view.filter, view.order, units, time],
+  );
+
+  const chosen = useMemo(
+    () => view.chosen.flatMap((id) => shots.find(({ shot }) => shot.id === id) ?? []),
+    [view.chosen, shots],
   );
 
   function onKeyDown(event: React.KeyboardEvent): void {
@@ -36,6 +44,31 @@ export function DayFace() {
       ) : rows.length === 0 ? (
         <p className="day-empty">No shot has all of these words in its row.</p>
       ) : null}
+      {chosen.length === 0 ? (
+        shots.length === 0 ? null : (
+          <p className="day-empty">
+            Choose shots in their rows, by the box or by Space, and their curves are laid over each other
+            here.{" "}
+            <button
+              type="button"
+              className="quiet inline"
+              onClick={() => actions.chooseAll(rows.map(({ shot }) => shot.id))}
+            >
+              Choose all
+            </button>
+          </p>
+        )
+      ) : (
+        <section className="day-figures" aria-label="Chosen shots">
+          <h2>
+            {chosen.length === 1 ? "1 chosen shot" : `${chosen.length} chosen shots`}{" "}
+            <button type="button" className="quiet" onClick={() => actions.chooseAll([])}>
+              Choose none
+            </button>
+          </h2>
+          <DayCurves chosen={chosen} height={FIGURE_HEIGHT} />
+        </section>
+      )}
     </section>
   );
 }

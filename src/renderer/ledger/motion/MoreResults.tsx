@@ -1,6 +1,7 @@
 import type { UnitSet } from "../../../shared/quantity/display.ts";
 import { QUANTITIES } from "../../../shared/results/quantity-table.ts";
 import type { Measurement } from "../../../shared/results/shot-result.ts";
+import { CopyNumber } from "../../charts/CopyNumber.tsx";
 import { quantityText } from "../parts/QuantityTable.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import { moreResults, pushLineSays } from "./more-results.ts";
@@ -30,7 +31,12 @@ export function MoreResults({
               <th scope="row" className="cell quiet">
                 {QUANTITIES[name].words}
               </th>
-              <td className="cell number">{numbersHeld(quantityText(name, quantity, units))}</td>
+              <td className="cell number">
+                <CopyNumber
+                  of={QUANTITIES[name].words}
+                  text={numbersHeld(quantityText(name, quantity, units))}
+                />
+              </td>
             </tr>
           ))}
         </tbody>

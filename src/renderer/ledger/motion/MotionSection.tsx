@@ -4,7 +4,7 @@ import type { ShotResult } from "../../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useAppState } from "../../actions/app-context.ts";
-import { FigureView } from "../parts/FigureView.tsx";
+import { FigureView } from "../../charts/FigureView.tsx";
 import { MoreResults } from "./MoreResults.tsx";
 import { ReleaseFields } from "./ReleaseFields.tsx";
 

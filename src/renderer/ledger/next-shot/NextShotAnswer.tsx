@@ -3,7 +3,7 @@ import { chartOfNextShot } from "../../../shared/figures/chart-of-next-shot.ts";
 import type { NextShotReport } from "../../../shared/next-shot/next-shot-report.ts";
 import { answerSays, intervalSays, limitsSay } from "../../../shared/next-shot/next-shot-words.ts";
 import type { UnitSet } from "../../../shared/quantity/display.ts";
-import { FigureView } from "../parts/FigureView.tsx";
+import { FigureView } from "../../charts/FigureView.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import { LimitTable, MotorTable, RepeatTables } from "./NextShotTables.tsx";

@@ -3,6 +3,7 @@ import { showMeasured, type UnitSet } from "../../../shared/quantity/display.ts"
 import type { Quantity } from "../../../shared/quantity/measured.ts";
 import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../../shared/results/quantity-table.ts";
 import { HEADLINES, type QuantityName, type ShotResult } from "../../../shared/results/shot-result.ts";
+import { CopyNumber } from "../../charts/CopyNumber.tsx";
 import { milliseconds } from "./sentences.ts";
 
 const SIGNED: ReadonlySet<QuantityName> = new Set([
@@ -57,8 +58,18 @@ export function QuantityTable(props: {
         {names.map((name) => (
           <tr key={name}>
             <th scope="row">{QUANTITIES[name].words}</th>
-            <td title={measured[name]?.how}>{quantityText(name, measured[name], units)}</td>
-            <td title={predicted[name]?.how}>{quantityText(name, predicted[name], units)}</td>
+            <td title={measured[name]?.how}>
+              <CopyNumber
+                of={`${QUANTITIES[name].words}, measured`}
+                text={quantityText(name, measured[name], units)}
+              />
+            </td>
+            <td title={predicted[name]?.how}>
+              <CopyNumber
+                of={`${QUANTITIES[name].words}, predicted`}
+                text={quantityText(name, predicted[name], units)}
+              />
+            </td>
           </tr>
         ))}
       </tbody>
