@@ -1,4 +1,5 @@
 import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
+import { sumOfInverseForms } from "../numeric/inverse-forms.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 import type { MotionProblem, NormalEquations } from "./normal-equations.ts";
@@ -101,19 +102,16 @@ export function improvedSmoothness(
   most: SmoothnessBounds,
 ): Smoothness {
   const { basis, factor, mean, noiseVariance } = posterior;
-  const n = mean.length;
   const improved = heldRows(basis, posterior.smoothness).map(({ precision, rows }) => {
-    let [trace, roughness] = [0, 0];
+    let roughness = 0;
     for (const { at, weights } of rows) {
-      const unit = new Float64Array(n);
       let difference = 0;
       at.forEach((index, i) => {
-        unit[index] = weights[i];
         difference += weights[i] * mean[index];
       });
       roughness += difference * difference;
-      for (const z of forwardSubstitute(factor, n, unit, Math.min(...at))) trace += z * z;
     }
+    const trace = sumOfInverseForms(factor, mean.length, rows);
     const freedom = Math.max(rows.length - precision * trace, 1e-9 * rows.length);
     return (noiseVariance * freedom) / Math.max(roughness, 1e-300);
   });

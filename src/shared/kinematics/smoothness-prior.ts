@@ -1,3 +1,4 @@
+import type { SparseVector } from "../numeric/inverse-forms.ts";
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
 import type { MotionBasis } from "./motion-basis.ts";
 
@@ -30,22 +31,19 @@ export interface Smoothness {
   readonly arm: number;
 }
 
-/** A combination of coefficients that is held to a value: the sum of weights[i] times coefficient at[i]. */
-export interface HeldRow {
-  readonly at: readonly number[];
-  readonly weights: readonly number[];
-}
-
-/** Rows that share one precision, in the order push s, n and pitch, flight s, n and pitch. */
+/**
+ * Combinations of coefficients that are held small, those together that share one precision: push s, n and
+ * pitch, flight s, n and pitch.
+ */
 export function heldRows(
   basis: MotionBasis,
   smoothness: Smoothness,
-): readonly { readonly precision: number; readonly rows: readonly HeldRow[] }[] {
+): readonly { readonly precision: number; readonly rows: readonly SparseVector[] }[] {
   const bends = bendWeights(basis, smoothness.looseEnd);
   const push = (c: number) => bends.map((weights, i) => pushRow(basis, c, i, weights, smoothness.arm));
   const share = 1 / Math.sqrt(basis.flightIntervalS);
   const flight = (c: number) =>
-    Array.from({ length: basis.flight.count - 1 }, (_, i): HeldRow => {
+    Array.from({ length: basis.flight.count - 1 }, (_, i): SparseVector => {
       const at = c * basis.size + basis.flight.first + i;
       return { at: [at, at + 1], weights: [-share, share] };
     });
@@ -64,7 +62,7 @@ function pushRow(
   first: number,
   weights: readonly number[],
   arm: number,
-): HeldRow {
+): SparseVector {
   const from = (c: number) => weights.map((_, i) => c * basis.size + basis.push.first + first + i);
   if (coordinate !== 2 || arm === 0) return { at: from(coordinate), weights };
   return { at: [...from(2), ...from(0)], weights: [...weights, ...weights.map((w) => -arm * w)] };
@@ -125,7 +123,7 @@ export function addPrior(
   const n = 3 * basis.size;
   const moment = new Float64Array(n);
   let [logPrior, constant] = [0, 0];
-  const hold = ({ at, weights }: HeldRow, precision: number, target = 0) => {
+  const hold = ({ at, weights }: SparseVector, precision: number, target = 0) => {
     for (let i = 0; i < at.length; i++) {
       for (let j = 0; j < at.length; j++) {
         if (at[j] > at[i]) continue;

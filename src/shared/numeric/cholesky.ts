@@ -1,22 +1,29 @@
 /**
- * Cholesky factor L of a symmetric positive definite matrix, A = L Lᵀ, in place of the lower triangle.
- * Source: Golub & Van Loan, Matrix Computations, 4th ed., alg. 4.2.2 (row-oriented).
+ * Cholesky factor L of a symmetric positive definite matrix, A = L Lᵀ, in place of the lower triangle. What a
+ * row begins with of zeros stays zero and is passed over.
+ * Source: Golub & Van Loan, Matrix Computations, 4th ed., alg. 4.2.2 (row-oriented); the envelope: George &
+ * Liu, Computer Solution of Large Sparse Positive Definite Systems (1981), ch. 4.
  * @param a [n*n], row by row; only the lower triangle is read. Overwritten by L in its lower triangle.
  * @returns log determinant of A, or null when A is not positive definite to working precision
  */
 export function choleskyInPlace(a: Float64Array, n: number): number | null {
   let logDet = 0;
+  const first = new Int32Array(n);
   for (let i = 0; i < n; i++) {
     const rowI = i * n;
+    let begin = 0;
+    while (begin < i && a[rowI + begin] === 0) begin++;
+    first[i] = begin;
     // Four columns at a time: row i is then read once for all of them. The order of each sum stays.
-    let j = 0;
+    let j = begin;
     for (; j + 3 < i; j += 4) {
       const [row0, row1, row2, row3] = [j * n, (j + 1) * n, (j + 2) * n, (j + 3) * n];
       let sum0 = a[rowI + j];
       let sum1 = a[rowI + j + 1];
       let sum2 = a[rowI + j + 2];
       let sum3 = a[rowI + j + 3];
-      for (let k = 0; k < j; k++) {
+      const from = Math.max(begin, Math.min(first[j], first[j + 1], first[j + 2], first[j + 3]));
+      for (let k = from; k < j; k++) {
         const x = a[rowI + k];
         sum0 -= x * a[row0 + k];
         sum1 -= x * a[row1 + k];
@@ -40,7 +47,7 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
     for (; j <= i; j++) {
       const rowJ = j * n;
       let sum = a[rowI + j];
-      for (let k = 0; k < j; k++) sum -= a[rowI + k] * a[rowJ + k];
+      for (let k = Math.max(begin, first[j]); k < j; k++) sum -= a[rowI + k] * a[rowJ + k];
       if (i === j) {
         if (!(sum > 0)) return null;
         const pivot = Math.sqrt(sum);

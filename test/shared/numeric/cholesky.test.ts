@@ -38,3 +38,14 @@ it("gives back the right-hand side for any matrix B Bᵀ + I", () => {
 it("says null for a matrix that is not positive definite", () => {
   expect(choleskyInPlace(Float64Array.of(1, 2, 2, 1), 2)).toBeNull();
 });
+
+it("keeps the zeros that rows begin with, and factors the rest", () => {
+  const wanted = Float64Array.of(2, 0, 0, 0, 0, 3, 0, 0, 1, -1, 2, 0, -2, 4, 1, 5);
+  const n = 4;
+  const a = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j <= i; j++)
+      for (let k = 0; k <= j; k++) a[i * n + j]! += wanted[i * n + k]! * wanted[j * n + k]!;
+  expect(choleskyInPlace(a, n)).toBeCloseTo(2 * Math.log(2 * 3 * 2 * 5), 12);
+  for (let i = 0; i < n; i++) for (let j = 0; j <= i; j++) expect(a[i * n + j]).toBe(wanted[i * n + j]);
+});
