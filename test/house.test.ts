@@ -23,7 +23,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   launch: ["quantity", "numeric", "uncertainty", "results"],
   compare: ["quantity", "numeric", "results"],
   launchers: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "compare"],
-  predict: ["quantity", "numeric", "uncertainty", "session", "results", "launch", "launchers"],
+  predict: ["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "launchers"],
   measure: [
     ...["quantity", "uncertainty", "inputs", "session", "results", "clock", "scale", "follow"],
     ...["kinematics", "launch", "compare", "launchers", "predict"],

@@ -36,6 +36,8 @@ export const TunedLauncherSchema = z.strictObject({
     chance: finite,
     widened: finite,
     scatter: u.nullable(),
+    earlyScatter: u,
+    unstated: z.array(z.strictObject({ name: z.string(), found: speed, present: z.boolean() })),
     steps: z.int(),
   }),
   tuned: TuningSchema.shape.tuned.unwrap(),

@@ -5,9 +5,10 @@ import type { UncertainInput } from "../uncertainty/propagate.ts";
 export interface TunableInput extends UncertainInput {
   /**
    * "launcher": one number for all shots; "own": read for each shot, with an error of its own; "reading": of
-   * the day, the same error for the shots that state the same reading.
+   * the day, the same error for the shots that state the same reading; "form": physics that nobody stated and
+   * the launcher may have all the same, its value none of it and its u how much is not unusual.
    */
-  readonly of: "launcher" | "own" | "reading";
+  readonly of: "launcher" | "own" | "reading" | "form";
 }
 
 /** A predicted push on the model's own clock, and what the flight begins with. */

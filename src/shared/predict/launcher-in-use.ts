@@ -1,3 +1,4 @@
+import { inputAtPath } from "../inputs/all-inputs.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { TUNED_NOTICES } from "../results/notices/model-notices.ts";
@@ -34,7 +35,7 @@ export function launcherInUse({ launcher, tuning }: StatedLauncher): LauncherInU
   ];
   const inUse = all
     .filter(({ moved }) => moved)
-    .reduce((now, { path, value }) => withInput(now, path, value), launcher);
+    .reduce((now, { path, value }) => withTuned(now, path, value), launcher);
   return { launcher: inUse, joint: jointOf(all, tuned) };
 }
 
@@ -69,6 +70,17 @@ function jointOf(
     order.map((i) => elementAt(all, i).value.u),
     order.map((i) => order.map((j) => tuned.correlation[i]?.[j] ?? 0)),
   );
+}
+
+/** As withInput; an input of its kind that it may lack is put in. */
+function withTuned(launcher: Launcher, path: string, value: Measured): Launcher {
+  if (inputAt(launcher, path) !== null || !mayBeLacking(launcher, path))
+    return withInput(launcher, path, value);
+  return { ...launcher, [path]: value };
+}
+
+function mayBeLacking({ kind }: Launcher, path: string): boolean {
+  return !path.includes(".") && inputAtPath(`launcher.${path}`, kind) !== null;
 }
 
 /**

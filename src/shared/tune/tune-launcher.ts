@@ -1,10 +1,14 @@
 import { chiSquareTail } from "../numeric/chi-square.ts";
-import { levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
+
+import { studentT } from "../numeric/student-t.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { jointCovariance } from "../uncertainty/joint-covariance.ts";
 import { combinationsSeen, DETERMINED } from "./determination.ts";
-import { type SpeedMisfit, shotScatter } from "./shot-scatter.ts";
+import { likeliestTerms } from "./likeliest-terms.ts";
+import { squareAboveZero, withVariance } from "./one-sided.ts";
+import { settle } from "./settle.ts";
+import { NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
 import type { ShotToTune } from "./tuned-shot.ts";
 import { type TuningProblem, tuningProblem } from "./tuning-problem.ts";
 import { type Unknown, unitAt, valueAt } from "./unknowns.ts";
@@ -30,6 +34,18 @@ export interface TunedShot {
   readonly own: readonly { readonly name: string; readonly inU: number }[];
 }
 
+/** Physics that nobody stated, as the shots see it. */
+export interface UnstatedForm {
+  readonly name: string;
+  /** As fitted, of either sign. */
+  readonly found: Measured;
+  /**
+   * Whether it is taken to be there; otherwise there is none of it in the tuned launcher but its
+   * uncertainty.
+   */
+  readonly present: boolean;
+}
+
 export interface LauncherTuning {
   /** Every uncertain input of the launcher, in the model's order. */
   readonly inputs: readonly TunedInput[];
@@ -49,11 +65,20 @@ export interface LauncherTuning {
    * it is worse than stated.
    */
   readonly widened: number;
-  /** 1, beyond measuring and gauge; null for fewer than three shots. */
+  /**
+   * 1, standard deviation of release speed from shot to shot, beyond measuring and gauge; null for fewer than
+   * three shots.
+   */
   readonly scatter: number | null;
+  /** 1, the same of the speed early in the push, where release speed is no other; 0 for fewer than three. */
+  readonly earlyScatter: number;
+  /** What nobody stated and the shots were asked about all the same. */
+  readonly unstated: readonly UnstatedForm[];
   readonly steps: number;
 }
 
+const CLEARLY = 2; // u from which something nobody stated is taken to be there
+const LEAST_FOR_SCATTER = 3; // shots
 const UNLIKELY = 0.01; // chance below which the noise is widened by Birge's ratio
 /** Weighed, and the next shot's airframe may be another: a launcher is not tuned by it. */
 export const FLIES_WITH_IT = "airframeMassKg";
@@ -81,16 +106,23 @@ export function tuneLauncher(
   // and of each shot: where it starts in time and place, and its drag
   const needed = asked.length + 3 * shots.length;
   if (full.dataRows < needed) return refuse("too-few-data", { rows: full.dataRows, needed });
-  let fit = levenbergMarquardt(full.fit);
+  let fit = settle(full.fit);
+  const terms = shots.length < LEAST_FOR_SCATTER ? null : likeliestTerms(shots, fit.parameters);
+  const scattered = terms !== null && TERM_NAMES.some((name) => terms[name] > 0);
+  if (scattered) {
+    full = tuningProblem(shots, nothing, 1, terms);
+    fit = settle({ ...full.fit, start: fit.parameters });
+  }
   const { sumOfSquares: chiSquare } = fit;
   // What was known before adds as many rows as unknowns, but of where a shot starts and of its
   // drag next to nothing was.
   const degreesOfFreedom = full.dataRows - 3 * shots.length;
   const chance = chiSquareTail(chiSquare, degreesOfFreedom);
   const widened = chance < UNLIKELY ? Math.sqrt(chiSquare / degreesOfFreedom) : 1;
-  if (widened > 1) {
-    full = tuningProblem(shots, nothing, widened);
-    fit = levenbergMarquardt({ ...full.fit, start: fit.parameters });
+  const spread = scattered ? spreadOfFew(terms, shots.length) : NO_TERMS;
+  if (widened > 1 || scattered) {
+    full = tuningProblem(shots, nothing, widened, spread);
+    fit = settle({ ...full.fit, start: fit.parameters });
   }
   if (!fit.converged || fit.covariance === null) return refuse("not-settled", { steps: fit.steps });
   const { unknowns } = full;
@@ -100,17 +132,25 @@ export function tuneLauncher(
   );
   const covariance = fit.covariance;
   const left = (at: number) => Math.sqrt(covariance[at * n + at]);
+  const form = launcher.filter(({ input }) => input.of === "form");
+  const absent = form.filter(({ at }) => !(fit.parameters[at] > CLEARLY * left(at)));
   const stay = new Set(
-    launcher.filter(({ at, input }) => staysAt(input.name, left(at), asked)).map(({ input }) => input.name),
+    launcher
+      .filter(({ at, input }) => input.of === "launcher" && staysAt(input.name, left(at), asked))
+      .map(({ input }) => input.name),
   );
   const undetermined = launcher.filter(({ input }) => stay.has(input.name) && asked.includes(input.name));
 
-  const last = tuningProblem(shots, stay, widened);
+  const held = new Set([...stay, ...absent.map(({ input }) => input.name)]);
+  const last = tuningProblem(shots, held, widened, spread);
   const start = startFrom(unknowns, fit.parameters, last.unknowns);
-  const settled = levenbergMarquardt({ ...last.fit, start });
+  const settled = settle({ ...last.fit, start });
   if (!settled.converged) return refuse("not-settled", { steps: settled.steps });
   const z = startFrom(last.unknowns, settled.parameters, unknowns);
-  const joint = covarianceAt(full, z, stay);
+  const joint = absent.reduce(
+    (now, { at }) => withVariance(now, at, squareAboveZero(fit.parameters[at], left(at))),
+    covarianceAt(full, z, stay),
+  );
   const unit = launcher.map(({ at, input }) => unitAt(input, z[at]));
   const u = launcher.map(({ at }, i) => unit[i] * Math.sqrt(joint[at * n + at]));
   return ok({
@@ -146,9 +186,24 @@ export function tuneLauncher(
     degreesOfFreedom,
     chance,
     widened,
-    scatter: shotScatter(misfits(shots, unknowns, z)),
+    scatter: terms === null ? null : terms.speed,
+    earlyScatter: terms?.early ?? 0,
+    unstated: form.map(({ at, input }) => ({
+      name: input.name,
+      found: { value: valueAt(input, fit.parameters[at]), u: input.u * left(at) },
+      present: !absent.some((one) => one.at === at),
+    })),
     steps: fit.steps + settled.steps,
   });
+}
+
+/**
+ * Sizes found from a few shots as much larger as Student's t is wider than the normal distribution, so that
+ * two of the uncertainties that come of them hold 95 %.
+ */
+function spreadOfFew({ speed, early }: TermSizes, shots: number): TermSizes {
+  const wider = studentT(0.95, shots - 1) / studentT(0.95, Number.POSITIVE_INFINITY);
+  return { speed: wider * speed, early: wider * early };
 }
 
 /** Whether an input is left as it was stated: the shots say little of it, or it is not the shots' to say. */
@@ -158,7 +213,7 @@ function staysAt(name: string, left: number, asked: readonly string[]): boolean 
 }
 
 function isLauncher(unknown: Unknown): unknown is Extract<Unknown, { kind: "input" }> {
-  return unknown.kind === "input" && unknown.input.of === "launcher";
+  return unknown.kind === "input" && (unknown.input.of === "launcher" || unknown.input.of === "form");
 }
 
 function covarianceAt(full: TuningProblem, z: Float64Array, stay: ReadonlySet<string>): Float64Array {
@@ -178,31 +233,4 @@ function startFrom(from: readonly Unknown[], z: Float64Array, to: readonly Unkno
 function nameOf(unknown: Unknown): string {
   if (unknown.kind === "input") return `input ${unknown.name} ${unknown.shots.join(" ")}`;
   return unknown.kind === "common" ? `common ${unknown.key}` : `${unknown.kind} ${unknown.shot}`;
-}
-
-/** Each shot's measured release speed against the tuned launcher's under the shot's stated conditions. */
-function misfits(
-  shots: readonly ShotToTune[],
-  unknowns: readonly Unknown[],
-  z: Float64Array,
-): readonly SpeedMisfit[] {
-  const launcher = new Map(
-    unknowns.flatMap((unknown, at) => (isLauncher(unknown) ? [[unknown.name, z[at]] as const] : [])),
-  );
-  return shots.flatMap(({ track, model }) => {
-    const speed = (own: number) =>
-      model.predict(
-        model.inputs.map((input) =>
-          valueAt(input, input.of === "own" && input.u > 0 ? own : (launcher.get(input.name) ?? 0)),
-        ),
-      )?.exitSpeedMPerS;
-    const [low, here, high] = [speed(-1), speed(0), speed(1)];
-    const measured = track.measurement.quantities.releaseSpeed;
-    if (here === undefined || measured === undefined) return [];
-    const marks = (track.measurement.budget.releaseSpeed ?? [])
-      .filter(({ source }) => source === "marks" || source === "release")
-      .map(({ u }) => u);
-    const gauge = ((high ?? here) - (low ?? here)) / 2;
-    return [{ relative: measured.value / here - 1, variance: (Math.hypot(...marks, gauge) / here) ** 2 }];
-  });
 }

@@ -51,6 +51,23 @@ export const TUNE_NOTICES = noticeCatalogue(
         `${shots === 1 ? "One shot tells" : "Two shots tell"} nothing of the scatter from shot to shot; none is counted in predictions.`,
         "Tune on three shots or more.",
       ),
+    /** @param size with its uncertainty */
+    "tune-unstated": (input: string, size: string) =>
+      warning(
+        `The shots show ${input} of ${size} that nobody stated; the tuned values stand beside it, and predictions count it.`,
+        "Look for it on the launcher, and state it under Model if it is there: it may also stand for something else that the model leaves out.",
+      ),
+    /** @param most that fits as well, in 95 of 100 */
+    "tune-unstated-open": (input: string, most: string) =>
+      note(
+        `${input} of up to ${most} that nobody stated fits these shots as well; what it would do to the tuned values is in their uncertainties.`,
+        "State what you know of it under Model, if only that there is none: the tuned values are then surer.",
+      ),
+    "tune-early": (relative: number) =>
+      note(
+        `Early in the push speed scatters by ${(100 * relative).toFixed(1)} % from shot to shot beyond that, as with a valve that opens sooner or later; it is in the uncertainties.`,
+        "",
+      ),
     "tune-scatter": (relative: number) =>
       note(
         relative === 0

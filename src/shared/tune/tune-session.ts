@@ -10,6 +10,7 @@ import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Session, Tuning } from "../session/schema.ts";
+import { effectiveFreedom } from "../uncertainty/effective-freedom.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tuneFault } from "./tune-faults.ts";
 import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";
@@ -147,7 +148,7 @@ function heldOut(
     const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
     if (model === undefined || measured === undefined) return [];
     const predicted = { value: model.value, u: Math.hypot(model.u, tuned.scatter * model.value) };
-    const within = studentT(COVERAGE, Number.POSITIVE_INFINITY) * Math.hypot(predicted.u, measured.u);
+    const within = factor(model, measured, tuned) * Math.hypot(predicted.u, measured.u);
     const off = predicted.value - measured.value;
     const stated = speed(false);
     return [
@@ -162,6 +163,20 @@ function heldOut(
       },
     ];
   });
+}
+
+/**
+ * Coverage factor of the difference: Student's t, since the scatter from shot to shot is known from as many
+ * shots as the launcher was tuned on, at the effective degrees of freedom.
+ */
+function factor(model: Measured, measured: Measured, { scatter, shotCount }: SessionTuning["tuned"]): number {
+  const known = Number.POSITIVE_INFINITY;
+  const parts = [
+    { u: model.u, dof: known },
+    { u: measured.u, dof: known },
+    { u: scatter * model.value, dof: Math.max(1, shotCount - 1) },
+  ];
+  return studentT(COVERAGE, effectiveFreedom(parts));
 }
 
 function refusalFault(

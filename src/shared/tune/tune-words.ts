@@ -1,8 +1,10 @@
+import type { LauncherKind } from "../inputs/input.ts";
+import { modelInput } from "../inputs/model-input.ts";
 import { inputAt } from "../predict/launcher-in-use.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Launcher, Tuning } from "../session/schema.ts";
-import { parameterWords, showParameter } from "./parameter-words.ts";
+import { parameterWords, showLimit, showParameter } from "./parameter-words.ts";
 import type { LauncherTuning } from "./tune-launcher.ts";
 import { TUNE_NOTICES, type TuneNotice } from "./tune-notices.ts";
 import type { HeldOutShot, SessionTuning } from "./tune-session.ts";
@@ -17,24 +19,31 @@ export interface TuneRow {
 
 const BESIDES = " (not asked for)";
 const CLOSE = 0.9; // correlation of two tuned values that is worth a word
+const NORMAL_95 = 1.96; // of the normal distribution, 95 in 100
 const FAR_OFF = 3; // standard uncertainties from what was stated that are worth a word
 const NOISY = 1.5; // factor on the noise from which the model does not describe the shots
 
 /** The table of what was asked for, then of what moved besides. */
 export function tuneRows(
-  { launcherKind: kind, tuning: { inputs } }: SessionTuning,
+  { launcherKind: kind, tuning: { inputs, unstated } }: SessionTuning,
   parameters: readonly string[],
 ): readonly TuneRow[] {
   const asked = parameters.flatMap((path) => inputs.filter(({ name }) => name === path));
-  const besides = inputs.filter((one) => one.moved && !parameters.includes(one.name));
+  const gone = unstated.filter(({ present }) => !present).map(({ name }) => name);
+  const besides = inputs.filter(
+    (one) => one.moved && !parameters.includes(one.name) && !gone.includes(one.name),
+  );
   return [...asked, ...besides].map((one) => ({
     path: one.name,
     words: `${parameterWords(kind, one.name)}${parameters.includes(one.name) ? "" : BESIDES}`,
-    stated: showParameter(kind, one.name, one.stated),
+    stated: unstated.some(({ name }) => name === one.name)
+      ? NOT_STATED
+      : showParameter(kind, one.name, one.stated),
     tuned: one.moved ? showParameter(kind, one.name, one.tuned) : STAYS,
   }));
 }
 
+const NOT_STATED = "not stated";
 const STAYS = "not determined; stays as stated";
 
 /** The same table from what the document keeps. */
@@ -42,12 +51,13 @@ export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuni
   if (tuned === null || launcher === null) return [];
   const row = (path: string, value: Measured, moved: boolean, note: string): TuneRow[] => {
     const stated = inputAt(launcher, path);
-    if (stated === null) return [];
+    // What nobody stated and the shots do not show has but its uncertainty.
+    if (stated === null && value.value === 0) return [];
     return [
       {
         path,
         words: `${parameterWords(launcher.kind, path)}${note}`,
-        stated: showParameter(launcher.kind, path, stated),
+        stated: stated === null ? NOT_STATED : showParameter(launcher.kind, path, stated),
         tuned: moved ? showParameter(launcher.kind, path, value) : STAYS,
       },
     ];
@@ -75,6 +85,7 @@ export function tuneNotices(
     ...undeterminedNotices(tuning, nameOf),
     ...closeNotices(tuning, parameters, nameOf),
     ...farNotices(tuning, named, nameOf),
+    ...unstatedNotices(tuning, launcherKind),
     ...scatterNotices(tuning),
   ];
 }
@@ -156,10 +167,19 @@ function farNotices(
   ];
 }
 
-function scatterNotices({ scatter, shots }: LauncherTuning): readonly TuneNotice[] {
-  return [
-    scatter === null ? TUNE_NOTICES["tune-no-scatter"](shots.length) : TUNE_NOTICES["tune-scatter"](scatter),
-  ];
+function unstatedNotices({ unstated }: LauncherTuning, kind: LauncherKind): readonly TuneNotice[] {
+  return unstated.map(({ name, found, present }) => {
+    const words = modelInput(kind, name).words.replace(/^the /, "a ");
+    if (present) return TUNE_NOTICES["tune-unstated"](words, showParameter(kind, name, found));
+    const most = Math.max(0, found.value) + NORMAL_95 * found.u;
+    return TUNE_NOTICES["tune-unstated-open"](capital(words), showLimit(kind, name, most));
+  });
+}
+
+function scatterNotices({ scatter, earlyScatter, shots }: LauncherTuning): readonly TuneNotice[] {
+  if (scatter === null) return [TUNE_NOTICES["tune-no-scatter"](shots.length)];
+  const early = earlyScatter > 0 ? [TUNE_NOTICES["tune-early"](earlyScatter)] : [];
+  return [TUNE_NOTICES["tune-scatter"](scatter), ...early];
 }
 
 /** A shot of the document, and what a person calls it. */

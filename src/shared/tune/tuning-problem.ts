@@ -1,5 +1,7 @@
 import type { ModelCurve } from "../launchers/tunable-model.ts";
 import type { FitProblem } from "../numeric/levenberg-marquardt.ts";
+import { curveAt } from "./curve-at.ts";
+import { aheadOf, NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
 import { modelAt, type ShotToTune, shotRows } from "./tuned-shot.ts";
 import { PLACING_SD, type Unknown, unknownsOf, valueAt } from "./unknowns.ts";
 
@@ -28,6 +30,7 @@ export function tuningProblem(
   shots: readonly ShotToTune[],
   held: ReadonlySet<string>,
   noise: number,
+  terms: TermSizes = NO_TERMS,
 ): TuningProblem {
   const { unknowns, sharedKeys } = unknownsOf(shots, held);
   const rows = shots.map(({ track }) => shotRows(track, sharedKeys));
@@ -43,6 +46,8 @@ export function tuningProblem(
     start: indexOf((one) => one.kind === "start" && one.shot === shot),
     rest: indexOf((one) => one.kind === "rest" && one.shot === shot),
     drag: indexOf((one) => one.kind === "drag" && one.shot === shot),
+    speed: indexOf((one) => one.kind === "speed" && one.shot === shot),
+    early: indexOf((one) => one.kind === "early" && one.shot === shot),
   }));
   const commonAt = sharedKeys.map((key) => indexOf((one) => one.kind === "common" && one.key === key));
   /** For each shot, the unknown behind each of its model's inputs; -1 where it stays as stated. */
@@ -54,7 +59,8 @@ export function tuningProblem(
 
   function curveOf(shot: number, z: ArrayLike<number>): ModelCurve | null {
     const { model } = shots[shot];
-    return model.predict(
+    return curveAt(
+      model,
       model.inputs.map((input, i) => {
         const at = inputAt[shot][i];
         return at < 0 ? input.value : valueAt(input, z[at]);
@@ -79,7 +85,15 @@ export function tuningProblem(
         timeS += z[commonAt[k]] * error.timeS[i];
         seenM += z[commonAt[k]] * error.travelM[i];
       });
-      return { ...modelAt(curve, PLACING_SD.drag * z[at.drag], timeS), seenM };
+      const fromExitS = timeS - curve.exitS;
+      const ahead = TERM_NAMES.map((name) => aheadOf(name, fromExitS, curve.exitS));
+      let [aheadS, quicker] = [0, 1];
+      TERM_NAMES.forEach((name, k) => {
+        aheadS += terms[name] * z[at[name]] * ahead[k].aheadS;
+        quicker += terms[name] * z[at[name]] * ahead[k].quicker;
+      });
+      const state = modelAt(curve, PLACING_SD.drag * z[at.drag], timeS + aheadS);
+      return { ...state, speedMPerS: quicker * state.speedMPerS, ahead, seenM };
     });
   }
 
@@ -96,7 +110,6 @@ export function tuningProblem(
     typical: new Float64Array(n).fill(1),
     enough: ENOUGH,
     firstDamping: FIRST_DAMPING,
-    mostSteps: 60,
     residuals(z, out) {
       shots.forEach((_, shot) => {
         const curve = curveOf(shot, z);
@@ -121,6 +134,9 @@ export function tuningProblem(
           put(out, shot, j, n, Float64Array.from(at, of));
         column(placing[shot].start, ({ speedMPerS }) => PLACING_SD.start * speedMPerS);
         column(placing[shot].rest, () => -PLACING_SD.rest);
+        TERM_NAMES.forEach((name, k) => {
+          column(placing[shot][name], ({ speedMPerS, ahead }) => -terms[name] * ahead[k].aheadS * speedMPerS);
+        });
         column(placing[shot].drag, ({ flownS }) => (PLACING_SD.drag * flownS * flownS) / 2);
         rows[shot].shared.forEach((error, k) => {
           if (error === null) return;

@@ -1,4 +1,5 @@
 import type { TunableInput } from "../launchers/tunable-model.ts";
+import type { TermName } from "./shot-terms.ts";
 import { errorsThatMatter, type ShotToTune } from "./tuned-shot.ts";
 
 /**
@@ -15,7 +16,8 @@ export type Unknown =
       readonly shots: readonly number[];
     }
   | { readonly kind: "common"; readonly key: string }
-  | { readonly kind: "start" | "rest" | "drag"; readonly shot: number };
+  | { readonly kind: "start" | "rest" | "drag"; readonly shot: number }
+  | { readonly kind: TermName; readonly shot: number };
 
 /**
  * Weak on purpose: a clip tells these far better. s, m; and what drag may be after release, as where
@@ -50,25 +52,29 @@ export function unknownsOf(
         { kind: "start", shot },
         { kind: "rest", shot },
         { kind: "drag", shot },
+        { kind: "speed", shot },
+        { kind: "early", shot },
       ]),
     ],
   };
 }
 
 /** The value an input has at a place of its unknown. */
-export function valueAt({ value, u, low = -Infinity, high = Infinity }: TunableInput, z: number): number {
+export function valueAt({ value, u, of, low = -Infinity, high = Infinity }: TunableInput, z: number): number {
+  // beyond its limit a form goes on as its mirror image: see `curveAt`
+  if (of === "form") return value + z * u;
   if (value > 0 && low >= 0) return Math.min(high, value * Math.exp((z * u) / value));
   return Math.min(high, Math.max(low, value + z * u));
 }
 
 /** What one unit of an input's unknown is worth at a place, in the input's own unit. */
 export function unitAt(input: TunableInput, z: number): number {
-  const { value, u, low = -Infinity } = input;
-  return value > 0 && low >= 0 ? (u * valueAt(input, z)) / value : u;
+  const { value, u, of, low = -Infinity } = input;
+  return of !== "form" && value > 0 && low >= 0 ? (u * valueAt(input, z)) / value : u;
 }
 
 function inputKey(input: TunableInput, shot: number): string {
-  if (input.of === "launcher") return input.name;
+  if (input.of === "launcher" || input.of === "form") return input.name;
   if (input.of === "own") return `${input.name} of shot ${shot}`;
   return `${input.name} ${input.value} ${input.u}`;
 }

@@ -100,6 +100,8 @@ const tuned: JobReply = {
       chance: 0.4,
       widened: 1,
       scatter: null,
+      earlyScatter: 0,
+      unstated: [],
       steps: 5,
     },
     tuned: {

@@ -49,6 +49,17 @@ describe("launcherInUse", () => {
     }
   });
 
+  it("puts in an input of its kind that nobody stated and the shots showed, and no other", () => {
+    const correlation = [0, 1, 2, 3].map((i) => [0, 1, 2, 3].map((j) => (i === j ? 1 : 0)));
+    const other = (path: string) => [{ path, value: { value: 1.6e-8, u: 2e-9 }, moved: true }];
+    const { leak: _, ...without } = launcher;
+    const inUse = (path: string) =>
+      launcherInUse({ ...tuned({ others: other(path), correlation }), launcher: without }).launcher;
+    expect(inUse("leak")).toMatchObject({ leak: { value: 1.6e-8, u: 2e-9 } });
+    expect(inUse("gaugePressurePa")).not.toHaveProperty("gaugePressurePa");
+    expect(inUse("rodChamber.volumeM3")).toMatchObject({ rodChamber: launcher.rodChamber });
+  });
+
   it("puts tuned values in place, leaves undetermined ones as stated, and moves what moved besides", () => {
     const others = [
       { path: "deadVolumeM3", value: { value: 1.6e-4, u: 5e-6 }, moved: true },

@@ -28,6 +28,8 @@ const RAM: SessionTuning = {
     chance: 0.4,
     widened: 1,
     scatter: null,
+    earlyScatter: 0,
+    unstated: [],
     steps: 5,
   },
   tuned: { values: [], correlation: [], undetermined: ["slidingN"], scatter: 0, shotCount: 1 },
@@ -140,6 +142,58 @@ describe("what a person should know of a tuning", () => {
     expect(own(-3.01)).toHaveLength(1);
     expect(own(3.01)[0]!.cause).toContain(`${session.shots[0]!.name} fits only with its `);
     expect(own(3.01)[0]!.cause).toContain(" more than 3 of its uncertainties off.");
+  });
+
+  it("names what nobody stated, where the shots show it and where it would only fit as well", () => {
+    const leak = (value: number, present: boolean) =>
+      said({ unstated: [{ name: "leak", found: { value, u: 2e-9 }, present }] }).find(({ code }) =>
+        code.startsWith("tune-unstated"),
+      )!;
+    expect(leak(1.6e-8, true)).toMatchObject({ code: "tune-unstated", level: "warning" });
+    expect(leak(1.6e-8, true).cause).toBe(
+      "The shots show a leak past the piston of 1.60 ± 0.20 dm³/(s·bar) that nobody stated; the tuned values stand beside it, and predictions count it.",
+    );
+    // Up to what is found and 1.96 u, and from 0 where less than nothing is found.
+    expect(leak(1e-9, false).cause).toMatch(
+      /^A leak past the piston of up to 0\.49 dm³\/\(s·bar\) that nobody /,
+    );
+    expect(leak(-3e-9, false).cause).toMatch(/ of up to 0\.39 dm³/);
+    const inputs = [
+      input("slidingN", 15, 14),
+      {
+        name: "leak",
+        stated: { value: 0, u: 1e-8 },
+        tuned: { value: 1.6e-8, u: 2e-9 },
+        left: 0.2,
+        moved: true,
+      },
+    ];
+    const rows = (present: boolean) =>
+      tuneRows(
+        {
+          ...RAM,
+          tuning: {
+            ...RAM.tuning,
+            inputs,
+            unstated: [{ name: "leak", found: { value: 1.6e-8, u: 2e-9 }, present }],
+          },
+        },
+        ["slidingN"],
+      );
+    expect(rows(true)[1]).toMatchObject({
+      path: "leak",
+      stated: "not stated",
+      tuned: "1.60 ± 0.20 dm³/(s·bar)",
+    });
+    expect(rows(false)).toHaveLength(1);
+  });
+
+  it("says how speed early in the push scatters, where it does", () => {
+    expect(codes({ scatter: 0.01, earlyScatter: 0.02, shots: shots("a", "b", "c") })).toEqual([
+      "tune-fits",
+      "tune-scatter",
+      "tune-early",
+    ]);
   });
 
   it("says what the shots do not determine, what only together, and how far speeds scatter", () => {

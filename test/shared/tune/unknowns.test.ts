@@ -49,10 +49,10 @@ describe("the unknowns of a tuning", () => {
     expect(unknown(shots, ["boreM"])).toHaveLength(2);
   });
 
-  it("end with where each shot's model begins in its clip, where it rests, and what the air takes", () => {
+  it("end with where each shot's model begins in its clip, where it rests, what the air takes, and how it runs otherwise", () => {
     const { unknowns, sharedKeys } = unknownsOf([shot(), shot()], new Set());
     expect(unknowns).toEqual(
-      [0, 1].flatMap((at) => ["start", "rest", "drag"].map((kind) => ({ kind, shot: at }))),
+      [0, 1].flatMap((at) => ["start", "rest", "drag", "speed", "early"].map((kind) => ({ kind, shot: at }))),
     );
     expect(sharedKeys).toEqual([]);
   });
@@ -78,6 +78,10 @@ describe("a step of an unknown", () => {
     const leak = { ...input("leak", "launcher", 0, 1e-9), low: 0 };
     expect([-1, 2].map((z) => valueAt(leak, z))).toEqual([0, 2e-9]);
     expect(unitAt(leak, 2)).toBe(1e-9);
+    // Of what nobody stated the fit looks to both sides: a limit it stops at would hide how little it knows.
+    const unstated = { ...leak, of: "form" as const };
+    expect([-1, 2].map((z) => valueAt(unstated, z))).toEqual([-1e-9, 2e-9]);
+    expect(unitAt(unstated, -1)).toBe(1e-9);
     const below = { ...input("angleRad", "launcher", -0.2, 0.05), low: -0.25 };
     expect(valueAt(below, -3)).toBe(-0.25);
   });

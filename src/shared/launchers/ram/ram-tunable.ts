@@ -18,10 +18,15 @@ const OF: Readonly<Record<string, TunableInput["of"]>> = {
 
 /** The compressed-air ram under one shot's conditions. */
 export function ramTunable(ram: MeasuredRam): TunableModel {
+  const forms = unstatedForms(ram);
+  const whole = { ...ram, ...forms };
   return {
-    inputs: uncertainInputs(ram).map((input) => ({ ...input, of: OF[input.name] ?? "launcher" })),
+    inputs: uncertainInputs(whole).map((input) => ({
+      ...input,
+      of: input.name in forms ? "form" : (OF[input.name] ?? "launcher"),
+    })),
     predict(values) {
-      const inputs = ramInputsOf(ram, values);
+      const inputs = ramInputsOf(whole, values);
       if (ramInputProblem(inputs)) return null;
       try {
         const result = predictRam(inputs, { relTol: REL_TOL });
@@ -43,4 +48,14 @@ export function ramTunable(ram: MeasuredRam): TunableModel {
       }
     },
   };
+}
+
+/**
+ * A leak past the piston that is not unusual, over what the valve passes: what a ram may have without its
+ * being stated, and what shows least of all by itself. Common practice, no source.
+ */
+const LEAK_SHARE = 0.1;
+
+function unstatedForms({ leak, valve }: MeasuredRam): Pick<MeasuredRam, "leak"> {
+  return leak === undefined ? { leak: { value: 0, u: LEAK_SHARE * valve.conductance.value } } : {};
 }
