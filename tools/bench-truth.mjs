@@ -4,9 +4,9 @@ import { fileURLToPath } from "node:url";
 import { build } from "vite";
 
 /*
- * npm run bench:truth [-- --shots N --families N] [-- --family NAME]: how near the measurement comes to the
- * truth on simulated shots, and whether its stated uncertainties are true; see docs/bench.md. Seeded: the
- * same figures on every machine.
+ * npm run bench:truth [-- --shots N --families N] [-- --family NAME] [-- --tuning SEEDS]: how near the
+ * measurement, or with --tuning the tuned launcher, comes to the truth on simulated shots, and whether its
+ * stated uncertainties are true; see docs/bench.md. Seeded: the same figures on every machine.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "bench", "truth");

@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { studyTable } from "../tuning/study-table.ts";
 import { FAMILIES } from "./families/families.ts";
 import { familyTable } from "./families/family-table.ts";
 import { known, type MeasuredShot, measured, RESULTS, type ResultName, refused } from "./measured.ts";
@@ -17,8 +18,13 @@ const { values } = parseArgs({
     shots: { type: "string", default: "300" },
     families: { type: "string", default: "100" },
     family: { type: "string" },
+    tuning: { type: "string" },
   },
 });
+if (values.tuning !== undefined) {
+  studyTable(Number(values.tuning));
+  process.exit(0);
+}
 if (values.family !== undefined) {
   const named = FAMILIES.filter(({ name }) => name.includes(values.family as string));
   familyTable(named, Number(values.families));
