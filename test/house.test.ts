@@ -37,7 +37,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     ...["quantity", "numeric", "uncertainty", "inputs", "session", "results", "launch", "launchers"],
     "predict",
   ],
-  figures: ["quantity", "curve", "results", "next-shot"],
+  "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
+  figures: ["quantity", "curve", "results", "next-shot", "on-board"],
   api: ["quantity", "inputs", "session", "results", "follow"],
   day: ["quantity", "session", "results"],
 };
@@ -65,7 +66,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/marks": ["app-state", "picking", "actions", "strip", "frame", "ledger/fields", "ledger/parts"],
   "ledger/motion": ["actions", "charts", "strip", "ledger/fields", "ledger/parts"],
   "ledger/model": ["actions", "charts", "ledger/fields", "ledger/parts"],
-  "ledger/verdict": ["saving", "actions", "ledger/fields", "ledger/parts"],
+  "ledger/verdict": ["store", "saving", "actions", "ledger/fields", "ledger/parts"],
   "ledger/tuning": ["app-state", "actions", "ledger/fields", "ledger/parts"],
   "ledger/next-shot": ["workers", "actions", "charts", "ledger/fields", "ledger/parts"],
   "camera-plan": ["workers", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],

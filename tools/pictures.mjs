@@ -70,6 +70,7 @@ async function takeAll() {
     await takeLoads(page);
     await takeNextShot(page);
     await takeTuning(page);
+    await takeOnBoard(page);
     await takeCurve(page);
     await takeCard(page);
   } finally {
@@ -212,6 +213,43 @@ async function takeNextShot(page) {
   await bringUp(section);
   await takeBetween(page, "next-shot", section, section.getByRole("heading", { name: /^Limits/ }));
   await page.setViewportSize(WINDOW);
+}
+
+/** An invented accelerometer's log of the example shot, held against its footage. @param {Page} page */
+async function takeOnBoard(page) {
+  writeFileSync(join(folder, "flight.csv"), accelerometerLog());
+  await page.setViewportSize(TALL);
+  await lookAt(page, "verdict");
+  const part = page.locator("[data-step=verdict] details.more", { hasText: "Log carried on board" });
+  await part.locator("summary").click();
+  await part.getByRole("button", { name: "Choose a log" }).click();
+  await part.getByText("flight.csv", { exact: true }).click();
+  await part.locator("figure svg").waitFor();
+  await atRest(page);
+  await bringUp(part);
+  const end = page.locator("[data-step=verdict]").getByRole("heading", { name: "Write-up", exact: true });
+  await takeBetween(page, "on-board", part, end);
+  await page.setViewportSize(WINDOW);
+}
+
+/** A push to 13.9 m/s within 105 ms at 23.4 degrees, and the drag after it, 400 readings a second. */
+function accelerometerLog() {
+  let state = 4242;
+  const uniform = () => {
+    state = (state * 16807) % 2147483647; // Park and Miller
+    return state / 2147483647;
+  };
+  const [g, sine, length, most] = [9.80665, Math.sin(0.4084), 0.105, 208];
+  const rows = Array.from({ length: 1000 }, (_, i) => {
+    const t = i / 400;
+    const x = (t - 1.2) / length;
+    const push = most * Math.sin(Math.PI * Math.min(1, x)) + g * sine;
+    const speed = 13.9 / (1 + 0.16 * Math.max(0, t - 1.2 - length));
+    const force = x < 0 ? g * sine : x < 1 ? push : -0.0115 * speed ** 2;
+    const error = 0.05 * Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+    return `${t.toFixed(4)},${(force / g + 0.03 + error).toFixed(3)}`;
+  });
+  return ["time (s),acceleration (g)", ...rows, ""].join("\n");
 }
 
 /** The card for the field, as the verb writes it for two masses. @param {Page} page */

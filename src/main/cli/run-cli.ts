@@ -8,6 +8,7 @@ import { followVerb } from "./follow.ts";
 import { inspectVerb } from "./inspect.ts";
 import { measureVerb } from "./measure.ts";
 import { nextShotVerb } from "./next-shot.ts";
+import { onBoardVerb } from "./on-board.ts";
 import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
@@ -22,6 +23,7 @@ const VERBS: readonly Verb[] = [
   inspectVerb,
   measureVerb,
   nextShotVerb,
+  onBoardVerb,
   planCameraVerb,
   predictVerb,
   schemaVerb,

@@ -6,6 +6,8 @@ import {
   JobRequestSchema,
   type JobsReply,
   KeptMeasurementSchema,
+  type LogReply,
+  type LogsReply,
   type MeasuredReply,
   type MomentReply,
   type RecoverReply,
@@ -176,6 +178,16 @@ export function createService(options: ServiceOptions): Service {
     return jsonReply(reply);
   }
 
+  async function listLogs(): Promise<Response> {
+    const reply: LogsReply = { logs: [...(await (await opened()).folder.listLogs())] };
+    return jsonReply(reply);
+  }
+
+  async function readLog(name: string): Promise<Response> {
+    const reply: LogReply = await (await opened()).folder.readLog(name);
+    return jsonReply(reply);
+  }
+
   async function listMeasured(): Promise<Response> {
     const reply: MeasuredReply = { measured: [...(await (await opened()).measured.list())] };
     return jsonReply(reply);
@@ -247,6 +259,8 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/measured$/, methods: { GET: listMeasured, PUT: keepMeasured } },
+    { path: /^\/api\/logs$/, methods: { GET: listLogs } },
+    { path: /^\/api\/logs\/([^/]+)$/, methods: { GET: (_, name) => readLog(name!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },
     { path: /^\/api\/clips\/([^/]+)\/damage$/, methods: { GET: (_, name) => damage(name!) } },
     { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },

@@ -1,6 +1,6 @@
 import { realpath, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
-import type { ClipEntry } from "../../shared/api/contract.ts";
+import type { ClipEntry, LogReply } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { mustBeClipName } from "./clip-name.ts";
 import { diskCode, diskFault } from "./disk-fault.ts";
@@ -8,6 +8,7 @@ import { accessOf, type FolderAccess, folderReadOnly, type Probe } from "./folde
 import { type FoundClip, findClip, listClips } from "./folder-clips.ts";
 import { folderGone, identityOf, inodesLast, sameFolder } from "./folder-identity.ts";
 import { clearLeftLock } from "./folder-lock.ts";
+import { listLogs, readFolderLog } from "./folder-logs.ts";
 import { type GenerationFile, recoverGeneration } from "./generation.ts";
 import { HISTORY_FOLDER } from "./journal-file.ts";
 import { isMissing } from "./missing-file.ts";
@@ -49,6 +50,10 @@ export interface FieldFolder {
    * One clip by its plain file name. @throws FaultError "bad-clip-name", "no-such-clip" or "outside-folder"
    */
   findClip(name: string): Promise<FoundClip>;
+  /** The files directly in the folder that may be logs carried on board. */
+  listLogs(): Promise<readonly string[]>;
+  /** One of them. @throws FaultError "no-such-log", "bad-clip-name", "outside-folder" or "log-too-large" */
+  readLog(name: string): Promise<LogReply>;
   /**
    * Makes `write-up/` in the folder a new generation of files, whole or not at all; a name may have folders
    * before it ("figures/a.svg"). What a person keeps there stays.
@@ -121,6 +126,14 @@ export async function openFieldFolder(given: string, options: FieldFolderOptions
       mustBeClipName(clip, options.platform);
       await mustBeThere();
       return findClip(path, clip);
+    },
+    async listLogs() {
+      await mustBeThere();
+      return listLogs(path);
+    },
+    async readLog(log) {
+      await mustBeThere();
+      return readFolderLog(path, log, options.platform);
     },
     async writeUp(files) {
       await mustBeWritable(WRITE_UP_ELSEWHERE);

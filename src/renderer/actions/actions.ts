@@ -131,6 +131,8 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     ...jobActions,
     settleConflict: document.settleConflict,
     /** The steps of this session and of those before it, the newest first. @throws FaultError */
+    logs: () => service.logs(),
+    log: (name: string) => service.log(name),
     moments: () => service.history(),
     /**
      * The newest state that the history holds, for a session file that cannot be read;

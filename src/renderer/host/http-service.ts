@@ -70,6 +70,8 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     clips: async () => (await (await client()).clips()).clips,
     measured: async () => (await (await client()).measured()).measured,
     keepMeasured: async (one) => void (await (await client()).keepMeasured(one)),
+    logs: async () => (await (await client()).logs()).logs,
+    log: async (name) => (await client()).log(name),
     damage: async (clip) => (await (await client()).damage(clip)).damaged,
     job: async (request, follow) => (await client()).runJob(request, waiting(POLLS_MS, POLL_MS, follow)),
     jobs: async () => (await (await client()).jobs()).jobs,

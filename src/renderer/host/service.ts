@@ -4,6 +4,7 @@ import type {
   JobReply,
   JobRequest,
   KeptMeasurement,
+  LogReply,
   Moment,
   SessionReply,
   UndoReply,
@@ -56,6 +57,9 @@ export interface Service {
   /** Results kept of the shots, each with the key of what it was computed from. */
   measured(): Promise<readonly KeptMeasurement[]>;
   keepMeasured(one: KeptMeasurement): Promise<void>;
+  /** The folder's CSV files, and one of them. */
+  logs(): Promise<readonly string[]>;
+  log(name: string): Promise<LogReply>;
   /** The frames of a clip known so far that cannot be shown. */
   damage(clip: string): Promise<readonly DamagedFrame[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */

@@ -14,6 +14,10 @@ import {
   type JobsReply,
   JobsReplySchema,
   type KeptMeasurement,
+  type LogReply,
+  LogReplySchema,
+  type LogsReply,
+  LogsReplySchema,
   type MeasuredReply,
   MeasuredReplySchema,
   type MomentReply,
@@ -66,6 +70,9 @@ export interface Client {
   measured(): Promise<MeasuredReply>;
   keepMeasured(one: KeptMeasurement): Promise<unknown>;
   damage(clip: string): Promise<DamageReply>;
+  /** The CSV files of the folder, and one of them. */
+  logs(): Promise<LogsReply>;
+  log(name: string): Promise<LogReply>;
   startJob(request: JobRequest): Promise<JobReply>;
   /** The jobs of the folder that run, and those whose result waits. */
   jobs(): Promise<JobsReply>;
@@ -141,6 +148,8 @@ export function createClient(
     clips: () => call(ClipsReplySchema, "clips"),
     measured: () => call(MeasuredReplySchema, "measured"),
     keepMeasured: (one) => call(NothingSchema, "measured", "PUT", one),
+    logs: () => call(LogsReplySchema, "logs"),
+    log: (name) => call(LogReplySchema, `logs/${encodeURIComponent(name)}`),
     damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     jobs: () => call(JobsReplySchema, "jobs"),

@@ -31,6 +31,9 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  *        image/jpeg, the exact frame; extracts what is missing GET    /api/clips/:name/damage           ->
  *        DamageReply: the frames known so far that are damaged or in doubt
  *
+ *        GET    /api/logs                         -> LogsReply: the CSV files of the field folder
+ *        GET    /api/logs/:name                   -> LogReply: the text of one, with its fingerprint
+ *
  * Jobs on the session name a revision and the steps made since; 409 "session-moved-on" when the folder
  * has another session by now.
  *
@@ -105,6 +108,14 @@ export const ClipEntrySchema = z.strictObject({
   fault: FaultSchema.optional().describe("why the clip cannot be used as it lies there; its size is then 0"),
 });
 export const ClipsReplySchema = z.strictObject({ clips: z.array(ClipEntrySchema) });
+
+export const LogsReplySchema = z.strictObject({ logs: z.array(z.string()) });
+export const LogReplySchema = z.strictObject({
+  name: z.string(),
+  bytes: z.int(),
+  fingerprint: z.string().describe("sha256- and 64 hexadecimal digits, of the whole file"),
+  text: z.string(),
+});
 
 export const KeptMeasurementSchema = z.strictObject({
   shotId: z.string().min(1).max(200),
@@ -284,6 +295,8 @@ export type KeptMeasurement = Readonly<z.infer<typeof KeptMeasurementSchema>>;
 export type MeasuredReply = z.infer<typeof MeasuredReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;
+export type LogsReply = z.infer<typeof LogsReplySchema>;
+export type LogReply = Readonly<z.infer<typeof LogReplySchema>>;
 export type DamageReply = z.infer<typeof DamageReplySchema>;
 export type DamagedFrame = Readonly<DamageReply["damaged"][number]>;
 export type WindowDocument = z.infer<typeof WindowDocumentSchema>;

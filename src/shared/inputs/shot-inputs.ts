@@ -61,6 +61,16 @@ export const SHOT_INPUTS: readonly Input[] = [
       [1, 5000],
     ],
   ]),
+  ...inputs("shots[].log.", "number", "verdict", [
+    [
+      "untilS",
+      "duration",
+      "Fitted until, after release",
+      "the stretch of the log that is fitted",
+      [0.01, 1000],
+      [0.05, 60],
+    ],
+  ]),
   ...inputs("nextShot.", "measured", "next-shot", [
     ["speedMPerS", "speed", "Wanted release speed", "the wanted release speed", [0.001, 3000], [0.5, 300]],
   ]),

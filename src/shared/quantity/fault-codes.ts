@@ -11,7 +11,8 @@ export type FaultCode =
   | FollowFaultCode
   | TuneFaultCode
   | ThrustCurveFaultCode
-  | CurveFaultCode;
+  | CurveFaultCode
+  | LogFaultCode;
 
 /** Of requests, jobs and hosts. */
 type ServiceFaultCode =
@@ -174,3 +175,6 @@ export type CurveFaultCode = `curve-${
   | "few"
   | "long"
   | "constant"}`;
+
+/** Of a log carried on board. */
+type LogFaultCode = "log-unit" | "no-such-log" | "log-too-large";

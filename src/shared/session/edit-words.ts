@@ -135,6 +135,7 @@ const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, hea
   release: ["the release", "motion"],
   direction: ["the direction of flight", "clip"],
   altimeter: ["the altimeter", "model"],
+  log: ["the log carried on board", "verdict"],
   notes: ["the notes", "clip"],
 };
 

@@ -84,6 +84,36 @@ export const ShotSchema = z.strictObject({
     })
     .optional()
     .describe("an altimeter carried on a vertical shot: an independent check of the release speed"),
+  log: z
+    .strictObject({
+      name: z.string().min(1).max(255).describe("file name of the log in the field folder"),
+      bytes: z.int().nonnegative().describe("length of that file when it was taken"),
+      fingerprint: z
+        .string()
+        .regex(/^sha256-[0-9a-f]{64}$/)
+        .describe("SHA-256 of that file, so that another of the same name is noticed"),
+      column: z
+        .string()
+        .max(200)
+        .nullable()
+        .describe("column that is read; null for the first that is named for it"),
+      unit: z
+        .enum(["m", "cm", "ft", "m/s²", "ft/s²", "g"])
+        .nullable()
+        .describe("unit of that column; null for the one in the file's header"),
+      assumes: z
+        .enum(["standard", "day"])
+        .describe("whether an altimeter took a standard atmosphere or was told the day's temperature"),
+      untilS: z
+        .number()
+        .positive()
+        .nullable()
+        .describe("s after release that are fitted; null for as far as usual"),
+    })
+    .optional()
+    .describe(
+      "a log of height or acceleration carried on board: an independent measurement of the release speed",
+    ),
   notes: z.string().max(10_000).describe("free text of the person"),
 });
 

@@ -152,6 +152,7 @@ const ANYWHERE: readonly Line[] = [
   // walking pace to just short of sound
   ["nextShot.speedMPerS", "m/s", [1e-3, 3000], [0.5, 300]],
   ["nextShot.leastStallMargin", "1", [0.01, 1000], [0.3, 10]],
+  ["shots[].log.untilS", "s", [0.01, 1000], [0.05, 60]],
   ["nextShot.cardMassesKg[]", "kg", [1e-4, 1000], [0.005, 100]],
   ["tuning.tuned.scatter", "1", [0, 100], [0, 1]],
   // 1 and what rounding adds

@@ -10,6 +10,7 @@ import { noticesBeside } from "../parts/notices.ts";
 import { QuantityTable } from "../parts/QuantityTable.tsx";
 import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
+import { OnBoardLog } from "./OnBoardLog.tsx";
 
 const LIMITS = ["wingAreaM2", "liftCoefficientMax", "loadLimitG", "pitchInertiaKgM2"] as const;
 
@@ -69,6 +70,7 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
       ))}
       <BifilarFields massKg={airframe.massKg} />
       <AfterRelease shot={shot} airframe={airframe} launcher={launcher} result={result} units={units} />
+      <OnBoardLog shot={shot} result={result} />
       <h3>Write-up</h3>
       <p className="plain">
         Report, figures, marks and motion of every shot, written into the field folder.{" "}
