@@ -1,3 +1,4 @@
+import { type WeightedPolynomial, weightedPolynomial } from "../numeric/weighted-polynomial.ts";
 import { expectedPlace, type Passed } from "./expected-place.ts";
 import type { Warp } from "./match-template.ts";
 
@@ -24,6 +25,11 @@ export interface Expected {
 /** The course a point was seen on. */
 export interface Course {
   expected(time: number): Expected;
+  /**
+   * The same after some frames in which it was not seen, by the parabola through its last seven places: three
+   * would carry their errors far.
+   */
+  expectedAfar(time: number): Expected;
   /** Whether a place is within what the course allows; null while too little is known of it. */
   isOn(place: Warp, expected: Expected): boolean | null;
   /**
@@ -46,13 +52,16 @@ export function createCourse(first: Passed): Course {
     track = [...track, place].slice(-KEPT);
   };
 
+  const among = (places: readonly Warp[]): Expected => {
+    const [likeliest] = places;
+    const stepPx = Math.hypot(likeliest.x - last().x, likeliest.y - last().y);
+    return { places: apart([...places, last()]), last: last(), stepPx };
+  };
+
   return {
-    expected(time) {
-      const places = [expectedPlace(track, time), expectedPlace(track.slice(-2), time), last()];
-      const [likeliest] = places;
-      const stepPx = Math.hypot(likeliest.x - last().x, likeliest.y - last().y);
-      return { places: apart(places), last: last(), stepPx };
-    },
+    expected: (time) => among([expectedPlace(track, time), expectedPlace(track.slice(-2), time)]),
+
+    expectedAfar: (time) => among([smoothPlace(track, time), expectedPlace(track.slice(-2), time)]),
 
     isOn(place, { places, stepPx }) {
       if (track.length < 3) return null;
@@ -91,10 +100,27 @@ export function createCourse(first: Passed): Course {
         ...one,
         x: one.x + place.x - from.x,
         y: one.y + place.y - from.y,
+        time: one.time + place.time - from.time,
         theta: one.theta + place.theta - from.theta,
       }));
     },
   };
+}
+
+const ENOUGH = 5; // places; through fewer the parabola is as free as through three
+
+function smoothPlace(track: readonly Passed[], time: number): Warp {
+  if (track.length < ENOUGH) return expectedPlace(track, time);
+  const times = track.map((one) => one.time);
+  const equal = track.map(() => 1);
+  const along = (of: (one: Passed) => number) => weightedPolynomial(times, track.map(of), equal, 2);
+  const [x, y] = [along((one) => one.x), along((one) => one.y)];
+  return { x: heightAt(x, time), y: heightAt(y, time), theta: expectedPlace(track.slice(-2), time).theta };
+}
+
+function heightAt({ centre, half, coefficients: c }: WeightedPolynomial, time: number): number {
+  const z = (time - centre) / half;
+  return c[0] + z * (c[1] + z * c[2]);
 }
 
 /** Without those that lie within two pixels of one before them. */

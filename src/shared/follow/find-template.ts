@@ -55,7 +55,8 @@ export function findTemplate(
     const windows = (reach <= near ? expected : [likeliest]).map((place) =>
       inWindow(sought, image, place, reach, least),
     );
-    left ||= windows.some((one) => one.why === "left");
+    // A wide window is cut by the picture's edge however far inside the point is.
+    left ||= reach <= near && windows.some((one) => one.why === "left");
     const found = windows.flatMap((one) => ("match" in one ? [one.match] : []));
     // The likeliest place wins unless another is more like: then it has stopped, or turned about.
     const [first] = found;

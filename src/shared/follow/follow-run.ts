@@ -31,6 +31,10 @@ export interface Placing {
   /** Whether nothing in the whole picture moved since the one before. */
   readonly still: boolean;
   readonly offCourse: boolean;
+  /** Another thing like it was near from the beginning, and nothing yet told the two apart. */
+  readonly twin: boolean;
+  /** The first after frames in which it was not seen. */
+  readonly afterGap: boolean;
 }
 
 /** A template taken from a frame on the way, and where the seed template lay then. */
@@ -119,6 +123,11 @@ export function renew(
   const middle = [Math.round(placing.warp.x), Math.round(placing.warp.y)] as const;
   const template = templateAt(picture, middle, run.seed.template.radius);
   if (template !== null) run.renewed = { template, turns: run.seed.turns, from: placing };
+}
+
+/** Where a template, the seed's or a newer one, lies when the seed's lies so. */
+export function lyingOf(by: Sought | Renewed, seed: Warp): Warp {
+  return "from" in by ? renewedWarp(by, seed) : seed;
 }
 
 /** Where the newer template lies when the seed's lies so. */

@@ -61,7 +61,11 @@ export function doubtsSay({ doubts, likeness, u }: FollowedMark): string {
   return doubts
     .map((doubt) => {
       if (doubt === "unlike") return `looks only ${likeness.toFixed(2)} like the marked place`;
-      return doubt === "loose" ? `good to ±${u.toFixed(2)} px only` : "off the course it was on";
+      if (doubt === "loose") return `good to ±${u.toFixed(2)} px only`;
+      if (doubt === "twin") return "another thing like it is near, and nothing tells which of both this is";
+      return doubt === "after-gap"
+        ? "the first after frames in which it was not seen"
+        : "off the course it was on";
     })
     .join(", ");
 }
@@ -91,7 +95,23 @@ export function followedSays(followed: Followed): string {
     ...followed.runs.filter((run) => run.marks.length > 0).map(({ commonU }) => commonU),
   );
   const count = marks.length === 1 ? "One frame" : `${marks.length} frames`;
-  return `${count} followed, each mark good to ${each} beside the others; all of them share the doubt of where the hand mark is, ±${shared.toFixed(2)} px.`;
+  const unseen = unseenFrames(followed);
+  const gap =
+    unseen === 0
+      ? ""
+      : ` In ${unseen === 1 ? "one frame" : `${unseen} frames`} between them it was not seen.`;
+  return `${count} followed, each mark good to ${each} beside the others; all of them share the doubt of where the hand mark is, ±${shared.toFixed(2)} px.${gap}`;
+}
+
+/** Frames without a mark between those of a run, hand marks aside. */
+function unseenFrames({ runs, met }: Followed): number {
+  return runs.reduce((sum, { marks, handFrames }) => {
+    const frames = marks.map(({ frame }) => frame);
+    const [from, to] = [Math.min(...frames), Math.max(...frames)];
+    const byHand = new Set([...handFrames, ...met.map(({ frame }) => frame)]);
+    const between = [...byHand].filter((frame) => frame > from && frame < to).length;
+    return frames.length === 0 ? sum : sum + to - from + 1 - frames.length - between;
+  }, 0);
 }
 
 /** The frames in which the picture is shown again, in words; null when there are none. */

@@ -10,7 +10,7 @@ export interface HandMark {
 }
 
 /** Why a mark of the follower should be looked at. */
-export const FOLLOW_DOUBTS = ["unlike", "loose", "off-course"] as const;
+export const FOLLOW_DOUBTS = ["unlike", "loose", "off-course", "twin", "after-gap"] as const;
 export type FollowDoubt = (typeof FOLLOW_DOUBTS)[number];
 
 export interface FollowedMark {

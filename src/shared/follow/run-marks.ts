@@ -57,6 +57,8 @@ function markOf(placing: Placing, anchor: Anchor, repeat: boolean, shown: number
   if (likeness < UNLIKE) doubts.push("unlike");
   if (u > LOOSE_PX) doubts.push("loose");
   if (placing.offCourse) doubts.push("off-course");
+  if (placing.twin) doubts.push("twin");
+  if (placing.afterGap) doubts.push("after-gap");
   return { frame, at: [x + HALF_PX, y + HALF_PX], u, likeness, repeat, renewals, doubts };
 }
 
