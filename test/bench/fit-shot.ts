@@ -2,6 +2,7 @@ import { createChance } from "../../src/shared/quantity/chance.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import type { Mark, Session } from "../../src/shared/session/schema.ts";
 import { truePose } from "../shared/kinematics/simulated-shot.ts";
+import { firstOf, oneOfEach } from "../support/one-of-each.ts";
 
 const FRAMES = 500;
 const WHOLE_S = FRAMES / 2400; // what the frames span, however many they are
@@ -27,11 +28,17 @@ export function fitShot(frames = FRAMES): Session {
   [0, 3, 3, 0.002, 0.004, 0, 0, 0].forEach((u, i) => {
     covariance[9 * i] = u * u;
   });
-  return {
+  return oneOfEach({
     ...freshSession("bench"),
-    points: POINTS.map(({ id }) => ({ id, name: id, on: "airframe" as const, body: null })),
+    points: POINTS.map(({ id }) => ({
+      id,
+      name: id,
+      on: "airframe" as const,
+      airframeId: "airframe-1",
+      body: null,
+    })),
     airframe: {
-      ...freshSession("bench").airframe,
+      ...firstOf(freshSession("bench")).airframe,
       massKg: { value: 0.66, u: 0.002 },
       pitchInertiaKgM2: { value: 0.012, u: 0.0004 },
       centreOfGravity: {
@@ -82,7 +89,7 @@ export function fitShot(frames = FRAMES): Session {
         marks: marks(frames, rateHz),
       },
     ],
-  };
+  });
 }
 
 /** The same session with the first shot's mark of this index moved by 0.5 px along x. */

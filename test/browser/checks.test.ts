@@ -51,7 +51,7 @@ function withDrop(session: Session): Session {
     ...looselyStated(session, {
       marks: [...shot.marks, ...marks].sort((a, b) => a.frame - b.frame || (a.pointId < b.pointId ? -1 : 1)),
     }),
-    points: [...session.points, { id: "ball", name: "ball", on: "dropped", body: null }],
+    points: [...session.points, { id: "ball", name: "ball", on: "dropped", airframeId: null, body: null }],
   };
 }
 

@@ -1,6 +1,7 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import { predictShot } from "../../src/shared/predict/predict-shot.ts";
 import type { ElasticLauncher, RocketLauncher, Session } from "../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../support/one-of-each.ts";
 import {
   type Field,
   headline,
@@ -23,7 +24,7 @@ afterEach(async () => {
   await person?.leave();
 });
 
-const withoutLauncher = (session: Session): Session => ({ ...session, launcher: null });
+const withoutLauncher = (session: Session): Session => oneOfEach({ ...session, launcher: null });
 
 /** The release speed that stands as predicted on top of the ledger, m/s. */
 async function predictedSpeed(): Promise<number> {
@@ -66,7 +67,7 @@ it("describes rocket motors by a measured curve, refuses one out of order by its
   await settled();
 
   const saved = await person.saved();
-  const launcher = saved.launcher as RocketLauncher;
+  const launcher = firstOf(saved).launcher as RocketLauncher;
   expect(launcher.motors[0]!.thrust).toEqual({
     by: "curve",
     points: [
@@ -88,7 +89,7 @@ it("describes rocket motors by a measured curve, refuses one out of order by its
   await page.keyboard.press("Control+z");
   await page.getByRole("button", { name: "Remove the launcher" }).waitFor();
   await settled();
-  expect((await person.saved()).launcher).toEqual(launcher);
+  expect(firstOf(await person.saved()).launcher).toEqual(launcher);
   expect(person.complaints).toEqual([]);
 });
 
@@ -109,7 +110,7 @@ it("describes an elastic line by its two tables, and then asks the next shot of 
   await model.getByText(/stays in it as heat/).waitFor();
   await settled();
   const saved = await person.saved();
-  expect((saved.launcher as ElasticLauncher).unloading?.at(-1)).toEqual([6, 47]);
+  expect((firstOf(saved).launcher as ElasticLauncher).unloading?.at(-1)).toEqual([6, 47]);
   const { prediction } = predictShot(saved, saved.shots[0]!);
   const predicted = prediction!.quantities.releaseSpeed!.value;
   await expect.poll(async () => Math.abs((await predictedSpeed()) - predicted)).toBeLessThan(0.06);
@@ -127,8 +128,8 @@ it("describes an elastic line by its two tables, and then asks the next shot of 
   await page.locator(".next-answer").waitFor();
   const said = (await page.locator(".next-answer").textContent())!.replaceAll("\u00a0", " ");
   const drawM = Number(/^Draw the line out by ([\d.]+) ± [\d.]+ m for 14\.0 m\/s/.exec(said)?.[1]);
-  const drawn = { ...(saved.launcher as ElasticLauncher), drawM: { value: drawM, u: 0 } };
-  const at = predictShot({ ...saved, launcher: drawn }, saved.shots[0]!);
+  const drawn = { ...(firstOf(saved).launcher as ElasticLauncher), drawM: { value: drawM, u: 0 } };
+  const at = predictShot(oneOfEach({ ...saved, launcher: drawn }), saved.shots[0]!);
   // The draw is shown to a centimetre, which is worth 0.03 m/s.
   expect(Math.abs(at.prediction!.quantities.releaseSpeed!.value - 14)).toBeLessThan(0.04);
   expect(person.complaints).toEqual([]);

@@ -7,7 +7,7 @@ import { done, type History, redone, startHistory, undone } from "../../src/shar
 import { afterSteps, type JournalStep } from "../../src/shared/session/journal.ts";
 import { patchBetween, sameJson } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
+import { tunableIn, tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
 import type { ServedHost } from "./crash-host.ts";
 
 const NOWHERE = { shotId: null, frame: null, heading: null } as const;
@@ -173,11 +173,12 @@ function jobOf(session: Session, revision: string, chance: Chance): JobRequest {
       };
     }
     case 3: {
-      const parameters = tunableParameters(session)
+      const launcherId = session.launchers[0]?.id ?? "";
+      const parameters = tunableParameters(tunableIn(session, launcherId))
         .slice(0, 1)
         .map(({ path }) => path);
       const document = { revision, steps: [] };
-      return { kind: "tune", document, parameters, shotIds: [shot.id], heldOutShotIds: [] };
+      return { kind: "tune", document, launcherId, parameters, shotIds: [shot.id], heldOutShotIds: [] };
     }
     default:
       return { kind: "write-up" };

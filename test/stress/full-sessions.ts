@@ -12,6 +12,7 @@ import type {
   Shot,
   Tuning,
 } from "../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../support/one-of-each.ts";
 import { shotsField } from "../support/shots-field.ts";
 
 /*
@@ -63,25 +64,37 @@ export const FULL_FACTS: ClipFacts = {
 export function fullSession(kind: LauncherKind): Session {
   const made = shotsField(11, [3.4e5, 3.6e5]).session;
   const [first, second] = made.shots.map(thinned) as [Shot, Shot];
-  const base: Session = {
+  const base: Session = oneOfEach({
     ...made,
     title: `Full ${kind}`,
     points: [
-      { id: "nose", name: "nose", on: "airframe", body: { forwardM: m(0.21, 0.001), upM: m(0.004, 0.001) } },
-      { id: "tail", name: "tail", on: "airframe", body: { forwardM: m(-0.33, 0.001), upM: m(0.003, 0.001) } },
-      { id: "post-a", name: "left post", on: "post", body: null },
-      { id: "post-b", name: "right post", on: "post", body: null },
-      { id: "ball", name: "steel ball", on: "dropped", body: null },
-      { id: "tip", name: "rod tip", on: "rod", body: null },
+      {
+        id: "nose",
+        name: "nose",
+        on: "airframe",
+        airframeId: "airframe-1",
+        body: { forwardM: m(0.21, 0.001), upM: m(0.004, 0.001) },
+      },
+      {
+        id: "tail",
+        name: "tail",
+        on: "airframe",
+        airframeId: "airframe-1",
+        body: { forwardM: m(-0.33, 0.001), upM: m(0.003, 0.001) },
+      },
+      { id: "post-a", name: "left post", on: "post", airframeId: null, body: null },
+      { id: "post-b", name: "right post", on: "post", airframeId: null, body: null },
+      { id: "ball", name: "steel ball", on: "dropped", airframeId: null, body: null },
+      { id: "tip", name: "rod tip", on: "rod", airframeId: null, body: null },
     ],
-    airframe: fullAirframe(made.airframe),
-    launcher: fullLauncher(kind, made.launcher as RamLauncher),
+    airframe: fullAirframe(firstOf(made).airframe),
+    launcher: fullLauncher(kind, firstOf(made).launcher as RamLauncher),
     cameras: [fullCamera(made)],
     site: { latitudeRad: 0.91, heightM: 212 },
     shots: [measuredByRods(first), measuredByPoints(second)],
-  };
+  });
   const tuning = fullTuning(kind);
-  return { ...base, ...(tuning && { tuning }), nextShot: nextShotOf(kind) };
+  return oneOfEach({ ...base, ...(tuning && { tuning }), nextShot: nextShotOf(kind) });
 }
 
 function thinned(shot: Shot): Shot {

@@ -8,8 +8,10 @@ import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 import { filmedShot } from "../../src/shared/session/filmed-shot.ts";
 import { openSession } from "../../src/shared/session/open-session.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
+import { launcherOf } from "../../src/shared/session/what-took-part.ts";
+import { tunableIn, tunableParameters } from "../../src/shared/tune/tunable-parameters.ts";
 import { tuneSession } from "../../src/shared/tune/tune-session.ts";
+import { firstOf } from "../support/one-of-each.ts";
 
 /** What is asked of a session: each is one thing that a person waits for. */
 export const TRIAL_STEPS = ["open", "measure", "tune", "next-shot", "write-up"] as const;
@@ -89,14 +91,16 @@ export async function trial(
 }
 
 function tuned(session: Session, facts: ClipFacts) {
-  const parameters = tunableParameters(session).map(({ path }) => path);
+  const launcherId = session.launchers[0]?.id ?? "";
+  const parameters = tunableParameters(tunableIn(session, launcherId)).map(({ path }) => path);
   const tracks = new Map<string, PushTrack>();
   for (const shot of session.shots) {
     const { track } = pushTrack(filmedShot(session, shot), facts);
     if (track !== null) tracks.set(shot.id, track);
   }
   const [first, ...others] = [...tracks.keys()];
-  const request = session.tuning ?? {
+  const request = firstOf(session).tuning ?? {
+    launcherId,
     parameters: parameters.slice(0, 1),
     shotIds: first === undefined ? [] : [first],
     heldOutShotIds: others,
@@ -106,7 +110,14 @@ function tuned(session: Session, facts: ClipFacts) {
 
 function nextOf(session: Session, results: readonly ShotResult[]) {
   const last = session.shots.at(-1);
-  return last === undefined ? null : nextShot(session, last, askOf(session), shotSpeeds(session, results));
+  return last === undefined
+    ? null
+    : nextShot(
+        session,
+        last,
+        askOf(session.nextShot, launcherOf(session, last)),
+        shotSpeeds(session, last, results),
+      );
 }
 
 /** The first number that is none, or uncertainty below zero, in a result; null when all are sound. */

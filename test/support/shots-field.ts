@@ -107,6 +107,8 @@ export function shotsField(seed: number, pressures: readonly number[]): ShotsFie
       id,
       name: `Shot ${i + 1}`,
       clip,
+      airframeId: "airframe-1",
+      launcherId: "launcher-1",
       cameraId: "camera",
       conditions: {
         gaugePressurePa: measured(gaugePressurePa, 3e3),
@@ -139,24 +141,27 @@ export function shotsField(seed: number, pressures: readonly number[]): ShotsFie
     title: "Pressure series at Tansy Holm",
     units: "SI",
     points: [
-      { id: "nose", name: "nose", on: "airframe", body: null },
-      { id: "tail", name: "tail", on: "airframe", body: null },
+      { id: "nose", name: "nose", on: "airframe", airframeId: "airframe-1", body: null },
+      { id: "tail", name: "tail", on: "airframe", airframeId: "airframe-1", body: null },
     ],
-    airframe: {
-      name: "Brindle 2",
-      massKg: measured(TRUE_AIRFRAME.massKg, 0.002),
-      centreOfGravity: {
-        fromPointId: "nose",
-        towardPointId: "tail",
-        alongM,
-        aboveM: measured(-TRUE_AIRFRAME.targets.nose[1], 0.001),
+    airframes: [
+      {
+        id: "airframe-1",
+        name: "Brindle 2",
+        massKg: measured(TRUE_AIRFRAME.massKg, 0.002),
+        centreOfGravity: {
+          fromPointId: "nose",
+          towardPointId: "tail",
+          alongM,
+          aboveM: measured(-TRUE_AIRFRAME.targets.nose[1], 0.001),
+        },
+        pitchInertiaKgM2: null,
+        wingAreaM2: null,
+        liftCoefficientMax: null,
+        loadLimitG: null,
       },
-      pitchInertiaKgM2: null,
-      wingAreaM2: null,
-      liftCoefficientMax: null,
-      loadLimitG: null,
-    },
-    launcher,
+    ],
+    launchers: [{ ...launcher, id: "launcher-1" }],
     cameras: [{ id: "camera", name: "slow-motion phone", captureRateHz, exposureS: 1 / 4000 }],
     shots,
   };

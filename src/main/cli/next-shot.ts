@@ -14,6 +14,7 @@ import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { elementAt, lastOf } from "../../shared/quantity/known-element.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { NextShot, Session, Shot } from "../../shared/session/schema.ts";
+import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
@@ -24,6 +25,7 @@ import { cardAsk, cardFileOf, written } from "./next-shot-card.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
+import { thrownWords } from "./thrown-words.ts";
 import { tellBug, UsageError, type Verb, type VerbCall } from "./verb.ts";
 
 const CHOICES: readonly NextShot["choose"][] = ["pressure", "mass", "stroke", "motor", "draw"];
@@ -38,7 +40,8 @@ export const nextShotVerb: Verb = {
     "--choose WHAT     what is changed: pressure, mass or stroke of a compressed-air ram,",
     "                  motor, mass or stroke of a rocket boost, draw or mass of an elastic line",
     "--margin N        release airspeed over stall speed at least, e.g. 1.2",
-    "--like SHOT       id of the shot whose air, wind and other settings are taken; the last by default",
+    "--like SHOT       id of the shot whose airframe, launcher, air and other settings are taken;",
+    "                  the last by default",
     "--card FILE       writes a card for the field instead, a quarter page of .svg or .html: speed with its",
     "                  interval over pressure, draw or motors, with the limits and cautions",
     "--mass KG         a further airframe mass on the card; two at most, parted by a comma",
@@ -59,10 +62,10 @@ export const nextShotVerb: Verb = {
     const numbers = numbersOf(options); // a slip is told before any clip is looked at
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     const cardFile = cardFileOf(options);
-    const asked = askOf(session);
-    const ask = cardFile === null ? askFrom(asked, options, numbers) : cardAsk(asked, options, numbers);
     const shot = shotLike(session, options.like);
-    const speeds = shotSpeeds(session, await measured(session, folder, call));
+    const asked = askOf(session.nextShot, launcherOf(session, shot));
+    const ask = cardFile === null ? askFrom(asked, options, numbers) : cardAsk(asked, options, numbers);
+    const speeds = shotSpeeds(session, shot, await measured(session, folder, call));
     if (cardFile !== null) {
       const task = { kind: "card", shotId: shot.id, ask, speeds } as const;
       return written(cardFile, await processWorkers().run(session, task, { signal: terminal.signal }), call);
@@ -71,7 +74,7 @@ export const nextShotVerb: Verb = {
     const report = await processWorkers().run(session, task, { signal: terminal.signal });
     const refused = isRefused(report);
     if (json) terminal.out(`${JSON.stringify(report, null, 2)}\n`);
-    else terminal.out(reportWords(shot, report, session.units));
+    else terminal.out(reportWords(session, shot, report));
     if (refused) terminal.err(noticeWords(report.notices));
     return refused ? 1 : 0;
   },
@@ -145,7 +148,8 @@ async function measured(
   return (await measureShots(session, folder, factsOf, processWorkers(), options)).results;
 }
 
-function reportWords({ name }: Shot, report: NextShotReport, units: UnitSet): string {
+function reportWords(session: Session, shot: Shot, report: NextShotReport): string {
+  const { units } = session;
   const { answer, limits, notices, setting, motors } = report;
   const answered = answerSays(report, units);
   const heading = answered === null ? "" : `${answered}\n`;
@@ -155,13 +159,18 @@ function reportWords({ name }: Shot, report: NextShotReport, units: UnitSet): st
       ? ""
       : `\nLimits\n${table([["", where, "limit", ""], ...limits.map((one) => limitRow(one, units))])}`;
   const besides = limits.flatMap(({ notice }) => (notice === null ? [] : [notice]));
-  const alike = `In the air and with the settings of ${name}.`;
+  const alike = [`In the air and with the settings of ${shot.name}`, ...thrownWords(session, shot)].join(
+    ": ",
+  );
   return [
     heading,
     noticeWords(report.cautions.filter(({ level }) => level !== "note")),
     setting === null
       ? ""
-      : wrapped([answer?.insideLimits ? intervalSays(report, units) : "", alike].join(" ").trim(), "  "),
+      : wrapped(
+          [answer?.insideLimits ? intervalSays(report, units) : "", `${alike}.`].join(" ").trim(),
+          "  ",
+        ),
     motorTable(report, units, motors),
     limitTable,
     noticeWords(besides),

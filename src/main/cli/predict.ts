@@ -3,12 +3,13 @@ import { elementAt } from "../../shared/quantity/known-element.ts";
 import { gravestFirst } from "../../shared/quantity/notice.ts";
 import { MODEL_NOTICES } from "../../shared/results/notices/model-notices.ts";
 import type { ShotPrediction } from "../../shared/results/shot-result.ts";
-import type { StatedLauncher } from "../../shared/session/launch-inputs.ts";
-import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { ListedLauncher, Session, Shot, Tuning } from "../../shared/session/schema.ts";
+import { launcherOf, tuningOf } from "../../shared/session/what-took-part.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
 import { wrapped } from "./table.ts";
+import { thrownWords } from "./thrown-words.ts";
 import { type Terminal, tellBug, type Verb } from "./verb.ts";
 
 export const predictVerb: Verb = {
@@ -24,12 +25,12 @@ export const predictVerb: Verb = {
   options: {},
   async run({ operands, json, terminal }) {
     const { session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
-    const unmodelled = session.launcher !== null && !hasModel(session.launcher);
     const predicted = await Promise.all(
       session.shots.map(async (shot) => {
         const { prediction, notices } = await predictedOf(session, shot, terminal);
+        const launcher = launcherOf(session, shot);
         // Said once a shot, as whatever else keeps a prediction from being there.
-        const refused = unmodelled ? [MODEL_NOTICES["no-model"]()] : [];
+        const refused = launcher !== null && !hasModel(launcher) ? [MODEL_NOTICES["no-model"]()] : [];
         return { shot, prediction, notices: gravestFirst([...refused, ...notices]) };
       }),
     );
@@ -38,11 +39,11 @@ export const predictVerb: Verb = {
       const shots = predicted.map(({ shot, prediction, notices }) => ({
         id: shot.id,
         name: shot.name,
+        ...namesIn(session, shot),
         ...(prediction && { predicted: prediction.quantities, storedEnergyJ: prediction.storedEnergyJ }),
         notices,
       }));
-      const model = { launcher: session.launcher?.kind ?? null, tuned: usesTuned(session) };
-      terminal.out(`${JSON.stringify({ ...model, shots }, null, 2)}\n`);
+      terminal.out(`${JSON.stringify({ shots }, null, 2)}\n`);
     }
     if (!done) {
       terminal.err("No shot could be predicted.\n");
@@ -50,8 +51,10 @@ export const predictVerb: Verb = {
       return 1;
     }
     if (json) return 0;
-    terminal.out(`${launcherWords(session)}\n`);
+    for (const launcher of session.launchers) terminal.out(`${launcherWords(session, launcher)}\n`);
     for (const { shot, prediction, notices } of predicted) {
+      const thrown = thrownWords(session, shot);
+      if (thrown.length > 0) terminal.out(`${shot.name}: ${thrown.join("")}\n`);
       const result = { shotId: shot.id, measurement: null, comparison: null, prediction, notices };
       terminal.out(`${shotWords(session, result)}\n`);
     }
@@ -71,16 +74,23 @@ async function predictedOf(session: Session, shot: Shot, terminal: Terminal): Pr
   }
 }
 
-function usesTuned({ tuning }: StatedLauncher): boolean {
-  return tuning?.use === true && tuning.tuned !== null;
+/** What threw a shot, and whether by its tuned values, for a program. */
+function namesIn(session: Session, shot: Shot) {
+  const { airframeId, launcherId } = shot;
+  const launcher = launcherOf(session, shot)?.kind ?? null;
+  return { airframeId, launcherId, launcher, tuned: tunedInUse(tuningOf(session, launcherId)) !== null };
+}
+
+function tunedInUse(tuning: Tuning | undefined): Tuning["tuned"] {
+  return tuning?.use === true ? tuning.tuned : null;
 }
 
 /** "Hobnail ram, compressed-air ram, with the values as stated." */
-function launcherWords(stated: StatedLauncher): string {
-  const { launcher, tuning } = stated;
-  if (launcher === null) return "";
-  const values = usesTuned(stated)
-    ? `with the values tuned on ${tuning!.tuned!.shotCount === 1 ? "one shot" : `${tuning!.tuned!.shotCount} shots`}`
-    : "with the values as stated";
+function launcherWords(session: Session, launcher: ListedLauncher): string {
+  const tuned = tunedInUse(tuningOf(session, launcher.id));
+  const values =
+    tuned === null
+      ? "with the values as stated"
+      : `with the values tuned on ${tuned.shotCount === 1 ? "one shot" : `${tuned.shotCount} shots`}`;
   return wrapped([launcher.name, launcherModel(launcher).words, values].filter(Boolean).join(", "), "");
 }

@@ -3,7 +3,8 @@ import { elementAt } from "../../shared/quantity/known-element.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
-import { likelyParameters } from "../../shared/tune/tunable-parameters.ts";
+import { tuningOf } from "../../shared/session/what-took-part.ts";
+import { likelyParameters, tunableIn } from "../../shared/tune/tunable-parameters.ts";
 import { parameterFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import { type SessionTuning, tuningInUse } from "../../shared/tune/tune-session.ts";
@@ -18,13 +19,14 @@ import { saveEdits } from "../store/save-edits.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords } from "./shot-words.ts";
 import { table, wrapped } from "./table.ts";
-import { tellBug, type Verb, type VerbCall } from "./verb.ts";
+import { tellBug, UsageError, type Verb, type VerbCall } from "./verb.ts";
 
 export const tuneVerb: Verb = {
   name: "tune",
-  usage: "FOLDER [--parameters A,B] [--shots X,Y] [--hold-out Z] [--save]",
-  summary: "Fits the launcher's uncertain inputs to the measured push of its shots.",
+  usage: "FOLDER [--launcher ID] [--parameters A,B] [--shots X,Y] [--hold-out Z] [--save]",
+  summary: "Fits a launcher's uncertain inputs to the measured push of its shots.",
   details: [
+    "--launcher ID      the launcher to tune; may be left out where the session has one",
     "--parameters A,B   inputs of the launcher by path, e.g. valve.conductance,slidingN;",
     "                   by default those the session names, else what no tape measures",
     "--shots X,Y        ids of the shots to tune on; by default those the session names,",
@@ -35,6 +37,7 @@ export const tuneVerb: Verb = {
   ],
   operands: [1, 1],
   options: {
+    launcher: { type: "string" },
     parameters: { type: "string" },
     shots: { type: "string" },
     "hold-out": { type: "string" },
@@ -44,11 +47,12 @@ export const tuneVerb: Verb = {
     const { operands, options, json, terminal } = call;
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
-    const parameters = parametersOf(session, options);
-    const slip = parameterFault(session, parameters); // told before any clip is read
+    const launcherId = launcherIn(session, options.launcher);
+    const parameters = parametersOf(session, launcherId, options);
+    const slip = parameterFault(tunableIn(session, launcherId), parameters); // told before any clip is read
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
     const { tracks, lacking } = await measuredTracks(session, folder, call);
-    const request = { parameters, ...shotsFrom(session, options, tracks) };
+    const request = { launcherId, parameters, ...shotsFrom(session, launcherId, options, tracks) };
     const task = { kind: "tune", request, tracks } as const;
     const outcome = await processWorkers().run(session, task, { signal: terminal.signal });
     if (!outcome.ok) throw new FaultError(...wordsOf(outcome.fault, lacking));
@@ -85,21 +89,36 @@ async function measuredTracks(
   return trackShots(parts, session, all, { signal: terminal.signal, onProgress });
 }
 
-function parametersOf(session: Session, options: VerbCall["options"]): readonly string[] {
-  return listOf(options.parameters) ?? nonEmpty(session.tuning?.parameters) ?? likelyParameters(session);
+/** The launcher that is named, or the only one there is. */
+function launcherIn({ launchers }: Session, given: string | boolean | undefined): string {
+  const ids = launchers.map(({ id }) => id).join(", ");
+  if (given === undefined && launchers.length > 1) {
+    throw new UsageError(`The session has several launchers: say which with --launcher, one of ${ids}.`);
+  }
+  if (given !== undefined && !launchers.some(({ id }) => id === given)) {
+    throw new UsageError(`--launcher takes the id of a launcher: ${ids || "there is none"}; not "${given}".`);
+  }
+  return typeof given === "string" ? given : (launchers[0]?.id ?? "");
+}
+
+function parametersOf(session: Session, launcherId: string, options: VerbCall["options"]): readonly string[] {
+  const before = nonEmpty(tuningOf(session, launcherId)?.parameters);
+  return listOf(options.parameters) ?? before ?? likelyParameters(tunableIn(session, launcherId));
 }
 
 function shotsFrom(
   session: Session,
+  launcherId: string,
   options: VerbCall["options"],
   tracks: ReadonlyMap<string, PushTrack>,
-): Omit<TuneRequest, "parameters"> {
-  const { tuning } = session;
+): Pick<TuneRequest, "shotIds" | "heldOutShotIds"> {
+  const tuning = tuningOf(session, launcherId);
   const shots = listOf(options.shots);
   const heldOutShotIds =
     listOf(options["hold-out"]) ?? (tuning?.heldOutShotIds ?? []).filter((id) => !shots?.includes(id));
   const remembered = nonEmpty(tuning?.shotIds.filter((id) => !heldOutShotIds.includes(id)));
   const measured = session.shots
+    .filter((shot) => shot.launcherId === launcherId)
     .map(({ id }) => id)
     .filter((id) => tracks.has(id) && !heldOutShotIds.includes(id));
   return { shotIds: shots ?? remembered ?? measured, heldOutShotIds };
@@ -128,7 +147,9 @@ function wordsOf(
 }
 
 function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTuning): Promise<void> {
-  return saveEdits(folder, () => [{ kind: "set-tuning", tuning: tuningInUse(request, tuned) }]);
+  return saveEdits(folder, () => [
+    { kind: "set-tuning", launcherId: request.launcherId, tuning: tuningInUse(request, tuned) },
+  ]);
 }
 
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {
@@ -138,7 +159,7 @@ function tuningText(session: Session, request: TuneRequest, value: SessionTuning
     .map((one) => wrapped(heldOutSays(one, session.shots, session.units), "  "))
     .join("");
   return [
-    `${session.launcher?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,
+    `${session.launchers.find(({ id }) => id === request.launcherId)?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,
     table([["", "stated", "tuned"], ...rows.map(({ words, stated, tuned }) => [words, stated, tuned])]),
     heldOut === "" ? "" : `Held out\n${heldOut}`,
   ].join("");

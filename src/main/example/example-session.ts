@@ -83,12 +83,14 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
         id: "nose",
         name: "nose",
         on: "airframe",
+        airframeId: "brindle",
         body: { forwardM: alongM, upM: { value: -aboveM.value, u: aboveM.u } },
       },
       {
         id: "tail",
         name: "tail",
         on: "airframe",
+        airframeId: "brindle",
         body: {
           forwardM: {
             value: rounded(alongM.value - apartM.value, 4),
@@ -99,16 +101,19 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
       },
       ...(shaken ? postPoints() : []),
     ],
-    airframe: {
-      name: "Brindle 2",
-      massKg: { value: 0.662, u: 0.002 },
-      centreOfGravity: { fromPointId: "nose", towardPointId: "tail", alongM, aboveM },
-      pitchInertiaKgM2: { value: 0.0121, u: 0.0004 },
-      wingAreaM2: { value: 0.142, u: 0.002 },
-      liftCoefficientMax: { value: 1.15, u: 0.08 },
-      loadLimitG: { value: 32, u: 3 },
-    },
-    launcher: believedLauncher(),
+    airframes: [
+      {
+        id: "brindle",
+        name: "Brindle 2",
+        massKg: { value: 0.662, u: 0.002 },
+        centreOfGravity: { fromPointId: "nose", towardPointId: "tail", alongM, aboveM },
+        pitchInertiaKgM2: { value: 0.0121, u: 0.0004 },
+        wingAreaM2: { value: 0.142, u: 0.002 },
+        liftCoefficientMax: { value: 1.15, u: 0.08 },
+        loadLimitG: { value: 32, u: 3 },
+      },
+    ],
+    launchers: [{ id: "hobnail", ...believedLauncher() }],
     cameras: [
       {
         id: "lens-a",
@@ -124,6 +129,8 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
         id: EXAMPLE_SHOT_ID,
         name: "Shot 1, 3.5 bar",
         clip: EXAMPLE_CLIP,
+        airframeId: "brindle",
+        launcherId: "hobnail",
         cameraId: "lens-a",
         conditions: {
           gaugePressurePa: { value: 3.52e5, u: 4e3 },
@@ -235,6 +242,7 @@ function postPoints(): Point[] {
     id,
     name: id.replace(/^post-(.*)$/, "$1 post"),
     on: "post",
+    airframeId: null,
     body: null,
   }));
 }

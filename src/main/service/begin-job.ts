@@ -94,7 +94,7 @@ async function beginFollow(parts: JobParts, asked: Asked<"follow">, window: stri
 async function beginTune(parts: JobParts, asked: Asked<"tune">, window: string): Promise<JobReply> {
   const { kind, document, ...request } = asked;
   const session = await parts.sessionFile.after(document.steps, document.revision);
-  const about = { kind, ...request, restsOn: tuningRestsOn(session, request.shotIds) };
+  const about = { kind, ...request, restsOn: tuningRestsOn(session, request.launcherId, request.shotIds) };
   return parts.jobs.start({ kind, doing: "Reading the shots", about, window }, async (job) => ({
     tuned: await patiently("The tuning", () => tuneOnShots(parts, session, request, job)),
   }));

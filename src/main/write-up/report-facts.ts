@@ -2,16 +2,23 @@ import { type Fact as StatedFact, sayer } from "../../shared/launchers/launcher-
 import { launcherModel } from "../../shared/launchers/launcher-models.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
+import type { Airframe, Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
+import { airframeOf, launcherOf } from "../../shared/session/what-took-part.ts";
 import { type Html, html } from "./html.ts";
 
 type Fact = StatedFact | null;
 
-/** Airframe and launcher as the session states them. */
-export function sessionFacts(session: Session): Html {
-  const { airframe, launcher, points, units } = session;
-  const say = sayer(units);
+/** Airframes and launchers as the session states them. */
+export function sessionFacts({ airframes, launchers, points, units }: Session): Html {
   return factList([
+    ...airframes.flatMap((airframe) => airframeFacts(airframe, points, units)),
+    ...launchers.flatMap((launcher) => launcherFacts(launcher, units)),
+  ]);
+}
+
+function airframeFacts(airframe: Airframe, points: readonly Point[], units: UnitSet): readonly Fact[] {
+  const say = sayer(units);
+  return [
     ["Airframe", airframe.name || "not named"],
     airframe.massKg && ["Mass as launched", say(airframe.massKg, "kg")],
     airframe.centreOfGravity && [
@@ -21,8 +28,7 @@ export function sessionFacts(session: Session): Html {
         `${say(airframe.centreOfGravity.aboveM, "m")} above that line`,
     ],
     airframe.loadLimitG && ["Load limit", `${say(airframe.loadLimitG, "1")} times weight, along the push`],
-    ...(launcher === null ? [] : launcherFacts(launcher, units)),
-  ]);
+  ];
 }
 
 function launcherFacts(launcher: Launcher, units: UnitSet): readonly Fact[] {
@@ -37,7 +43,12 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
   const { conditions: air, clock, scale } = shot;
   const camera = session.cameras.find((one) => one.id === shot.cameraId);
   const byFollower = shot.marks.filter((mark) => mark.by === "follower").length;
+  const launcher = launcherOf(session, shot);
   return factList([
+    session.airframes.length < 2 ? null : ["Airframe", airframeOf(session, shot).name || "not named"],
+    session.launchers.length < 2
+      ? null
+      : ["Launcher", launcher === null ? "not said" : launcher.name || "not named"],
     ["Clip", shot.clip ?? "none"],
     facts && [
       "Picture",
@@ -49,7 +60,7 @@ export function shotFacts(session: Session, shot: Shot, facts: ClipFacts | null)
     ["Plumb", shot.plumb === null ? "not marked" : "marked"],
     ["Marks", `${shot.marks.length - byFollower} by hand, ${byFollower} by the follower`],
     ["Release", releaseFact(shot.release, units)],
-    session.launcher === null || launcherModel(session.launcher).hasTank
+    launcher === null || launcherModel(launcher).hasTank
       ? [
           "Tank pressure",
           air.gaugePressurePa === null ? "not given" : `${say(air.gaugePressurePa, "Pa")} gauge`,

@@ -14,6 +14,7 @@ import {
 import { shotSpeeds } from "../../shared/next-shot/repeats.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
+import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { FIGURE_FONTS } from "./report-figures.ts";
 import type { WriteUpInput } from "./write-up-input.ts";
@@ -26,9 +27,10 @@ import type { WriteUpInput } from "./write-up-input.ts";
  */
 export function nextShotOf({ session, results }: WriteUpInput): NextShotReport | null {
   const last = session.shots.at(-1);
-  const speeds = shotSpeeds(session, results);
-  if (last === undefined || (session.nextShot === undefined && speeds.length < 2)) return null;
-  return nextShot(session, last, askOf(session), speeds);
+  if (last === undefined) return null;
+  const speeds = shotSpeeds(session, last, results);
+  if (session.nextShot === undefined && speeds.length < 2) return null;
+  return nextShot(session, last, askOf(session.nextShot, launcherOf(session, last)), speeds);
 }
 
 /** The section of the outing as a whole: chart, answer with its limits, repeats. */

@@ -5,7 +5,8 @@ import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts"
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { Conditions, Launcher } from "../../shared/session/schema.ts";
+import type { Conditions, Launcher, Session } from "../../shared/session/schema.ts";
+import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { sessionFacts, shotFacts } from "./report-facts.ts";
@@ -46,13 +47,13 @@ ${trusted(REPORT_STYLE)}
 <h1>${title}</h1>
 <p class="soft">Loftmark write-up of ${results.length === 1 ? "one shot" : `${results.length} shots`}, made ${day}. Every value is given with its standard uncertainty (k = 1).</p>
 ${sessionFacts(session)}
-${launcherCautions(session.launcher, session.units).map(cautionHtml)}
+${saidOnce(session.launchers.flatMap((one) => launcherCautions(one, session.units))).map(cautionHtml)}
 </header>
 ${overviewTable(results, nameOf, session.units)}
 ${nextShotHtml(session, next, noticeHtml)}
 ${results.map((result) => shotSection(input, result, nameOf(result.shotId)))}
 ${method()}
-<section><h3>Cautions</h3>${closingCautions(session.launcher).map(cautionHtml)}</section>
+<section><h3>Cautions</h3>${saidOnce(launchersOf(session).flatMap(closingCautions)).map(cautionHtml)}</section>
 <footer class="soft">The numbers are in results.json, marks.csv and motion.csv beside this page, in SI units and radians; the figures are in figures/.</footer>
 </main>
 </body>
@@ -64,12 +65,13 @@ ${method()}
 function shotSection({ session, results, facts }: WriteUpInput, result: ShotResult, name: string): Html {
   const shot = session.shots.find((one) => one.id === result.shotId);
   const { units } = session;
+  const launcher = launcherOf(session, shot ?? null);
   return html`<section class="shot${results.length === 1 ? " only" : ""}">
 <h2>${name}</h2>
 ${headlinesHtml(result, units)}
 <p class="verdict">${verdictOf(result)}</p>
 ${result.comparison?.reading ? html`<p class="reading">${result.comparison.reading.text}</p>` : null}
-${noticesHtml(session.launcher, shot?.conditions ?? null, result, units)}
+${noticesHtml(launcher, shot?.conditions ?? null, result, units)}
 ${comparisonTable(result, units)}
 ${figuresHtml(figuresOf(result, units))}
 ${budgetTable(result, units)}
@@ -81,6 +83,16 @@ ${shot === undefined ? null : html`<h3>Clip, clock, scale and air</h3>${shotFact
 function verdictOf(result: ShotResult): string {
   if (result.measurement === null) return "Not measured: the notices below say what is missing.";
   return result.comparison?.verdict ?? "Measured; there is no prediction to hold it against.";
+}
+
+/** Those of a session; null in their place where there is none. */
+function launchersOf({ launchers }: Session): readonly (Launcher | null)[] {
+  return launchers.length === 0 ? [null] : launchers;
+}
+
+/** What several launchers call for in the same words. */
+function saidOnce(cautions: readonly Notice<string>[]): readonly Notice<string>[] {
+  return cautions.filter(({ cause }, at) => cautions.findIndex((one) => one.cause === cause) === at);
 }
 
 /** Cautions of the launcher itself, as of its tank, which stand once where it is described. */

@@ -31,11 +31,16 @@ function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
   return value !== null && typeof value === "object";
 }
 
+/** The table speaks of one airframe and one launcher; a document lists them. */
+const ONE_OF: Readonly<Record<string, string>> = { airframes: "airframe", launchers: "launcher" };
+
 /** Value and u of one thing have one name: that of its row in the table. */
 function nameOf(path: readonly string[], session: Session): string | null {
   const steps = ["value", "u"].includes(path.at(-1) ?? "") ? path.slice(0, -1) : path;
-  const places = steps.map((step) => (/^\d+$/.test(step) ? Number(step) : step));
-  const kind = session.launcher?.kind ?? null;
+  const listed = steps.map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+  const kind = listed[0] === "launchers" ? (session.launchers[Number(listed[1])]?.kind ?? null) : null;
+  const one = ONE_OF[String(listed[0])];
+  const places = one === undefined ? listed : [one, ...listed.slice(2)];
   const input = inputAtPath(tablePath(places, kind) ?? "", kind);
   if (input === null || steps.includes("marks")) return null;
   const words = wordsAt(input, places);

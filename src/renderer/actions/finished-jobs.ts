@@ -4,7 +4,7 @@ import { marksOf } from "../../shared/follow/follow-words.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import { tuningRestsOn } from "../../shared/session/rests-on.ts";
-import { tunableParameters } from "../../shared/tune/tunable-parameters.ts";
+import { tunableIn, tunableParameters } from "../../shared/tune/tunable-parameters.ts";
 import { type AppNotice, type AppState, sessionOf } from "../app-state/app-state.ts";
 import type { WaitingResult } from "../app-state/waiting-result.ts";
 import type { Service } from "../host/service.ts";
@@ -120,7 +120,7 @@ function followDoubt(
 async function settleTuning(
   { store, tell }: WaitingParts,
   job: JobReply,
-  { parameters, shotIds, heldOutShotIds, restsOn }: About<"tune">,
+  { launcherId, parameters, shotIds, heldOutShotIds, restsOn }: About<"tune">,
   since: string,
 ): Promise<void> {
   const value = tuningIn(job);
@@ -128,8 +128,8 @@ async function settleTuning(
   const session = sessionOf(store.get());
   const on = shotIds.length === 1 ? "one shot" : `${shotIds.length} shots`;
   const says = `The launcher was tuned on ${on}${since}.`;
-  const same = tuningRestsOn(session, shotIds) === restsOn;
-  const able = new Set(tunableParameters(session).map(({ path }) => path));
+  const same = tuningRestsOn(session, launcherId, shotIds) === restsOn;
+  const able = new Set(tunableParameters(tunableIn(session, launcherId)).map(({ path }) => path));
   offer(store, {
     kind: "tune",
     job,
@@ -138,7 +138,7 @@ async function settleTuning(
       ? null
       : "The launcher, the airframe, a camera or a shot it was tuned on has been changed since.",
     canTake: parameters.every((path) => able.has(path)),
-    request: { parameters, shotIds, heldOutShotIds },
+    request: { launcherId, parameters, shotIds, heldOutShotIds },
     value,
   });
   tell("note", {

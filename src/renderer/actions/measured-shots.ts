@@ -4,7 +4,8 @@ import { CLIP_NOTICES } from "../../shared/results/notices/clip-notices.ts";
 import { MOTION_NOTICES } from "../../shared/results/notices/motion-notices.ts";
 import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { Session, Shot } from "../../shared/session/schema.ts";
+import type { Session, Shot, Tuning } from "../../shared/session/schema.ts";
+import { whatTookPart } from "../../shared/session/what-took-part.ts";
 import { type AppState, atFrame, sessionOf, shotOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
 import type { ClipKnowledge } from "../host/service.ts";
@@ -192,15 +193,7 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
       for (const { id } of before.shots) {
         if (!after.shots.some((shot) => shot.id === id)) forget(id);
       }
-      const all =
-        before.points !== after.points ||
-        before.airframe !== after.airframe ||
-        before.launcher !== after.launcher ||
-        tunedInUse(before) !== tunedInUse(after) ||
-        before.cameras !== after.cameras ||
-        before.site !== after.site ||
-        before.units !== after.units; // notices are worded in the person's units
-      if (all) {
+      if (SHARED_BY_ALL.some((key) => before[key] !== after[key])) {
         measureAll();
         return;
       }
@@ -210,6 +203,7 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
           measureOne(shot.id);
         if (was !== shot)
           measureOne(shot.id, was !== undefined && sameButMarks(was, shot) ? "marks" : "changed");
+        else if (!sameThings(before, after, shot)) measureOne(shot.id);
       }
     },
   };
@@ -233,8 +227,18 @@ function doubtOf(known: ClipKnowledge | undefined): ShotNotice | null {
   return CLIP_NOTICES["clip-unread"](known.fault);
 }
 
+/** What every shot's result may rest on; the units, because notices are worded in them. */
+const SHARED_BY_ALL = ["points", "cameras", "site", "units"] as const;
+
+/** Whether a shot throws the same airframe from the same launcher, with the same tuned values. */
+function sameThings(before: Session, after: Session, shot: Shot): boolean {
+  const [was, is] = [whatTookPart(before, shot), whatTookPart(after, shot)];
+  const sameTuned = tunedInUse(was.tuning) === tunedInUse(is.tuning);
+  return was.airframe === is.airframe && was.launcher === is.launcher && sameTuned;
+}
+
 /** The tuned values predictions are made with; null where they are made with the stated ones. */
-function tunedInUse({ tuning }: Session) {
+function tunedInUse(tuning: Tuning | undefined): Tuning["tuned"] {
   return tuning?.use === true ? tuning.tuned : null;
 }
 

@@ -1,6 +1,8 @@
 import type { ClipEntry } from "../../shared/api/contract.ts";
-import { freshShot } from "../../shared/session/fresh.ts";
+import { freshShot, type ShotNames, unusedId } from "../../shared/session/fresh.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
 import * as state from "../app-state/app-state.ts";
+import { airframeInView, pointsInView } from "../app-state/things-in-view.ts";
 import { placeOf } from "../picking/picks.ts";
 import type { Store } from "../store/store.ts";
 import type { DocumentActions } from "./document.ts";
@@ -24,18 +26,23 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     if (now.shotId !== null && state.shotOf(now) === null) {
       store.set(state.atShot(now, session.shots[0]?.id ?? null));
     }
-    if (!session.points.some((point) => point.id === get().pointId)) {
-      patch({ pointId: session.points[0]?.id ?? null });
+    const points = pointsInView(get());
+    if (!points.some((point) => point.id === get().pointId)) {
+      patch({ pointId: points[0]?.id ?? null });
     }
     if (get().pick === null) patch({ pick: state.pickFor(get(), get().step) });
     if (get().selected !== null && placeOf(get(), get().selected!) === null) patch({ selected: null });
   }
 
   function addShot(clip: ClipEntry): void {
-    const shots = state.sessionOf(get()).shots;
-    let n = shots.length + 1;
-    while (shots.some((shot) => shot.id === `shot-${n}`)) n++;
-    const shot = freshShot(`shot-${n}`, `Shot ${n}`, clip.name);
+    const session = state.sessionOf(get());
+    const id = unusedId("shot", session.shots);
+    const shot = freshShot(
+      id,
+      id.replace("shot-", "Shot "),
+      clip.name,
+      namesFor(session, state.shotOf(get())),
+    );
     document.change({ kind: "add-shot", shot });
     chooseShot(shot.id);
     patch({ pointId: state.sessionOf(get()).points[0]?.id ?? null });
@@ -70,6 +77,17 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
 
   function hasShot(id: string): boolean {
     return state.sessionOf(get()).shots.some((shot) => shot.id === id);
+  }
+
+  /** A further shot is most likely one of the airframe, launcher and camera of the one before. */
+  function namesFor(session: Session, before: Shot | null): ShotNames {
+    const { airframeId, launcherId, cameraId } = before ??
+      session.shots.at(-1) ?? {
+        airframeId: airframeInView(get()).id,
+        launcherId: session.launchers[0]?.id ?? null,
+        cameraId: null,
+      };
+    return { airframeId, launcherId, cameraId };
   }
 
   const moves = {

@@ -1,6 +1,7 @@
 import type { JobReply } from "../../shared/api/contract.ts";
 import type { Edit } from "../../shared/session/edits.ts";
-import type { Session, Tuning } from "../../shared/session/schema.ts";
+import type { Tuning } from "../../shared/session/schema.ts";
+import { tuningOf } from "../../shared/session/what-took-part.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import type { SessionTuning } from "../../shared/tune/tune-session.ts";
 import { type AppState, sessionOf } from "../app-state/app-state.ts";
@@ -40,6 +41,7 @@ export async function tuneLauncher(parts: TuneParts, request: TuneRequest): Prom
     const job = await jobs.runOnDocument(TUNE_KEY, (document) => ({
       kind: "tune",
       document,
+      launcherId: request.launcherId,
       parameters: [...request.parameters],
       shotIds: [...request.shotIds],
       heldOutShotIds: [...request.heldOutShotIds],
@@ -66,16 +68,18 @@ export function setTuned(
   request: TuneRequest,
   value: SessionTuning,
 ): void {
-  const { tuning }: Session = sessionOf(store.get());
+  const { launcherId } = request;
+  const before = tuningOf(sessionOf(store.get()), launcherId);
   told.set(value.tuned, value);
   change({
     kind: "set-tuning",
+    launcherId,
     tuning: {
       parameters: [...request.parameters],
       shotIds: [...request.shotIds],
       heldOutShotIds: [...request.heldOutShotIds],
       tuned: value.tuned,
-      use: tuning?.use ?? false,
+      use: before?.use ?? false,
     },
   });
 }

@@ -1,5 +1,6 @@
 import { useEffect } from "react";
-import { factsOf, sessionOf } from "../app-state/app-state.ts";
+import { factsOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { activeHandle, likelyPlace, placeOf } from "../picking/picks.ts";
 import { toScreen } from "../viewport/viewport.ts";
@@ -59,7 +60,7 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       return true;
     }
     case "choose-point": {
-      const point = sessionOf(state).points[command.index];
+      const point = pointsInView(state)[command.index];
       if (point !== undefined) actions.choosePoint(point.id);
       return point !== undefined;
     }

@@ -9,6 +9,7 @@ import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { EditWords } from "../../shared/session/edit-words.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
 import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
+import { airframeOf, pointsOf } from "../../shared/session/what-took-part.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
@@ -304,10 +305,11 @@ export function atShot(state: AppState, shotId: string | null): AppState {
   const fresh = { selected: null, pick: null, pending: NO_PICKS, sketch: NO_SKETCH, playing: false };
   const next = { ...state, ...fresh, shotId, frame: 0 };
   const session = sessionOf(state);
-  const pointId = session.points.some((p) => p.id === state.pointId)
-    ? state.pointId
-    : (session.points[0]?.id ?? null);
   const shot = shotOf(next);
+  const points = pointsOf(session.points, airframeOf(session, shot).id);
+  const before = session.points.find(({ id }) => id === state.pointId);
+  const same = points.find(({ id }) => id === before?.id) ?? points.find(({ name }) => name === before?.name);
+  const pointId = (same ?? points[0])?.id ?? null;
   const placed = { ...next, pointId, frame: shot === null ? 0 : frameWorthSeeing(shot, resultOf(next)) };
   return { ...placed, pick: pickFor(placed, placed.step) };
 }

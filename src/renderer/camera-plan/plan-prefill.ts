@@ -2,6 +2,7 @@ import { CAMERA_PLAN_DEFAULTS, type CameraPlanInput } from "../../shared/camera-
 import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Point, Session, Shot } from "../../shared/session/schema.ts";
+import { airframeOf } from "../../shared/session/what-took-part.ts";
 import { handU } from "../picking/picks.ts";
 
 /**
@@ -23,7 +24,7 @@ export function planPrefill(
   const captureRateHz = rate ?? usual.captureRateHz;
   const scale = measurement?.scale.value ?? null;
   const { setting, plumb } = shot;
-  const cg = session.airframe.centreOfGravity;
+  const cg = airframeOf(session, shot).centreOfGravity;
   const widthPx = facts?.width ?? usual.widthPx;
   return {
     ...usual,

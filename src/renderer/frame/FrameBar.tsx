@@ -1,12 +1,13 @@
 import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { type AfterMark, factsOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { useStore } from "../store/store.ts";
 import { PointGlyph } from "./PointGlyph.tsx";
 
 /** Under the picture: which point a click marks and what happens then; the frame; the zoom. */
 export function FrameBar() {
   const { actions, viewportControl } = useTools();
-  const points = useAppState((s) => s.history.present.points);
+  const points = useAppState(pointsInView);
   const pointId = useAppState((s) => s.pointId);
   const marking = useAppState((s) => s.step === "marks");
   const open = useAppState((s) => factsOf(s) !== null);

@@ -2,6 +2,7 @@ import { useLayoutEffect, useRef } from "react";
 import { useAppState, useTools } from "../actions/app-context.ts";
 import { damageHere } from "../actions/known-damage.ts";
 import { type AppState, factsOf, type resultOf, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { activeHandle, placeOf, previewed } from "../picking/picks.ts";
 import { useStore } from "../store/store.ts";
 import { toPicture, toScreen, type Viewport } from "../viewport/viewport.ts";
@@ -119,7 +120,6 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
   const { drag } = work;
   const dragged = drag === null ? null : drag.handle;
   const state = drag === null ? kept : previewed(kept, drag.handle, drag.to);
-  const session = sessionOf(state);
   const items = itemsOver(state, viewport);
 
   const active = activeHandle(state);
@@ -129,7 +129,7 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
   const target = drag !== null ? drag.to : pointing ? toPicture(viewport, work.at!) : null;
   const byKeys = target === null && work.at === null && state.selected !== null ? activeAt : null;
   const seen = target ?? byKeys;
-  const name = session.points.find((point) => point.id === state.pointId)?.name ?? "";
+  const name = pointsInView(state).find((point) => point.id === state.pointId)?.name ?? "";
   return (
     <>
       <Overlay view={view} items={items} />
@@ -155,7 +155,8 @@ function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonl
 function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] {
   const shot = shotOf(state);
   if (shot === null) return [];
-  const { points, units } = sessionOf(state);
+  const { units } = sessionOf(state);
+  const points = pointsInView(state);
   const { frame, pointId, selected, pending, sketch } = state;
   const showEnds = state.step === "scale";
   return [
@@ -210,7 +211,7 @@ function labelOf(kind: string, pointName: string): string {
 /** The marks of this frame in words, for whoever does not see the picture. */
 function marksHere(state: Parameters<typeof resultOf>[0]): string {
   const shot = shotOf(state);
-  const points = sessionOf(state).points;
+  const points = pointsInView(state);
   const signs = pointSigns(points);
   const here = (shot?.marks ?? []).filter((mark) => mark.frame === state.frame);
   if (here.length === 0) return "No marks in this frame.";

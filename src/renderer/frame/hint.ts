@@ -1,5 +1,6 @@
 import type { Shot } from "../../shared/session/schema.ts";
-import { type AppState, markAt, type Pick, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { type AppState, markAt, type Pick, shotOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { crossingsIn, nextOuter, sweepIn } from "../picking/sketch-picks.ts";
 
@@ -61,7 +62,7 @@ function ofCrossing({ sketch: { board }, frame }: AppState): string {
 }
 
 function ofMark(state: AppState, shot: Shot): string | null {
-  const point = sessionOf(state).points.find((one) => one.id === state.pointId);
+  const point = pointsInView(state).find((one) => one.id === state.pointId);
   if (point === undefined) return null;
   const there = markAt(shot, point.id, state.frame) !== null;
   return there ? `Click to mark the ${point.name} again, or drag its mark.` : `Click the ${point.name}.`;

@@ -1,6 +1,6 @@
 import { useRef } from "react";
 import { useTools } from "../actions/app-context.ts";
-import { sessionOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 
 /**
  * The keys that belong to the frame alone: Space plays when tapped and pans when held while dragging; Tab
@@ -39,7 +39,7 @@ export function useFrameKeys(view: React.RefObject<HTMLElement | null>) {
 
   function nextPoint(by: 1 | -1): void {
     const state = actions.store.get();
-    const { points } = sessionOf(state);
+    const points = pointsInView(state);
     if (points.length === 0) return;
     const at = points.findIndex((point) => point.id === state.pointId);
     actions.choosePoint(points[(at + by + points.length) % points.length]!.id);

@@ -1,8 +1,10 @@
 import { useState } from "react";
 import type { BudgetLine, Headline } from "../../shared/results/shot-result.ts";
+import { tuningOf } from "../../shared/session/what-took-part.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
+import { airframeInView, launcherInView, pointsInView } from "../app-state/things-in-view.ts";
 import { usableClips } from "../app-state/usable-clips.ts";
 import { ClipSection } from "./clip/ClipSection.tsx";
 import { UnusableClips } from "./clip/UnusableClips.tsx";
@@ -53,7 +55,10 @@ export function Ledger() {
       : shares.filter(({ source }) => CAUSED_UNDER[source] === step).reduce((sum, one) => sum + one.share, 0);
   const notices = result?.notices ?? [];
   const common = (step: Step) => ({ step, share: shareOf(step), notices: noticesUnder(step, notices) });
-  const { airframe, launcher, units, points } = session;
+  const { units } = session;
+  const airframe = useAppState(airframeInView);
+  const launcher = useAppState(launcherInView);
+  const points = useAppState(pointsInView);
   return (
     <main className="ledger" aria-label="Ledger">
       <LedgerHead shot={shot} session={session} />
@@ -92,15 +97,23 @@ export function Ledger() {
             <MotionSection shot={shot} facts={facts} result={result} />
           </Section>
           <Section {...common("model")} title="Model" says={sentences.modelSays(launcher, result, units)}>
-            <ModelSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
+            <ModelSection shot={shot} launcher={launcher} result={result} />
           </Section>
           <Section {...common("verdict")} title="Verdict" says={sentences.verdictSays(result, launcher)}>
             <VerdictSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
           </Section>
-          <Section {...common("tuning")} title="Tuning" says={sentences.tuningSays(session)}>
-            <TuneSection session={session} />
+          <Section
+            {...common("tuning")}
+            title="Tuning"
+            says={sentences.tuningSays(launcher, tuningOf(session, launcher?.id ?? null))}
+          >
+            <TuneSection session={session} launcher={launcher} />
           </Section>
-          <Section {...common("next-shot")} title="Next shot" says={sentences.nextShotSays(session)}>
+          <Section
+            {...common("next-shot")}
+            title="Next shot"
+            says={sentences.nextShotSays(session, launcher)}
+          >
             <NextShotSection shot={shot} session={session} />
           </Section>
         </div>

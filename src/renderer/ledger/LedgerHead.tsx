@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
+import { airframeOf } from "../../shared/session/what-took-part.ts";
 import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { PlanCamera } from "../camera-plan/PlanCamera.tsx";
 import { useStore } from "../store/store.ts";
@@ -32,7 +33,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const nextRedo = useAppState((s) => s.history.future[0]?.says ?? null);
   const walked = useAppState((s) => s.walked);
   const [historyOpen, openHistory] = useState(false);
-  const { airframe } = session;
+  const airframe = airframeOf(session, shot);
   const about = [
     session.title || folderName,
     airframe.name,

@@ -10,9 +10,9 @@ import {
   markAt,
   type PendingPicks,
   rodField,
-  sessionOf,
   shotOf,
 } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
 import {
   isReference,
@@ -77,7 +77,7 @@ function markPicked(state: AppState, shot: Shot, [x, y]: PxPoint): Picked {
 function afterMark(state: AppState, shot: Shot): AppState {
   if (state.afterMark === "stay") return state;
   if (state.afterMark === "next-point") {
-    const points = sessionOf(state).points;
+    const points = pointsInView(state);
     const at = points.findIndex((point) => point.id === state.pointId);
     const next = points.find((point, i) => i > at && markAt(shot, point.id, state.frame) === null);
     if (next !== undefined) return { ...state, pointId: next.id, selected: null };

@@ -3,6 +3,7 @@ import type { DamagedFrame } from "../../shared/api/contract.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { damagedOf, marksOnDamage } from "../actions/known-damage.ts";
 import { factsOf, resultOf, shotOf } from "../app-state/app-state.ts";
+import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { damagedSays } from "./damaged-runs.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
@@ -18,7 +19,7 @@ export const Strip = memo(function Strip() {
   const facts = useAppState(factsOf);
   const measurement = useAppState(resultOf)?.measurement ?? null;
   const frame = useAppState((s) => s.frame);
-  const points = useAppState((s) => s.history.present.points);
+  const points = useAppState(pointsInView);
   const lamp = useAppState(takesLamp);
   const damaged = useAppState(damagedOf);
   const onDamage = useAppState(marksOnDamage);

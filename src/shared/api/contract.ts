@@ -179,6 +179,7 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({
     kind: z.literal("tune"),
     document: WindowDocumentSchema,
+    launcherId: z.string(),
     parameters: z.array(z.string()),
     shotIds: z.array(z.string()),
     heldOutShotIds: z.array(z.string()),
@@ -206,6 +207,7 @@ export const JobAboutSchema = z.discriminatedUnion("kind", [
   }),
   z.strictObject({
     kind: z.literal("tune"),
+    launcherId: z.string(),
     parameters: z.array(z.string()),
     shotIds: z.array(z.string()),
     heldOutShotIds: z.array(z.string()),

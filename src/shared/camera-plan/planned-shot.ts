@@ -1,5 +1,5 @@
 import { createChance } from "../quantity/chance.ts";
-import { freshSession, freshShot } from "../session/fresh.ts";
+import { FIRST_AIRFRAME, freshSession, freshShot } from "../session/fresh.ts";
 import type { Mark, Session } from "../session/schema.ts";
 import type { ExpectedMotion } from "./expected-motion.ts";
 import type { CameraPlanInput } from "./plan-input.ts";
@@ -58,6 +58,7 @@ export function plannedSession(
     id: `point-${i + 1}`,
     name: `point ${i + 1}`,
     on: "airframe" as const,
+    airframeId: FIRST_AIRFRAME,
     body: null,
   }));
   const marks: Mark[] = [];
@@ -82,15 +83,15 @@ export function plannedSession(
   return {
     ...session,
     points,
-    airframe: {
-      ...session.airframe,
+    airframes: session.airframes.map((airframe) => ({
+      ...airframe,
       centreOfGravity: {
         fromPointId: "point-1",
         towardPointId: `point-${input.points}`,
         alongM: { value: input.spacingM / 2, u: input.balanceU },
         aboveM: { value: 0, u: input.balanceU },
       },
-    },
+    })),
     cameras: [{ id: "camera", name: "", captureRateHz, exposureS: input.exposureS }],
     shots: [
       {

@@ -8,7 +8,8 @@ import { inputNotices, isImpossible } from "../results/input-notices.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
-import type { NextShot, Session, Shot } from "../session/schema.ts";
+import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+import { launcherOf } from "../session/what-took-part.ts";
 import { asItIsSet, isRefusal, launcherCautions, nothingLaunches } from "./as-it-is-set.ts";
 import { insideSpeeds, limitEnds } from "./limit-ends.ts";
 import { checkLimits, isInside, type LimitCheck } from "./limits.ts";
@@ -35,7 +36,7 @@ import { chanceWithin, speedInterval } from "./speed-interval.ts";
  * What is asked of the next shot. Where nothing was: no speed, and what one thinks of first on such a
  * launcher; so too where what was to be changed belongs to a launcher that has been replaced since.
  */
-export function askOf({ nextShot: asked, launcher }: Pick<Session, "nextShot" | "launcher">): NextShot {
+export function askOf(asked: Session["nextShot"], launcher: Launcher | null): NextShot {
   const choices = choicesFor(launcher);
   const first = choices[0] ?? ("pressure" as Choose);
   if (asked === undefined) return { speedMPerS: null, choose: first, leastStallMargin: null };
@@ -47,8 +48,8 @@ export function askOf({ nextShot: asked, launcher }: Pick<Session, "nextShot" | 
  * is looked through (it need not be monotone), every crossing closed in on; of several the first inside all
  * limits is taken, for pressure the lowest, else the nearest to the present. With it: the next shot's
  * prediction interval, every limit with its margin, and the speeds between which all limits are kept.
- * @param shot whose air, wind and other settings are taken
- * @param speeds measured shots, for scatter and repeats
+ * @param shot whose airframe, launcher, air, wind and other settings are taken
+ * @param speeds measured shots of that airframe and launcher, for scatter and repeats
  * @param allowed evaluations of the model, as withinBudget counts them
  * @returns a report; a refusal notice, and no answer, when there is no such setting; a refusal notice beside
  *   the answer when it breaks a limit
@@ -58,10 +59,11 @@ export function nextShot(
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
-  allowed: number = allowedFor(session.launcher),
+  allowed: number = allowedFor(launcherOf(session, shot)),
 ): NextShotReport {
   const launch = launchInputs(session, shot);
-  const usedPa = session.shots.flatMap(({ conditions }) => conditions.gaugePressurePa ?? []);
+  const alike = session.shots.filter(({ launcherId }) => launcherId === shot.launcherId);
+  const usedPa = alike.flatMap(({ conditions }) => conditions.gaugePressurePa ?? []);
   const groups = repeatGroups(speeds, modelOf(launch.launcher)?.hasTank ?? false);
   const scatter = scatterOf(launch.tuning, groups);
   const nothing: NextShotReport = {

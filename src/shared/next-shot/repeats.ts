@@ -2,7 +2,8 @@ import { modelOf } from "../launchers/launcher-models.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
-import type { Session, Tuning } from "../session/schema.ts";
+import type { Session, Shot, Tuning } from "../session/schema.ts";
+import { launcherOf } from "../session/what-took-part.ts";
 import { type Repeatability, type RepeatedSpeed, repeatability } from "./repeatability.ts";
 
 /** The release speed of one measured shot, and the pressure it was thrown with. */
@@ -20,13 +21,20 @@ export interface ShotSpeed {
 /** Sources that are independent from shot to shot; the others go with camera, rod, launcher and day. */
 const OWN: ReadonlySet<BudgetLine["source"]> = new Set(["marks", "release"]);
 
-/** The release speeds of the shots that could be measured, in the session's order. */
+/**
+ * The release speeds of the shots that could be measured, in the session's order: of those that threw the
+ * same airframe from the same launcher as one, since only they repeat each other.
+ */
 export function shotSpeeds(
-  { shots, launcher }: Pick<Session, "shots" | "launcher">,
+  session: Pick<Session, "shots" | "launchers">,
+  like: Pick<Shot, "airframeId" | "launcherId">,
   results: readonly ShotResult[],
 ): readonly ShotSpeed[] {
-  const hasTank = modelOf(launcher)?.hasTank ?? false;
-  return shots.flatMap((shot): ShotSpeed[] => {
+  const hasTank = modelOf(launcherOf(session, like))?.hasTank ?? false;
+  const alike = session.shots.filter(
+    ({ airframeId, launcherId }) => airframeId === like.airframeId && launcherId === like.launcherId,
+  );
+  return alike.flatMap((shot): ShotSpeed[] => {
     const measurement = results.find(({ shotId }) => shotId === shot.id)?.measurement;
     const speed = measurement?.quantities.releaseSpeed;
     if (measurement == null || speed === undefined) return [];
@@ -45,7 +53,7 @@ export function shotSpeeds(
   });
 }
 
-/** Shots at one setting; airframe and launcher are the session's, so that only the pressure can differ. */
+/** Shots at one setting, of one airframe and launcher, so that only the pressure can differ. */
 export interface RepeatGroup {
   /** Pa gauge, the mean; null for a launcher without a tank. */
   readonly gaugePa: number | null;

@@ -9,6 +9,7 @@ import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { nextShotFaults, oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Launcher, NextShot, Session, Shot } from "../session/schema.ts";
+import { launcherOf } from "../session/what-took-part.ts";
 import { isRefusal, launcherCautions } from "./as-it-is-set.ts";
 import { gathered, ofLauncher, type SaidCell, type SaidColumn } from "./card-cautions.ts";
 import type { SpeedCard } from "./card-content.ts";
@@ -31,7 +32,8 @@ const ROWS = 12;
  * The card of a launcher: what it is filled to, drawn out by or loaded with, and the release speed that
  * gives, each with the interval of the next shot. No speed is given where a limit is not kept, by the same
  * test that refuses it as the next shot; nor any card where no pressure is recommended.
- * @param shot whose air, wind and other settings are taken  @param speeds measured shots, for the scatter
+ * @param shot whose airframe, launcher, air and other settings are taken
+ * @param speeds measured shots of these, for the scatter
  * @param ask its least stall margin is kept; its `cardMassesKg` are put beside the airframe's own mass
  */
 export function speedCard(
@@ -39,7 +41,7 @@ export function speedCard(
   shot: Shot,
   ask: NextShot,
   speeds: readonly ShotSpeed[],
-  allowed: number = CARD_MASSES * allowedFor(session.launcher),
+  allowed: number = CARD_MASSES * allowedFor(launcherOf(session, shot)),
 ): SpeedCard {
   const launch = launchInputs(session, shot);
   const groups = repeatGroups(speeds, modelOf(launch.launcher)?.hasTank ?? false);

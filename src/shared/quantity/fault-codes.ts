@@ -145,6 +145,7 @@ export type TuneFaultCode =
   | "not-settled"
   | "nothing-to-tune"
   | "shot-not-measured"
+  | "shot-of-another-launcher"
   | "shot-twice"
   | "too-few-data"
   | "too-much-work"

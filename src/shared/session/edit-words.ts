@@ -25,6 +25,8 @@ const NOWHERE: EditPlace = { shotId: null, frame: null, heading: null };
 export function wordsOfEdit(edit: Edit, session: Session): EditWords {
   const shotName = (id: string) => session.shots.find((shot) => shot.id === id)?.name ?? id;
   const pointName = (id: string) => session.points.find((point) => point.id === id)?.name ?? id;
+  const airframeName = (id: string) => session.airframes.find((one) => one.id === id)?.name || "the airframe";
+  const launcherName = (id: string) => session.launchers.find((one) => one.id === id)?.name || "the launcher";
   const cameraName = (id: string) => session.cameras.find((camera) => camera.id === id)?.name ?? id;
   switch (edit.kind) {
     case "set-title":
@@ -86,23 +88,46 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
         says: `Removed the point ${pointName(edit.pointId)} and its marks`,
         place: { ...NOWHERE, heading: "marks" },
       };
+    case "add-airframe":
+      return { says: `Added the airframe ${edit.airframe.name}`, place: { ...NOWHERE, heading: "model" } };
     case "update-airframe":
-      return { says: "Changed the airframe", place: { ...NOWHERE, heading: "model" } };
-    case "set-launcher":
       return {
-        says:
-          edit.launcher === null
-            ? "Removed the launcher"
-            : session.launcher === null
-              ? "Described the launcher"
-              : "Changed the launcher",
+        says: `Changed ${ofSeveral("the airframe", session.airframes, edit.airframeId)}`,
         place: { ...NOWHERE, heading: "model" },
       };
-    case "set-tuning":
+    case "choose-airframe":
       return {
-        says: edit.tuning === null ? "Dropped the tuning" : "Changed the tuning",
+        says: `Gave ${shotName(edit.shotId)} the airframe ${airframeName(edit.airframeId)}`,
+        place: { shotId: edit.shotId, frame: null, heading: "model" },
+      };
+    case "remove-airframe":
+      return {
+        says: `Removed the airframe ${airframeName(edit.airframeId)}; its shots have ${airframeName(edit.insteadId)}`,
+        place: { ...NOWHERE, heading: "model" },
+      };
+    case "add-launcher":
+      return {
+        says:
+          edit.launcher.name === "" ? "Described the launcher" : `Added the launcher ${edit.launcher.name}`,
+        place: { ...NOWHERE, heading: "model" },
+      };
+    case "set-launcher":
+      return {
+        says: `Changed ${ofSeveral("the launcher", session.launchers, edit.launcherId)}`,
+        place: { ...NOWHERE, heading: "model" },
+      };
+    case "remove-launcher":
+      return {
+        says: `Removed ${ofSeveral("the launcher", session.launchers, edit.launcherId)}`,
+        place: { ...NOWHERE, heading: "model" },
+      };
+    case "set-tuning": {
+      const of = session.launchers.length < 2 ? "" : ` of ${launcherName(edit.launcherId)}`;
+      return {
+        says: edit.tuning === null ? `Dropped the tuning${of}` : `Changed the tuning${of}`,
         place: { ...NOWHERE, heading: "tuning" },
       };
+    }
     case "set-next-shot":
       return { says: "Changed what the next shot should do", place: { ...NOWHERE, heading: "next-shot" } };
     case "note-clip":
@@ -114,13 +139,29 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
         says: `Changed the camera ${cameraName(edit.cameraId)}`,
         place: { ...NOWHERE, heading: "clock" },
       };
+    case "remove-camera":
+      return {
+        says: `Removed the camera ${cameraName(edit.cameraId)}`,
+        place: { ...NOWHERE, heading: "clock" },
+      };
   }
+}
+
+/** "the launcher", or by its name where there are several. */
+function ofSeveral(
+  what: string,
+  list: readonly { readonly id: string; readonly name: string }[],
+  id: string,
+): string {
+  const name = list.find((one) => one.id === id)?.name ?? "";
+  return list.length < 2 || name === "" ? what : `${what} ${name}`;
 }
 
 /** What each field of a shot is called, and the heading that shows it. */
 const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, heading: Heading]>> = {
   name: ["the name", "clip"],
   clip: ["the clip", "clip"],
+  launcherId: ["the launcher", "model"],
   cameraId: ["the camera", "clock"],
   conditions: ["the air and the pressure", "model"],
   clock: ["the clock", "clock"],

@@ -3,6 +3,8 @@ import type {
   Airframe,
   Camera,
   Launcher,
+  ListedAirframe,
+  ListedLauncher,
   Mark,
   NextShot,
   Point,
@@ -12,10 +14,21 @@ import type {
   Tuning,
 } from "./schema.ts";
 import { type MarkSwap, withSwapped } from "./swap-marks.ts";
+import {
+  marksOnOwn,
+  withAirframeOfShot,
+  withoutAirframe,
+  withoutCamera,
+  withoutLauncher,
+  withTuning,
+} from "./thing-edits.ts";
 import { tuningKept } from "./tuning-kept.ts";
 
-/** The fields of a shot that an edit may replace as a whole; marks have edits of their own. */
-export type ShotPatch = Partial<Omit<Shot, "id" | "marks">>;
+/**
+ * The fields of a shot that an edit may replace as a whole; marks and the airframe, whose points are marked,
+ * have edits of their own.
+ */
+export type ShotPatch = Partial<Omit<Shot, "id" | "marks" | "airframeId">>;
 
 /** Everything a person can do to a session. Each is plain data, so it can be logged, tested and replayed. */
 export type Edit =
@@ -43,9 +56,29 @@ export type Edit =
   | { readonly kind: "add-point"; readonly point: Point }
   | { readonly kind: "update-point"; readonly pointId: string; readonly patch: Partial<Omit<Point, "id">> }
   | { readonly kind: "remove-point"; readonly pointId: string }
-  | { readonly kind: "update-airframe"; readonly patch: Partial<Airframe> }
-  | { readonly kind: "set-launcher"; readonly launcher: Launcher | null }
-  | { readonly kind: "set-tuning"; readonly tuning: Tuning | null }
+  | {
+      readonly kind: "add-airframe";
+      readonly airframe: ListedAirframe;
+      /** Those that are on it. */
+      readonly points: readonly Point[];
+    }
+  | { readonly kind: "update-airframe"; readonly airframeId: string; readonly patch: Partial<Airframe> }
+  | { readonly kind: "choose-airframe"; readonly shotId: string; readonly airframeId: string }
+  | {
+      readonly kind: "remove-airframe";
+      readonly airframeId: string;
+      /** What its shots name from now on. */
+      readonly insteadId: string;
+    }
+  | {
+      readonly kind: "add-launcher";
+      readonly launcher: ListedLauncher;
+      /** Shots that name it from now on. */
+      readonly shotIds: readonly string[];
+    }
+  | { readonly kind: "set-launcher"; readonly launcherId: string; readonly launcher: Launcher }
+  | { readonly kind: "remove-launcher"; readonly launcherId: string }
+  | { readonly kind: "set-tuning"; readonly launcherId: string; readonly tuning: Tuning | null }
   | { readonly kind: "set-next-shot"; readonly nextShot: NextShot | null }
   | { readonly kind: "note-clip"; readonly clip: NotedClip }
   | { readonly kind: "add-camera"; readonly camera: Camera }
@@ -53,16 +86,17 @@ export type Edit =
       readonly kind: "update-camera";
       readonly cameraId: string;
       readonly patch: Partial<Omit<Camera, "id">>;
-    };
+    }
+  | { readonly kind: "remove-camera"; readonly cameraId: string };
 
 /**
  * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not
  * touch are the same objects. Setting a mark replaces an earlier mark of the same point in the same frame;
  * marks stay ordered by frame, then point. Removing a point removes its marks and a centre of gravity that
- * refers to it. Tuned values are dropped when something they rest on changes; what was noted of a clip, when
- * no shot uses it any more.
- * @throws RangeError when the edit names a shot, point, camera, clip or mark that is not there, or adds an id
- *   twice: the caller's bug. The caller validates values with SessionSchema before saving.
+ * refers to it. A shot that is given another airframe keeps its marks, on the points of the same names. Tuned
+ * values are dropped when something they rest on changes; what was noted of a clip, when no shot uses it.
+ * @throws RangeError when the edit names something that is not there, or adds an id twice: the caller's bug.
+ *   The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
   return tuningKept(session, notesInUse(applied(session, edit)));
@@ -122,17 +156,50 @@ function applied(session: Session, edit: Edit): Session {
       mustBeNew(session.points, edit.point.id);
       return { ...session, points: [...session.points, edit.point] };
     case "update-point":
-      return { ...session, points: replaced(session.points, edit.pointId, edit.patch) };
+      return marksOnOwn({ ...session, points: withPoint(session, edit.pointId, edit.patch) });
     case "remove-point":
       return withoutPoint(session, edit.pointId);
+    case "add-airframe":
+      mustBeNew(session.airframes, edit.airframe.id);
+      for (const { id } of edit.points) mustBeNew(session.points, id);
+      return {
+        ...session,
+        airframes: [...session.airframes, edit.airframe],
+        points: [...session.points, ...edit.points],
+      };
     case "update-airframe":
-      return { ...session, airframe: { ...session.airframe, ...edit.patch } };
+      return { ...session, airframes: replaced(session.airframes, edit.airframeId, edit.patch) };
+    case "choose-airframe":
+      mustExist(session.shots, edit.shotId);
+      mustExist(session.airframes, edit.airframeId);
+      return withAirframeOfShot(session, edit.shotId, edit.airframeId);
+    case "remove-airframe":
+      mustExist(session.airframes, edit.airframeId);
+      mustExist(session.airframes, edit.insteadId);
+      return withoutAirframe(session, edit.airframeId, edit.insteadId);
+    case "add-launcher":
+      mustBeNew(session.launchers, edit.launcher.id);
+      return {
+        ...session,
+        launchers: [...session.launchers, edit.launcher],
+        shots: session.shots.map((shot) =>
+          edit.shotIds.includes(shot.id) ? { ...shot, launcherId: edit.launcher.id } : shot,
+        ),
+      };
     case "set-launcher":
-      return { ...session, launcher: edit.launcher };
-    case "set-tuning": {
-      const { tuning: _before, ...rest } = session;
-      return edit.tuning === null ? rest : { ...rest, tuning: edit.tuning };
-    }
+      mustExist(session.launchers, edit.launcherId);
+      return {
+        ...session,
+        launchers: session.launchers.map((one) =>
+          one.id === edit.launcherId ? { ...edit.launcher, id: one.id } : one,
+        ),
+      };
+    case "remove-launcher":
+      mustExist(session.launchers, edit.launcherId);
+      return withoutLauncher(session, edit.launcherId);
+    case "set-tuning":
+      mustExist(session.launchers, edit.launcherId);
+      return withTuning(session, edit.launcherId, edit.tuning);
     case "set-next-shot": {
       const { nextShot: _before, ...rest } = session;
       return edit.nextShot === null ? rest : { ...rest, nextShot: edit.nextShot };
@@ -144,17 +211,29 @@ function applied(session: Session, edit: Edit): Session {
       return { ...session, cameras: [...session.cameras, edit.camera] };
     case "update-camera":
       return { ...session, cameras: replaced(session.cameras, edit.cameraId, edit.patch) };
+    case "remove-camera":
+      mustExist(session.cameras, edit.cameraId);
+      return withoutCamera(session, edit.cameraId);
   }
+}
+
+/** A point that is put on a rod, a post or a dropped object names no airframe. */
+function withPoint(session: Session, pointId: string, patch: Partial<Omit<Point, "id">>): Point[] {
+  return replaced(session.points, pointId, patch).map((point) =>
+    point.id === pointId && point.on !== "airframe" ? { ...point, airframeId: null } : point,
+  );
 }
 
 function withoutPoint(session: Session, pointId: string): Session {
   mustExist(session.points, pointId);
-  const cg = session.airframe.centreOfGravity;
-  const cgUses = cg !== null && (cg.fromPointId === pointId || cg.towardPointId === pointId);
+  const uses = ({ centreOfGravity: cg }: Airframe) =>
+    cg?.fromPointId === pointId || cg?.towardPointId === pointId;
   return {
     ...session,
     points: session.points.filter((point) => point.id !== pointId),
-    airframe: cgUses ? { ...session.airframe, centreOfGravity: null } : session.airframe,
+    airframes: session.airframes.some(uses)
+      ? session.airframes.map((one) => (uses(one) ? { ...one, centreOfGravity: null } : one))
+      : session.airframes,
     shots: session.shots.map((shot) =>
       shot.marks.some((mark) => mark.pointId === pointId)
         ? { ...shot, marks: shot.marks.filter((mark) => mark.pointId !== pointId) }

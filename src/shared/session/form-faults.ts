@@ -1,5 +1,5 @@
 import type { Heading } from "../quantity/notice.ts";
-import type { Session, Shot } from "./schema.ts";
+import type { Airframe, Launcher, Point, Session, Shot, Tuning } from "./schema.ts";
 
 /**
  * Something that a field's description says and a single number cannot break: an order, a pair, a reference.
@@ -12,13 +12,19 @@ export interface FormFault {
 }
 
 /**
- * Some of a session: what is left out is not looked at, and entries of its lists are null
- * where they do not count.
+ * Some of a session, with at most one airframe, launcher and tuning: what is left out is not looked at, and
+ * entries of its lists are null where they do not count.
  */
-export type DocumentPart = Partial<Omit<Session, "shots" | "cameras">> & {
+export interface DocumentPart {
+  readonly airframe?: Airframe;
+  readonly launcher?: Launcher | null;
+  readonly tuning?: Tuning | undefined;
+  readonly site?: Session["site"];
+  readonly nextShot?: Session["nextShot"];
+  readonly points?: readonly (Point | null)[];
   readonly shots?: readonly (Partial<Shot> | null)[];
   readonly cameras?: readonly (Session["cameras"][number] | null)[];
-};
+}
 
 /** Orders and pairs that a session, or a part of one, breaks. */
 export function formFaults(part: DocumentPart): readonly FormFault[] {
@@ -30,7 +36,7 @@ export function formFaults(part: DocumentPart): readonly FormFault[] {
   ];
 }
 
-function balanceFaults({ airframe, points = [] }: DocumentPart): readonly FormFault[] {
+function balanceFaults({ airframe, points }: DocumentPart): readonly FormFault[] {
   const cg = airframe?.centreOfGravity;
   if (cg == null) return [];
   const at = ["airframe", "centreOfGravity"];
@@ -40,8 +46,8 @@ function balanceFaults({ airframe, points = [] }: DocumentPart): readonly FormFa
       fault(at, "marks", `The balance point is measured from "${cg.fromPointId}" towards itself.`, remedy),
     ];
   }
-  const off = [cg.fromPointId, cg.towardPointId].find((id) =>
-    points.some((point) => point.id === id && point.on !== "airframe"),
+  const off = [cg.fromPointId, cg.towardPointId].find(
+    (id) => points?.some((point) => point?.id === id && point.on === "airframe") === false,
   );
   return off === undefined
     ? []
@@ -56,7 +62,7 @@ function balanceFaults({ airframe, points = [] }: DocumentPart): readonly FormFa
 }
 
 /** Entries of a list of the launcher, as its motors, go by their ids. */
-function idFaults(launcher: Session["launcher"]): readonly FormFault[] {
+function idFaults(launcher: Launcher | null): readonly FormFault[] {
   return Object.entries(launcher ?? {}).flatMap(([list, entries]) => {
     if (!Array.isArray(entries)) return [];
     const ids: readonly unknown[] = entries.map((entry) => entry?.id);

@@ -7,13 +7,14 @@ import type { Heading } from "../quantity/notice.ts";
 import type { FilmedShot } from "./filmed-shot.ts";
 import { type DocumentPart, formFaults } from "./form-faults.ts";
 import type { LaunchedShot, LaunchInputs, StatedLauncher } from "./launch-inputs.ts";
-import type { NextShot, Session } from "./schema.ts";
+import type { NextShot, Point, Session } from "./schema.ts";
 import { wordPath } from "./word-issue.ts";
 
 type Path = readonly (string | number)[];
 
 /** A number of the document that cannot be, or that is odd, in words for a person. */
 export interface InputFault {
+  /** "airframe", "launcher" and "tuning" are the one in question; the remedy says which of the lists. */
   readonly path: Path;
   /** The row of the table, or the rule, that it breaks: faults of many entries of a list are of one kind. */
   readonly kind: string;
@@ -42,9 +43,10 @@ const AT: Readonly<Record<Heading, string>> = {
  * those have a fault. Impossible ones come first, in the table's order.
  */
 export function measurementFaults(filmed: FilmedShot): readonly InputFault[] {
-  const { shot, shotAt, camera, cameraAt, points, airframe, site, units } = filmed;
-  const part = { points, airframe, site, cameras: alone(camera, cameraAt), shots: alone(shot, shotAt) };
-  return faultsOf(part, null, units);
+  const { shot, shotAt, camera, cameraAt, points, allPoints, airframe, airframeAt, site, units } = filmed;
+  const own = allPoints.map((point) => (points.includes(point) ? point : null));
+  const lists = { points: own, cameras: alone(camera, cameraAt), shots: alone(shot, shotAt) };
+  return faultsOf({ ...lists, airframe, site }, null, units, placesIn({ airframe: airframeAt }));
 }
 
 /**
@@ -52,10 +54,11 @@ export function measurementFaults(filmed: FilmedShot): readonly InputFault[] {
  * air, tuned values in use.
  */
 export function predictionFaults(launch: LaunchInputs): readonly InputFault[] {
-  const { airframe, points, launcher, tuning, conditions, units, shotAt } = launch;
-  const part = { airframe, points, launcher, shots: alone({ conditions }, shotAt) };
-  const ofPart = faultsOf(part, launcher?.kind ?? null, units).filter(({ path }) => path[0] !== "points");
-  const tuned = tuning?.use === true ? tuningFaults(launch, units) : [];
+  const { airframe, points, launcher, tuning, conditions, units, at } = launch;
+  const part = { airframe, points, launcher, shots: alone({ conditions }, at.shot) };
+  const kind = launcher?.kind ?? null;
+  const ofPart = faultsOf(part, kind, units, placesIn(at)).filter(({ path }) => path[0] !== "points");
+  const tuned = tuning?.use === true ? tuningFaults(launch, units, placesIn(at)) : [];
   return inOrder([...ofPart, ...tuned]);
 }
 
@@ -76,7 +79,7 @@ export function isPredictionFault({ path }: InputFault): boolean {
  * The input of launcher, airframe or air that is farthest from what is usual: the likeliest
  * cause of work without end.
  */
-export function oddestInput(launch: LaunchedShot & StatedLauncher): {
+export function oddestInput(launch: LaunchedShot & StatedLauncher & Partial<Pick<LaunchInputs, "at">>): {
   readonly words: string;
   readonly value: string;
   readonly path: string;
@@ -89,16 +92,33 @@ export function oddestInput(launch: LaunchedShot & StatedLauncher): {
     (most, one) => (oddness(one.input, one.value) > oddness(most.input, most.value) ? one : most),
     first,
   );
-  return { words: wordsAt(input, path), value: valueText(input, value, units), path: wordPath(path) };
+  const place = placesIn(launch.at ?? {})(path);
+  return { words: wordsAt(input, path), value: valueText(input, value, units), path: wordPath(place) };
+}
+
+type Places = (path: Path) => Path;
+
+/** Where in the lists of the document the one airframe, launcher and tuning of a part stand. */
+function placesIn(at: Partial<LaunchInputs["at"]>): Places {
+  const lists: Readonly<Record<string, Path>> = {
+    airframe: ["airframes", at.airframe ?? 0],
+    launcher: ["launchers", at.launcher ?? 0],
+    tuning: ["tunings", at.tuning ?? 0],
+  };
+  return ([first, ...rest]) => [...(lists[String(first)] ?? [first as string]), ...rest];
 }
 
 /** Of what is wished for the next shot. */
 export function nextShotFaults(nextShot: NextShot, units: UnitSet): readonly InputFault[] {
-  return faultsOf({ nextShot }, null, units);
+  return faultsOf({ nextShot }, null, units, placesIn({}));
 }
 
 /** Of the tuned values, each held against the input of the launcher it stands for. */
-function tuningFaults({ tuning, launcher }: StatedLauncher, units: UnitSet): readonly InputFault[] {
+function tuningFaults(
+  { tuning, launcher }: StatedLauncher,
+  units: UnitSet,
+  places: Places,
+): readonly InputFault[] {
   if (tuning?.tuned == null || launcher === null) return [];
   const { values, others = [] } = tuning.tuned;
   const named = [
@@ -118,31 +138,57 @@ function tuningFaults({ tuning, launcher }: StatedLauncher, units: UnitSet): rea
     return input === null ? [] : [{ input: { ...input, heading: "tuning" }, path, ...value }];
   });
   const own = foundInputs({ tuning }, launcher.kind);
-  return inOrder([...own, ...found].flatMap((one) => faultOf(one, units)));
+  return inOrder([...own, ...found].flatMap((one) => faultOf(one, units, places)));
 }
 
 /** Of every number of a session. */
 export function sessionFaults(session: Session): readonly InputFault[] {
-  const { launcher, units } = session;
-  return inOrder([...faultsOf(session, launcher?.kind ?? null, units), ...tuningFaults(session, units)]);
+  const { points, cameras, shots, site, nextShot, airframes, launchers, tunings = [], units } = session;
+  const common = faultsOf({ points, cameras, shots, site, nextShot }, null, units, placesIn({}));
+  const ofAirframes = airframes.flatMap((airframe, at) =>
+    faultsOf({ airframe, points: points.map(onIt(airframe.id)) }, null, units, placesIn({ airframe: at })),
+  );
+  const ofLaunchers = launchers.flatMap((launcher, at) => {
+    const tuning = tunings.findIndex(({ launcherId }) => launcherId === launcher.id);
+    const places = placesIn({ launcher: at, tuning });
+    return [
+      ...faultsOf({ launcher }, launcher.kind, units, places),
+      ...tuningFaults({ launcher, tuning: tunings[tuning] }, units, places),
+    ];
+  });
+  const isOwn = ({ path }: InputFault) => path[0] !== "points";
+  return inOrder([...ofAirframes.filter(isOwn), ...ofLaunchers, ...common]);
+}
+
+function onIt(airframeId: string) {
+  return (point: Point) => (point.airframeId === null || point.airframeId === airframeId ? point : null);
 }
 
 /** @param kind of the launcher in the part; null where it holds none */
-function faultsOf(part: DocumentPart, kind: LauncherKind | null, units: UnitSet): readonly InputFault[] {
+function faultsOf(
+  part: DocumentPart,
+  kind: LauncherKind | null,
+  units: UnitSet,
+  places: Places,
+): readonly InputFault[] {
   return inOrder([
-    ...foundInputs(part, kind).flatMap((found) => faultOf(found, units)),
+    ...foundInputs(part, kind).flatMap((found) => faultOf(found, units, places)),
     ...formFaults(part).map(({ path, heading, cause, remedy }) => ({
       path,
       kind: cause,
       state: "impossible" as const,
       heading,
       cause,
-      remedy: `${remedy} ${inDocument(path)}`,
+      remedy: `${remedy} ${inDocument(places(path))}`,
     })),
   ]);
 }
 
-function faultOf({ input, path, value, u }: FoundInput, units: UnitSet): readonly InputFault[] {
+function faultOf(
+  { input, path, value, u }: FoundInput,
+  units: UnitSet,
+  places: Places,
+): readonly InputFault[] {
   const judged = judgeInput(input, value, u);
   if (judged === null) return [];
   const { cause, slip } = judgedWords(input, judged, value, u, units, wordsAt(input, path));
@@ -156,7 +202,7 @@ function faultOf({ input, path, value, u }: FoundInput, units: UnitSet): readonl
       state: judged.state,
       heading: input.heading,
       cause,
-      remedy: [...(slip === "" ? [] : [slip]), remedy, inDocument(at)].join(" "),
+      remedy: [...(slip === "" ? [] : [slip]), remedy, inDocument(places(at))].join(" "),
     },
   ];
 }

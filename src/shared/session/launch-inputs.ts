@@ -1,5 +1,6 @@
 import type { UnitSet } from "../quantity/display.ts";
-import type { Airframe, Conditions, Session, Shot } from "./schema.ts";
+import type { Airframe, Conditions, Launcher, Session, Shot, Tuning } from "./schema.ts";
+import { whatTookPart } from "./what-took-part.ts";
 
 /** What a launcher launches in one shot and in which air, and the units a person reads it in. */
 export interface LaunchedShot {
@@ -10,22 +11,32 @@ export interface LaunchedShot {
 }
 
 /** The launcher as a person stated it, and what it was tuned to. */
-export type StatedLauncher = Readonly<Pick<Session, "launcher" | "tuning">>;
+export interface StatedLauncher {
+  readonly launcher: Launcher | null;
+  readonly tuning?: Tuning | undefined;
+}
 
 /** All that predicting one shot takes from the document; to see what another launch would do, change it. */
 export interface LaunchInputs extends LaunchedShot, StatedLauncher {
   /** The airframe balances between two of them. */
   readonly points: Session["points"];
-  /** Index of the shot in the document, which says where a number that cannot be stands. */
-  readonly shotAt: number;
+  /** Indices in the document, which say where a number that cannot be stands. */
+  readonly at: {
+    readonly shot: number;
+    readonly airframe: number;
+    readonly launcher: number;
+    readonly tuning: number;
+  };
 }
 
 /** @param shot one of the session's, or one that is to be added to it */
 export function launchInputs(session: Session, shot: Shot): LaunchInputs {
-  const { launcher, tuning, airframe, points, units, shots } = session;
+  const { points, units, shots } = session;
+  const { launcher, tuning, airframe, airframeAt, launcherAt, tuningAt } = whatTookPart(session, shot);
   const shotAt = Math.max(
     0,
     shots.findIndex(({ id }) => id === shot.id),
   );
-  return { launcher, tuning, airframe, points, units, conditions: shot.conditions, shotAt };
+  const at = { shot: shotAt, airframe: airframeAt, launcher: launcherAt, tuning: tuningAt };
+  return { launcher, tuning, airframe, points, units, conditions: shot.conditions, at };
 }

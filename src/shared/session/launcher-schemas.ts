@@ -195,3 +195,13 @@ export const LauncherSchema = z.discriminatedUnion("kind", [
   ElasticLauncherSchema,
   NoModelLauncherSchema,
 ]);
+
+const listed = { id: id.describe("name of the launcher for the document, unique in the session") };
+
+/** A launcher in the list of the session. */
+export const ListedLauncherSchema = z.discriminatedUnion("kind", [
+  RamLauncherSchema.extend(listed),
+  RocketLauncherSchema.extend(listed),
+  ElasticLauncherSchema.extend(listed),
+  NoModelLauncherSchema.extend(listed),
+]);

@@ -1,6 +1,7 @@
 import type { Fault } from "../quantity/notice.ts";
 import { sessionJsonSchema } from "./json-schema.ts";
 import { SESSION_FORMAT, SESSION_VERSION, type Session, SessionSchema } from "./schema.ts";
+import { severalThings } from "./several-things.ts";
 import { tunedByPath } from "./tuned-by-path.ts";
 import { wordIssue } from "./word-issue.ts";
 
@@ -14,6 +15,7 @@ export type Migration = (document: Document) => Document;
 const MIGRATIONS: Readonly<Record<number, Migration>> = {
   // Version 2 may note the content of clips; what was not noted is noted when the clip is next known.
   1: (document) => ({ ...tunedByPath(document), version: 2 }),
+  2: (document) => ({ ...severalThings(document), version: 3 }),
 };
 
 export type OpenCode = "not-a-session" | "newer-session" | "bad-session";

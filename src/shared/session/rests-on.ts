@@ -1,26 +1,33 @@
 import { canonicalText, digestOf } from "./canonical-text.ts";
 import { holdsClockCheck } from "./holds-clock-check.ts";
 import type { Session, Shot } from "./schema.ts";
+import { whatTookPart } from "./what-took-part.ts";
 
 /*
  * What a long computation rests on, as a digest: two documents with the same digest give the same result.
  * Names and notes have no part.
  */
 
-/** Of a tuning on some shots. */
-export function tuningRestsOn(session: Session, shotIds: readonly string[]): string {
-  const { launcher, airframe, cameras, points, site } = session;
-  const shots = shotIds.map((id) => session.shots.find((shot) => shot.id === id) ?? null).map(withoutWords);
-  const { massKg, centreOfGravity } = airframe;
+/** Of a tuning of a launcher on some shots. */
+export function tuningRestsOn(session: Session, launcherId: string, shotIds: readonly string[]): string {
+  const { launchers, cameras, points, site } = session;
+  const launcher = launchers.find(({ id }) => id === launcherId) ?? null;
+  const shots = shotIds.map((id) => session.shots.find((shot) => shot.id === id) ?? null);
+  const thrown = shots.map((shot) => {
+    if (shot === null) return null;
+    const { massKg, centreOfGravity } = whatTookPart(session, shot).airframe;
+    return [massKg, centreOfGravity];
+  });
   return digestOf(
-    canonicalText([launcher, massKg, centreOfGravity, cameras, placesOf(points), site ?? null, shots]),
+    canonicalText([launcher, thrown, cameras, placesOf(points), site ?? null, shots.map(withoutWords)]),
   );
 }
 
 /** Of one shot's result. */
 export function shotRestsOn(session: Session, shotId: string): string {
-  const { airframe, launcher, tuning, cameras, points, site, units } = session;
+  const { cameras, points, site, units } = session;
   const shot = session.shots.find(({ id }) => id === shotId) ?? null;
+  const { airframe = null, launcher = null, tuning } = shot === null ? {} : whatTookPart(session, shot);
   const others = session.shots
     .filter(({ id, cameraId }) => id !== shotId && cameraId !== null && cameraId === shot?.cameraId)
     .filter((one) => holdsClockCheck(one, points))
@@ -28,7 +35,7 @@ export function shotRestsOn(session: Session, shotId: string): string {
   const tuned = tuning?.use === true ? tuning.tuned : null;
   return digestOf(
     canonicalText([
-      { ...airframe, name: "" },
+      airframe && { ...airframe, name: "" },
       launcher,
       tuned,
       cameras,

@@ -9,7 +9,8 @@ import {
 } from "./camera-schemas.ts";
 import {
   type ElasticLauncherSchema,
-  LauncherSchema,
+  type LauncherSchema,
+  ListedLauncherSchema,
   type RamLauncherSchema,
   type RocketLauncherSchema,
 } from "./launcher-schemas.ts";
@@ -22,9 +23,10 @@ import {
   ScaleSchema,
   SettingSchema,
 } from "./picture-schemas.ts";
+import { referenceFaults } from "./references.ts";
 import { id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
-import { AirframeSchema, PointSchema } from "./thing-schemas.ts";
-import { NextShotSchema, TuningSchema } from "./tuning-schemas.ts";
+import { type AirframeSchema, ListedAirframeSchema, PointSchema } from "./thing-schemas.ts";
+import { ListedTuningSchema, NextShotSchema, type TuningSchema } from "./tuning-schemas.ts";
 
 /**
  * The session document, `loftmark.json`: everything a person told Loftmark about one outing.
@@ -35,7 +37,7 @@ import { NextShotSchema, TuningSchema } from "./tuning-schemas.ts";
  */
 
 export const SESSION_FORMAT = "loftmark-session";
-export const SESSION_VERSION = 2;
+export const SESSION_VERSION = 3;
 
 export const ConditionsSchema = z.strictObject({
   gaugePressurePa: measured("Pa, tank pressure above the surrounding air just before the shot").nullable(),
@@ -55,6 +57,8 @@ export const ShotSchema = z.strictObject({
   id: id.describe("name of the shot for the document and the results, unique in the session"),
   name: z.string().min(1).max(80).describe("what the person calls the shot"),
   clip: z.string().min(1).max(255).nullable().describe("file name of the clip in the field folder"),
+  airframeId: id.describe("id of the airframe that was thrown"),
+  launcherId: id.nullable().describe("id of the launcher that threw it; null when not said"),
   cameraId: id.nullable().describe("id of the camera that filmed the shot; null when not said"),
   conditions: ConditionsSchema,
   clock: ClockSchema.nullable(),
@@ -134,13 +138,13 @@ export const SessionSchema = z
       .describe("version of this format; older ones are migrated on opening"),
     title: z.string().max(120).describe("what the person calls the outing"),
     units: z.enum(["SI", "field"]).describe("what the person reads; the document stays SI"),
-    points: z.array(PointSchema).describe("the named points, shared by all shots of the session"),
-    airframe: AirframeSchema,
-    launcher: LauncherSchema.nullable(),
+    points: z.array(PointSchema).describe("the named points, those of all airframes among them"),
+    airframes: z.array(ListedAirframeSchema).min(1).describe("what was thrown"),
+    launchers: z.array(ListedLauncherSchema).describe("what threw it, as stated"),
     cameras: z.array(CameraSchema),
     site: SiteSchema.optional().describe("where the field is: sets local gravity for drop checks"),
     shots: z.array(ShotSchema),
-    tuning: TuningSchema.optional(),
+    tunings: z.array(ListedTuningSchema).optional().describe("of each launcher that was tuned"),
     nextShot: NextShotSchema.optional(),
     clips: z
       .array(NotedClipSchema)
@@ -148,86 +152,26 @@ export const SessionSchema = z
       .describe("content of the clips that shots use, so that another clip of the same name is noticed"),
   })
   .superRefine((session, context) => {
-    checkUnique(
-      session.points.map((p) => p.id),
-      ["points"],
-      context,
-    );
-    checkUnique(
-      session.cameras.map((c) => c.id),
-      ["cameras"],
-      context,
-    );
-    checkUnique(
-      session.shots.map((s) => s.id),
-      ["shots"],
-      context,
-    );
-    checkUnique(
-      (session.clips ?? []).map((clip) => clip.name),
-      ["clips"],
-      context,
-    );
-    const points = new Set(session.points.map((p) => p.id));
-    const cameras = new Set(session.cameras.map((c) => c.id));
-    const cg = session.airframe.centreOfGravity;
-    for (const pointId of cg ? [cg.fromPointId, cg.towardPointId] : []) {
-      if (!points.has(pointId)) {
-        context.addIssue({
-          code: "custom",
-          path: ["airframe", "centreOfGravity"],
-          message: `no point "${pointId}"`,
-        });
-      }
+    for (const { path, message } of referenceFaults(session)) {
+      context.addIssue({ code: "custom", path: [...path], message });
     }
-    session.shots.forEach((shot, i) => {
-      if (shot.cameraId !== null && !cameras.has(shot.cameraId)) {
-        context.addIssue({
-          code: "custom",
-          path: ["shots", i, "cameraId"],
-          message: `no camera "${shot.cameraId}"`,
-        });
-      }
-      const seen = new Set<string>();
-      shot.marks.forEach((mark, j) => {
-        const key = `${mark.frame} ${mark.pointId}`;
-        if (!points.has(mark.pointId)) {
-          context.addIssue({
-            code: "custom",
-            path: ["shots", i, "marks", j],
-            message: `no point "${mark.pointId}"`,
-          });
-        } else if (seen.has(key)) {
-          context.addIssue({
-            code: "custom",
-            path: ["shots", i, "marks", j],
-            message: `second mark of "${mark.pointId}" in frame ${mark.frame}`,
-          });
-        }
-        seen.add(key);
-      });
-    });
   })
   .meta({ title: "Loftmark session", description: "The document loftmark.json in a field folder" });
-
-function checkUnique(ids: readonly string[], path: string[], context: z.core.$RefinementCtx) {
-  const seen = new Set<string>();
-  const twice = ids.find((one) => seen.size === seen.add(one).size);
-  if (twice !== undefined)
-    context.addIssue({ code: "custom", path, message: `two entries with the id "${twice}"` });
-}
 
 export type Session = Readonly<z.infer<typeof SessionSchema>>;
 export type Shot = Readonly<z.infer<typeof ShotSchema>>;
 export type Point = Readonly<z.infer<typeof PointSchema>>;
 export type Mark = Readonly<z.infer<typeof MarkSchema>>;
 export type Airframe = Readonly<z.infer<typeof AirframeSchema>>;
+export type ListedAirframe = Readonly<z.infer<typeof ListedAirframeSchema>>;
 export type Launcher = Readonly<z.infer<typeof LauncherSchema>>;
+export type ListedLauncher = Readonly<z.infer<typeof ListedLauncherSchema>>;
 export type RamLauncher = Readonly<z.infer<typeof RamLauncherSchema>>;
 export type RocketLauncher = Readonly<z.infer<typeof RocketLauncherSchema>>;
 export type Motor = RocketLauncher["motors"][number];
 export type ElasticLauncher = Readonly<z.infer<typeof ElasticLauncherSchema>>;
 export type Tuning = Readonly<z.infer<typeof TuningSchema>>;
+export type ListedTuning = Readonly<z.infer<typeof ListedTuningSchema>>;
 export type NextShot = Readonly<z.infer<typeof NextShotSchema>>;
 export type Camera = Readonly<z.infer<typeof CameraSchema>>;
 export type Conditions = Readonly<z.infer<typeof ConditionsSchema>>;

@@ -9,6 +9,9 @@ export const PointSchema = z.strictObject({
     .describe(
       "what the point is on: the airframe (enters the pose), the launcher's rod, a post that stands still (takes camera shake out), or a dropped object (checks the capture rate)",
     ),
+  airframeId: id
+    .nullable()
+    .describe("id of the airframe the point is on; null for a point of the rod, a post or a dropped object"),
   body: z
     .strictObject({
       forwardM: measured("m, forward from the balance point along the pitch reference line"),
@@ -52,4 +55,9 @@ export const AirframeSchema = z.strictObject({
   )
     .nullable()
     .optional(),
+});
+
+/** An airframe in the list of the session. */
+export const ListedAirframeSchema = AirframeSchema.extend({
+  id: id.describe("name of the airframe for the document, unique in the session"),
 });

@@ -1,34 +1,52 @@
-import type { Session, Shot } from "./schema.ts";
+import type { ListedTuning, Session, Shot } from "./schema.ts";
+import { whatTookPart } from "./what-took-part.ts";
 
 /**
- * A session after an edit, its tuned values dropped when something they rest on was changed: the launcher as
- * stated, the airframe's mass or balance, a camera, or a shot the launcher was tuned on. What a person chose
- * to tune stays. Removed shots leave the lists.
+ * A session after an edit, tuned values dropped when something they rest on was changed: the launcher as
+ * stated, the mass or balance of an airframe, a camera, or a shot the launcher was tuned on. What a person
+ * chose to tune stays. Shots that were removed, or that another launcher threw, leave the lists.
  */
 export function tuningKept(before: Session, after: Session): Session {
-  const { tuning } = after;
-  if (tuning === undefined || tuning !== before.tuning) return after;
-  const there = (id: string) => after.shots.some((shot) => shot.id === id);
-  const gone = [...tuning.shotIds, ...tuning.heldOutShotIds].some((id) => !there(id));
-  const stale = tuning.tuned !== null && restsOnOther(before, after, tuning.shotIds);
-  if (!gone && !stale) return after;
+  const { tunings } = after;
+  if (tunings === undefined) return after;
+  const kept = tunings.map((tuning) => {
+    const was = before.tunings?.find(({ launcherId }) => launcherId === tuning.launcherId);
+    return tuning === was ? keptOne(before, after, tuning) : tuning;
+  });
+  return kept.every((one, i) => one === tunings[i]) ? after : { ...after, tunings: kept };
+}
+
+function keptOne(before: Session, after: Session, tuning: ListedTuning): ListedTuning {
+  const { launcherId, shotIds, heldOutShotIds } = tuning;
+  const isThere = (id: string) =>
+    after.shots.some((shot) => shot.id === id && shot.launcherId === launcherId);
+  const gone = [...shotIds, ...heldOutShotIds].some((id) => !isThere(id));
+  const stale = tuning.tuned !== null && restsOnOther(before, after, tuning);
+  if (!gone && !stale) return tuning;
   return {
-    ...after,
-    tuning: {
-      ...tuning,
-      shotIds: tuning.shotIds.filter(there),
-      heldOutShotIds: tuning.heldOutShotIds.filter(there),
-      tuned: stale ? null : tuning.tuned,
-    },
+    ...tuning,
+    shotIds: shotIds.filter(isThere),
+    heldOutShotIds: heldOutShotIds.filter(isThere),
+    tuned: stale ? null : tuning.tuned,
   };
 }
 
-function restsOnOther(before: Session, after: Session, shotIds: readonly string[]): boolean {
-  if (before.launcher !== after.launcher || before.cameras !== after.cameras) return true;
-  if (before.airframe.massKg !== after.airframe.massKg) return true;
-  if (before.airframe.centreOfGravity !== after.airframe.centreOfGravity) return true;
-  const shotOf = ({ shots }: Session, id: string) => shots.find((shot) => shot.id === id);
-  return shotIds.some((id) => !alike(shotOf(before, id), shotOf(after, id)));
+function restsOnOther(before: Session, after: Session, { launcherId, shotIds }: ListedTuning): boolean {
+  const statedIn = ({ launchers }: Session) => launchers.find(({ id }) => id === launcherId);
+  if (statedIn(before) !== statedIn(after)) return true;
+  const shotIn = ({ shots }: Session, id: string) => shots.find((shot) => shot.id === id);
+  return shotIds.some((id) => {
+    const [was, is] = [shotIn(before, id), shotIn(after, id)];
+    return !alike(was, is) || (was !== undefined && is !== undefined && thrownOther(before, was, after, is));
+  });
+}
+
+/** Whether something else than the shot itself is another one: its camera, its airframe's mass or balance. */
+function thrownOther(before: Session, was: Shot, after: Session, is: Shot): boolean {
+  const cameraIn = ({ cameras }: Session, { cameraId }: Shot) => cameras.find(({ id }) => id === cameraId);
+  if (cameraIn(before, was) !== cameraIn(after, is)) return true;
+  const [a, b] = [whatTookPart(before, was).airframe, whatTookPart(after, is).airframe];
+  return a.massKg !== b.massKg || a.centreOfGravity !== b.centreOfGravity;
 }
 
 /** The same but for what a person calls it and writes beside it. */

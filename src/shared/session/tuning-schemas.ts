@@ -42,6 +42,11 @@ export const TuningSchema = z.strictObject({
   use: z.boolean().describe("whether predictions use the tuned values"),
 });
 
+/** The tuning of one launcher in the list of the session. */
+export const ListedTuningSchema = TuningSchema.extend({
+  launcherId: id.describe("id of the launcher that is tuned"),
+});
+
 /** What the next shot should be, and within which limits. */
 export const NextShotSchema = z.strictObject({
   speedMPerS: measured("m/s, wanted release speed; u is how far off still counts as reached").nullable(),

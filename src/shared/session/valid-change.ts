@@ -1,3 +1,4 @@
+import { type KnownIds, knownIds, listFaults, markFaults, namedFaults } from "./references.ts";
 import { type Mark, type Session, SessionSchema, type Shot, ShotSchema } from "./schema.ts";
 
 /**
@@ -21,36 +22,36 @@ export function isValidChange(before: Session, after: unknown): after is Session
   return listsFit(before, session) && shotsFit(before, session);
 }
 
+/** The lists that a rule between parts speaks of. */
+const LISTS = ["points", "airframes", "launchers", "cameras", "tunings", "clips"] as const;
+
 /** What holds in and between the lists beside the shots. */
-function listsFit(before: Session, { points, cameras, clips, airframe }: Session): boolean {
-  if (points !== before.points && !areUnique(points.map(({ id }) => id))) return false;
-  if (cameras !== before.cameras && !areUnique(cameras.map(({ id }) => id))) return false;
-  if (clips !== before.clips && !areUnique((clips ?? []).map(({ name }) => name))) return false;
-  const balance = airframe.centreOfGravity;
-  const ids = balance === null ? [] : [balance.fromPointId, balance.towardPointId];
-  return ids.every((id) => points.some((point) => point.id === id));
+function listsFit(before: Session, after: Session): boolean {
+  if (LISTS.every((list) => after[list] === before[list])) return true;
+  return listFaults(after, knownIds(after)).length === 0;
 }
 
 function shotsFit(before: Session, after: Session): boolean {
   const { fresh, gone } = exchanged(before.shots, after.shots);
   const were = new Map(gone.map((shot) => [shot.id, shot]));
-  const known = { points: idsOf(after.points), cameras: idsOf(after.cameras) };
+  const known = knownIds(after);
   for (const shot of fresh) {
     if (!isDict(shot)) return false;
     if (!shotFits(were.get(shot.id), shot, known)) return false;
   }
   if (!haveSameIds(before.shots, after.shots) && !areUnique(after.shots.map(({ id }) => id))) return false;
-  // A point or camera that is gone may be named by any shot, also by one that nobody touched.
-  if (!before.points.every(({ id }) => known.points.has(id))) {
-    if (!after.shots.every(({ marks }) => areKnown(marks, known.points))) return false;
+  // What is gone, or on another airframe now, may be named by any shot, also by one that nobody touched.
+  const there = knownIds(before);
+  if (before.points !== after.points && !areOnTheSame(there, known)) {
+    if (!after.shots.every((shot) => markFaults(shot, 0, known).length === 0)) return false;
   }
-  if (before.cameras.every(({ id }) => known.cameras.has(id))) return true;
-  return after.shots.every(({ cameraId }) => cameraId === null || known.cameras.has(cameraId));
+  const named = ["airframes", "launchers", "cameras"] as const;
+  if (named.every((list) => [...there[list]].every((id) => known[list].has(id)))) return true;
+  return after.shots.every((shot) => namedFaults(shot, 0, known).length === 0);
 }
 
-interface KnownIds {
-  readonly points: ReadonlySet<string>;
-  readonly cameras: ReadonlySet<string>;
+function areOnTheSame({ points: before }: KnownIds, { points: after }: KnownIds): boolean {
+  return [...before].every(([id, airframeId]) => after.get(id) === airframeId);
 }
 
 /** @param was the shot that stood in its place, if any */
@@ -59,15 +60,14 @@ function shotFits(was: Shot | undefined, shot: Shot, known: KnownIds): boolean {
   if (!Array.isArray(marks)) return false;
   const { fresh } = exchanged<Mark>(was?.marks ?? [], marks);
   if (!ShotSchema.safeParse({ ...shot, marks: fresh }).success) return false;
-  if (shot.cameraId !== null && !known.cameras.has(shot.cameraId)) return false;
-  if (!areKnown(fresh, known.points)) return false;
+  if (namedFaults(shot, 0, known).length > 0) return false;
+  // Marks that nobody touched were checked against the airframe that the shot named then.
+  const { airframeId } = shot;
+  const looked = was?.airframeId === airframeId ? fresh : (marks as readonly Mark[]);
+  if (markFaults({ marks: looked, airframeId }, 0, known).length > 0) return false;
   const frames = new Set(fresh.map(({ frame }) => frame));
   const beside = shot.marks.filter(({ frame }) => frames.has(frame));
   return areUnique(beside.map(({ frame, pointId }) => `${frame} ${pointId}`));
-}
-
-function areKnown(marks: readonly Mark[], points: ReadonlySet<string>): boolean {
-  return marks.every(({ pointId }) => points.has(pointId));
 }
 
 /**
@@ -95,10 +95,6 @@ function haveSameIds(before: readonly Shot[], after: readonly Shot[]): boolean {
 
 function areUnique(keys: readonly string[]): boolean {
   return new Set(keys).size === keys.length;
-}
-
-function idsOf(list: readonly { readonly id: string }[]): ReadonlySet<string> {
-  return new Set(list.map(({ id }) => id));
 }
 
 function isDict(value: unknown): value is Record<string, unknown> & Shot {

@@ -1,11 +1,26 @@
 import { modelInput } from "../inputs/model-input.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { Airframe, Conditions, Session } from "../session/schema.ts";
+import type { Airframe, Conditions, Launcher, Session, Shot } from "../session/schema.ts";
+import { airframeOf } from "../session/what-took-part.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 
 /** What of the document says which inputs may be tuned. */
-type Tunable = Pick<Session, "launcher" | "airframe" | "shots">;
+export interface Tunable {
+  readonly launcher: Launcher | null;
+  readonly airframe: Airframe;
+  readonly shots: readonly Pick<Shot, "id" | "conditions">[];
+}
+
+/** A launcher of the session with the shots it threw, and what the first of them threw. */
+export function tunableIn(
+  session: Pick<Session, "airframes" | "launchers" | "shots">,
+  launcherId: string | null,
+): Tunable {
+  const shots = session.shots.filter((shot) => shot.launcherId === launcherId);
+  const airframe = airframeOf(session, shots[0] ?? null);
+  return { launcher: session.launchers.find(({ id }) => id === launcherId) ?? null, airframe, shots };
+}
 
 /** An input of the launcher that may be tuned. */
 export interface TunableParameter {

@@ -7,16 +7,16 @@ import { predictionFaults } from "../session/input-faults.ts";
 import { launchInputs } from "../session/launch-inputs.ts";
 import type { Session } from "../session/schema.ts";
 import { NOTHING_TO_TUNE } from "./tunable-of-shot.ts";
-import { tunableParameters } from "./tunable-parameters.ts";
+import { type Tunable, tunableIn, tunableParameters } from "./tunable-parameters.ts";
 import type { TuneRequest } from "./tune-request.ts";
 
 /** The first thing wrong with a request, before anything is fitted; null when there is nothing. */
 export function tuneFault(
   session: Session,
-  { parameters, shotIds, heldOutShotIds }: TuneRequest,
+  { launcherId, parameters, shotIds, heldOutShotIds }: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
 ): Fault | null {
-  const inputs = parameterFault(session, parameters);
+  const inputs = parameterFault(tunableIn(session, launcherId), parameters);
   if (inputs !== null) return inputs;
   if (shotIds.length === 0) {
     return fault(
@@ -30,6 +30,14 @@ export function tuneFault(
     if (shot === undefined) {
       const ids = session.shots.map((one) => one.id).join(", ");
       return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
+    }
+    if (shot.launcherId !== launcherId) {
+      const name = session.launchers.find((one) => one.id === launcherId)?.name || launcherId;
+      return fault(
+        "shot-of-another-launcher",
+        `Shot "${id}" was not thrown by the launcher that is tuned, ${name}.`,
+        "Leave it out, or say under Model that this launcher threw it.",
+      );
     }
     const untuned = { ...launchInputs(session, shot), tuning: undefined };
     const wrong = predictionFaults(untuned).find(isImpossible);
@@ -54,12 +62,13 @@ export function tuneFault(
 }
 
 /** What is wrong with the parameters alone, which can be said before any shot is measured. */
-export function parameterFault(
-  document: Pick<Session, "launcher" | "airframe" | "shots">,
-  parameters: readonly string[],
-): Fault | null {
+export function parameterFault(document: Tunable, parameters: readonly string[]): Fault | null {
   if (document.shots.length === 0)
-    return fault("no-shots", "The session has no shots.", "Add a shot and measure it.");
+    return fault(
+      "no-shots",
+      "The launcher has no shots.",
+      "Add a shot, say which launcher threw it, and measure it.",
+    );
   if (!hasModel(document.launcher)) return NOTHING_TO_TUNE;
   const able = tunableParameters(document);
   const names = able.map(({ path }) => path).join(", ");

@@ -55,7 +55,7 @@ const EVALUATIONS_EACH = 4e6;
 const HANGS_ON = 0.05; // correlation from which an input that stays is kept with the tuned ones
 
 /**
- * Tunes the session's launcher on some of its shots and tries it on others.
+ * Tunes a launcher of the session on some of its shots and tries it on others.
  * @param tracks of the measured shots, by id
  * @param allowed evaluations of the model, as withinBudget counts them
  * @returns the tuning; a fault, in words for a person, when something is missing or does not fit
@@ -84,7 +84,7 @@ export function tuneSession(
   return {
     ok: true,
     value: {
-      launcherKind: session.launcher!.kind,
+      launcherKind: entryOf(launches, request.shotIds[0]).launcher!.kind,
       tuning: result.value,
       tuned,
       heldOut: heldOut(launches, request, tracks, tuned),

@@ -5,6 +5,7 @@ import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { type RealPush, type RealRam, realPush } from "../../reference/real-ram.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 /** How the shots of a study differ from what the launch model says. */
 export type StudyForm = "physics" | "leak" | "scatter" | "matched";
@@ -123,12 +124,12 @@ export function studyShots(chance: Chance, form: StudyForm): Study {
     };
   });
   const fresh = freshSession("Study");
-  const session: Session = {
+  const session: Session = oneOfEach({
     ...fresh,
-    airframe: { ...fresh.airframe, massKg: AIRFRAME_KG },
+    airframe: { ...firstOf(fresh).airframe, massKg: AIRFRAME_KG },
     launcher: STATED_RAM,
     shots,
-  };
+  });
   return { session, tracks, truth, speeds };
 }
 

@@ -1,5 +1,6 @@
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { type SessionTuning, tuneSession } from "../../../src/shared/tune/tune-session.ts";
+import { LAUNCHER } from "../../support/one-of-each.ts";
 import { ASKED, HELD_OUT, type Study, type StudyForm, studyShots, TUNED_ON } from "./study-shots.ts";
 
 /** Inputs that mean the same in a form's physics as in the model; elsewhere there is no true value. */
@@ -34,6 +35,7 @@ export function studyRun(seed: number, form: StudyForm): StudyRun {
   const outcome = tuneSession(
     study.session,
     {
+      launcherId: LAUNCHER,
       parameters: ASKED,
       shotIds: ids.slice(0, TUNED_ON.length),
       heldOutShotIds: ids.slice(TUNED_ON.length),

@@ -1,9 +1,11 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import type { Launcher } from "../../../src/shared/session/schema.ts";
 import { CURVE } from "../../shared/launch/rocket/rocket-cases.ts";
 import { ramSession, ramShot } from "../../shared/next-shot/ram-session.ts";
 import { calmShot, elasticSession, exactly } from "../../shared/predict/elastic-line.ts";
+import { LAUNCHER, oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -30,7 +32,7 @@ const motor = (id: string) => ({
 const SESSIONS = {
   ram: { ...ramSession({}, {}, 1), shots: [ramShot({ value: 4e5, u: 2e3 })] },
   elastic: { ...elasticSession(), shots: [calmShot()] },
-  rocket: {
+  rocket: oneOfEach({
     ...elasticSession(),
     launcher: {
       kind: "rocket-boost",
@@ -40,9 +42,9 @@ const SESSIONS = {
       slidingN: exactly(0),
       boosterKg: exactly(0),
       motors: [motor("left"), motor("right")],
-    },
+    } as Launcher,
     shots: [calmShot()],
-  },
+  }),
 };
 
 const TUNING = {
@@ -69,23 +71,23 @@ const BAD_MODELS: readonly [
   [
     "a negative tank volume",
     "ram",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.tankVolumeM3.value *= -1;
     },
-    /launcher\.tankVolumeM3\.value \(m³, tank volume .*got -0\.003, wanted a number above 0/,
+    /launchers\[0\]\.tankVolumeM3\.value \(m³, tank volume .*got -0\.003, wanted a number above 0/,
   ],
   [
     "a stroke of zero",
     "ram",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.strokeM.value = 0;
     },
-    /launcher\.strokeM\.value \(m, travel .*got 0, wanted a number above 0/,
+    /launchers\[0\]\.strokeM\.value \(m, travel .*got 0, wanted a number above 0/,
   ],
   [
     "a critical pressure ratio above 1",
     "ram",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.valve.criticalRatio.value = 1.2;
     },
     /1\.2 cannot be the valve's critical pressure ratio \(0 to 0\.9999\)/,
@@ -93,7 +95,7 @@ const BAD_MODELS: readonly [
   [
     "a rod thicker than the bore",
     "ram",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       const vent = { conductance: exactly(1e-7), criticalRatio: exactly(0.3) };
       launcher.rodChamber = { rodDiameterM: exactly(0.05), volumeM3: exactly(3e-5), vent };
     },
@@ -102,7 +104,7 @@ const BAD_MODELS: readonly [
   [
     "a polytropic gas without its exponent",
     "ram",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.gas = "polytropic";
     },
     /lacks the exponent of the gas/,
@@ -111,7 +113,7 @@ const BAD_MODELS: readonly [
     "tuned values of an input that is not there",
     "ram",
     (session) => {
-      session.tuning = { ...TUNING, parameters: ["valve.width"] };
+      session.tunings = [{ launcherId: LAUNCHER, ...TUNING, parameters: ["valve.width"] }];
     },
     /has no input “valve\.width”/,
   ],
@@ -119,7 +121,7 @@ const BAD_MODELS: readonly [
     "a tuned value for a part that holds several",
     "ram",
     (session) => {
-      session.tuning = { ...TUNING, parameters: ["valve"] };
+      session.tunings = [{ launcherId: LAUNCHER, ...TUNING, parameters: ["valve"] }];
     },
     /has no input “valve”/,
   ],
@@ -127,14 +129,14 @@ const BAD_MODELS: readonly [
     "fewer tuned values than inputs",
     "ram",
     (session) => {
-      session.tuning = { ...TUNING, parameters: ["valve.conductance", "slidingN"] };
+      session.tunings = [{ launcherId: LAUNCHER, ...TUNING, parameters: ["valve.conductance", "slidingN"] }];
     },
     /do not fit its 2 inputs/,
   ],
   [
     "a thrust curve out of order",
     "rocket",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.motors[1].thrust.points.reverse();
     },
     /Motor “right”: point 2 of the thrust curve is at .* which is not after/,
@@ -142,15 +144,15 @@ const BAD_MODELS: readonly [
   [
     "a cradle of no length",
     "rocket",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.railM.value = 0;
     },
-    /launcher\.railM\.value \(m, travel along the cradle .*got 0, wanted a number above 0/,
+    /launchers\[0\]\.railM\.value \(m, travel along the cradle .*got 0, wanted a number above 0/,
   ],
   [
     "more propellant than airframe",
     "rocket",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.motors[0].propellantKg.value = 2;
     },
     /cannot take 0\.662 kg for the airframe's mass/,
@@ -158,7 +160,7 @@ const BAD_MODELS: readonly [
   [
     "an elastic line's table out of order",
     "elastic",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.loading[2][0] = 0.4;
     },
     /cannot take 0\.4 m for the extension at point 3 of the loading table/,
@@ -166,7 +168,7 @@ const BAD_MODELS: readonly [
   [
     "the line's two tables exchanged",
     "elastic",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       [launcher.loading, launcher.unloading] = [launcher.unloading, launcher.loading];
     },
     /The unloading table holds 378 J, more than the 312 J of the loading table/,
@@ -174,10 +176,10 @@ const BAD_MODELS: readonly [
   [
     "no draw",
     "elastic",
-    ({ launcher }) => {
+    ({ launchers: [launcher] }) => {
       launcher.drawM.value = 0;
     },
-    /launcher\.drawM\.value \(m, extension .*got 0, wanted a number above 0/,
+    /launchers\[0\]\.drawM\.value \(m, extension .*got 0, wanted a number above 0/,
   ],
 ];
 
@@ -238,7 +240,7 @@ describe("predict, next-shot and measure", () => {
   });
 
   it("predict leaves out the time to the ground of what would float for minutes", async () => {
-    const folder = await folderWith("ram", ({ airframe, shots }) => {
+    const folder = await folderWith("ram", ({ airframes: [airframe], shots }) => {
       airframe.dragAreaM2 = exactly(20);
       shots[0].conditions.releaseHeightM = exactly(500);
     });

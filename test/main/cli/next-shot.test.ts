@@ -3,9 +3,10 @@ import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { sessionText } from "../../../src/main/store/session-text.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
-import type { Session } from "../../../src/shared/session/schema.ts";
+import type { Launcher, Session } from "../../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { sampleSession } from "../../shared/session/sample-session.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 import { writeThinExample } from "../../support/thin-example.ts";
@@ -72,10 +73,12 @@ describe("next-shot", () => {
     const session = unmarked();
     const { out, err, status } = await cli([
       "next-shot",
-      await folderWith({
-        ...session,
-        launcher: { ...session.launcher!, tankRatingPa: 4e5 } as Session["launcher"],
-      }),
+      await folderWith(
+        oneOfEach({
+          ...session,
+          launcher: { ...firstOf(session).launcher!, tankRatingPa: 4e5 } as Launcher,
+        }),
+      ),
       "--speed",
       speed,
     ]);
@@ -103,8 +106,8 @@ describe("next-shot", () => {
 
   it("writes no card where no pressure is recommended, and says why", async () => {
     const session = unmarked();
-    const launcher = { ...session.launcher!, tankMaterial: "plastic-pipe" } as Session["launcher"];
-    const folder = await folderWith({ ...session, launcher });
+    const launcher = { ...firstOf(session).launcher!, tankMaterial: "plastic-pipe" } as Launcher;
+    const folder = await folderWith(oneOfEach({ ...session, launcher }));
     const { status, out, err } = await cli(["next-shot", ".", "--card", "card.svg"], { cwd: folder });
     expect([status, out]).toEqual([1, ""]);
     expect(err).toContain("plastic pipe");

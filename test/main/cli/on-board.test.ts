@@ -3,8 +3,9 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { sessionText } from "../../../src/main/store/session-text.ts";
 import { flyThrown } from "../../../src/shared/launch/on-board/thrown-body.ts";
-import type { Session } from "../../../src/shared/session/schema.ts";
+import type { Launcher, Session } from "../../../src/shared/session/schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -13,12 +14,12 @@ const STEEP = { value: 1.2, u: 0.01 };
 /** The sample session without marks, so that no clip is read, thrown steeply; and a log beside it. */
 async function folderWith(unit = " (m)"): Promise<string> {
   const session = sampleSession();
-  const launcher = { ...session.launcher!, angleRad: STEEP } as Session["launcher"];
+  const launcher = { ...firstOf(session).launcher!, angleRad: STEEP } as Launcher;
   const shots = session.shots.map((shot) => ({ ...shot, marks: [] }));
   const folder = await temporaryFolder();
-  await writeFile(join(folder, "loftmark.json"), sessionText({ ...session, launcher, shots }));
+  await writeFile(join(folder, "loftmark.json"), sessionText(oneOfEach({ ...session, launcher, shots })));
   const body = {
-    massKg: session.airframe.massKg!.value,
+    massKg: firstOf(session).airframe.massKg!.value,
     airDensity: 1.2,
     headwindMPerS: 0,
     angleRad: STEEP.value,

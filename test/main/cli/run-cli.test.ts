@@ -6,6 +6,7 @@ import { resultsJsonSchema, truthJsonSchema } from "../../../src/shared/results/
 import { sessionJsonSchema } from "../../../src/shared/session/json-schema.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -112,18 +113,23 @@ describe("predict", () => {
 
   it("says that a throw by hand has no model, for people and as JSON", async () => {
     const folder = await temporaryFolder();
-    const thrown = { ...sampleSession(), launcher: { kind: "no-model", name: "arm" } as const };
+    const thrown = oneOfEach({ ...sampleSession(), launcher: { kind: "no-model", name: "arm" } as const });
     await writeFile(join(folder, "loftmark.json"), sessionText(thrown));
     const { status, out, err } = await cli(["predict", folder, "--json"]);
     expect(status).toBe(1);
     expect(err).toContain("No model describes this launcher");
-    expect(JSON.parse(out)).toMatchObject({ launcher: "no-model", tuned: false });
+    expect(JSON.parse(out)).toMatchObject({
+      shots: [{ launcher: "no-model", tuned: false }, { launcher: "no-model" }],
+    });
     expect(JSON.parse(out).shots[0].notices[0]).toMatchObject({ level: "refusal", code: ofShot("no-model") });
   });
 
   it("exits 1 with the reasons when no shot can be predicted", async () => {
     const folder = await temporaryFolder();
-    await writeFile(join(folder, "loftmark.json"), sessionText({ ...sampleSession(), launcher: null }));
+    await writeFile(
+      join(folder, "loftmark.json"),
+      sessionText(oneOfEach({ ...sampleSession(), launcher: null })),
+    );
     const { status, out, err } = await cli(["predict", folder]);
     expect([status, out]).toEqual([1, ""]);
     expect(err).toMatch(/^No shot could be predicted\.\nshot-1\n/);

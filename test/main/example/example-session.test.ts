@@ -16,6 +16,7 @@ import { EXAMPLE_SHOT_ID } from "../../../src/main/example/example-truth.ts";
 import { predictRam } from "../../../src/shared/launch/ram/predict-ram.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 
 const SEEDS = Array.from({ length: 200 }, (_, i) => i + 1);
 const sessions = SEEDS.map((seed) => exampleSession(seed));
@@ -59,8 +60,8 @@ it("is the same for the same seed and has every pick, length and rate different 
       shot.scale!.rodM.value,
       ...shot.plumb!.top,
       ...shot.plumb!.bottom,
-      session.airframe.centreOfGravity!.alongM.value,
-      session.airframe.centreOfGravity!.aboveM.value,
+      firstOf(session).airframe.centreOfGravity!.alongM.value,
+      firstOf(session).airframe.centreOfGravity!.aboveM.value,
       session.cameras[0]!.captureRateHz.value,
       session.points[1]!.body!.forwardM.value,
     ];
@@ -96,10 +97,10 @@ describe("over 200 seeds, each stated u is the spread of the error it stands for
   });
   it("of the place of the centre of gravity", () => {
     expectStandardNormal(
-      errorsInU(({ airframe }) => (airframe.centreOfGravity!.alongM.value - 0.135) / 0.001),
+      errorsInU(({ airframes: [airframe] }) => (airframe!.centreOfGravity!.alongM.value - 0.135) / 0.001),
     );
     expectStandardNormal(
-      errorsInU(({ airframe }) => (airframe.centreOfGravity!.aboveM.value - 0.006) / 0.001),
+      errorsInU(({ airframes: [airframe] }) => (airframe!.centreOfGravity!.aboveM.value - 0.006) / 0.001),
     );
   });
   it("of the distance between the targets by their body places", () => {
@@ -154,7 +155,8 @@ it("marks nearly every frame from about 20 before motion to about 50 after relea
 });
 
 it("believes a launcher near the true one, each input within 2.5 of its u, which the model makes a little too fast", () => {
-  const { launcher, airframe, shots } = sessions[0]!;
+  const { shots } = sessions[0]!;
+  const { launcher, airframe } = firstOf(sessions[0]!);
   if (launcher?.kind !== "compressed-air-ram") throw new Error("the example's launcher is a ram");
   const believed = launcher;
   const pairs = [

@@ -80,7 +80,9 @@ describe("the service of a session of 40 MB", () => {
   it("tunes the launcher on it", async () => {
     const document = { revision, steps: [] };
     const parameters = ["valve.conductance"];
-    const request = { document, parameters, shotIds: [session.shots[0]!.id], heldOutShotIds: [] };
+    const [shot] = session.shots;
+    const launcherId = shot!.launcherId!;
+    const request = { document, launcherId, parameters, shotIds: [shot!.id], heldOutShotIds: [] };
     const job = await client.runJob({ kind: "tune", ...request }, soon);
     expect(job.tuned?.tuned.values).toHaveLength(1);
   });

@@ -5,9 +5,11 @@ import { SCALE_NOTICES } from "../../../src/shared/results/notices/scale-notices
 import type { ShotNotice } from "../../../src/shared/results/notices/shot-notices.ts";
 import { ResultsSchema, TruthSchema } from "../../../src/shared/results/results-schema.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
+import type { RamLauncher } from "../../../src/shared/session/schema.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { invented, inventedWithoutPrediction } from "../../shared/figures/fixture.ts";
 import { all, parseXml, textOf } from "../../shared/figures/well-formed.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { inventedFacts, inventedSession } from "./session-fixture.ts";
 
 const unmeasured: ShotResult = {
@@ -219,7 +221,10 @@ describe("report.html", () => {
   });
 
   it("warns of plastic pipe once, at the launcher", async () => {
-    const plastic = { ...session, launcher: { ...session.launcher!, tankMaterial: "plastic-pipe" as const } };
+    const plastic = oneOfEach({
+      ...session,
+      launcher: { ...(firstOf(session).launcher as RamLauncher), tankMaterial: "plastic-pipe" },
+    });
     const [report] = await makeWriteUp({ ...input, session: plastic });
     expect(report!.text.match(/stated to be plastic pipe/g)).toHaveLength(1);
   });
@@ -247,15 +252,15 @@ describe("report.html", () => {
   it("escapes everything that came with the session", async () => {
     const evil = `<script>alert(1)</script>"'&`;
     const [one, ...others] = session.shots;
-    const marked = {
+    const marked = oneOfEach({
       ...session,
       title: evil,
-      airframe: { ...session.airframe, name: evil },
-      launcher: { ...session.launcher!, name: evil },
+      airframe: { ...firstOf(session).airframe, name: evil },
+      launcher: { ...firstOf(session).launcher!, name: evil },
       cameras: [{ ...session.cameras[0]!, name: evil }],
       points: session.points.map((point) => ({ ...point, name: evil })),
       shots: [{ ...one!, name: evil, clip: evil, notes: evil }, ...others],
-    };
+    });
     const [report] = await makeWriteUp({ ...input, session: marked });
     expect(report!.text).not.toContain("<script");
     const written = "&lt;script&gt;alert(1)&lt;/script&gt;&quot;&#39;&amp;";

@@ -2,14 +2,15 @@ import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 /** A session around invented results: two shots, a launcher, marks where the results have residuals. */
 export function inventedSession(results: readonly ShotResult[]): Session {
   const fresh = freshSession("Saltmarsh field, third outing");
-  return {
+  return oneOfEach({
     ...fresh,
     airframe: {
-      ...fresh.airframe,
+      ...firstOf(fresh).airframe,
       name: "Dunlin glider",
       massKg: { value: 0.82, u: 0.002 },
       centreOfGravity: {
@@ -41,7 +42,7 @@ export function inventedSession(results: readonly ShotResult[]): Session {
     },
     cameras: [{ id: "a", name: "pocket camera", captureRateHz: { value: 960, u: 1 }, exposureS: 0.0002 }],
     shots: results.map((result, i) => inventedShot(result, i)),
-  };
+  });
 }
 
 function inventedShot(result: ShotResult, index: number): Shot {

@@ -18,9 +18,9 @@ function changed(before: Session, path: string, value: unknown): Session {
 }
 
 it.each([
-  ["launcher.valve.conductance.value", 15660, "the valve's sonic conductance"],
-  ["launcher.boreM", { value: 0.07, u: 0.001 }, "the bore"],
-  ["airframe.massKg.u", 1, "the airframe's mass"],
+  ["launchers.0.valve.conductance.value", 15660, "the valve's sonic conductance"],
+  ["launchers.0.boreM", { value: 0.07, u: 0.001 }, "the bore"],
+  ["airframes.0.massKg.u", 1, "the airframe's mass"],
   ["shots.0.clock.captureRateHz.value", 1, `the capture rate of ${shot!.name}`],
   ["shots.0.conditions.gaugePressurePa.value", 1, `the tank's gauge pressure of ${shot!.name}`],
 ])("names what was changed at %s", (path, value, words) => {
@@ -30,7 +30,7 @@ it.each([
 it("has no name for what is no typed value: marks, several things at once, nothing", () => {
   expect(changedInput(session, session)).toBeNull();
   expect(changedInput(session, changed(session, "shots.0.marks.0.x", 1))).toBeNull();
-  const bore = changed(session, "launcher.boreM.value", 1);
-  expect(changedInput(session, changed(bore, "airframe.massKg.value", 1))).toBeNull();
-  expect(changedInput(session, changed(session, "launcher", null))).toBeNull();
+  const bore = changed(session, "launchers.0.boreM.value", 1);
+  expect(changedInput(session, changed(bore, "airframes.0.massKg.value", 1))).toBeNull();
+  expect(changedInput(session, changed(session, "launchers", []))).toBeNull();
 });

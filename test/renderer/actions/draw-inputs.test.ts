@@ -9,6 +9,7 @@ import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { shotRestsOn } from "../../../src/shared/session/rests-on.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 
 const drawn = {
   shotId: "shot-1",
@@ -55,7 +56,8 @@ it("shows how far it is, puts the result in the place of the one before, and the
 
 it("does not show a result when something it rests on has changed meanwhile; a title is nothing it rests on", async () => {
   const { store, start, edit } = bench(async () => {
-    edit({ airframe: { ...store.get().history.present.airframe, massKg: { value: 2, u: 0.1 } } });
+    const { airframe } = firstOf(store.get().history.present);
+    edit({ airframes: [{ ...airframe, massKg: { value: 2, u: 0.1 } }] });
     return done;
   });
   await start();

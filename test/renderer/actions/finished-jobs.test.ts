@@ -15,6 +15,7 @@ import { undone } from "../../../src/shared/session/history.ts";
 import { shotRestsOn, tuningRestsOn } from "../../../src/shared/session/rests-on.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { edited } from "../../shared/session/edited.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 
 const settle = async () => {
   for (let i = 0; i < 4; i++) await new Promise((resolve) => setImmediate(resolve));
@@ -80,11 +81,12 @@ const followed: JobReply = {
     end: null,
   },
 };
-const request = { parameters: ["slidingN"], shotIds: [shot!.id], heldOutShotIds: [] };
+const launcherId = session.launchers[0]!.id;
+const request = { launcherId, parameters: ["slidingN"], shotIds: [shot!.id], heldOutShotIds: [] };
 const tuned: JobReply = {
   ...BLANK,
   kind: "tune",
-  about: { kind: "tune", ...request, restsOn: tuningRestsOn(session, request.shotIds) },
+  about: { kind: "tune", ...request, restsOn: tuningRestsOn(session, launcherId, request.shotIds) },
   tuned: {
     launcherKind: "compressed-air-ram",
     tuning: {
@@ -243,7 +245,7 @@ it("offers a tuning as not taken, and takes it as one step, telling of it as one
   expect(notices[0]!.cause).toMatch(/^The launcher was tuned on one shot while this window was closed/);
   void settleOffer(parts, offered!, "take");
   await settle();
-  const { tuning } = sessionOf(store.get());
+  const { tuning } = firstOf(sessionOf(store.get()));
   expect(tuning).toMatchObject({ ...request, use: false, tuned: { values: [{ value: 12, u: 1 }] } });
   expect(toldOf(tuning!.tuned!)?.tuning.chiSquare).toBe(18);
   await save();
@@ -251,7 +253,11 @@ it("offers a tuning as not taken, and takes it as one step, telling of it as one
 });
 
 it("says of a tuning that what it rests on has been changed since", async () => {
-  const heavier = applyEdit(session, { kind: "update-airframe", patch: { massKg: { value: 9, u: 1 } } });
+  const heavier = applyEdit(session, {
+    kind: "update-airframe",
+    airframeId: session.airframes[0]!.id,
+    patch: { massKg: { value: 9, u: 1 } },
+  });
   const { store, parts } = bench([tuned], heavier);
   void takeUpJobs(parts);
   await settle();

@@ -41,7 +41,10 @@ const placed = (frame: number, doubts: readonly "loose"[] = []) => ({
 function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, marks = [mark(2), mark(5)]) {
   const session = {
     ...freshSession("t"),
-    points: ["nose", "tail"].map((id) => ({ id, name: id, on: "airframe" as const, body: null })),
+    points: ["nose", "tail"].map((id) => ({
+      ...{ id, name: id, on: "airframe" as const },
+      ...{ airframeId: "airframe-1", body: null },
+    })),
     shots: [{ ...freshShot("shot-1", "one", "a.mp4"), marks }],
   };
   const store = createStore<AppState>({

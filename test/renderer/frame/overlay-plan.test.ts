@@ -2,8 +2,8 @@ import { expect, it } from "vitest";
 import { type OverlayInput, overlayPlan } from "../../../src/renderer/frame/overlay-plan.ts";
 
 const points = [
-  { id: "nose", name: "nose", on: "airframe", body: null },
-  { id: "tail", name: "tail", on: "airframe", body: null },
+  { id: "nose", name: "nose", on: "airframe", airframeId: "airframe-1", body: null },
+  { id: "tail", name: "tail", on: "airframe", airframeId: "airframe-1", body: null },
 ] as const;
 const mark = (pointId: string, frame: number, x: number, y: number) =>
   ({ pointId, frame, x, y, u: 0.4, by: "hand" }) as const;

@@ -32,8 +32,8 @@ it("finds the frame at a time, with fraction, also where frames are unevenly tim
 it("names the marks beyond 4 u, worst first", () => {
   const clock = { kind: "capture-rate", captureRateHz: { value: 1000, u: 1 } } as const;
   const points = [
-    { id: "nose", name: "nose", on: "airframe", body: null },
-    { id: "tail", name: "tail", on: "airframe", body: null },
+    { id: "nose", name: "nose", on: "airframe", airframeId: "airframe-1", body: null },
+    { id: "tail", name: "tail", on: "airframe", airframeId: "airframe-1", body: null },
   ] as const;
   const texts = misfitsOf(measurement, [...points], stripTime({ ...shot, clock }, facts, measurement)).map(
     (m) => m.text,

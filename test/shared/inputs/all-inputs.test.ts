@@ -89,6 +89,13 @@ describe("the table of inputs", () => {
   });
 });
 
+/** The table speaks of one airframe, launcher and tuning; a document lists them. */
+const ONE_OF: Readonly<Record<string, string>> = {
+  airframes: "airframe",
+  launchers: "launcher",
+  tunings: "tuning",
+};
+
 type Found = readonly [path: string, of: Input["of"], form: Input["form"]];
 
 /**
@@ -102,7 +109,7 @@ function numbersOf(node: Node, path: string, of: LauncherKind | null): readonly 
   if (node.prefixItems !== undefined) {
     return node.prefixItems.flatMap((item, i) => numbersOf(item, `${path}[${i}]`, of));
   }
-  if (node.items !== undefined) return numbersOf(node.items, `${path}[]`, of);
+  if (node.items !== undefined) return numbersOf(node.items, ONE_OF[path] ?? `${path}[]`, of);
   const { properties } = node;
   if (properties === undefined) return [];
   if ("value" in properties && "u" in properties) return [[path, of, "measured"]];

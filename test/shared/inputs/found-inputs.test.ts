@@ -1,11 +1,16 @@
 import { describe, expect, it } from "vitest";
 import { foundInputs } from "../../../src/shared/inputs/found-inputs.ts";
+import type { Session } from "../../../src/shared/session/schema.ts";
 import { FULL_FACTS, fullSession, LAUNCHER_KINDS } from "../../stress/full-sessions.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 import { sampleSession } from "../session/sample-session.ts";
+
+/** A document with its airframe, launcher and tuning as the table has them. */
+const oneThing = (session: Session) => ({ ...session, ...firstOf(session) });
 
 describe("foundInputs", () => {
   it("gives each number with its place, value and u, null where it has no uncertainty of its own", () => {
-    const found = foundInputs(sampleSession(), "compressed-air-ram");
+    const found = foundInputs(oneThing(sampleSession()), "compressed-air-ram");
     const at = (path: string) => found.filter((one) => one.input.path === path);
     expect(at("launcher.boreM")).toMatchObject([{ path: ["launcher", "boreM"], value: 0.05, u: 0.0001 }]);
     expect(at("shots[].scale.a[1]")).toMatchObject([
@@ -23,7 +28,7 @@ describe("foundInputs", () => {
 
   it("reaches every row of the table in the full sessions but those of a compressor and of parts that exclude each other", () => {
     const reached = LAUNCHER_KINDS.flatMap((kind) =>
-      foundInputs(fullSession(kind), kind).map(({ input }) => input),
+      foundInputs(oneThing(fullSession(kind)), kind).map(({ input }) => input),
     );
     expect(FULL_FACTS.pts.length).toBeGreaterThan(100);
     expect(new Set(reached).size).toBe(161);

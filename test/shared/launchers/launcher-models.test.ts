@@ -8,7 +8,8 @@ import { predictLaunch, predictShot } from "../../../src/shared/predict/predict-
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import { LauncherSchema } from "../../../src/shared/session/launcher-schemas.ts";
-import type { Launcher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Launcher, ListedLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { ramSession } from "../next-shot/ram-session.ts";
 import { calmShot, elasticSession, exactly } from "../predict/elastic-line.ts";
 import { launcherOf, MOTOR, sessionOf } from "./rocket/rocket-session.ts";
@@ -36,7 +37,7 @@ const SAMPLES: Readonly<
     facts: ["Lines", "Carriage", "Pull direction"],
   },
   "no-model": {
-    session: { ...freshSession("bench"), launcher: { kind: "no-model", name: "By hand" } },
+    session: oneOfEach({ ...freshSession("bench"), launcher: { kind: "no-model", name: "By hand" } }),
     words: "without a model",
     facts: [],
   },
@@ -44,12 +45,12 @@ const SAMPLES: Readonly<
 const shot = (): Shot => calmShot({ gaugePressurePa: exactly(4e5) });
 const each = LAUNCHER_KINDS.map((kind) => {
   const { session, ...expected } = SAMPLES[kind];
-  const launcher = session.launcher as Launcher;
+  const { id: _id, ...launcher } = firstOf(session).launcher as ListedLauncher;
   return {
     kind,
     session: { ...session, shots: [shot()] },
-    launcher,
-    model: launcherModel(launcher),
+    launcher: launcher as Launcher,
+    model: launcherModel(launcher as Launcher),
     ...expected,
   };
 });
@@ -93,7 +94,7 @@ describe("launcherModel", () => {
 
   it.each(modelled)("tunes a $kind by inputs that have a name, its likely ones among them", (one) => {
     const { kind, session, launcher, model } = one;
-    const { airframe } = session;
+    const { airframe } = firstOf(session);
     const weighed = { ...shot(), airframe, massKg: airframe.massKg! };
     const tunable = model.push!.tunable(launcher, weighed);
     if (!tunable.ok) throw new Error(tunable.fault.cause);
@@ -123,7 +124,7 @@ describe("launcherModel", () => {
     "says no speed can be set by the mass of a $kind's airframe while it is not known",
     (one) => {
       const { session, launcher, model } = one;
-      const massless = { ...session, airframe: { ...session.airframe, massKg: null } };
+      const massless = oneOfEach({ ...session, airframe: { ...firstOf(session).airframe, massKg: null } });
       const mass = model.settings.find(({ choose }) => choose === "mass")!;
       expect(mass.range(launcher, launchInputs(massless, shot()), [])).toMatchObject({
         ok: false,
@@ -179,7 +180,7 @@ describe("launcherModel", () => {
   it("loads a rocket with each kind of its motors in all mounts, the mass with them", () => {
     const other = { ...MOTOR, id: "right", name: "stronger", propellantKg: exactly(0.02) };
     const launcher = launcherOf({ motors: [MOTOR, other] });
-    const { airframe } = sessionOf(launcher);
+    const { airframe } = firstOf(sessionOf(launcher));
     const loads = launcherModel(launcher).loads(launcher, airframe);
     expect(loads.map(({ name }) => name)).toEqual(["left", "stronger"]);
     const [weaker, stronger] = loads.map((load) => load.airframe.massKg!.value);

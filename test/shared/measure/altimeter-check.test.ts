@@ -9,15 +9,17 @@ import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { apogeeOf } from "../../reference/vertical-shot-forms.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { calmShot, elasticSession, exactly } from "../predict/elastic-line.ts";
 
-const UP: Session = {
+const UP: Session = oneOfEach({
   ...elasticSession({}, { massKg: exactly(0.25) }),
   launcher: { kind: "no-model", name: "" },
-};
+});
 const RHO = 101325 / (287.05 * 288.15);
 const dragFor = (terminal: number) => (2 * 0.25 * G) / (RHO * terminal ** 2);
-const withDrag = (drag: Measured): Session => ({ ...UP, airframe: { ...UP.airframe, dragAreaM2: drag } });
+const withDrag = (drag: Measured): Session =>
+  oneOfEach({ ...UP, airframe: { ...firstOf(UP).airframe, dragAreaM2: drag } });
 const q = (value: number, u: number, unit: Unit): Quantity => ({ value, u, unit, how: "" });
 const shot = (
   apogeeM: Measured,
@@ -108,9 +110,9 @@ describe("altimeterCheck", () => {
     const code = (session: Session, one: Shot, measurement: Measurement | null = null) =>
       checked(session, one, measurement).notices.map((notice) => notice.code);
     const drag = withDrag(exactly(dragFor(60)));
-    expect(code({ ...drag, airframe: { ...drag.airframe, massKg: null } }, shot(exactly(90)))).toEqual([
-      ofShot("altimeter-no-mass"),
-    ]);
+    expect(
+      code(oneOfEach({ ...drag, airframe: { ...firstOf(drag).airframe, massKg: null } }), shot(exactly(90))),
+    ).toEqual([ofShot("altimeter-no-mass")]);
     expect(code(UP, shot(exactly(0)))).toEqual([ofShot("altimeter-too-low")]);
     expect(code(UP, shot(exactly(1)), filmed({ stroke: q(1.2, 0, "m") }))).toEqual([
       ofShot("altimeter-too-low"),

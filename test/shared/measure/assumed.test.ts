@@ -12,6 +12,7 @@ import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 const EXAMPLE = exampleSession(1);
 const [FIRST] = EXAMPLE.shots as [Shot];
@@ -101,7 +102,7 @@ describe("an uncertainty that nobody stated", () => {
   it("of the vertical, the balance point and a lens before known points stands as assumed too", () => {
     expect(measured(withShot({ plumb: null })).lineOf("launchAngle", "plumb").assumed).toBe(true);
     expect(measured(EXAMPLE).lineOf("launchAngle", "plumb").assumed).toBe(false);
-    const bare = { ...EXAMPLE, airframe: { ...EXAMPLE.airframe, centreOfGravity: null } };
+    const bare = oneOfEach({ ...EXAMPLE, airframe: { ...firstOf(EXAMPLE).airframe, centreOfGravity: null } });
     expect(measured(bare).lineOf("launchAngle", "centre of gravity").assumed).toBe(true);
   });
 });

@@ -9,8 +9,9 @@ import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../../../src/shared/results/shot-result.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
-import type { Camera, LensData, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Airframe, Camera, LensData, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 /*
  * Each line of a measurement's budget against drawing the inputs it stands for. Each case states a document
@@ -42,21 +43,21 @@ const SURE_CAMERA: Camera = {
   captureRateHz: { value: 960, u: 2 }, // the shot states its own
   exposureS: null,
 };
-const SURE_SESSION: Session = {
+const SURE_SESSION: Session = oneOfEach({
   ...EXAMPLE,
   airframe: {
-    ...EXAMPLE.airframe,
+    ...firstOf(EXAMPLE).airframe,
     massKg: { value: 0.62, u: 0 },
     pitchInertiaKgM2: { value: 0.012, u: 0 },
     centreOfGravity: {
-      ...EXAMPLE.airframe.centreOfGravity!,
-      alongM: { value: EXAMPLE.airframe.centreOfGravity!.alongM.value, u: 1e-7 },
-      aboveM: { value: EXAMPLE.airframe.centreOfGravity!.aboveM.value, u: 1e-7 },
+      ...firstOf(EXAMPLE).airframe.centreOfGravity!,
+      alongM: { value: firstOf(EXAMPLE).airframe.centreOfGravity!.alongM.value, u: 1e-7 },
+      aboveM: { value: firstOf(EXAMPLE).airframe.centreOfGravity!.aboveM.value, u: 1e-7 },
     },
   },
   cameras: [SURE_CAMERA],
   shots: [SURE_SHOT],
-};
+});
 
 interface Case {
   readonly of: string;
@@ -165,11 +166,12 @@ const FOLLOWED: readonly Mark[] = SURE_SHOT.marks.map((mark) => {
   return mark === first ? { ...mark, u: HAND_U[mark.pointId]! } : { ...mark, by: "follower" };
 });
 
-const AXIS = SURE_SESSION.airframe.centreOfGravity!;
-const ofAxis = (patch: Partial<typeof AXIS>): Session => ({
-  ...ofShot(BESIDE),
-  airframe: { ...SURE_SESSION.airframe, centreOfGravity: { ...AXIS, ...patch } },
-});
+const AXIS = firstOf(SURE_SESSION).airframe.centreOfGravity!;
+const ofAxis = (patch: Partial<typeof AXIS>): Session =>
+  oneOfEach({
+    ...ofShot(BESIDE),
+    airframe: { ...firstOf(SURE_SESSION).airframe, centreOfGravity: { ...AXIS, ...patch } },
+  });
 
 /** A source without a case does not compile. */
 const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inertia" | "release">, Case[]>> = {
@@ -408,7 +410,7 @@ function setUpOf(session: Session): MeasuringSetUp {
 function drawnU({ session, draw, inputs }: Case): ReadonlyMap<QuantityName, number> {
   const { marks, axis } = setUpOf(session);
   const fit = unwrap(fitMotion({ marks, axis, release: { by: "change-point" } }, null));
-  const body = bodyOf(session.airframe);
+  const body = bodyOf(firstOf(session).airframe);
   const draws = ROWS.map((row) => {
     const drawn = setUpOf(draw(row.slice(0, inputs)));
     return resultNumbers(refit(fit, drawn.marks, drawn.axis)!, body);
@@ -468,10 +470,11 @@ function handPlaced(session: Session): Session {
 }
 
 describe("what the airframe brings to forces", () => {
-  const airframe = (patch: Partial<Session["airframe"]>): Session => ({
-    ...SURE_SESSION,
-    airframe: { ...SURE_SESSION.airframe, ...patch },
-  });
+  const airframe = (patch: Partial<Airframe>): Session =>
+    oneOfEach({
+      ...SURE_SESSION,
+      airframe: { ...firstOf(SURE_SESSION).airframe, ...patch },
+    });
   const massKg = { value: 0.62, u: 0.03 };
   const pitchInertiaKgM2 = { value: 0.012, u: 0.002 };
   const SMALL = 0.02; // of u: the push line's offset goes with 1/mass

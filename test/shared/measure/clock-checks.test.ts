@@ -118,7 +118,7 @@ describe("the rate by a lamp", () => {
 });
 
 describe("rate and lengths by one rod", () => {
-  const { airframe: _airframe, ...ofExample } = exampleSession(1);
+  const ofExample = exampleSession(1);
   const [launch] = ofExample.shots as [Shot];
   /** The example's launch through the camera of the falls, which has next to no rate of its own. */
   function session(drops: number, rod: Partial<NonNullable<Shot["scale"]>> = {}): Session {

@@ -7,6 +7,7 @@ import { STANDARD_GRAVITY } from "../../../src/shared/quantity/gravity.ts";
 import type { BudgetLine, QuantityName, ShotResult } from "../../../src/shared/results/shot-result.ts";
 import type { Camera, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -144,6 +145,7 @@ describe("a camera that moves", () => {
       id: `post-${i}`,
       name: `post ${i}`,
       on: "post" as const,
+      airframeId: null,
       body: null,
     }));
     const still = value(PLAIN, "releaseSpeed");
@@ -190,7 +192,7 @@ describe("checks of the capture rate", () => {
     const base = withShot({
       clock: { kind: "capture-rate", captureRateHz: { value: 960, u: 8 }, useChecks },
     });
-    const ball = { id: "ball", name: "ball", on: "dropped" as const, body: null };
+    const ball = { id: "ball", name: "ball", on: "dropped" as const, airframeId: null, body: null };
     return { ...base, points: [...SESSION.points, ball], shots: [...base.shots, drop] };
   }
 
@@ -263,7 +265,10 @@ describe("other ways of seeing release", () => {
         return { ...mark, pointId: "tip", x, y, u: 0.3 };
       });
     const base = withShot({ marks: [...SHOT.marks, ...tip] });
-    return { ...base, points: [...SESSION.points, { id: "tip", name: "rod tip", on: "rod", body: null }] };
+    return {
+      ...base,
+      points: [...SESSION.points, { id: "tip", name: "rod tip", on: "rod", airframeId: null, body: null }],
+    };
   }
 
   it("agrees with the rod's tip where it falls behind at release", () => {
@@ -318,7 +323,7 @@ describe("createMeasurer", () => {
   it("predicts again when the points that the airframe balances on changed", () => {
     const measurer = createMeasurer();
     measurer.full(SESSION, SHOT.id, null);
-    const { fromPointId } = SESSION.airframe.centreOfGravity!;
+    const { fromPointId } = firstOf(SESSION).airframe.centreOfGravity!;
     const points = SESSION.points.map((point) =>
       point.id === fromPointId ? { ...point, on: "rod" as const } : point,
     );

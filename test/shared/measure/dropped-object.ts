@@ -105,9 +105,9 @@ export function fallSession(shots: readonly Shot[], camera: Partial<Camera> = {}
     ...example,
     points: [
       ...example.points,
-      { id: "ball", name: "ball", on: "dropped", body: null },
-      { id: "left", name: "left post", on: "post", body: null },
-      { id: "right", name: "right post", on: "post", body: null },
+      { id: "ball", name: "ball", on: "dropped", airframeId: null, body: null },
+      { id: "left", name: "left post", on: "post", airframeId: null, body: null },
+      { id: "right", name: "right post", on: "post", airframeId: null, body: null },
     ],
     site: { latitudeRad: Math.PI / 4, heightM: 0 },
     cameras: [{ id: "side", name: "side", captureRateHz: { value: 480, u: 2 }, exposureS: null, ...camera }],

@@ -6,6 +6,7 @@ import { HEADLINES, type QuantityName, type ShotResult } from "../../../src/shar
 import { applyEdit } from "../../../src/shared/session/edits.ts";
 import type { Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -133,7 +134,10 @@ describe("measureShot when something is missing", () => {
   });
 
   it("takes the middle of the two points for a centre of gravity that is not given", () => {
-    const session = { ...SESSION, airframe: { ...SESSION.airframe, centreOfGravity: null } };
+    const session = oneOfEach({
+      ...SESSION,
+      airframe: { ...firstOf(SESSION).airframe, centreOfGravity: null },
+    });
     const result = measured(session);
     expect(codes(result)).toContain(ofShot("warning no-centre-of-gravity"));
     const line = result.measurement!.budget.launchAngle!.find((one) => one.source === "centre of gravity");
@@ -217,9 +221,15 @@ describe("measureShot when something is missing", () => {
 
 describe("margins of a measured shot", () => {
   it("puts the load limit and the stall in words with their numbers", () => {
-    const limited = { ...SESSION, airframe: { ...SESSION.airframe, loadLimitG: { value: 15, u: 1 } } };
+    const limited = oneOfEach({
+      ...SESSION,
+      airframe: { ...firstOf(SESSION).airframe, loadLimitG: { value: 15, u: 1 } },
+    });
     expect(codes(measured(limited))).toContain(ofShot("danger load-limit"));
-    const heavy = { ...SESSION, airframe: { ...SESSION.airframe, wingAreaM2: { value: 0.01, u: 0.001 } } };
+    const heavy = oneOfEach({
+      ...SESSION,
+      airframe: { ...firstOf(SESSION).airframe, wingAreaM2: { value: 0.01, u: 0.001 } },
+    });
     expect(codes(measured(heavy))).toContain(ofShot("danger below-stall"));
     expect(
       codes(measured(SESSION)).filter((code) => code.includes("load") || code.includes("stall")),

@@ -19,7 +19,7 @@ function day(): Session {
   const lamp = { intervalS: { value: 0.05, u: 1e-5 }, frames: [10, 58, 106, 154, 202] };
   return {
     ...example,
-    points: [...example.points, { id: "ball", name: "ball", on: "dropped", body: null }],
+    points: [...example.points, { id: "ball", name: "ball", on: "dropped", airframeId: null, body: null }],
     shots: [
       shot,
       { ...shot, id: "plain" },

@@ -20,6 +20,7 @@ import { type Chance, createChance } from "../../../src/shared/quantity/chance.t
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { RamLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { jointInputs } from "../../../src/shared/uncertainty/joint-inputs.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 const m = (value: number, u: number) => ({ value, u });
 
@@ -273,7 +274,7 @@ describe("measureShot of the example launch", () => {
       TRUE_RAM;
     const about = (value: number) => ({ value, u: 0.003 * value });
     const launcher: RamLauncher = {
-      ...(session.launcher as RamLauncher),
+      ...(firstOf(session).launcher as RamLauncher),
       tankVolumeM3: about(tankVolumeM3),
       deadVolumeM3: about(deadVolumeM3),
       strokeM: { value: strokeM, u: 5e-4 },
@@ -288,7 +289,7 @@ describe("measureShot of the example launch", () => {
       ...shot,
       conditions: { ...shot.conditions, gaugePressurePa: about(TRUE_RAM.gaugePressurePa) },
     }));
-    return { ...session, launcher, shots };
+    return oneOfEach({ ...session, launcher, shots });
   }
   const comparisonOf = (session: Session) => measureShot(session, EXAMPLE_SHOT_ID, null).comparison!;
 
@@ -329,7 +330,10 @@ describe("measureShot of the example launch", () => {
   });
 
   it("reads nothing without a ram: a hand throw has no model", () => {
-    const thrown: Session = { ...exampleSession(4), launcher: { kind: "no-model", name: "by hand" } };
+    const thrown: Session = oneOfEach({
+      ...exampleSession(4),
+      launcher: { kind: "no-model", name: "by hand" },
+    });
     expect(measureShot(thrown, EXAMPLE_SHOT_ID, null).comparison).toBeNull();
   });
 });

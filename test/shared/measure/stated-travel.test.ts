@@ -5,7 +5,8 @@ import { ROCKET_BOOSTER, ROCKET_CRADLE } from "../../../src/shared/inputs/rocket
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
-import type { Mark, RocketLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Launcher, Mark, RocketLauncher, Shot } from "../../../src/shared/session/schema.ts";
+import { oneOfEach } from "../../support/one-of-each.ts";
 
 const SESSION = exampleSession(1);
 const SHOT = SESSION.shots[0]!;
@@ -16,8 +17,9 @@ const ROCKET: RocketLauncher = {
   motors: [],
 };
 
-function measured(patch: Partial<Shot>, session: Partial<Session> = {}): ShotResult {
-  return measureShot({ ...SESSION, ...session, shots: [{ ...SHOT, ...patch }] }, SHOT.id, null);
+function measured(patch: Partial<Shot>, part: { readonly launcher?: Launcher } = {}): ShotResult {
+  const session = oneOfEach({ ...SESSION, ...part, shots: [{ ...SHOT, ...patch }] });
+  return measureShot(session, SHOT.id, null);
 }
 const codes = ({ notices }: ShotResult) => notices.map(({ code }) => code);
 const PLAIN = measured({}).measurement!;

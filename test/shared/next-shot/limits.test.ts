@@ -5,6 +5,7 @@ import type { Measured, Quantity, Unit } from "../../../src/shared/quantity/meas
 import type { BaseLoad } from "../../../src/shared/results/shot-result.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import { ofNext } from "../../support/notice-codes.ts";
+import { oneOfEach } from "../../support/one-of-each.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -75,7 +76,7 @@ describe("checkLimits", () => {
   });
 
   it("has the ram's own limits for a ram alone", () => {
-    const session = { ...ramSession(), launcher: { kind: "no-model", name: "arm" } as const };
+    const session = oneOfEach({ ...ramSession(), launcher: { kind: "no-model", name: "arm" } as const });
     const checks = checkLimits(NOTHING, launchInputs(session, ramShot(null)), 1.2, 0);
     expect(checks.map(({ name, state }) => [name, state])).toEqual([
       ["load", "no-limit"],

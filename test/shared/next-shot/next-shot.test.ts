@@ -8,6 +8,7 @@ import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { ofNext } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { ramSession, ramShot, WING } from "./ram-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -48,15 +49,17 @@ describe("nextShot: the setting", () => {
     [
       "mass",
       1.7,
-      (s: Session, x: number): Session => ({ ...s, airframe: { ...s.airframe, massKg: exactly(x) } }),
+      (s: Session, x: number): Session =>
+        oneOfEach({ ...s, airframe: { ...firstOf(s).airframe, massKg: exactly(x) } }),
     ],
     [
       "stroke",
       0.6,
-      (s: Session, x: number): Session => ({
-        ...s,
-        launcher: { ...(s.launcher as RamLauncher), strokeM: exactly(x) },
-      }),
+      (s: Session, x: number): Session =>
+        oneOfEach({
+          ...s,
+          launcher: { ...(firstOf(s).launcher as RamLauncher), strokeM: exactly(x) },
+        }),
     ],
   ] as const)("finds the %s again from the speed predicted there", (choose, x, changed) => {
     const session = ramSession();
@@ -111,10 +114,15 @@ describe("nextShot: what cannot be had", () => {
   it.each([
     ["no launcher", null, "pressure", ofNext("no-launcher")],
     ["a throw by hand", { kind: "no-model", name: "arm" } as const, "pressure", ofNext("no-model")],
-    ["the draw of a ram", ramSession().launcher, "draw", ofNext("not-on-this-launcher")],
-    ["the motor of a ram", ramSession().launcher, "motor", ofNext("not-on-this-launcher")],
+    ["the draw of a ram", firstOf(ramSession()).launcher, "draw", ofNext("not-on-this-launcher")],
+    ["the motor of a ram", firstOf(ramSession()).launcher, "motor", ofNext("not-on-this-launcher")],
   ] as const)("refuses %s", (_, launcher, choose, code) => {
-    const report = nextShot({ ...ramSession(), launcher }, ramShot(NOW), ask({ speed: 13, choose }), []);
+    const report = nextShot(
+      oneOfEach({ ...ramSession(), launcher }),
+      ramShot(NOW),
+      ask({ speed: 13, choose }),
+      [],
+    );
     expect(codes(report)).toEqual([`refusal ${code}`]);
     expect(report.setting).toBeNull();
   });
@@ -136,7 +144,7 @@ it("isRefused tells from the report itself whether there is what was asked for",
   expect(isRefused(of(ramSession(), 13))).toBe(false);
   expect(isRefused(of(ramSession(), 60))).toBe(true); // out of reach
   expect(isRefused(of(ramSession({}, { loadLimitG: exactly(2) }), 13))).toBe(true); // outside a limit
-  expect(isRefused(of({ ...ramSession(), launcher: null }))).toBe(true);
+  expect(isRefused(of(oneOfEach({ ...ramSession(), launcher: null })))).toBe(true);
   expect(isRefused(of(ramSession({ breakawayN: exactly(1e6) })))).toBe(true); // it never launches
 });
 
@@ -398,7 +406,8 @@ describe("nextShot: the interval", () => {
     };
     const tuning = { parameters: [], shotIds: [], heldOutShotIds: [], tuned, use: true };
     const of = (use: boolean) =>
-      nextShot({ ...session, tuning: { ...tuning, use } }, ramShot(NOW), ask({ speed: 14 }), []).scatter;
+      nextShot(oneOfEach({ ...session, tuning: { ...tuning, use } }), ramShot(NOW), ask({ speed: 14 }), [])
+        .scatter;
     expect(of(true)).toEqual({ relative: 0.012, dof: 5, shots: 6, from: "tuning" });
     expect(of(false)).toBeNull();
   });

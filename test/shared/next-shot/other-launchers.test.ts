@@ -5,8 +5,9 @@ import { launcherInUse } from "../../../src/shared/predict/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
-import type { RamLauncher, Session } from "../../../src/shared/session/schema.ts";
+import type { RamLauncher, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
 import { ofNext } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { calmShot, elasticSession, LINE } from "../predict/elastic-line.ts";
 import { ramSession, ramShot } from "./ram-session.ts";
 import { boost, motor } from "./rocket-session.ts";
@@ -84,13 +85,13 @@ describe("nextShot with rocket motors", () => {
     const { loadFactor, boostLoadFactor, releaseSpeed } = predictShot(session, calmShot()).prediction!
       .quantities;
     expect(boostLoadFactor!.value).toBeGreaterThan(3 * loadFactor!.value);
-    const limited = {
+    const limited = oneOfEach({
       ...session,
       airframe: {
-        ...session.airframe,
+        ...firstOf(session).airframe,
         loadLimitG: exactly(1.1 * loadFactor!.value),
       },
-    };
+    });
     const report = nextShot(limited, calmShot(), { ...wish(releaseSpeed!.value), choose: "motor" }, []);
     expect(report.answer!.insideLimits).toBe(false);
     expect(report.limits.find(({ name }) => name === "load")).toMatchObject({
@@ -106,7 +107,8 @@ describe("nextShot with rocket motors", () => {
 
   it("finds the cradle's length again", () => {
     const session = boost(pair);
-    const longer = { ...session, launcher: { ...session.launcher, railM: exactly(1.4) } };
+    const rail = { ...(firstOf(session).launcher as RocketLauncher), railM: exactly(1.4) };
+    const longer = oneOfEach({ ...session, launcher: rail });
     const report = nextShot(session, calmShot(), { ...wish(speedOf(longer)), choose: "stroke" }, []);
     expect(report.answer!.setting.value).toBeCloseTo(1.4, 6);
   });

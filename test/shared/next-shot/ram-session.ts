@@ -1,6 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Airframe, RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { firstOf, LAUNCHER, oneOfEach } from "../../support/one-of-each.ts";
 import { RAM_CASES } from "../launch/ram/ram-cases.ts";
 
 const CASE = RAM_CASES.baseline;
@@ -13,13 +14,13 @@ const within = (value: number, relative: number): Measured => ({ value, u: relat
  */
 export function ramSession(
   launcher: Partial<RamLauncher> = {},
-  airframe: Partial<Session["airframe"]> = {},
+  airframe: Partial<Airframe> = {},
   doubt: 0 | 1 = 0,
 ): Session {
   const fresh = freshSession("bench");
-  return {
+  return oneOfEach({
     ...fresh,
-    airframe: { ...fresh.airframe, massKg: within(1.2, 0.002 * doubt), ...airframe },
+    airframe: { ...firstOf(fresh).airframe, massKg: within(1.2, 0.002 * doubt), ...airframe },
     launcher: {
       kind: "compressed-air-ram",
       name: "Bench ram",
@@ -43,13 +44,14 @@ export function ramSession(
       gas: "adiabatic",
       ...launcher,
     },
-  };
+  });
 }
 
 /** A shot of it in still standard air. */
 export function ramShot(gaugePressurePa: Measured | null, id = "shot-1"): Shot {
   return {
     ...freshShot(id, id, null),
+    launcherId: LAUNCHER,
     conditions: {
       gaugePressurePa,
       temperatureK: exactly(293.15),

@@ -102,11 +102,14 @@ describe("shotSpeeds", () => {
       comparison: null,
       notices: [],
     });
-    const speeds = shotSpeeds(session, [result("shot-1", measurement), result("unmeasured", null)]);
+    const speeds = shotSpeeds(session, session.shots[0]!, [
+      result("shot-1", measurement),
+      result("unmeasured", null),
+    ]);
     expect(speeds).toHaveLength(1);
     expect(speeds[0]).toMatchObject({ shotId: "shot-1", gaugePa: { value: 5e5, u: 3000 } });
     const speedless = { ...measurement, quantities: {} };
-    expect(shotSpeeds(session, [result("shot-1", speedless)])).toEqual([]);
+    expect(shotSpeeds(session, session.shots[0]!, [result("shot-1", speedless)])).toEqual([]);
     expect(speeds[0]!.ownU).toBeCloseTo(0.03, 12);
     expect(speeds[0]!.commonU).toBeCloseTo(0.04, 12);
   });

@@ -1,6 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
-import type { Motor, RocketLauncher, Session } from "../../../src/shared/session/schema.ts";
+import type { Motor, Session } from "../../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
 
@@ -32,11 +33,11 @@ export function motor(id: string, thrustN: number, propellantKg: number): Motor 
 }
 
 /** A boost by such motors along a cradle of a metre. */
-export function boost(motors: readonly Motor[], massKg = 0.6): Session & { launcher: RocketLauncher } {
+export function boost(motors: readonly Motor[], massKg = 0.6): Session {
   const fresh = freshSession("bench");
-  return {
+  return oneOfEach({
     ...fresh,
-    airframe: { ...fresh.airframe, massKg: exactly(massKg) },
+    airframe: { ...firstOf(fresh).airframe, massKg: exactly(massKg) },
     launcher: {
       kind: "rocket-boost",
       name: "cradle",
@@ -46,5 +47,5 @@ export function boost(motors: readonly Motor[], massKg = 0.6): Session & { launc
       boosterKg: exactly(0),
       motors: [...motors],
     },
-  };
+  });
 }

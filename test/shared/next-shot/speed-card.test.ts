@@ -3,8 +3,9 @@ import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { speedCard } from "../../../src/shared/next-shot/speed-card.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
-import type { NextShot, Session } from "../../../src/shared/session/schema.ts";
+import type { Launcher, NextShot, Session } from "../../../src/shared/session/schema.ts";
 import { ofNext } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { calmShot, elasticSession } from "../predict/elastic-line.ts";
 import { ramSession, ramShot, WING } from "./ram-session.ts";
 import { boost, motor } from "./rocket-session.ts";
@@ -31,8 +32,9 @@ describe("speedCard of a ram", () => {
       expect(x! / 0.5e5).toBeCloseTo(Math.round(x! / 0.5e5), 9);
       for (const { massKg, cells } of card.columns) {
         const shot = ramShot({ value: x!, u: NOW.u });
-        const airframe = { ...session.airframe, massKg };
-        const { releaseSpeed } = predictShot({ ...session, airframe }, shot).prediction!.quantities;
+        const airframe = { ...firstOf(session).airframe, massKg };
+        const { releaseSpeed } = predictShot(oneOfEach({ ...session, airframe }), shot).prediction!
+          .quantities;
         const { speed, interval } = cells[i]!;
         expect(speed!.value).toBeCloseTo(releaseSpeed!.value, 9);
         expect(speed!.u).toBeCloseTo(releaseSpeed!.u, 9);
@@ -99,7 +101,7 @@ describe("speedCard of a ram", () => {
       cardOf(session, part).notices.map(({ code }) => code);
     expect(codes(ramSession({}, { massKg: null }))).toEqual(["no-airframe-mass"]);
     expect(
-      codes({ ...ramSession(), launcher: { kind: "no-model", name: "by hand" } as Session["launcher"] }),
+      codes(oneOfEach({ ...ramSession(), launcher: { kind: "no-model", name: "by hand" } as Launcher })),
     ).toEqual([ofNext("no-card")]);
     expect(codes(ramSession(), { cardMassesKg: [1e-9] })).toEqual(["impossible-input"]);
     expect(codes(ramSession(), { cardMassesKg: [1, 2, 3] })).toEqual([ofNext("card-masses")]);

@@ -7,7 +7,7 @@ import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
-import type { Session } from "../../../src/shared/session/schema.ts";
+import type { Airframe, Launcher } from "../../../src/shared/session/schema.ts";
 import { ramSession, ramShot } from "../next-shot/ram-session.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -16,7 +16,7 @@ const SPEED = 18;
 const DRAG = 0.02;
 const RELEASE = 2.013;
 
-function launch(part: Partial<Session["airframe"]> = {}, temperatureK: Measured = exactly(293.15)) {
+function launch(part: Partial<Airframe> = {}, temperatureK: Measured = exactly(293.15)) {
   const shot = ramShot(exactly(4e5));
   const angled = ramSession({ angleRad: exactly(Math.PI / 3) }, part);
   return launchInputs(angled, { ...shot, conditions: { ...shot.conditions, temperatureK } });
@@ -140,7 +140,7 @@ describe("judgeLog", () => {
   it("refuses heights of a flat launch, and a launch of no known angle", () => {
     const flat = {
       ...launch(),
-      launcher: { ...launch().launcher!, angleRad: exactly(0.2) } as Session["launcher"],
+      launcher: { ...launch().launcher!, angleRad: exactly(0.2) } as Launcher,
     };
     expect(judgeLog(heights(0.1, 1), STANDARD, flat, null).notices[0]!.code).toBe("log-low-angle");
     const unknown = { ...launch(), launcher: null };

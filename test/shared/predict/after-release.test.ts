@@ -4,8 +4,9 @@ import { afterRelease } from "../../../src/shared/predict/after-release.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 import type { Quantity, Unit } from "../../../src/shared/quantity/measured.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
-import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Airframe, RocketLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { calmShot, elasticSession, exactly } from "./elastic-line.ts";
 
 const DEGREE = Math.PI / 180;
@@ -20,12 +21,12 @@ const RELEASE = {
   pitchRateAtRelease: q(0.5, 0.02, "rad/s"),
 };
 const flown = (
-  airframe: Partial<Session["airframe"]> = WING,
+  airframe: Partial<Airframe> = WING,
   conditions: Partial<Shot["conditions"]> = {},
   quantities: Parameters<typeof afterRelease>[2] = RELEASE,
 ) => after(elasticSession({}, airframe), calmShot(conditions), quantities);
 const after = (session: Session, shot: Shot, quantities: Parameters<typeof afterRelease>[2]) =>
-  afterRelease(session.launcher, launchInputs(session, shot), quantities, "measured");
+  afterRelease(firstOf(session).launcher, launchInputs(session, shot), quantities, "measured");
 
 describe("afterRelease", () => {
   it("gives the lift available as the square of the margin, and the bank it allows in words", () => {
@@ -144,7 +145,8 @@ describe("afterRelease", () => {
     expect(codes(7)).toEqual([ofShot("after-gust-stall")]);
   });
   it("says nothing of a rocket, whose motors go on, nor of a shot whose speed is not known", () => {
-    const rocket = { ...elasticSession({}, WING), launcher: { kind: "rocket-boost" } } as unknown as Session;
+    const launcher = { kind: "rocket-boost" } as RocketLauncher;
+    const rocket = oneOfEach({ ...elasticSession({}, WING), launcher });
     expect(after(rocket, calmShot(), RELEASE)).toEqual({ quantities: {}, notices: [] });
     expect(flown(WING, {}, {})).toEqual({ quantities: {}, notices: [] });
   });

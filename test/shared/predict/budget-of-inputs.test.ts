@@ -5,6 +5,7 @@ import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { QuantityName } from "../../../src/shared/results/shot-result.ts";
 import type { Session } from "../../../src/shared/session/schema.ts";
 import { fullSession } from "../../stress/full-sessions.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 /*
  * The uncertainty of every predicted quantity from every input, one input at a time: with no other input
@@ -29,14 +30,17 @@ function withValue(node: unknown, [key, ...rest]: Path, value: unknown): unknown
   const inside = withValue((node as Record<string | number, unknown>)[key], rest, value);
   return Array.isArray(node) ? node.with(Number(key), inside) : { ...(node as object), [key]: inside };
 }
-function quantitiesOf(session: Session) {
+/** @param document with one airframe and launcher, as the table of inputs has them */
+function quantitiesOf(document: Session) {
+  const session = oneOfEach(document);
   const { prediction, notices } = predictShot(session, session.shots[0]!);
   if (prediction === null) throw new Error(JSON.stringify(notices[0]));
   return prediction.quantities;
 }
 
 function certain(kind: LauncherKind): { readonly session: Session; readonly paths: readonly Path[] } {
-  const full = { ...fullSession(kind), tuning: undefined };
+  const { tunings: _tuned, ...stated } = fullSession(kind);
+  const full = { ...stated, ...firstOf(stated) };
   const paths = foundInputs(full, kind)
     .filter(
       ({ path, input, u }) => input.form === "measured" && u !== null && OF_PREDICTION.test(path.join(".")),

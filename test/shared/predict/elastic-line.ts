@@ -1,6 +1,7 @@
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import type { ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Airframe, ElasticLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { firstOf, LAUNCHER, oneOfEach } from "../../support/one-of-each.ts";
 import { RUBBER_TABLES } from "../launch/elastic/rubber-tables.ts";
 
 /** A made-up launch from two rubber lines, each input known exactly unless said otherwise. */
@@ -22,20 +23,21 @@ export const LINE: ElasticLauncher = {
 
 export function elasticSession(
   launcher: Partial<ElasticLauncher> = {},
-  airframe: Partial<Session["airframe"]> = {},
+  airframe: Partial<Airframe> = {},
 ): Session {
   const fresh = freshSession("bench");
-  return {
+  return oneOfEach({
     ...fresh,
-    airframe: { ...fresh.airframe, massKg: exactly(0.662), ...airframe },
+    airframe: { ...firstOf(fresh).airframe, massKg: exactly(0.662), ...airframe },
     launcher: { ...LINE, ...launcher },
-  };
+  });
 }
 
 export function calmShot(conditions: Partial<Shot["conditions"]> = {}, more: Partial<Shot> = {}): Shot {
   const fresh = freshShot("shot-1", "first", null);
   return {
     ...fresh,
+    launcherId: LAUNCHER,
     conditions: {
       gaugePressurePa: null,
       temperatureK: exactly(288.15),

@@ -11,6 +11,7 @@ import type { RamLauncher, Session, Shot } from "../../../src/shared/session/sch
 import { tuneSession } from "../../../src/shared/tune/tune-session.ts";
 import { FULL_FACTS, fullSession } from "../../stress/full-sessions.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, LAUNCHER, oneOfEach } from "../../support/one-of-each.ts";
 
 /*
  * A document whose numbers cannot be still opens: what rests on them is refused with the
@@ -19,7 +20,11 @@ import { ofShot } from "../../support/notice-codes.ts";
 const FULL = fullSession("compressed-air-ram");
 
 function withLauncher(part: Partial<RamLauncher>): Session {
-  return { ...FULL, tuning: undefined, launcher: { ...(FULL.launcher as RamLauncher), ...part } };
+  return oneOfEach({
+    ...FULL,
+    tuning: undefined,
+    launcher: { ...(firstOf(FULL).launcher as RamLauncher), ...part },
+  });
 }
 
 function withShot(at: number, part: Partial<Shot>): Session {
@@ -39,7 +44,7 @@ describe("a session of all plausible numbers", () => {
 });
 
 describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
-  const { valve } = FULL.launcher as RamLauncher;
+  const { valve } = firstOf(FULL).launcher as RamLauncher;
   const slipped = withLauncher({ valve: { ...valve, conductance: { value: 15660e-8, u: 1e-8 } } });
 
   it("opens, and is refused by name with the likely slip where it is used, while the shot is measured all the same", () => {
@@ -53,7 +58,7 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
       cause: "15660 dm³/(s·bar) cannot be the valve's sonic conductance (0.0001 to 2000 dm³/(s·bar)).",
       remedy:
         "Was it typed in cm³/(s·bar) or L/(min·bar)? Then it is 15.66 dm³/(s·bar) or 261 dm³/(s·bar). " +
-        "Correct it under Model. In the document it is launcher.valve.conductance.value.",
+        "Correct it under Model. In the document it is launchers[0].valve.conductance.value.",
       about: "model",
       path: "launcher.valve.conductance",
     });
@@ -61,18 +66,28 @@ describe("a sonic conductance of 15660 instead of 15.66 dm³/(s·bar)", () => {
   });
 
   it("keeps neither the next shot nor a tuning busy: both refuse with the reason", () => {
-    const report = nextShot(slipped, slipped.shots[0]!, askOf(slipped), []);
+    const report = nextShot(
+      slipped,
+      slipped.shots[0]!,
+      askOf(slipped.nextShot, firstOf(slipped).launcher),
+      [],
+    );
     expect(report.answer).toBeNull();
     expect(report.notices.map(({ code }) => code)).toContain(ofShot("impossible-input"));
     const { track } = pushTrack(filmedShot(slipped, slipped.shots[0]!), FULL_FACTS);
-    const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
+    const request = {
+      launcherId: LAUNCHER,
+      parameters: ["slidingN"],
+      shotIds: ["shot-1"],
+      heldOutShotIds: [],
+    };
     const tuned = tuneSession(slipped, request, new Map([["shot-1", track!]]));
     expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("impossible-input") } });
   });
 });
 
 describe("a model that cannot be followed in reasonable time", () => {
-  const { valve } = FULL.launcher as RamLauncher;
+  const { valve } = firstOf(FULL).launcher as RamLauncher;
   // Possible, each of them, and together so stiff that the unbounded model takes minutes.
   const stiff = withLauncher({
     valve: { ...valve, conductance: { value: 2e-5, u: 1e-8 } },
@@ -99,16 +114,21 @@ describe("work beyond what is allowed", () => {
   it("of a prediction, a next shot or a tuning is refused, naming the input farthest from what is usual", () => {
     const long = withLauncher({ strokeM: { value: 7.9, u: 0.01 } });
     const shot = long.shots[0]!;
-    const named = expect.stringMatching(/^Check the stroke first \(launcher\.strokeM, 7900 mm\)/);
+    const named = expect.stringMatching(/^Check the stroke first \(launchers\[0\]\.strokeM, 7900 mm\)/);
     expect(predictShot(long, shot, 1000).notices[0]).toMatchObject({
       code: ofShot("too-much-work"),
       remedy: named,
     });
-    expect(nextShot(long, shot, askOf(long), [], 1000).notices).toMatchObject([
-      { level: "refusal", code: ofShot("too-much-work"), remedy: named, about: "next-shot" },
-    ]);
+    expect(
+      nextShot(long, shot, askOf(long.nextShot, firstOf(long).launcher), [], 1000).notices,
+    ).toMatchObject([{ level: "refusal", code: ofShot("too-much-work"), remedy: named, about: "next-shot" }]);
     const { track } = pushTrack(filmedShot(long, shot), FULL_FACTS);
-    const request = { parameters: ["slidingN"], shotIds: ["shot-1"], heldOutShotIds: [] };
+    const request = {
+      launcherId: LAUNCHER,
+      parameters: ["slidingN"],
+      shotIds: ["shot-1"],
+      heldOutShotIds: [],
+    };
     const tuned = tuneSession(long, request, new Map([["shot-1", track!]]), 1000);
     expect(tuned).toMatchObject({ ok: false, fault: { code: ofShot("too-much-work"), remedy: named } });
   });

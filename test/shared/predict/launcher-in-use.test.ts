@@ -8,14 +8,15 @@ import {
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { RamLauncher, Session, Tuning } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const { session } = shotsField(1, [3.5e5]);
-const launcher = session.launcher as RamLauncher;
+const launcher = firstOf(session).launcher as RamLauncher;
 const shot = session.shots[0]!;
 
 function tuned(part: Partial<NonNullable<Tuning["tuned"]>>, use = true): Session {
-  return {
+  return oneOfEach({
     ...session,
     tuning: {
       parameters: ["valve.conductance", "viscousNsPerM", "breakawayN"],
@@ -39,13 +40,13 @@ function tuned(part: Partial<NonNullable<Tuning["tuned"]>>, use = true): Session
       },
       use,
     },
-  };
+  });
 }
 
 describe("launcherInUse", () => {
   it("is the launcher as stated until tuned values are there and to be used", () => {
     for (const one of [session, tuned({}, false)]) {
-      expect(launcherInUse(one)).toEqual({ launcher, joint: null });
+      expect(launcherInUse(firstOf(one))).toEqual({ launcher, joint: null });
     }
   });
 
@@ -66,7 +67,7 @@ describe("launcherInUse", () => {
       { path: "boreM", value: { value: 1, u: 3e-5 }, moved: false },
     ];
     const correlation = [0, 1, 2, 3, 4].map((i) => [0, 1, 2, 3, 4].map((j) => (i === j ? 1 : 0)));
-    const { launcher: inUse } = launcherInUse(tuned({ others, correlation }));
+    const { launcher: inUse } = launcherInUse(firstOf(tuned({ others, correlation })));
     expect(inUse).toEqual({
       ...launcher,
       valve: { ...launcher.valve, conductance: { value: 1.5e-7, u: 8e-9 } },
@@ -96,13 +97,13 @@ describe("launcherInUse", () => {
 describe("tuningFault", () => {
   const of = (part: Partial<Tuning>, tunedPart: Parameters<typeof tuned>[0] = {}, use = true): Session => {
     const one = tuned(tunedPart, use);
-    return { ...one, tuning: { ...one.tuning!, ...part } };
+    return oneOfEach({ ...one, tuning: { ...firstOf(one).tuning!, ...part } });
   };
   const unknown = { parameters: ["valve.conductance", "viscousNsPerM", "valve.width"] };
 
   it("finds nothing in values that fit, nor in those that are not to be used", () => {
     for (const one of [session, of({}), of(unknown, {}, false), of({ ...unknown, tuned: null })]) {
-      expect(tuningFault(one)).toBeNull();
+      expect(tuningFault(firstOf(one))).toBeNull();
     }
   });
 
@@ -113,7 +114,7 @@ describe("tuningFault", () => {
     ["of a part that is not there", "rodChamber.volumeM3"],
   ])("names an input %s, and predictions refuse with the cautions in place", (_what, path) => {
     const one = of({ parameters: ["valve.conductance", "viscousNsPerM", path] });
-    const fault = tuningFault(one)!;
+    const fault = tuningFault(firstOf(one))!;
     expect(fault.code).toBe(ofShot("tuning-unknown-input"));
     expect(fault.cause).toContain(`no input “${path}”`);
     const { prediction, notices } = predictShot(one, shot);
@@ -145,7 +146,7 @@ describe("tuningFault", () => {
       },
     ],
   ])("finds %s", (_what, part) => {
-    expect(tuningFault(of({}, part))).toMatchObject({
+    expect(tuningFault(firstOf(of({}, part)))).toMatchObject({
       code: ofShot("tuning-broken"),
       cause: expect.stringContaining("do not fit its 3 inputs"),
     });

@@ -7,8 +7,9 @@ import { pushInterval } from "../../../src/shared/quantity/push-interval.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { Prediction } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
-import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type { Airframe, RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, LAUNCHER as LAUNCHER_ID, oneOfEach } from "../../support/one-of-each.ts";
 import { RAM_CASES } from "../launch/ram/ram-cases.ts";
 
 const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -35,22 +36,20 @@ const LAUNCHER: RamLauncher = {
   gas: "adiabatic",
 };
 
-function sessionOf(
-  launcher: Partial<RamLauncher> = {},
-  airframe: Partial<Session["airframe"]> = {},
-): Session {
+function sessionOf(launcher: Partial<RamLauncher> = {}, airframe: Partial<Airframe> = {}): Session {
   const fresh = freshSession("bench");
-  return {
+  return oneOfEach({
     ...fresh,
-    airframe: { ...fresh.airframe, massKg: exactly(1.2), ...airframe },
+    airframe: { ...firstOf(fresh).airframe, massKg: exactly(1.2), ...airframe },
     launcher: { ...LAUNCHER, ...launcher },
-  };
+  });
 }
 
 function shotOf(conditions: Partial<Shot["conditions"]> = {}): Shot {
   const fresh = freshShot("shot-1", "first", null);
   return {
     ...fresh,
+    launcherId: LAUNCHER_ID,
     conditions: {
       gaugePressurePa: exactly(CASE.gaugePressurePa),
       temperatureK: exactly(293.15),
@@ -180,7 +179,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     return found;
   };
   it("without launcher, airframe mass or gauge pressure", () => {
-    expect(refusal({ ...sessionOf(), launcher: null }, shotOf()).code).toBe(ofShot("no-launcher"));
+    expect(refusal(oneOfEach({ ...sessionOf(), launcher: null }), shotOf()).code).toBe(ofShot("no-launcher"));
     expect(refusal(sessionOf({}, { massKg: null }), shotOf()).code).toBe(ofShot("no-airframe-mass"));
     expect(refusal(sessionOf(), shotOf({ gaugePressurePa: null })).code).toBe(ofShot("no-gauge-pressure"));
   });
@@ -228,7 +227,7 @@ describe("predictShot refuses, with a cause and a remedy", () => {
     expect(found.code).toBe(ofShot("impossible-input"));
     expect(found.cause).toBe(words);
     expect(found.remedy).toMatch(
-      /^(Enter a value that is above 0|Correct it under Model\. In the document it is launcher\.)/,
+      /^(Enter a value that is above 0|Correct it under Model\. In the document it is launchers\[0\]\.)/,
     );
     expect(found.cause).not.toMatch(/[a-z](M3|Pa|M|N|S)\b[^)·]/); // no name of a program's field
   });
@@ -356,7 +355,7 @@ describe("predictShot warns", () => {
     expect(codes(plastic, shotOf())).toEqual(
       expect.arrayContaining([ofShot("danger plastic-pipe"), ofShot("danger over-rating")]),
     );
-    const unweighed = { ...plastic, airframe: { ...plastic.airframe, massKg: null } };
+    const unweighed = oneOfEach({ ...plastic, airframe: { ...firstOf(plastic).airframe, massKg: null } });
     expect(codes(unweighed, shotOf())).toEqual(
       expect.arrayContaining([
         ofShot("danger plastic-pipe"),

@@ -61,7 +61,7 @@ it.each<[Edit, string, string | null, number | null]>([
     "clip",
     null,
   ],
-  [{ kind: "set-launcher", launcher: null }, "Removed the launcher", "model", null],
+  [{ kind: "remove-launcher", launcherId: "launcher-1" }, "Removed the launcher", "model", null],
 ])("says what %j does and where it is seen", (edit, says, heading, frame) => {
   const words = wordsOfEdit(edit, sampleSession());
   expect(words.says).toBe(says);

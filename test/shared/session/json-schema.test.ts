@@ -50,8 +50,8 @@ describe("sessionJsonSchema", () => {
       "title",
       "units",
       "points",
-      "airframe",
-      "launcher",
+      "airframes",
+      "launchers",
       "cameras",
       "shots",
     ]);

@@ -3,6 +3,7 @@ import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { predictionFaults } from "../../../src/shared/session/input-faults.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 
 const example = exampleSession(1);
 const [shot] = example.shots;
@@ -17,7 +18,8 @@ const placesOf = (one: Shot) =>
 
 describe("launchInputs", () => {
   it("holds the session's launcher and airframe, and the air of the one shot", () => {
-    const { launcher, airframe, units } = session;
+    const { units } = session;
+    const { launcher, airframe } = firstOf(session);
     const { conditions } = session.shots[1]!;
     expect(launchInputs(session, session.shots[1]!)).toMatchObject({ launcher, airframe, units, conditions });
   });

@@ -19,7 +19,7 @@ function faultOf(json: unknown) {
 
 describe("openSession", () => {
   it("opens a session of this version", () => {
-    expect(openSession(broken(() => {}))).toEqual({ ok: true, session: sampleSession(), fromVersion: 2 });
+    expect(openSession(broken(() => {}))).toEqual({ ok: true, session: sampleSession(), fromVersion: 3 });
   });
 
   it.each([
@@ -37,7 +37,7 @@ describe("openSession", () => {
     const fault = faultOf({ format: "loftmark-session", version: 7, anything: true });
     expect(fault.code).toBe("newer-session");
     expect(fault.cause).toBe(
-      "This session was made by a newer Loftmark (session version 7; this one reads up to 2).",
+      "This session was made by a newer Loftmark (session version 7; this one reads up to 3).",
     );
     expect(fault.remedy).toContain("Update Loftmark");
   });
@@ -46,9 +46,9 @@ describe("openSession", () => {
     [
       "a negative mass",
       (d) => {
-        d.airframe.massKg.value = -0.6;
+        d.airframes[0].massKg.value = -0.6;
       },
-      "airframe.massKg.value (kg, all-up mass as launched): got -0.6, wanted a number above 0",
+      "airframes[0].massKg.value (kg, all-up mass as launched): got -0.6, wanted a number above 0",
     ],
     [
       "a negative uncertainty",
@@ -67,16 +67,16 @@ describe("openSession", () => {
     [
       "a field left out",
       (d) => {
-        delete d.airframe.wingAreaM2;
+        delete d.airframes[0].wingAreaM2;
       },
-      "airframe.wingAreaM2 (m², reference wing area): got nothing, wanted an object",
+      "airframes[0].wingAreaM2 (m², reference wing area): got nothing, wanted an object",
     ],
     [
       "a field too many",
       (d) => {
-        d.airframe.span = 2;
+        d.airframes[0].span = 2;
       },
-      'airframe: has no field "span"; wanted only known fields',
+      'airframes[0] (what was thrown): has no field "span"; wanted only known fields',
     ],
     [
       "a choice that is not one",

@@ -29,15 +29,19 @@ describe("digestOf", () => {
 });
 
 describe("tuningRestsOn", () => {
-  const of = (one: Session) => tuningRestsOn(one, [first!.id]);
+  const of = (one: Session) => tuningRestsOn(one, "launcher-1", [first!.id]);
   it("changes with the launcher, the airframe's mass, a camera and the shots tuned on", () => {
-    const heavier = applyEdit(session, { kind: "update-airframe", patch: { massKg: { value: 3, u: 0.1 } } });
+    const heavier = applyEdit(session, {
+      kind: "update-airframe",
+      airframeId: "airframe-1",
+      patch: { massKg: { value: 3, u: 0.1 } },
+    });
     const turned = applyEdit(session, {
       kind: "update-shot",
       shotId: first!.id,
       patch: { direction: "left" },
     });
-    const none = applyEdit(session, { kind: "set-launcher", launcher: null });
+    const none = applyEdit(session, { kind: "remove-launcher", launcherId: "launcher-1" });
     expect(new Set([session, heavier, turned, none].map(of)).size).toBe(4);
   });
   it("does not change with names, notes, the title, or a shot that has no part in it", () => {

@@ -2,6 +2,7 @@ import fc from "fast-check";
 import type { Edit } from "../../../src/shared/session/edits.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Launcher, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { oneOfEach } from "../../support/one-of-each.ts";
 
 export const sampleLauncher: Launcher = {
   kind: "compressed-air-ram",
@@ -45,7 +46,7 @@ export function sampleSession(): Session {
     marks: [mark("nose", 3, 310.2, 402.1), mark("tail", 3, 214.9, 407.3), mark("nose", 4, 312.8, 401.9)],
   };
   const fresh = freshSession("An afternoon");
-  return {
+  return oneOfEach({
     ...fresh,
     airframe: {
       name: "invented glider",
@@ -64,7 +65,7 @@ export function sampleSession(): Session {
     launcher: sampleLauncher,
     cameras: [{ id: "side", name: "side camera", captureRateHz: { value: 960, u: 2 }, exposureS: 0.0002 }],
     shots: [shot, freshShot("shot-2", "second shot", "two.mov")],
-  };
+  });
 }
 
 const POINTS = ["nose", "tail"] as const;
@@ -98,10 +99,20 @@ export const anyEdit: fc.Arbitrary<Edit> = fc.oneof(
   fc
     .record({ pointId: fc.constantFrom(...POINTS), name: fc.string({ minLength: 1, maxLength: 40 }) })
     .map(({ pointId, name }): Edit => ({ kind: "update-point", pointId, patch: { name } })),
-  fc
-    .double({ min: 0.01, max: 30, noNaN: true })
-    .map((value): Edit => ({ kind: "update-airframe", patch: { massKg: { value, u: value / 100 } } })),
-  fc.constantFrom(null, sampleLauncher).map((launcher): Edit => ({ kind: "set-launcher", launcher })),
+  fc.double({ min: 0.01, max: 30, noNaN: true }).map(
+    (value): Edit => ({
+      kind: "update-airframe",
+      airframeId: "airframe-1",
+      patch: { massKg: { value, u: value / 100 } },
+    }),
+  ),
+  fc.double({ min: 0.1, max: 2, noNaN: true }).map(
+    (value): Edit => ({
+      kind: "set-launcher",
+      launcherId: "launcher-1",
+      launcher: { ...sampleLauncher, strokeM: { value, u: 0.003 } } as Launcher,
+    }),
+  ),
   fc.double({ min: 1, max: 1e5, noNaN: true }).map(
     (value): Edit => ({
       kind: "update-camera",

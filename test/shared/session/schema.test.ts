@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { timestampsS } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 import { mark, sampleSession } from "./sample-session.ts";
 
 const messages = (session: unknown) =>
@@ -43,7 +44,7 @@ describe("SessionSchema", () => {
       'shots.0.marks.0: no point "wing"',
     ]);
     expect(messages({ ...s, points: s.points.slice(0, 1), shots: [] })).toEqual([
-      'airframe.centreOfGravity: no point "tail"',
+      'airframes.0.centreOfGravity: no point "tail"',
     ]);
   });
 
@@ -61,7 +62,10 @@ describe("SessionSchema", () => {
       { value: 0, u: 1 },
       { value: 1, u: -1e-9 },
     ]) {
-      expect(messages({ ...s, airframe: { ...s.airframe, massKg } }), JSON.stringify(massKg)).toHaveLength(1);
+      expect(
+        messages({ ...s, airframes: [{ ...firstOf(s).airframe, massKg }] }),
+        JSON.stringify(massKg),
+      ).toHaveLength(1);
     }
   });
 

@@ -1,28 +1,30 @@
 import { describe, expect, it } from "vitest";
 import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";
-import type { Session, Tuning } from "../../../src/shared/session/schema.ts";
+import type { ListedTuning, Session } from "../../../src/shared/session/schema.ts";
+import { firstOf } from "../../support/one-of-each.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const { session: bare } = shotsField(1, [3e5, 4e5]);
-const tuning: Tuning = {
+const tuning: ListedTuning = {
+  launcherId: "launcher-1",
   parameters: ["slidingN"],
   shotIds: ["shot-1"],
   heldOutShotIds: ["shot-2"],
   tuned: { values: [{ value: 20, u: 2 }], correlation: [[1]], undetermined: [], scatter: 0.01, shotCount: 1 },
   use: true,
 };
-const session: Session = { ...bare, tuning };
+const session: Session = { ...bare, tunings: [tuning] };
 
-function tuningAfter(edit: Edit): Session["tuning"] {
-  return applyEdit(session, edit).tuning;
+function tuningAfter(edit: Edit): ListedTuning | undefined {
+  return firstOf(applyEdit(session, edit)).tuning;
 }
 
 describe("applyEdit on a tuned session", () => {
   it("drops the tuned values, and only them, when something they rest on changes", () => {
     const shot = bare.shots[0]!;
     const edits: Edit[] = [
-      { kind: "set-launcher", launcher: { ...bare.launcher! } },
-      { kind: "update-airframe", patch: { massKg: { value: 0.7, u: 0.002 } } },
+      { kind: "set-launcher", launcherId: "launcher-1", launcher: { ...firstOf(bare).launcher! } },
+      { kind: "update-airframe", airframeId: "airframe-1", patch: { massKg: { value: 0.7, u: 0.002 } } },
       { kind: "update-camera", cameraId: "camera", patch: { exposureS: 1 / 8000 } },
       { kind: "remove-mark", shotId: "shot-1", pointId: "nose", frame: shot.marks[0]!.frame },
       { kind: "update-shot", shotId: "shot-1", patch: { plumb: null } },
@@ -35,7 +37,7 @@ describe("applyEdit on a tuned session", () => {
       { kind: "set-units", units: "field" },
       { kind: "update-shot", shotId: "shot-1", patch: { name: "Windy", notes: "gusts" } },
       { kind: "update-shot", shotId: "shot-2", patch: { plumb: null } },
-      { kind: "update-airframe", patch: { loadLimitG: { value: 30, u: 3 } } },
+      { kind: "update-airframe", airframeId: "airframe-1", patch: { loadLimitG: { value: 30, u: 3 } } },
     ];
     for (const edit of edits) expect(tuningAfter(edit), edit.kind).toBe(tuning);
   });

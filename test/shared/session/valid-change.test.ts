@@ -1,13 +1,18 @@
 import fc from "fast-check";
 import { afterAll, describe, expect, it, vi } from "vitest";
 import { applyEdit } from "../../../src/shared/session/edits.ts";
+import { copiedAirframe } from "../../../src/shared/session/fresh.ts";
 import { applyPatch, type Json, type Patch, type PatchOp } from "../../../src/shared/session/patch.ts";
-import { type Session, SessionSchema, ShotSchema } from "../../../src/shared/session/schema.ts";
+import { type Session, SessionSchema, type Shot, ShotSchema } from "../../../src/shared/session/schema.ts";
 import { isValidChange } from "../../../src/shared/session/valid-change.ts";
-import { anyEdit, mark, sampleSession } from "./sample-session.ts";
+import { firstOf } from "../../support/one-of-each.ts";
+import { anyEdit, mark, sampleLauncher, sampleSession } from "./sample-session.ts";
 
 const wholly = (after: unknown) => SessionSchema.safeParse(after).success;
 
+const POST = { id: "post", name: "post", on: "post", airframeId: null, body: null } as const;
+
+/** Two of each, and a shot of the second ones. */
 function richSession(): Session {
   const session = sampleSession();
   const clips = ["one.mp4", "two.mov"].map((name, i) => ({
@@ -19,7 +24,23 @@ function richSession(): Session {
   const shots = session.shots.map((shot, i) =>
     i === 1 ? { ...shot, cameraId: "top", marks: [mark("tail", 7, 1, 2), mark("nose", 9, 3, 4)] } : shot,
   );
-  return { ...session, cameras: [...session.cameras, camera], shots, clips };
+  const copy = copiedAirframe(session, session.airframes[0]!);
+  const nose = copy.points[0]!.id;
+  const third = {
+    ...{ ...session.shots[1]!, id: "shot-3", clip: null, launcherId: "launcher-2" },
+    ...{ airframeId: copy.airframe.id, marks: [mark(nose, 2, 5, 6)] },
+  };
+  const tuning = { parameters: ["slidingN"], shotIds: [], heldOutShotIds: [], tuned: null, use: false };
+  return {
+    ...session,
+    cameras: [...session.cameras, camera],
+    airframes: [...session.airframes, copy.airframe],
+    points: [...session.points, ...copy.points, { ...POST }],
+    launchers: [...session.launchers, { ...sampleLauncher, id: "launcher-2" }],
+    tunings: [{ ...tuning, launcherId: "launcher-2" }],
+    shots: [...shots, third],
+    clips,
+  };
 }
 
 /** Every place of a document, with the value there. */
@@ -51,11 +72,13 @@ const ODD: readonly Json[] = [
   true,
 ];
 
+const LISTS = ["points", "cameras", "clips", "airframes", "launchers", "tunings"];
+
 /** One change somewhere in a document, with values that other places of it have, or odd ones. */
 function opOf(document: unknown, pick: () => number): PatchOp {
   const places = placesIn(document);
   const any = <T>(list: readonly T[]) => list[Math.floor(pick() * list.length)] as T;
-  const named = any(["points", "cameras", "clips", "shots", "marks", "airframe", "", "", ""]);
+  const named = any([...LISTS, "shots", "marks", "airframeId", "launcherId", "", "", ""]);
   const there = places.filter(({ at }) => named === "" || at.includes(named));
   const { at, value } = any(there.length === 0 ? places : there);
   // Often a value from a place that is called the same: only then it has a chance to be right.
@@ -125,8 +148,11 @@ describe("isValidChange", () => {
   });
 
   const before = richSession();
-  const [one, two] = before.shots as [Session["shots"][number], Session["shots"][number]];
-  const withShots = (shots: unknown): unknown => ({ ...before, shots });
+  const [one, two, three] = before.shots as [Shot, Shot, Shot];
+  const withShots = (shots: readonly unknown[] | object): unknown => ({
+    ...before,
+    shots: Array.isArray(shots) ? [...shots, three] : shots,
+  });
   it.each<[string, unknown]>([
     ["the same mark object twice", withShots([{ ...one, marks: [...one.marks, one.marks[0]] }, two])],
     [
@@ -144,7 +170,7 @@ describe("isValidChange", () => {
       {
         ...before,
         points: before.points.filter(({ id }) => id !== "tail"),
-        airframe: { ...before.airframe, centreOfGravity: null },
+        airframes: [{ ...firstOf(before).airframe, centreOfGravity: null }, before.airframes[1]!],
       },
     ],
     [
@@ -160,6 +186,27 @@ describe("isValidChange", () => {
     ["a clip noted twice", { ...before, clips: [...before.clips!, { ...before.clips![0] }] }],
     ["a mark of a point that is not there", withShots([{ ...one, marks: [mark("fin", 1, 1, 1)] }, two])],
     ["a shot of a camera that is not there", withShots([{ ...one, cameraId: "other" }, two])],
+    ["a shot of an airframe that is not there", withShots([{ ...one, airframeId: "other" }, two])],
+    ["a shot of a launcher that is not there", withShots([{ ...one, launcherId: "other" }, two])],
+    ["marks of another airframe than the shot's", withShots([{ ...one, airframeId: "airframe-2" }, two])],
+    [
+      "an airframe that is gone but thrown by a shot that is not touched",
+      { ...before, airframes: before.airframes.slice(0, 1), points: before.points.slice(0, 2) },
+    ],
+    [
+      "a launcher that is gone but named by a shot that is not touched",
+      { ...before, launchers: before.launchers.slice(0, 1), tunings: [] },
+    ],
+    ["a tuning of a launcher that is gone", { ...before, launchers: [], shots: [] }],
+    [
+      "a point that is put on another airframe while a shot that is not touched is marked by it",
+      {
+        ...before,
+        points: before.points.map((point) =>
+          point.id === "tail" ? { ...point, airframeId: "airframe-2" } : point,
+        ),
+      },
+    ],
     ["shots that are no list", withShots({ 0: one })],
     ["marks that are no list", withShots([{ ...one, marks: {} }, two])],
     ["a key that no session has", { ...before, more: 1 }],
@@ -177,16 +224,14 @@ describe("isValidChange", () => {
 
   it("gives the schema only the mark that was set, whatever the number of marks", () => {
     const marks = Array.from({ length: 20_000 }, (_, i) => mark("nose", 2 * i, i, i));
-    const many = { ...before, shots: [{ ...one, marks }, two] };
+    const many = { ...before, shots: [{ ...one, marks }, two, three] };
     const after = applyEdit(many, { kind: "set-mark", shotId: one.id, mark: mark("tail", 12_345, 5, 6) });
     const whole = vi.spyOn(SessionSchema, "safeParse");
     const ofShot = vi.spyOn(ShotSchema, "safeParse");
     try {
       expect(isValidChange(many, after)).toBe(true);
       expect(whole).not.toHaveBeenCalled();
-      expect(ofShot.mock.calls.map(([shot]) => (shot as Session["shots"][number]).marks)).toEqual([
-        [mark("tail", 12_345, 5, 6)],
-      ]);
+      expect(ofShot.mock.calls.map(([shot]) => (shot as Shot).marks)).toEqual([[mark("tail", 12_345, 5, 6)]]);
     } finally {
       vi.restoreAllMocks();
     }

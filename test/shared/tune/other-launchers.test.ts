@@ -13,10 +13,11 @@ import type {
   Session,
 } from "../../../src/shared/session/schema.ts";
 import { tunableOfShot } from "../../../src/shared/tune/tunable-of-shot.ts";
-import { tunableParameters } from "../../../src/shared/tune/tunable-parameters.ts";
+import { tunableIn, tunableParameters } from "../../../src/shared/tune/tunable-parameters.ts";
 import { tuneLauncher } from "../../../src/shared/tune/tune-launcher.ts";
 import type { ShotToTune } from "../../../src/shared/tune/tuned-shot.ts";
 import { modelAt } from "../../../src/shared/tune/tuned-shot.ts";
+import { firstOf, LAUNCHER, oneOfEach } from "../../support/one-of-each.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const exact = (value: number) => ({ value, u: 0 });
@@ -86,13 +87,16 @@ const ROCKET: RocketLauncher = {
 function shotsOf(launcher: Launcher, path: string, truth: number, count: number): readonly ShotToTune[] {
   const { session } = shotsField(1, Array(count).fill(3e5));
   const chance = createChance(4);
-  const stated: Session = { ...session, launcher };
-  const real: Session = { ...session, launcher: withInput(launcher, path, { value: truth, u: 0 }) };
+  const stated: Session = oneOfEach({ ...session, launcher });
+  const real: Session = oneOfEach({
+    ...session,
+    launcher: withInput(launcher, path, { value: truth, u: 0 }),
+  });
   return session.shots.map((shot, i) => {
     const conditions: Conditions = session.shots[0]!.conditions;
     const same = { ...shot, conditions };
     const [model, actual] = [stated, real].map((one) => {
-      const told = tunableOfShot(one.launcher, one.airframe, same);
+      const told = tunableOfShot(firstOf(one).launcher, firstOf(one).airframe, same);
       if (!told.ok) throw new Error(told.fault.cause);
       return told.model;
     });
@@ -133,7 +137,7 @@ describe.each([
   it("predicts with the tuned value, and with a smaller u, where the session says so", () => {
     const { session } = shotsField(1, [3e5]);
     const shot = session.shots[0]!;
-    const told: Session = {
+    const told: Session = oneOfEach({
       ...session,
       launcher,
       tuning: {
@@ -149,13 +153,16 @@ describe.each([
         },
         use: true,
       },
-    };
-    expect(tunableParameters(told).map((one) => one.path)).toContain(path);
+    });
+    expect(tunableParameters(tunableIn(told, LAUNCHER)).map((one) => one.path)).toContain(path);
     const speed = (one: Session) => predictShot(one, shot).prediction!.quantities.releaseSpeed!;
-    const [tuned, stated] = [speed(told), speed({ ...told, tuning: { ...told.tuning!, use: false } })];
+    const [tuned, stated] = [
+      speed(told),
+      speed(oneOfEach({ ...told, tuning: { ...firstOf(told).tuning!, use: false } })),
+    ];
     const replaced = withInput(launcher, path, { value: truth, u: 0.005 });
-    expect(launcherInUse(told).launcher).toEqual(replaced);
-    const alone = speed({ ...session, launcher: replaced });
+    expect(launcherInUse(firstOf(told)).launcher).toMatchObject(replaced);
+    const alone = speed(oneOfEach({ ...session, launcher: replaced }));
     expect(tuned.value).toBe(alone.value);
     expect(tuned.u).toBeCloseTo(alone.u, 8); // one input alone hangs together with nothing
     expect(tuned.u).toBeLessThan(stated.u);

@@ -6,6 +6,8 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
+import { AskFirst } from "../parts/AskFirst.tsx";
+import { namedBy } from "../parts/WhichOne.tsx";
 
 const NEW = "+";
 
@@ -22,6 +24,10 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
   const actions = useActions();
   const cameras = useAppState((s) => s.history.present.cameras);
   const camera = cameras.find((one) => one.id === shot.cameraId) ?? null;
+  const shots = useAppState((s) => s.history.present.shots);
+  const others = shots
+    .filter((one) => one.cameraId === shot.cameraId && one.id !== shot.id)
+    .map(({ name }) => name);
   const id = useId();
   const patch = (part: Partial<Omit<Camera, "id">>) =>
     camera && actions.change({ kind: "update-camera", cameraId: camera.id, patch: part });
@@ -94,6 +100,17 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
             measured={camera.readoutS ?? null}
             hint="Phones read row by row, often in 3 to 20 ms; below zero when upwards. Empty: all rows at once."
             onEntry={(readoutS) => patch({ readoutS: readoutS ?? undefined })}
+          />
+          <AskFirst
+            words="Remove the camera"
+            question={
+              others.length === 0
+                ? null
+                : `${namedBy([shot.name, ...others])} They keep their clocks, and lose its lens, exposure and readout.`
+            }
+            yes="Remove it"
+            no="Keep it"
+            onYes={() => actions.change({ kind: "remove-camera", cameraId: camera.id })}
           />
         </div>
       )}

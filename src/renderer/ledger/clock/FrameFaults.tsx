@@ -3,6 +3,7 @@ import { droppedByTimestamps } from "../../../shared/clock/dropped-frames.ts";
 import { type ClipFacts, timestampsS } from "../../../shared/session/clip-facts.ts";
 import type { Clock, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { pointsInView } from "../../app-state/things-in-view.ts";
 import { faultOf } from "../../saving/autosave.ts";
 import { numbersHeld } from "../parts/sentences.ts";
 import { gapsSay, repeatsFound } from "./clock-words.ts";
@@ -26,7 +27,7 @@ export function FrameFaults({ shot, facts }: { readonly shot: Shot; readonly fac
 
 function RepeatedFrames({ shot, clip }: { readonly shot: Shot; readonly clip: string }) {
   const actions = useActions();
-  const points = useAppState((s) => s.history.present.points);
+  const points = useAppState(pointsInView);
   const key = `differences ${clip}`;
   const running = useAppState((s) => s.jobs.some((job) => job.key === key));
   const [differences, setDifferences] = useState<readonly (number | null)[] | null>(null);

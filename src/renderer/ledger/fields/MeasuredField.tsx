@@ -2,6 +2,7 @@ import { withAssumedU } from "../../../shared/inputs/assumed-u.ts";
 import { entryUnit } from "../../../shared/inputs/entry-unit.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import { useAppState } from "../../actions/app-context.ts";
+import { launcherInView, ownerOf } from "../../app-state/things-in-view.ts";
 import { type Asked, askedInput } from "./asked-input.ts";
 import { withinRanges } from "./input-says.ts";
 import { readEntry, typedOf } from "./measured-entry.ts";
@@ -24,9 +25,14 @@ export type MeasuredFieldProps = Asked & {
 
 /** One quantity: value ± standard uncertainty in its unit. */
 export function MeasuredField(props: MeasuredFieldProps) {
+  const owner = useAppState((s) => ownerOf(props.path, s));
+  return <OwnField key={owner} {...props} field={owner === "" ? props.field : `${owner} ${props.field}`} />;
+}
+
+function OwnField(props: MeasuredFieldProps) {
   const { field, measured, optional = false, uPositive = false, waits, hint, onEntry } = props;
   const units = useAppState((s) => s.history.present.units);
-  const launcher = useAppState((s) => s.history.present.launcher?.kind ?? null);
+  const launcher = useAppState((s) => launcherInView(s)?.kind ?? null);
   const { label, kind, rule, input } = askedInput(props, launcher);
   const unit = entryUnit(kind, units);
   const usual = (si: number) => withAssumedU(si, kind, input?.path ?? null);

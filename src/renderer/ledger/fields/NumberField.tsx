@@ -1,5 +1,6 @@
 import { type EntryKind, entryUnit } from "../../../shared/inputs/entry-unit.ts";
 import { useAppState } from "../../actions/app-context.ts";
+import { launcherInView, ownerOf } from "../../app-state/things-in-view.ts";
 import { type Asked, askedInput } from "./asked-input.ts";
 import { withinRanges } from "./input-says.ts";
 import { NumberInputs } from "./NumberInputs.tsx";
@@ -18,9 +19,14 @@ export type NumberFieldProps = Asked & {
 
 /** One plain number that has no uncertainty of its own: one itself, a rating, a place. */
 export function NumberField(props: NumberFieldProps) {
+  const owner = useAppState((s) => ownerOf(props.path, s));
+  return <OwnField key={owner} {...props} />;
+}
+
+function OwnField(props: NumberFieldProps) {
   const { value, optional = false, digits = 3, hint, onEntry } = props;
   const units = useAppState((s) => s.history.present.units);
-  const launcher = useAppState((s) => s.history.present.launcher?.kind ?? null);
+  const launcher = useAppState((s) => launcherInView(s)?.kind ?? null);
   const { label, kind, rule, input } = askedInput(props, launcher);
   const shotId = useAppState((s) => s.shotId);
   const unit = entryUnit(kind, units);

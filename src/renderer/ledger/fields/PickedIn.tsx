@@ -1,6 +1,6 @@
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { sessionOf } from "../../app-state/app-state.ts";
+import { pointsInView } from "../../app-state/things-in-view.ts";
 
 export interface PickedInProps {
   readonly shot: Shot;
@@ -14,7 +14,7 @@ export interface PickedInProps {
  */
 export function PickedIn({ shot, frames }: PickedInProps) {
   const actions = useActions();
-  const points = useAppState((s) => sessionOf(s).points);
+  const points = useAppState(pointsInView);
   const posts = new Set(points.filter((point) => point.on === "post").map((point) => point.id));
   if (!shot.marks.some((mark) => posts.has(mark.pointId))) return null;
   if (frames.includes(undefined)) {

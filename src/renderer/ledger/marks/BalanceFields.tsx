@@ -1,8 +1,8 @@
 import { useState } from "react";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { Airframe, Point } from "../../../shared/session/schema.ts";
-import { useActions } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
+import { useChangeAirframe } from "../parts/use-things-in-view.ts";
 
 // m: until measured, on the line between the points to 5 mm
 const ON_THE_LINE: Measured = { value: 0, u: 0.005 };
@@ -17,7 +17,7 @@ export function BalanceFields({
   readonly airframe: Airframe;
   readonly points: readonly Point[];
 }) {
-  const actions = useActions();
+  const changeAirframe = useChangeAirframe();
   const cg = airframe.centreOfGravity;
   const own = points.filter((point) => point.on === "airframe");
   const [ends, setEnds] = useState<{ from: string | undefined; toward: string | undefined }>({
@@ -26,8 +26,7 @@ export function BalanceFields({
   });
   const from = cg?.fromPointId ?? ends.from;
   const toward = cg?.towardPointId ?? ends.toward;
-  const change = (centreOfGravity: Airframe["centreOfGravity"]) =>
-    actions.change({ kind: "update-airframe", patch: { centreOfGravity } });
+  const change = (centreOfGravity: Airframe["centreOfGravity"]) => changeAirframe({ centreOfGravity });
   if (own.length < 2)
     return <p className="plain">Two points on the airframe are needed to say where it balances.</p>;
 

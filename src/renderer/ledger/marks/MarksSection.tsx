@@ -1,7 +1,9 @@
 import { useMemo } from "react";
-import type { Airframe, Point, Shot } from "../../../shared/session/schema.ts";
+import { unusedId } from "../../../shared/session/fresh.ts";
+import type { ListedAirframe, Point, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { factsOf, resultOf, sessionOf } from "../../app-state/app-state.ts";
+import { pointsInView } from "../../app-state/things-in-view.ts";
 import { PointGlyph } from "../../frame/PointGlyph.tsx";
 import { handU } from "../../picking/picks.ts";
 import { misfitsOf, stripTime } from "../../strip/strip-plan.ts";
@@ -15,9 +17,9 @@ import { SwappedPart } from "./SwappedPart.tsx";
 import { besideSwapped } from "./swaps-there.ts";
 
 /** The points and their marks, and where the airframe balances between them. */
-export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly airframe: Airframe }) {
+export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly airframe: ListedAirframe }) {
   const actions = useActions();
-  const points = useAppState((s) => s.history.present.points);
+  const points = useAppState(pointsInView);
   const pointId = useAppState((s) => s.pointId);
   const facts = useAppState(factsOf);
   const result = useAppState(resultOf);
@@ -40,9 +42,9 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
   }
 
   function addPoint(): void {
-    let n = points.length + 1;
-    while (points.some((point) => point.id === `point-${n}`)) n++;
-    const point: Point = { id: `point-${n}`, name: `point ${n}`, on: "airframe", body: null };
+    const id = unusedId("point", session.points);
+    const { airframeId } = shot;
+    const point: Point = { id, name: id.replace("-", " "), on: "airframe", airframeId, body: null };
     actions.change({ kind: "add-point", point });
     actions.choosePoint(point.id);
   }
@@ -96,7 +98,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
                 actions.change({
                   kind: "update-point",
                   pointId: point.id,
-                  patch: { on: event.target.value as Point["on"] },
+                  patch: { on: event.target.value as Point["on"], airframeId: shot.airframeId },
                 })
               }
             >
@@ -134,7 +136,7 @@ export function MarksSection({ shot, airframe }: { readonly shot: Shot; readonly
         />
       )}
       <h3>Balance point</h3>
-      <BalanceFields airframe={airframe} points={points} />
+      <BalanceFields key={airframe.id} airframe={airframe} points={points} />
     </>
   );
 }

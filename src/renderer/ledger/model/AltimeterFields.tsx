@@ -2,6 +2,7 @@ import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { launcherInView } from "../../app-state/things-in-view.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
@@ -12,7 +13,7 @@ type Altimeter = NonNullable<Shot["altimeter"]>;
 export function AltimeterFields({ shot }: { readonly shot: Shot }) {
   const actions = useActions();
   const units = useAppState((s) => s.history.present.units);
-  const launcher = useAppState((s) => s.history.present.launcher);
+  const launcher = useAppState(launcherInView);
   const { altimeter } = shot;
   const set = (next: Altimeter | undefined) =>
     actions.change({ kind: "update-shot", shotId: shot.id, patch: { altimeter: next } });

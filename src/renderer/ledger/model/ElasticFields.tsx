@@ -6,12 +6,12 @@ import {
 } from "../../../shared/inputs/elastic-inputs.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { ElasticLauncher } from "../../../shared/session/schema.ts";
-import { useActions } from "../../actions/app-context.ts";
 import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
+import { useChangeLauncher } from "../parts/use-things-in-view.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
 
 const PULL = linesOf({ ...ELASTIC_DRAW, ...ELASTIC_PULL });
@@ -26,9 +26,8 @@ export function ElasticFields(props: {
   readonly notices: readonly ShotNotice[];
 }) {
   const { launcher, notices } = props;
-  const actions = useActions();
-  const patch = (part: Partial<ElasticLauncher>) =>
-    actions.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  const changeLauncher = useChangeLauncher();
+  const patch = (part: Partial<ElasticLauncher>) => changeLauncher({ ...launcher, ...part });
   return (
     <>
       <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />

@@ -2,24 +2,24 @@ import { useMemo } from "react";
 import { figuresOf } from "../../../shared/figures/figures-of.ts";
 import { launcherModel } from "../../../shared/launchers/launcher-models.ts";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
-import type { Airframe, Conditions, Launcher, Shot } from "../../../shared/session/schema.ts";
+import type { Conditions, Launcher, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { FigureView } from "../../charts/FigureView.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
+import { AirframePart } from "./AirframePart.tsx";
 import { AltimeterFields } from "./AltimeterFields.tsx";
-import { DESCRIBE_LAUNCHER, LauncherFields } from "./LauncherFields.tsx";
+import { LauncherPart } from "./LauncherPart.tsx";
 
 export interface ModelSectionProps {
   readonly shot: Shot;
-  readonly airframe: Airframe;
   readonly launcher: Launcher | null;
   readonly result: ShotResult | null;
 }
 
 /** What the launch model is told, and what it answers. */
-export function ModelSection({ shot, airframe, launcher, result }: ModelSectionProps) {
+export function ModelSection({ shot, launcher, result }: ModelSectionProps) {
   const actions = useActions();
   const units = useAppState((s) => s.history.present.units);
   const figure = useMemo(
@@ -83,48 +83,8 @@ export function ModelSection({ shot, airframe, launcher, result }: ModelSectionP
         onEntry={(headwindMPerS) => headwindMPerS && setCondition({ headwindMPerS })}
       />
       <AltimeterFields shot={shot} />
-      <h3>Airframe</h3>
-      <MeasuredField
-        field="mass"
-        label="All-up mass"
-        path="airframe.massKg"
-        optional
-        measured={airframe.massKg}
-        onEntry={(massKg) => actions.change({ kind: "update-airframe", patch: { massKg } })}
-      />
-      {launcher === null ? (
-        <>
-          <h3>Launcher</h3>
-          <p className="plain">
-            A launcher starts from guessed values with wide uncertainty, so that the prediction shows at once
-            which of them matter. Overwrite each with yours.
-          </p>
-          <div className="buttons">
-            {DESCRIBE_LAUNCHER.map(({ words, fresh }) => (
-              <button
-                type="button"
-                key={words}
-                onClick={() => actions.change({ kind: "set-launcher", launcher: fresh() })}
-              >
-                {words}
-              </button>
-            ))}
-          </div>
-        </>
-      ) : (
-        <>
-          <h3>Launcher</h3>
-          <LauncherFields launcher={launcher} notices={notices} />
-          <button
-            type="button"
-            className="quiet"
-            onClick={() => actions.change({ kind: "set-launcher", launcher: null })}
-          >
-            Remove the launcher
-          </button>
-          <p className="field-hint">To describe another kind instead; Undo brings this one back.</p>
-        </>
-      )}
+      <AirframePart shot={shot} />
+      <LauncherPart shot={shot} notices={notices} />
     </>
   );
 }

@@ -1,6 +1,6 @@
 import type { Launcher } from "../../../shared/session/schema.ts";
-import { useActions } from "../../actions/app-context.ts";
 import { TextField } from "../fields/TextField.tsx";
+import { useChangeLauncher } from "../parts/use-things-in-view.ts";
 
 /** A throw by hand, or a launcher no model describes: it has a name and nothing else to tell. */
 export function NoModelFields({
@@ -8,7 +8,7 @@ export function NoModelFields({
 }: {
   readonly launcher: Extract<Launcher, { readonly kind: "no-model" }>;
 }) {
-  const actions = useActions();
+  const changeLauncher = useChangeLauncher();
   return (
     <>
       <TextField
@@ -16,7 +16,7 @@ export function NoModelFields({
         value={launcher.name}
         most={80}
         optional
-        onEntry={(name) => actions.change({ kind: "set-launcher", launcher: { ...launcher, name } })}
+        onEntry={(name) => changeLauncher({ ...launcher, name })}
       />
       <p className="field-hint">Nothing is predicted; the measurement stands alone.</p>
     </>

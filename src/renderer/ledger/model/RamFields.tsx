@@ -9,7 +9,6 @@ import {
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";
-import { useActions } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
@@ -17,6 +16,7 @@ import { More } from "../fields/More.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { noticesBeside } from "../parts/notices.ts";
+import { useChangeLauncher } from "../parts/use-things-in-view.ts";
 import { EndStopFields } from "./EndStopFields.tsx";
 import { FillFields } from "./FillFields.tsx";
 import { MoreValves } from "./MoreValves.tsx";
@@ -35,9 +35,8 @@ export function RamFields(props: {
   readonly notices?: readonly ShotNotice[];
 }) {
   const { launcher, notices = [] } = props;
-  const actions = useActions();
-  const patch = (part: Partial<RamLauncher>) =>
-    actions.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
+  const changeLauncher = useChangeLauncher();
+  const patch = (part: Partial<RamLauncher>) => changeLauncher({ ...launcher, ...part });
   const { valve, rodChamber, leak } = launcher;
   return (
     <>

@@ -1,14 +1,16 @@
 import { ROCKET_CRADLE } from "../../../shared/inputs/rocket-inputs.ts";
 import { rocketCautions } from "../../../shared/launch/rocket/rocket-cautions.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
-import type { Airframe, RocketLauncher } from "../../../shared/session/schema.ts";
-import { useActions, useAppState } from "../../actions/app-context.ts";
+import type { RocketLauncher } from "../../../shared/session/schema.ts";
+import { useAppState } from "../../actions/app-context.ts";
+import { airframeInView } from "../../app-state/things-in-view.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { linesOf, MeasuredLines } from "../fields/MeasuredLines.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
+import { useChangeAirframe, useChangeLauncher } from "../parts/use-things-in-view.ts";
 import { withOneMore } from "./fresh-rocket.ts";
 import { MotorFields } from "./MotorFields.tsx";
 
@@ -27,12 +29,11 @@ export function RocketFields(props: {
   readonly notices: readonly ShotNotice[];
 }) {
   const { launcher, notices } = props;
-  const actions = useActions();
-  const airframe = useAppState((s) => s.history.present.airframe);
+  const changeLauncher = useChangeLauncher();
+  const airframe = useAppState(airframeInView);
   const { motors } = launcher;
-  const patch = (part: Partial<RocketLauncher>) =>
-    actions.change({ kind: "set-launcher", launcher: { ...launcher, ...part } });
-  const patchAirframe = (part: Partial<Airframe>) => actions.change({ kind: "update-airframe", patch: part });
+  const patch = (part: Partial<RocketLauncher>) => changeLauncher({ ...launcher, ...part });
+  const patchAirframe = useChangeAirframe();
   return (
     <>
       <TextField label="Name" value={launcher.name} most={80} optional onEntry={(name) => patch({ name })} />

@@ -4,6 +4,7 @@ import type { Measurement } from "../../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Launcher, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { launcherInView } from "../../app-state/things-in-view.ts";
 import { frameAtTime, stripTime } from "../../strip/strip-plan.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
@@ -22,7 +23,7 @@ export interface ReleaseFieldsProps {
 export function ReleaseFields({ shot, facts, measurement }: ReleaseFieldsProps) {
   const actions = useActions();
   const frame = useAppState((s) => s.frame);
-  const launcher = useAppState((s) => s.history.present.launcher);
+  const launcher = useAppState(launcherInView);
   const { release } = shot;
   const seen = useMemo(
     () => (release.by === "person" ? { value: release.frame, u: release.uFrames } : null),

@@ -4,6 +4,7 @@ import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { shotSpeeds } from "../../../shared/next-shot/repeats.ts";
 import { cardKind } from "../../../shared/next-shot/speed-card.ts";
 import type { Session, Shot } from "../../../shared/session/schema.ts";
+import { launcherOf } from "../../../shared/session/what-took-part.ts";
 import { useAppState } from "../../actions/app-context.ts";
 import { CardPart } from "./CardPart.tsx";
 import { NextShotAnswer } from "./NextShotAnswer.tsx";
@@ -14,11 +15,12 @@ import { useNextShot } from "./use-next-shot.ts";
 /** What to set for a wanted release speed, within which limits, and how repeatable the shots were. */
 export function NextShotSection({ shot, session }: { readonly shot: Shot; readonly session: Session }) {
   const results = useAppState((s) => s.results);
-  const ask = askOf(session);
-  const speeds = useMemo(() => shotSpeeds(session, Object.values(results)), [session, results]);
+  const launcher = launcherOf(session, shot);
+  const ask = askOf(session.nextShot, launcher);
+  const speeds = useMemo(() => shotSpeeds(session, shot, Object.values(results)), [session, shot, results]);
   const [cardOpen, setCardOpen] = useState(false);
   const { report, card, fresh, failed } = useNextShot(session, shot, ask, speeds, cardOpen);
-  const { units, launcher } = session;
+  const { units } = session;
   const kind = cardKind(launcher);
   if (modelOf(launcher)?.push === null) {
     return report === null ? null : (

@@ -7,7 +7,7 @@ import type { ShotResult } from "../../../shared/results/shot-result.ts";
 import { plumbAngle } from "../../../shared/scale/plumb-angle.ts";
 import { twoPointScale } from "../../../shared/scale/two-point-scale.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
-import type { Launcher, Point, Session, Shot } from "../../../shared/session/schema.ts";
+import type { Launcher, Point, Session, Shot, Tuning } from "../../../shared/session/schema.ts";
 import type { ClipKnowledge } from "../../host/service.ts";
 
 /** What is known under a heading, in a sentence or two; `done` when nothing needed is missing. */
@@ -133,7 +133,7 @@ export function verdictSays(result: ShotResult | null, launcher: Launcher | null
 }
 
 /** What is wanted of the next shot; nothing need be. */
-export function tuningSays({ tuning, launcher }: Session): Said {
+export function tuningSays(launcher: Launcher | null, tuning: Tuning | undefined): Said {
   if (!hasModel(launcher)) {
     return said(
       "With a launcher that has a model, its doubtful inputs can be fitted to the measured shots here.",
@@ -149,14 +149,13 @@ export function tuningSays({ tuning, launcher }: Session): Said {
   return said(`${found} of ${tuning.parameters.length} inputs tuned on ${on}; ${use}.`);
 }
 
-export function nextShotSays(session: Session): Said {
-  const { launcher, units } = session;
+export function nextShotSays({ nextShot, units }: Session, launcher: Launcher | null): Said {
   if (modelOf(launcher)?.push === null) {
     return said(
       "Without a model nothing says what to set for a speed; how repeatable the shots were is shown here.",
     );
   }
-  const { speedMPerS: wanted, choose } = askOf(session);
+  const { speedMPerS: wanted, choose } = askOf(nextShot, launcher);
   if (wanted === null) return said("Type the release speed you want, and what to set for it appears here.");
   const by = launcher === null ? "" : `, by the ${WORDS[choose]}`;
   return said(`${plainNumber(wanted.value, "m/s", units)} is wanted${by}.`);

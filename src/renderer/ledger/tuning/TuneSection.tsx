@@ -1,7 +1,8 @@
 import { useMemo, useState } from "react";
 import { hasModel } from "../../../shared/launchers/launcher-models.ts";
-import type { Session } from "../../../shared/session/schema.ts";
-import { likelyParameters, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
+import type { ListedLauncher, Session } from "../../../shared/session/schema.ts";
+import { tuningOf } from "../../../shared/session/what-took-part.ts";
+import { likelyParameters, tunableIn, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
 import type { TuneRequest } from "../../../shared/tune/tune-request.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { TUNE_KEY, toldOf } from "../../actions/tune-launcher.ts";
@@ -21,28 +22,36 @@ const PARTS: readonly (readonly [Part, string])[] = [
 /**
  * Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome.
  */
-export function TuneSection({ session }: { readonly session: Session }) {
+export function TuneSection(props: {
+  readonly session: Session;
+  /** The one that threw the shot in the window. */
+  readonly launcher: ListedLauncher | null;
+}) {
+  const { session, launcher } = props;
   const actions = useActions();
   const results = useAppState((s) => s.results);
   const running = useAppState((s) => s.jobs.find(({ key }) => key === TUNE_KEY) ?? null);
   const fault = useAppState((s) => s.tuneFault);
   const waiting = useAppState((s) => s.waiting);
-  const { tuning, launcher } = session;
-  const able = useMemo(() => tunableParameters(session), [session]);
+  const launcherId = launcher?.id ?? null;
+  const tuning = tuningOf(session, launcherId);
+  const tunable = useMemo(() => tunableIn(session, launcherId), [session, launcherId]);
+  const able = useMemo(() => tunableParameters(tunable), [tunable]);
+  const own = session.shots.filter((shot) => shot.launcherId === launcherId);
   const measured = (id: string) => results[id]?.measurement != null;
   const [draft, setDraft] = useState<Partial<TuneRequest>>({});
-  const parameters = (draft.parameters ?? tuning?.parameters ?? likelyParameters(session)).filter((path) =>
+  const parameters = (draft.parameters ?? tuning?.parameters ?? likelyParameters(tunable)).filter((path) =>
     able.some((one) => one.path === path),
   );
   const heldOutShotIds = (draft.heldOutShotIds ?? tuning?.heldOutShotIds ?? []).filter(measured);
-  const shotIds = (draft.shotIds ?? tuning?.shotIds ?? session.shots.map(({ id }) => id)).filter(
+  const shotIds = (draft.shotIds ?? tuning?.shotIds ?? own.map(({ id }) => id)).filter(
     (id) => measured(id) && !heldOutShotIds.includes(id),
   );
   async function start(request: TuneRequest): Promise<void> {
     await actions.tune(request);
     setDraft({});
   }
-  if (!hasModel(launcher)) {
+  if (launcher === null || !hasModel(launcher)) {
     return <p className="plain">There is nothing to tune until a launcher with a model is described.</p>;
   }
   const partOf = (id: string): Part =>
@@ -68,7 +77,7 @@ export function TuneSection({ session }: { readonly session: Session }) {
         onChoose={(next) => setDraft({ ...draft, parameters: next })}
       />
       <h3>Shots</h3>
-      {session.shots.map(({ id, name }) =>
+      {own.map(({ id, name }) =>
         measured(id) ? (
           <Choice
             key={id}
@@ -91,7 +100,7 @@ export function TuneSection({ session }: { readonly session: Session }) {
           type="button"
           className="tune-start"
           disabled={lacking}
-          onClick={() => void start({ parameters, shotIds, heldOutShotIds })}
+          onClick={() => void start({ launcherId: launcher.id, parameters, shotIds, heldOutShotIds })}
         >
           Tune on {shotIds.length === 1 ? "one shot" : `${shotIds.length} shots`}
         </button>
@@ -114,11 +123,14 @@ export function TuneSection({ session }: { readonly session: Session }) {
         </p>
       )}
       {waiting.map((one) =>
-        one.kind === "tune" ? <TuningOffer key={one.job.id} offered={one} session={session} /> : null,
+        one.kind === "tune" && one.request.launcherId === launcherId ? (
+          <TuningOffer key={one.job.id} offered={one} session={session} />
+        ) : null,
       )}
       {tuning === undefined ? null : (
         <TunedView
           session={session}
+          launcher={launcher}
           tuning={tuning}
           told={tuning.tuned === null ? undefined : toldOf(tuning.tuned)}
         />

@@ -1,4 +1,4 @@
-import type { Session, Tuning } from "../../../shared/session/schema.ts";
+import type { ListedLauncher, Session, Tuning } from "../../../shared/session/schema.ts";
 import type { SessionTuning } from "../../../shared/tune/tune-session.ts";
 import { heldOutSays, savedRows, tuneNotices } from "../../../shared/tune/tune-words.ts";
 import { useActions } from "../../actions/app-context.ts";
@@ -9,11 +9,12 @@ import { TuneTable } from "./TuneTable.tsx";
 /** What a tuning left in the document, stated beside tuned, and what is known of it since it was made. */
 export function TunedView(props: {
   readonly session: Session;
+  readonly launcher: ListedLauncher;
   readonly tuning: Tuning;
   /** What the fit said when it was made; undefined for one of an earlier day. */
   readonly told: SessionTuning | undefined;
 }) {
-  const { session, tuning, told } = props;
+  const { session, launcher, tuning, told } = props;
   const actions = useActions();
   const { tuned } = tuning;
   if (tuned === null) {
@@ -23,7 +24,7 @@ export function TunedView(props: {
       </p>
     );
   }
-  const rows = savedRows(session.launcher, tuning);
+  const rows = savedRows(launcher, tuning);
   const notices = told === undefined ? [] : tuneNotices(told, tuning.parameters, session.shots);
   return (
     <>
@@ -45,7 +46,11 @@ export function TunedView(props: {
           type="checkbox"
           checked={tuning.use}
           onChange={(event) =>
-            actions.change({ kind: "set-tuning", tuning: { ...tuning, use: event.target.checked } })
+            actions.change({
+              kind: "set-tuning",
+              launcherId: launcher.id,
+              tuning: { ...tuning, use: event.target.checked },
+            })
           }
         />
         <span>Use the tuned values in predictions</span>

@@ -10,6 +10,7 @@ import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { QuantityTable } from "../parts/QuantityTable.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
+import { useChangeAirframe } from "../parts/use-things-in-view.ts";
 import { afterSays } from "./after-words.ts";
 
 const OF_THE_SHOT = ["releaseHeightM", "gustMPerS"] as const;
@@ -29,6 +30,7 @@ export interface AfterReleaseProps {
  */
 export function AfterRelease({ shot, airframe, launcher, result, units }: AfterReleaseProps) {
   const actions = useActions();
+  const changeAirframe = useChangeAirframe();
   const { conditions } = shot;
   const notices = <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />;
   if (modelOf(launcher)?.pushesAfterRelease) return notices;
@@ -67,7 +69,7 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
             path={`airframe.${key}`}
             optional
             measured={airframe[key] ?? null}
-            onEntry={(measured) => actions.change({ kind: "update-airframe", patch: { [key]: measured } })}
+            onEntry={(measured) => changeAirframe({ [key]: measured })}
           />
         ))}
       </More>

@@ -3,9 +3,9 @@ import { type EntryKind, entryUnit } from "../../../shared/inputs/entry-unit.ts"
 import { type BifilarInputs, measuredBifilarInertia } from "../../../shared/launch/bifilar-inertia.ts";
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
-import { useActions } from "../../actions/app-context.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
+import { useChangeAirframe } from "../parts/use-things-in-view.ts";
 
 const LINES: readonly {
   readonly key: keyof BifilarInputs;
@@ -31,7 +31,7 @@ const SMALL_SWING: Measured = { value: 0.17, u: 0.05 }; // rad, some 10°: worth
  * document keeps the inertia.
  */
 export function BifilarFields({ massKg }: { readonly massKg: Measured | null }) {
-  const actions = useActions();
+  const changeAirframe = useChangeAirframe();
   const [hung, setHung] = useState<Readonly<Record<keyof BifilarInputs, Measured | null>>>({
     massKg,
     spacingM: null,
@@ -70,12 +70,7 @@ export function BifilarFields({ massKg }: { readonly massKg: Measured | null }) 
       {found === null ? null : found.ok && shown ? (
         <p className="plain" role="status">
           It turns as {shown.value} ± {shown.u} {unit.symbol}, the air it carries along included.{" "}
-          <button
-            type="button"
-            onClick={() =>
-              actions.change({ kind: "update-airframe", patch: { pitchInertiaKgM2: found.value } })
-            }
-          >
+          <button type="button" onClick={() => changeAirframe({ pitchInertiaKgM2: found.value })}>
             Take it as the pitch inertia
           </button>
         </p>

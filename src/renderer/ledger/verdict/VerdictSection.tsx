@@ -1,6 +1,6 @@
 import { useState } from "react";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
-import type { Airframe, Launcher, Shot } from "../../../shared/session/schema.ts";
+import type { Launcher, ListedAirframe, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { WRITE_UP_KEY } from "../../actions/finished-jobs.ts";
 import { faultOf } from "../../saving/autosave.ts";
@@ -8,6 +8,7 @@ import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { QuantityTable } from "../parts/QuantityTable.tsx";
+import { useChangeAirframe } from "../parts/use-things-in-view.ts";
 import { AfterRelease } from "./AfterRelease.tsx";
 import { BifilarFields } from "./BifilarFields.tsx";
 import { OnBoardLog } from "./OnBoardLog.tsx";
@@ -16,7 +17,7 @@ const LIMITS = ["wingAreaM2", "liftCoefficientMax", "loadLimitG", "pitchInertiaK
 
 export interface VerdictSectionProps {
   readonly shot: Shot;
-  readonly airframe: Airframe;
+  readonly airframe: ListedAirframe;
   readonly launcher: Launcher | null;
   readonly result: ShotResult | null;
 }
@@ -24,6 +25,7 @@ export interface VerdictSectionProps {
 /** What the shot says, against what the airframe stands; and the write-up. */
 export function VerdictSection({ shot, airframe, launcher, result }: VerdictSectionProps) {
   const actions = useActions();
+  const changeAirframe = useChangeAirframe();
   const units = useAppState((s) => s.history.present.units);
   const running = useAppState((s) => s.jobs.some((job) => job.key === WRITE_UP_KEY));
   const [files, setFiles] = useState<readonly string[] | null>(null);
@@ -65,10 +67,10 @@ export function VerdictSection({ shot, airframe, launcher, result }: VerdictSect
           path={`airframe.${key}`}
           optional
           measured={airframe[key]}
-          onEntry={(measured) => actions.change({ kind: "update-airframe", patch: { [key]: measured } })}
+          onEntry={(measured) => changeAirframe({ [key]: measured })}
         />
       ))}
-      <BifilarFields massKg={airframe.massKg} />
+      <BifilarFields key={airframe.id} massKg={airframe.massKg} />
       <AfterRelease shot={shot} airframe={airframe} launcher={launcher} result={result} units={units} />
       <OnBoardLog shot={shot} result={result} />
       <h3>Write-up</h3>

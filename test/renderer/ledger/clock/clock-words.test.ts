@@ -5,7 +5,7 @@ import type { Point, Shot } from "../../../../src/shared/session/schema.ts";
 
 const shot = freshShot("shot-1", "one", "a.mp4");
 const other = freshShot("shot-2", "Shot 2", "b.mp4");
-const nose: Point = { id: "nose", name: "nose", on: "airframe", body: null };
+const nose: Point = { id: "nose", name: "nose", on: "airframe", airframeId: "airframe-1", body: null };
 /** A point that moves on by 10 px with every new picture. */
 const moving = (pictures: readonly number[]): Shot => ({
   ...shot,

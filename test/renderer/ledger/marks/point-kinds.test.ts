@@ -12,8 +12,8 @@ const shot = {
 const session: Session = {
   ...freshSession("t"),
   points: [
-    { id: "nose", name: "nose", on: "airframe", body: null },
-    { id: "post", name: "post", on: "post", body: null },
+    { id: "nose", name: "nose", on: "airframe", airframeId: "airframe-1", body: null },
+    { id: "post", name: "post", on: "post", airframeId: null, body: null },
   ],
 };
 const mark = (pointId: string, frame: number, x: number, y: number): Mark => ({

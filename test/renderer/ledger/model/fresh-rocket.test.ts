@@ -13,6 +13,7 @@ import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
 import { freshSession, freshShot } from "../../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";
 import { CURVE } from "../../../shared/launch/rocket/rocket-cases.ts";
+import { firstOf, LAUNCHER, oneOfEach } from "../../../support/one-of-each.ts";
 
 const exactly = (value: number) => ({ value, u: 0 });
 const packet = (riseS: number, fallS: number): PacketThrust => ({
@@ -35,12 +36,15 @@ describe("freshRocket", () => {
 
   it("predicts at once for a light airframe", () => {
     const fresh = freshSession("bench");
-    const session = {
+    const session = oneOfEach({
       ...fresh,
       launcher: freshRocket(),
-      airframe: { ...fresh.airframe, massKg: { value: 0.4, u: 0.01 } },
-    };
-    const { prediction } = predictShot(session, freshShot("shot-1", "first", null));
+      airframe: { ...firstOf(fresh).airframe, massKg: { value: 0.4, u: 0.01 } },
+    });
+    const { prediction } = predictShot(session, {
+      ...freshShot("shot-1", "first", null),
+      launcherId: LAUNCHER,
+    });
     const speed = prediction!.quantities.releaseSpeed!;
     expect(speed.value).toBeGreaterThan(3);
     expect(speed.u / speed.value).toBeGreaterThan(0.1); // seen to be a guess

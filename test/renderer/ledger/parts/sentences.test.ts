@@ -50,23 +50,26 @@ it("says what a pixel is worth, asks for the plumb, and then says how it leans",
 
 it("says what is wanted of the next shot and how it is to be had, and asks for nothing", () => {
   const session = freshSession("one");
-  expect(says.nextShotSays(session)).toMatchObject({ done: true, text: expect.stringContaining("you want") });
+  expect(says.nextShotSays(session, null)).toMatchObject({
+    done: true,
+    text: expect.stringContaining("you want"),
+  });
   const nextShot = {
     speedMPerS: { value: 14.5, u: 0.3 },
     choose: "pressure",
     leastStallMargin: null,
   } as const;
-  expect(says.nextShotSays({ ...session, nextShot }).text).toBe("14.5 m/s is wanted.");
+  expect(says.nextShotSays({ ...session, nextShot }, null).text).toBe("14.5 m/s is wanted.");
   const launcher = freshLauncher();
-  expect(says.nextShotSays({ ...session, nextShot, launcher, units: "field" }).text).toBe(
+  expect(says.nextShotSays({ ...session, nextShot, units: "field" }, launcher).text).toBe(
     "47.6 ft/s is wanted, by the tank pressure.",
   );
   // What was to be changed is nothing to change on another launcher: what one thinks of first there.
-  expect(says.nextShotSays({ ...session, nextShot, launcher: freshElastic() }).text).toBe(
+  expect(says.nextShotSays({ ...session, nextShot }, freshElastic()).text).toBe(
     "14.5 m/s is wanted, by the draw of the line.",
   );
   const byHand = { kind: "no-model", name: "" } as const;
-  expect(says.nextShotSays({ ...session, nextShot, launcher: byHand }).text).toMatch(/^Without a model/);
+  expect(says.nextShotSays({ ...session, nextShot }, byHand).text).toMatch(/^Without a model/);
 });
 
 it("keeps a number on one line with its uncertainty", () => {

@@ -4,6 +4,7 @@ import type { Prediction } from "../../../../src/shared/results/shot-result.ts";
 import type { ElasticLauncher, Session, Shot } from "../../../../src/shared/session/schema.ts";
 import { SessionSchema } from "../../../../src/shared/session/schema.ts";
 import { ofShot } from "../../../support/notice-codes.ts";
+import { oneOfEach } from "../../../support/one-of-each.ts";
 import { calmShot, elasticSession, exactly, LINE } from "../../predict/elastic-line.ts";
 
 function predicted(session: Session, shot: Shot = calmShot()): Prediction {
@@ -139,7 +140,7 @@ describe("predictShot of an elastic line", () => {
           [6, -2],
         ] as const,
       },
-      "launcher.unloading[1][1]",
+      "launchers[0].unloading[1][1]",
     ],
   ])("refuses %s, saying what would do", (field, launcher, need) => {
     const told = refusal(launcher as unknown as Partial<ElasticLauncher>)!;
@@ -171,7 +172,10 @@ describe("predictShot of an elastic line", () => {
 
 describe("predictShot of a throw by hand", () => {
   it("says nothing and asks for nothing", () => {
-    const session = { ...elasticSession(), launcher: { kind: "no-model", name: "by hand" } as const };
+    const session = oneOfEach({
+      ...elasticSession(),
+      launcher: { kind: "no-model", name: "by hand" } as const,
+    });
     expect(predictShot(session, calmShot())).toEqual({ prediction: null, notices: [] });
   });
 });

@@ -9,11 +9,13 @@ import { freshShot } from "../../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";
 import type { Motor, RocketLauncher, Session, Shot } from "../../../../src/shared/session/schema.ts";
 import { ofShot } from "../../../support/notice-codes.ts";
+import { LAUNCHER } from "../../../support/one-of-each.ts";
 import { twoMotors } from "../../launch/rocket/rocket-cases.ts";
 import { exactly, launcherOf, MOTOR, sessionOf } from "./rocket-session.ts";
 
 const SHOT: Shot = {
   ...freshShot("shot-1", "first", null),
+  launcherId: LAUNCHER,
   conditions: {
     gaugePressurePa: null,
     temperatureK: exactly(101325 / (287.05 * 1.225)), // so that the air weighs 1.225 kg/m³
@@ -279,7 +281,7 @@ describe("predictShot with rocket motors", () => {
     expect(tilted).toMatchObject({
       code: ofShot("impossible-input"),
       cause: "114.592° cannot be the upward tilt of motor 2 (−89.9544 to 89.9544°).",
-      remedy: expect.stringContaining("launcher.motors[1].tiltUpRad.value"),
+      remedy: expect.stringContaining("launchers[0].motors[1].tiltUpRad.value"),
     });
     expect(refusal(sessionOf(launcherOf({ boosterKg: exactly(0.6) })))).toMatchObject({
       code: ofShot("impossible-input"),

@@ -17,9 +17,10 @@ const FOUND = {
 const BOOST = { burningAtSeparation: [], separation: null };
 
 function said(rocket: object = {}, boost: object = {}, found: object = {}, airframe: object = {}) {
-  const session = sessionOf(launcherOf(), { dragAreaM2: exactly(0.006), ...airframe });
+  const { units, ...session } = sessionOf(launcherOf(), { dragAreaM2: exactly(0.006), ...airframe });
+  const shot = { airframe: session.airframes[0], units };
   return rocketNotices(
-    ...([{ ...ROCKET, ...rocket }, session, { ...BOOST, ...boost }, { ...FOUND, ...found }] as unknown as Of),
+    ...([{ ...ROCKET, ...rocket }, shot, { ...BOOST, ...boost }, { ...FOUND, ...found }] as unknown as Of),
   );
 }
 const codes = (...of: Parameters<typeof said>) => said(...of).map(({ code }) => code as string);

@@ -1,6 +1,7 @@
 import type { Measured } from "../../../../src/shared/quantity/measured.ts";
 import { freshSession } from "../../../../src/shared/session/fresh.ts";
-import type { Motor, RocketLauncher, Session } from "../../../../src/shared/session/schema.ts";
+import type { Airframe, Motor, RocketLauncher, Session } from "../../../../src/shared/session/schema.ts";
+import { firstOf, oneOfEach } from "../../../support/one-of-each.ts";
 import { CURVE } from "../../launch/rocket/rocket-cases.ts";
 
 export const exactly = (value: number): Measured => ({ value, u: 0 });
@@ -35,12 +36,12 @@ export function launcherOf(change: Partial<RocketLauncher> = {}, right: Partial<
   };
 }
 
-export function sessionOf(launcher: RocketLauncher, airframe: Partial<Session["airframe"]> = {}): Session {
+export function sessionOf(launcher: RocketLauncher, airframe: Partial<Airframe> = {}): Session {
   const fresh = freshSession("bench");
-  return {
+  return oneOfEach({
     ...fresh,
     airframe: {
-      ...fresh.airframe,
+      ...firstOf(fresh).airframe,
       massKg: exactly(0.6),
       pitchInertiaKgM2: exactly(0.018),
       yawInertiaKgM2: exactly(0.025),
@@ -48,5 +49,5 @@ export function sessionOf(launcher: RocketLauncher, airframe: Partial<Session["a
       ...airframe,
     },
     launcher,
-  };
+  });
 }
