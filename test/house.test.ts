@@ -55,7 +55,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   picking: ["app-state"],
   actions: ["store", "host", "saving", "workers", "theme", "viewport", "app-state", "picking"],
   strip: ["app-state", "picking", "actions"],
-  frame: ["store", "host", "saving", "viewport", "app-state", "picking", "actions"],
+  frame: ["store", "host", "saving", "viewport", "app-state", "picking", "actions", "strip"],
   shots: ["store", "host", "saving", "app-state", "actions"],
   "ledger/fields": ["app-state", "actions"],
   "ledger/parts": ["host", "app-state", "actions", "charts", "ledger/fields"],

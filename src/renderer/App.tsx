@@ -7,6 +7,7 @@ import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
 import { JobList } from "./frame/JobList.tsx";
 import { Ledger } from "./ledger/Ledger.tsx";
+import { SidePane } from "./SidePane.tsx";
 import { Shots } from "./shots/Shots.tsx";
 import { Strip } from "./strip/Strip.tsx";
 
@@ -45,7 +46,9 @@ export function App() {
           <Strip />
         </div>
       </div>
-      <Ledger />
+      <SidePane>
+        <Ledger />
+      </SidePane>
     </div>
   );
 }

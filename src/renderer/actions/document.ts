@@ -124,11 +124,17 @@ export function createDocument(parts: DocumentParts) {
   }
 
   /** Several edits as one undoable step. */
-  function changeAll(edits: readonly Edit[]): void {
+  /** Several edits as one step, said as the first of them unless other words are given. */
+  function changeAll(edits: readonly Edit[], says?: string): void {
     const [first] = edits;
     if (first === undefined) return;
     const { present } = get().history;
-    makeEdited(edits.reduce(applyEdit, present), wordsOfEdit(first, present), isMoreOf(visiting));
+    const words = wordsOfEdit(first, present);
+    makeEdited(
+      edits.reduce(applyEdit, present),
+      says === undefined ? words : { ...words, says },
+      isMoreOf(visiting),
+    );
   }
 
   function walk(kind: "undo" | "redo"): void {

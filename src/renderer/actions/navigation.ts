@@ -2,6 +2,7 @@ import type { ClipEntry } from "../../shared/api/contract.ts";
 import { freshShot, type ShotNames, unusedId } from "../../shared/session/fresh.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import * as state from "../app-state/app-state.ts";
+import type { PictureLook, Playback } from "../app-state/playback.ts";
 import { airframeInView, pointsInView } from "../app-state/things-in-view.ts";
 import { placeOf } from "../picking/picks.ts";
 import type { Store } from "../store/store.ts";
@@ -9,7 +10,7 @@ import type { DocumentActions } from "./document.ts";
 
 interface NavigationParts {
   readonly store: Store<state.AppState>;
-  readonly document: Pick<DocumentActions, "change" | "undo" | "redo">;
+  readonly document: Pick<DocumentActions, "change" | "changeAll" | "undo" | "redo">;
   /** Another shot is shown: its clip may have to be inspected. */
   readonly onShot: () => void;
 }
@@ -35,18 +36,27 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
   }
 
   function addShot(clip: ClipEntry): void {
-    const session = state.sessionOf(get());
-    const id = unusedId("shot", session.shots);
-    const shot = freshShot(
-      id,
-      id.replace("shot-", "Shot "),
-      clip.name,
-      namesFor(session, state.shotOf(get())),
-    );
+    const [shot] = shotsOfClips([clip]);
+    if (shot === undefined) return;
     document.change({ kind: "add-shot", shot });
     chooseShot(shot.id);
     patch({ pointId: state.sessionOf(get()).points[0]?.id ?? null });
     openStep(state.firstOpenStep(shot));
+  }
+
+  /** A shot of each clip, in the order they were filmed, as one step. */
+  function addShots(clips: readonly ClipEntry[]): void {
+    const inTime = [...clips].sort((a, b) => a.modifiedMs - b.modifiedMs || a.name.localeCompare(b.name));
+    const shots = shotsOfClips(inTime);
+    const [first] = shots;
+    if (first === undefined) return;
+    const says = shots.length === 1 ? `Added ${first.name}` : `Added ${shots.length} shots`;
+    document.changeAll(
+      shots.map((shot) => ({ kind: "add-shot", shot })),
+      says,
+    );
+    chooseShot(first.id);
+    openStep(state.firstOpenStep(first));
   }
 
   function chooseShot(shotId: string): void {
@@ -79,6 +89,18 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     return state.sessionOf(get()).shots.some((shot) => shot.id === id);
   }
 
+  /** New shots of clips, each with the next number that no shot of the session has. */
+  function shotsOfClips(clips: readonly ClipEntry[]): readonly Shot[] {
+    const session = state.sessionOf(get());
+    const names = namesFor(session, state.shotOf(get()));
+    const made: Shot[] = [];
+    for (const { name } of clips) {
+      const id = unusedId("shot", [...session.shots, ...made]);
+      made.push(freshShot(id, id.replace("shot-", "Shot "), name, names));
+    }
+    return made;
+  }
+
   /** A further shot is most likely one of the airframe, launcher and camera of the one before. */
   function namesFor(session: Session, before: Shot | null): ShotNames {
     const { airframeId, launcherId, cameraId } = before ??
@@ -90,8 +112,16 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     return { airframeId, launcherId, cameraId };
   }
 
+  /** Plays from here; from the clip's end, again from its beginning. */
+  function play(playing: boolean): void {
+    const last = (state.factsOf(get())?.pts.length ?? 0) - 1;
+    if (playing && last > 0 && get().frame >= last) store.set(state.atFrame(get(), 0));
+    patch({ playing });
+  }
+
   const moves = {
     addShot,
+    addShots,
     chooseShot,
     openStep,
     choosePoint,
@@ -99,7 +129,9 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     redo: () => walk("redo"),
     goTo: (frame: number) => store.set(state.atFrame(get(), frame)),
     stepBy: (by: number) => store.set(state.atFrame(get(), get().frame + by)),
-    play: (playing: boolean) => patch({ playing }),
+    play,
+    setPlayback: (part: Partial<Playback>) => patch({ playback: { ...get().playback, ...part } }),
+    setLook: (part: Partial<PictureLook>) => patch({ look: { ...get().look, ...part } }),
   };
   return { settle, moves };
 }

@@ -13,6 +13,7 @@ import { airframeOf, pointsOf } from "../../shared/session/what-took-part.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
+import { AS_FILMED, type PictureLook, type Playback } from "./playback.ts";
 import type { WaitingResult } from "./waiting-result.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
@@ -180,6 +181,8 @@ export interface AppState {
   readonly askedField: string | null;
   readonly afterMark: AfterMark;
   readonly playing: boolean;
+  readonly playback: Playback;
+  readonly look: PictureLook;
   readonly known: Readonly<Record<string, ClipKnowledge>>;
   /** By a clip that is gone or another one by now: the file that holds what was marked. */
   readonly found: Readonly<Record<string, string>>;
@@ -227,6 +230,8 @@ export function emptyState(blank: Session): AppState {
     askedField: null,
     afterMark: "next-frame",
     playing: false,
+    playback: { hz: 30, loop: "no" },
+    look: AS_FILMED,
     known: {},
     found: {},
     damaged: {},

@@ -2,7 +2,9 @@ import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { type AfterMark, factsOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { useStore } from "../store/store.ts";
+import { FrameNumber } from "./FrameNumber.tsx";
 import { PointGlyph } from "./PointGlyph.tsx";
+import { ViewSheet } from "./ViewSheet.tsx";
 
 /** Under the picture: which point a click marks and what happens then; the frame; the zoom. */
 export function FrameBar() {
@@ -46,6 +48,7 @@ export function FrameBar() {
       </div>
       <FrameSteps />
       <div className="frame-bar-part zoom">
+        <ViewSheet />
         <button
           type="button"
           className="quiet"
@@ -57,7 +60,7 @@ export function FrameBar() {
         </button>
         <button
           type="button"
-          className="quiet"
+          className="quiet zoom-share"
           title="Show the whole picture: 0"
           onClick={viewportControl.showWhole}
         >
@@ -111,9 +114,7 @@ function FrameSteps() {
       >
         ▸
       </button>
-      <span className="frame-number" data-testid="frame-number">
-        frame {frame} <span>of {Math.max(0, count - 1)}</span>
-      </span>
+      <FrameNumber frame={frame} count={count} />
     </div>
   );
 }

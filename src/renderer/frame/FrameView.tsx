@@ -9,6 +9,7 @@ import { toPicture, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
 import { hintOf } from "./hint.ts";
 import { Loupe } from "./Loupe.tsx";
+import { Minimap } from "./Minimap.tsx";
 import { pointSigns } from "./mark-shapes.ts";
 import { Overlay } from "./Overlay.tsx";
 import type { OverlayItem } from "./overlay-item.ts";
@@ -39,6 +40,7 @@ export function FrameView() {
   const pick = useAppState((s) => s.pick);
   const hint = useAppState(hintOf);
   const known = useAppState(damageHere);
+  const look = useAppState((s) => s.look);
   const damage = known?.shown === false ? known : null;
   const { viewport, picture } = useStore(viewportControl.store, (s) => s);
   useViewSize(view, viewportControl);
@@ -69,6 +71,7 @@ export function FrameView() {
       role="application"
       aria-label="Frame"
       aria-describedby="frame-says"
+      style={{ "--look": `brightness(${look.brightness}) contrast(${look.contrast})` } as React.CSSProperties}
       {...handlers}
       onKeyDown={(event) => {
         if (event.key === "Escape") cancelDrag();
@@ -85,6 +88,7 @@ export function FrameView() {
           visibility: facts === null || damage !== null ? "hidden" : "visible",
         }}
       />
+      {facts === null || damage !== null ? null : <Minimap picture={shown.picture} />}
       {facts === null ? <FramePlaceholder /> : null}
       {facts === null || damage !== null ? null : <MarksOverPicture work={work} shown={shown} />}
       {damage === null ? null : (

@@ -5,18 +5,16 @@ import type { Shot } from "../../shared/session/schema.ts";
 import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { frameWorthSeeing, sessionOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
-import { usableClips } from "../app-state/usable-clips.ts";
 import { useStore } from "../store/store.ts";
+import { AddShots } from "./AddShots.tsx";
 import { OpenFolder } from "./OpenFolder.tsx";
 
 /** The shots of the day, each with its release speed; the folder's other clips; another folder. */
 export function Shots() {
   const actions = useActions();
   const shots = useAppState(sessionOf).shots;
-  const clips = usableClips(useAppState((s) => s.clips));
   const current = useAppState((s) => s.shotId);
   const face = useAppState((s) => s.face);
-  const [adding, setAdding] = useState(false);
   return (
     <nav className="shots" aria-label="Shots">
       <button
@@ -35,31 +33,7 @@ export function Shots() {
           </li>
         ))}
       </ol>
-      {clips.length === 0 ? null : (
-        <div className="shots-add">
-          <button type="button" className="quiet" aria-expanded={adding} onClick={() => setAdding(!adding)}>
-            Add a shot
-          </button>
-          {adding ? (
-            <ul>
-              {clips.map((clip) => (
-                <li key={clip.name}>
-                  <button
-                    type="button"
-                    onClick={() => {
-                      setAdding(false);
-                      actions.addShot(clip);
-                    }}
-                  >
-                    {clip.name}
-                    {shots.some((shot) => shot.clip === clip.name) ? " (again)" : ""}
-                  </button>
-                </li>
-              ))}
-            </ul>
-          ) : null}
-        </div>
-      )}
+      <AddShots />
       <OpenFolder />
     </nav>
   );

@@ -6,6 +6,7 @@ import { factsOf, resultOf, shotOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { damagedSays } from "./damaged-runs.ts";
+import { launchInstants } from "./instants.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
@@ -79,6 +80,10 @@ export const Strip = memo(function Strip() {
     return () => element.removeEventListener("wheel", onWheel);
   }, [count]);
 
+  const instants = useMemo(
+    () => (time === null ? [] : launchInstants(measurement, time, count)),
+    [measurement, time, count],
+  );
   const ready = shot !== null && time !== null && range !== null && width > 0 && count > 0;
   const scrub = (event: React.PointerEvent) => {
     if (!ready || event.buttons !== 1) return;
@@ -145,6 +150,17 @@ export const Strip = memo(function Strip() {
           ← → step · Shift ten · Alt nudge · 1–9 point · Space play{lamp ? " · L lamp changes" : ""}
         </span>
         <span className="strip-ranges">
+          {instants.map(({ name, frame: to }) => (
+            <button
+              type="button"
+              className="quiet"
+              key={name}
+              title={`Go to ${name}: frame ${to}`}
+              onClick={() => actions.goTo(to)}
+            >
+              {name}
+            </button>
+          ))}
           <button
             type="button"
             className="quiet"
