@@ -101,6 +101,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   ),
   "not-predicted": say["not-predicted"]("Shot 1"),
   "no-model": say["no-model"](),
+  "beyond-tested": say["beyond-tested"]("pressure 5.5 bar, 22 % above the 2.5 bar to 4.5 bar", 0.6),
   "tuning-unknown-input": say["tuning-unknown-input"]("valve"),
   "tuning-broken": say["tuning-broken"](3),
   "no-pressure": say["no-pressure"]("0 bar"),

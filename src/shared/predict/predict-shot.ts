@@ -10,6 +10,7 @@ import { oddestInput, predictionFaults } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
 import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
+import { widenedBeyond } from "./beyond-tested.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
 
 /**
@@ -46,7 +47,7 @@ export function predictLaunch(launch: LaunchInputs, allowed: number = MOST_EVALU
 function predictWithin(launch: LaunchInputs): ShotPrediction {
   let push: ShotPrediction;
   try {
-    push = predictPush(launch);
+    push = widenedBeyond(predictPush(launch), launch);
   } catch (error) {
     if (error instanceof IntegrationError) return tooMuchWork(launch);
     throw error;

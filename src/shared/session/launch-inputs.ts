@@ -1,5 +1,6 @@
 import type { UnitSet } from "../quantity/display.ts";
 import type { Airframe, Conditions, Launcher, Session, Shot, Tuning } from "./schema.ts";
+import { type TestedRange, testedRanges } from "./tested-range.ts";
 import { whatTookPart } from "./what-took-part.ts";
 
 /** What a launcher launches in one shot and in which air, and the units a person reads it in. */
@@ -27,6 +28,8 @@ export interface LaunchInputs extends LaunchedShot, StatedLauncher {
     readonly launcher: number;
     readonly tuning: number;
   };
+  /** Where the shots lie that values in use were tuned on. */
+  readonly tested: readonly TestedRange[];
 }
 
 /** @param shot one of the session's, or one that is to be added to it */
@@ -38,5 +41,6 @@ export function launchInputs(session: Session, shot: Shot): LaunchInputs {
     shots.findIndex(({ id }) => id === shot.id),
   );
   const at = { shot: shotAt, airframe: airframeAt, launcher: launcherAt, tuning: tuningAt };
-  return { launcher, tuning, airframe, points, units, conditions: shot.conditions, at };
+  const tested = testedRanges(session, tuning);
+  return { launcher, tuning, airframe, points, units, conditions: shot.conditions, at, tested };
 }

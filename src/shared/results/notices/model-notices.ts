@@ -118,6 +118,12 @@ export const TUNED_NOTICES = noticeCatalogue(
         `Predictions are to use tuned values, but this launcher has no input “${path}” for one of them.`,
         TUNE_AGAIN,
       ),
+    /** @param settings each with how far beyond which  @param percent of the release speed, u */
+    "beyond-tested": (settings: string, percent: number) =>
+      warning(
+        `This prediction lies beyond the shots the launcher was tuned on: ${settings} of those shots. ${percent.toPrecision(1)} % of the release speed is added to its uncertainty.`,
+        "Measure a shot there and tune on it too.",
+      ),
     "tuning-broken": (inputs: number) =>
       refusal(
         `Predictions are to use tuned values, but the tuning's values and correlations do not fit its ${inputs === 1 ? "one input" : `${inputs} inputs`}.`,

@@ -92,6 +92,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "uncertainty-unknown": "model",
   "not-predicted": "model",
   "no-model": "model",
+  "beyond-tested": "tuning",
   "tuning-unknown-input": "tuning",
   "tuning-broken": "tuning",
   "no-pressure": "model",

@@ -1,0 +1,80 @@
+import { describe, expect, it } from "vitest";
+import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
+import { predictLaunch, predictShot } from "../../../src/shared/predict/predict-shot.ts";
+import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
+import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
+import { ofShot } from "../../support/notice-codes.ts";
+import { shotsField } from "../../support/shots-field.ts";
+
+const field = shotsField(1, [2.5e5, 4.5e5]).session;
+const at = (gaugePa: number, id: string): Shot => ({
+  ...field.shots[0]!,
+  id,
+  conditions: { ...field.shots[0]!.conditions, gaugePressurePa: { value: gaugePa, u: 0 } },
+});
+const launcher = field.launcher as RamLauncher;
+const session: Session = {
+  ...field,
+  launcher,
+  shots: [at(2.5e5, "low"), at(4.5e5, "high"), at(5.5e5, "beyond")],
+  tuning: {
+    parameters: ["openingS"],
+    shotIds: ["low", "high"],
+    heldOutShotIds: [],
+    tuned: {
+      values: [launcher.openingS],
+      correlation: [[1]],
+      undetermined: [],
+      scatter: 0,
+      shotCount: 2,
+    },
+    use: true,
+  },
+};
+const stated: Session = { ...session, tuning: { ...session.tuning!, use: false } };
+const CODE = ofShot("beyond-tested");
+const speed = (one: Session, shot: Shot) => predictShot(one, shot).prediction!.quantities.releaseSpeed!;
+const said = (one: Session, shot: Shot) => predictShot(one, shot).notices.find(({ code }) => code === CODE);
+
+describe("a prediction by tuned values beyond the shots they come from", () => {
+  it("says how far beyond the pressures, and is surer at none: 3 % for each factor e", () => {
+    const beyond = session.shots[2]!;
+    expect(said(session, beyond)?.cause).toContain("pressure 5.5 bar, 22 % above the 2.5 bar to 4.5 bar");
+    const [wide, plain] = [speed(session, beyond), speed(stated, beyond)];
+    expect(wide.value).toBeCloseTo(plain.value, 12);
+    const more = 0.03 * Math.log(5.5 / 4.5) * wide.value;
+    expect(wide.u).toBeCloseTo(Math.hypot(plain.u, more), 6);
+  });
+
+  it("is as it was at and between those pressures, and by the launcher as stated", () => {
+    for (const shot of [session.shots[1]!, at(3.5e5, "between")]) {
+      expect(said(session, shot)).toBeUndefined();
+      expect(speed(session, shot).u).toBeCloseTo(speed(stated, shot).u, 9);
+    }
+    expect(said(stated, session.shots[2]!)).toBeUndefined();
+  });
+
+  it("counts the mass and the stroke too, below as above, and several together", () => {
+    const launch = launchInputs(session, at(2e5, "below"));
+    const heavy = {
+      ...launch.airframe,
+      massKg: { ...launch.airframe.massKg!, value: 2 * launch.airframe.massKg!.value },
+    };
+    const { notices, prediction } = predictLaunch({ ...launch, airframe: heavy });
+    const cause = notices.find(({ code }) => code === CODE)!.cause;
+    expect(cause).toContain("pressure 2 bar, 20 % below the 2.5 bar to 4.5 bar; mass ");
+    expect(cause).toContain(" 100 % above the ");
+    const relative = 0.03 * Math.hypot(Math.log(2.5 / 2), Math.log(2));
+    const { value, u } = prediction!.quantities.releaseSpeed!;
+    expect(u).toBeGreaterThan(relative * value);
+  });
+
+  it("is said by the next shot where its answer lies beyond", () => {
+    const wanted = speed(session, session.shots[2]!).value;
+    const ask = { speedMPerS: { value: wanted, u: 0 }, choose: "pressure", leastStallMargin: null } as const;
+    const rated = { ...session, launcher: { ...launcher, tankRatingPa: 1e6 } };
+    const report = nextShot(rated, session.shots[1]!, ask, []);
+    expect(report.answer!.setting.value).toBeGreaterThan(5.3e5);
+    expect(report.cautions.map(({ code }) => code)).toContain(CODE);
+  });
+});
