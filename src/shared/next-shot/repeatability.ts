@@ -10,7 +10,7 @@ export const COVERAGE = 0.95;
  */
 export interface RepeatedSpeed {
   readonly value: number;
-  /** Standard uncertainty that is independent from shot to shot: marks, release. */
+  /** Standard uncertainty that is independent from shot to shot: marks, release, picks of its own. */
   readonly ownU: number;
   /** Standard uncertainty common to all the shots: scale, clock, lens, plane. */
   readonly commonU: number;

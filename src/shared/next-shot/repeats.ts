@@ -1,9 +1,10 @@
 import { modelOf } from "../launchers/launcher-models.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
-import type { BudgetLine, ShotResult } from "../results/shot-result.ts";
+import type { ShotResult } from "../results/shot-result.ts";
 import type { Session, Shot, Tuning } from "../session/schema.ts";
 import { launcherOf } from "../session/what-took-part.ts";
+import { ownMeasuring } from "./own-measuring.ts";
 import { type Repeatability, type RepeatedSpeed, repeatability } from "./repeatability.ts";
 
 /** The release speed of one measured shot, and the pressure it was thrown with. */
@@ -17,9 +18,6 @@ export interface ShotSpeed {
   readonly ownU: number;
   readonly commonU: number;
 }
-
-/** Sources that are independent from shot to shot; the others go with camera, rod, launcher and day. */
-const OWN: ReadonlySet<BudgetLine["source"]> = new Set(["marks", "release"]);
 
 /**
  * The release speeds of the shots that could be measured, in the session's order: of those that threw the
@@ -39,7 +37,7 @@ export function shotSpeeds(
     const speed = measurement?.quantities.releaseSpeed;
     if (measurement == null || speed === undefined) return [];
     const lines = measurement.budget.releaseSpeed ?? [];
-    const ownU = Math.hypot(...lines.filter(({ source }) => OWN.has(source)).map(({ u }) => u));
+    const ownU = ownMeasuring(shot, alike, lines, speed.value);
     return [
       {
         shotId: shot.id,

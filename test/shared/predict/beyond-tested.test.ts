@@ -4,6 +4,7 @@ import { predictLaunch, predictShot } from "../../../src/shared/predict/predict-
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
+import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { shotsField } from "../../support/shots-field.ts";
 
 const field = shotsField(1, [2.5e5, 4.5e5]).session;
@@ -12,26 +13,28 @@ const at = (gaugePa: number, id: string): Shot => ({
   id,
   conditions: { ...field.shots[0]!.conditions, gaugePressurePa: { value: gaugePa, u: 0 } },
 });
-const launcher = field.launcher as RamLauncher;
-const session: Session = {
-  ...field,
-  launcher,
-  shots: [at(2.5e5, "low"), at(4.5e5, "high"), at(5.5e5, "beyond")],
-  tuning: {
-    parameters: ["openingS"],
-    shotIds: ["low", "high"],
-    heldOutShotIds: [],
-    tuned: {
-      values: [launcher.openingS],
-      correlation: [[1]],
-      undetermined: [],
-      scatter: 0,
-      shotCount: 2,
+const launcher = firstOf(field).launcher as RamLauncher;
+const sessionOf = (use: boolean, own: RamLauncher = launcher): Session =>
+  oneOfEach({
+    ...field,
+    launcher: own,
+    shots: [at(2.5e5, "low"), at(4.5e5, "high"), at(5.5e5, "beyond")],
+    tuning: {
+      parameters: ["openingS"],
+      shotIds: ["low", "high"],
+      heldOutShotIds: [],
+      tuned: {
+        values: [launcher.openingS],
+        correlation: [[1]],
+        undetermined: [],
+        scatter: 0,
+        shotCount: 2,
+      },
+      use,
     },
-    use: true,
-  },
-};
-const stated: Session = { ...session, tuning: { ...session.tuning!, use: false } };
+  });
+const session = sessionOf(true);
+const stated = sessionOf(false);
 const CODE = ofShot("beyond-tested");
 const speed = (one: Session, shot: Shot) => predictShot(one, shot).prediction!.quantities.releaseSpeed!;
 const said = (one: Session, shot: Shot) => predictShot(one, shot).notices.find(({ code }) => code === CODE);
@@ -72,7 +75,7 @@ describe("a prediction by tuned values beyond the shots they come from", () => {
   it("is said by the next shot where its answer lies beyond", () => {
     const wanted = speed(session, session.shots[2]!).value;
     const ask = { speedMPerS: { value: wanted, u: 0 }, choose: "pressure", leastStallMargin: null } as const;
-    const rated = { ...session, launcher: { ...launcher, tankRatingPa: 1e6 } };
+    const rated = sessionOf(true, { ...launcher, tankRatingPa: 1e6 });
     const report = nextShot(rated, session.shots[1]!, ask, []);
     expect(report.answer!.setting.value).toBeGreaterThan(5.3e5);
     expect(report.cautions.map(({ code }) => code)).toContain(CODE);

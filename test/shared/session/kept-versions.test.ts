@@ -111,6 +111,8 @@ function asResolvedBefore(
     launch: {
       ...common,
       ...{ tuning, conditions: shot.conditions, at: { shot: at, airframe: 0, launcher: 0, tuning: 0 } },
+      // only of use where tuned values are
+      tested: [],
     },
   };
 }
