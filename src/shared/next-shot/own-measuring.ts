@@ -1,5 +1,5 @@
 import type { BudgetLine } from "../results/shot-result.ts";
-import type { Session, Shot } from "../session/schema.ts";
+import type { Shot } from "../session/schema.ts";
 
 /**
  * The part of a release speed's uncertainty that is a shot's own, as tuning takes it: what was marked or
@@ -10,7 +10,7 @@ import type { Session, Shot } from "../session/schema.ts";
  */
 export function ownMeasuring(
   shot: Shot,
-  shots: Session["shots"],
+  shots: readonly Shot[],
   lines: readonly BudgetLine[],
   speedMPerS: number,
 ): number {
