@@ -11,7 +11,7 @@ import { type SettingName, settingValues, type TestedRange } from "../session/te
  * elsewhere. Common practice, no source.
  */
 const SPEED_ERROR = 0.03;
-const ROUNDING = 1e-6; // the same setting in another unit
+const AS_NEAR = 0.02; // a setting is hardly read or kept closer
 
 /** By which power of the release speed a predicted quantity goes. */
 const POWERS: Readonly<Record<string, number>> = {
@@ -61,5 +61,5 @@ export function widenedBeyond(push: ShotPrediction, launch: LaunchInputs): ShotP
 function beyondOf(range: TestedRange, value: number | null) {
   if (value === null || !(value > 0 && range.low > 0)) return [];
   const factors = Math.max(Math.log(value / range.high), Math.log(range.low / value));
-  return factors > ROUNDING ? [{ ...range, value, factors }] : [];
+  return factors > AS_NEAR ? [{ ...range, value, factors }] : [];
 }

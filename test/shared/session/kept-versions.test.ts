@@ -16,6 +16,7 @@ import type {
   Tuning,
 } from "../../../src/shared/session/schema.ts";
 import { SESSION_VERSION } from "../../../src/shared/session/schema.ts";
+import { settingValues } from "../../../src/shared/session/tested-range.ts";
 import { FULL_FACTS } from "../../stress/full-sessions.ts";
 
 /*
@@ -101,6 +102,8 @@ function asResolvedBefore(
   const ofSameCamera = shots.flatMap((one, shotAt) =>
     one === shot || (one.cameraId !== null && one.cameraId === shot.cameraId) ? [{ shot: one, shotAt }] : [],
   );
+  const inUse = tuning?.use === true && tuning.tuned !== null;
+  const tunedOn = shots.filter(({ id }) => inUse && tuning.shotIds.includes(id));
   const common = { airframe, launcher, points, units };
   return {
     filmed: {
@@ -111,8 +114,12 @@ function asResolvedBefore(
     launch: {
       ...common,
       ...{ tuning, conditions: shot.conditions, at: { shot: at, airframe: 0, launcher: 0, tuning: 0 } },
-      // only of use where tuned values are
-      tested: [],
+      tested: (["pressure", "mass", "stroke", "draw"] as const).flatMap((of) => {
+        const values = tunedOn.flatMap(
+          ({ conditions }) => settingValues(launcher, airframe, conditions)[of] ?? [],
+        );
+        return values.length === 0 ? [] : [{ of, low: Math.min(...values), high: Math.max(...values) }];
+      }),
     },
   };
 }
