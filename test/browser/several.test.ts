@@ -63,7 +63,7 @@ it("adds an airframe like the first one, names and weighs it, and asks before it
 
   await model.getByRole("button", { name: "Remove this airframe" }).click();
   const asked = page.getByRole("alertdialog", { name: "Remove this airframe" });
-  expect(await asked.textContent()).toMatch(/Shot 2 names it\..*They throw/);
+  expect(await asked.textContent()).toMatch(/Shot 2 names it\..*Thrown instead/);
   await asked.getByRole("button", { name: "Keep it" }).click();
   expect((await person.saved()).airframes).toHaveLength(2);
   await model.getByRole("button", { name: "Remove this airframe" }).click();

@@ -56,7 +56,7 @@ export function AirframePart({ shot }: { readonly shot: Shot }) {
         measured={airframe.massKg}
         onEntry={(massKg) => changeAirframe({ massKg })}
       />
-      <div className="buttons">
+      <div className="buttons thing-buttons">
         <button type="button" className="quiet" onClick={addLikeIt}>
           Another airframe like it
         </button>
@@ -80,9 +80,9 @@ function RemoveAirframe(props: { readonly session: Session; readonly airframeId:
   const question =
     shots.length === 0 ? null : (
       <>
-        {namedBy(shots.map(({ name }) => name))} Without it they throw another one, and their marks go over to
-        its points of the same names.
-        <WhichOne label="They throw" list={others} value={instead.id} onChoose={choose} />
+        {namedBy(shots.map(({ name }) => name))} Say what is thrown instead; the marks go over to its points
+        of the same names.
+        <WhichOne label="Thrown instead" list={others} value={instead.id} onChoose={choose} />
       </>
     );
   return (

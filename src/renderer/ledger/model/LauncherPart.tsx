@@ -55,7 +55,7 @@ export function LauncherPart(props: { readonly shot: Shot; readonly notices: rea
       ) : (
         <div key={launcher.id}>
           <LauncherFields launcher={launcher} notices={notices} />
-          <div className="buttons">
+          <div className="buttons thing-buttons">
             <button
               type="button"
               className="quiet"
