@@ -266,6 +266,11 @@ function fullRam(ram: RamLauncher): RamLauncher {
       },
     ],
     leak: m(4e-10, 2e-10),
+    pushBelowM: m(0.0031, 0.0009),
+    cradleStiffness: m(310, 40),
+    cradleDamping: m(0.41, 0.08),
+    lastSupportM: m(0.13, 0.01),
+    lastSupportBehindM: m(0.06, 0.005),
     endStop: { bufferTravelM: m(0.02, 0.002), ratedLoadN: 9000 },
     baseRatedLoadN: 2500,
     fill: {

@@ -133,6 +133,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "rocket-parts-burning": say["rocket-parts-burning"](0.9, ["left"]),
   "rocket-unlit": say["rocket-unlit"](["left"]),
   "rocket-no-drag": say["rocket-no-drag"](),
+  "ram-no-pitch": say["ram-no-pitch"](["the pitch inertia", "the cradle's stiffness in pitch"]),
   "push-no-drag": say["push-no-drag"]("0.4"),
   "elastic-coarse-table": say["elastic-coarse-table"](7, "1.3", true),
   "rocket-no-inertia": say["rocket-no-inertia"](["pitch inertia"]),

@@ -46,6 +46,8 @@ const BY_KIND: Readonly<Record<EntryKind, AssumedU>> = {
   acceleration: { share: 0.02, least: 0.05 },
   force: { share: 0.03, least: 0.1 },
   viscous: { share: 0.2, least: 0.01 },
+  "turning-stiffness": { share: 0.2, least: 0.01 },
+  "turning-damping": { share: 0.2, least: 0.01 },
   rate: { share: RATE_SHARE, least: 1e-6 },
   "parts-per-million": { share: 0, least: STAMP_U },
   ratio: { share: 0.1, least: 0.01 },

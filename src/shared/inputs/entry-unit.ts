@@ -36,6 +36,8 @@ export type EntryKind =
   | "acceleration"
   | "force"
   | "viscous"
+  | "turning-stiffness"
+  | "turning-damping"
   | "rate"
   | "parts-per-million"
   | "ratio"
@@ -72,6 +74,8 @@ const SI: Readonly<Record<EntryKind, EntryUnit>> = {
   acceleration: unit("m/s²", 1),
   force: unit("N", 1),
   viscous: unit("N·s/m", 1),
+  "turning-stiffness": unit("N·m/rad", 1),
+  "turning-damping": unit("N·m·s/rad", 1),
   rate: unit("frames/s", 1),
   "parts-per-million": unit("ppm", 1e6),
   ratio: unit("", 1),

@@ -158,6 +158,60 @@ export const RAM_FRICTION = {
   },
 } satisfies LauncherRows;
 
+/** How the airframe sits on what pushes it: none bears on the push, all on how it pitches. */
+export const RAM_SEAT = {
+  pushBelowM: {
+    kind: "small-length",
+    label: "Push line below the balance point",
+    words: "the push line's distance below the balance point",
+    about: "m, by which the line of the push passes below the balance point; below 0 where it passes above",
+    value: "any",
+    possible: [-5, 5],
+    plausible: [-0.2, 0.2],
+    hint: "Below 0 where it passes above it. A push below pitches the nose up.",
+  },
+  cradleStiffness: {
+    kind: "turning-stiffness",
+    label: "Stiffness of the cradle in pitch",
+    words: "the cradle's stiffness in pitch",
+    about: "N m/rad, moment with which the cradle holds the airframe's pitch",
+    value: "zero-or-more",
+    possible: [0, 1e7],
+    plausible: [0, 2e4],
+    hint: "Pull at the tail with a spring balance and see by how much it turns; 0 where it may turn freely.",
+  },
+  cradleDamping: {
+    kind: "turning-damping",
+    label: "Damping of the cradle in pitch",
+    words: "the cradle's damping in pitch",
+    about: "N m s/rad, moment with which the cradle opposes the airframe's pitching",
+    value: "zero-or-more",
+    possible: [0, 1e5],
+    plausible: [0, 20],
+    hint: "0 for none; foam under the airframe gives some.",
+  },
+  lastSupportM: {
+    kind: "length",
+    label: "Travel on the last support alone",
+    words: "the travel on the last support alone",
+    about: "m, last of the stroke over which one support alone carries the airframe",
+    value: "zero-or-more",
+    possible: [0, 20],
+    plausible: [0, 2],
+    hint: "Empty where all supports let go at once.",
+  },
+  lastSupportBehindM: {
+    kind: "small-length",
+    label: "Last support behind the balance point",
+    words: "the last support's distance behind the balance point",
+    about: "m, place of the last support behind the balance point; below 0 ahead of it",
+    value: "any",
+    possible: [-5, 5],
+    plausible: [-1, 1],
+    hint: "Below 0 where it is ahead of it.",
+  },
+} satisfies LauncherRows;
+
 /** What passes the piston. */
 export const RAM_LEAK = {
   leak: {
@@ -233,6 +287,7 @@ export const RAM_INPUTS: readonly Input[] = [
     { of: RAM, tunable: true },
   ),
   ...launcherInputs(RAM, RAM_LEAK, true),
+  ...launcherInputs(RAM, RAM_SEAT, false),
   ...inputs(
     "launcher.",
     "measured",

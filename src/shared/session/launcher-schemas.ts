@@ -6,6 +6,7 @@ import {
   RAM_LEAK,
   RAM_MOVING,
   RAM_OPENING,
+  RAM_SEAT,
   RAM_TANK,
 } from "../inputs/ram-inputs.ts";
 import { ROCKET_BOOSTER, ROCKET_CRADLE } from "../inputs/rocket-inputs.ts";
@@ -77,6 +78,7 @@ export const RamLauncherSchema = z.strictObject({
     .optional()
     .describe("further valves side by side with the first"),
   ...measuredFields(RAM_LEAK),
+  ...measuredFields(RAM_SEAT),
   endStop: z
     .strictObject({
       bufferTravelM: measuredPositive("m, travel in which the buffer stops piston, rod and cradle"),

@@ -178,6 +178,11 @@ const RAM: readonly Line[] = [
   ["launcher.breakawayN launcher.slidingN", "N", [0, 1e6], [0, 3000]],
   ["launcher.viscousNsPerM", "1", [0, 1e5], [0, 500]],
   // of the push; a seal that took all of it would let nothing move
+  ["launcher.pushBelowM", "mm", [-5000, 5000], [-200, 200]],
+  ["launcher.cradleStiffness", "1", [0, 1e7], [0, 2e4]],
+  ["launcher.cradleDamping", "1", [0, 1e5], [0, 20]],
+  ["launcher.lastSupportM", "mm", [0, 20_000], [0, 2000]],
+  ["launcher.lastSupportBehindM", "mm", [-5000, 5000], [-1000, 1000]],
   ["launcher.sealShare", "1", [0, 0.95], [0, 0.3]],
   ["launcher.rodChamber.rodDiameterM", "mm", [0.1, 1000], [2, 200]],
   // isothermal to adiabatic: the limits are the physics

@@ -366,6 +366,7 @@ describe("predictShot warns", () => {
   });
   it("of stored pressure, the end stop and the people down range, always", () => {
     expect(codes(sessionOf(), shotOf())).toEqual([
+      ofShot("note ram-no-pitch"),
       ofShot("note push-no-drag"),
       ofShot("note stored-pressure"),
       ofShot("note end-stop"),

@@ -4,6 +4,7 @@ import {
   RAM_LEAK,
   RAM_MOVING,
   RAM_OPENING,
+  RAM_SEAT,
   RAM_TANK,
 } from "../../../shared/inputs/ram-inputs.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
@@ -27,6 +28,7 @@ const OPENING = linesOf(RAM_OPENING);
 const RAM = linesOf({ ...RAM_CYLINDER, ...RAM_MOVING });
 const FRICTION = linesOf(RAM_FRICTION);
 const LEAK = linesOf(RAM_LEAK);
+const SEAT = linesOf(RAM_SEAT);
 
 /** All that the ram model takes of the launcher, in the units of a workshop. */
 export function RamFields(props: {
@@ -103,6 +105,17 @@ export function RamFields(props: {
         value={launcher.hold ?? "rests"}
         onChoose={(hold) => patch({ hold })}
       />
+      <More
+        title="How the airframe sits"
+        says={launcher.pushBelowM === undefined ? "not said; for its pitch rate" : undefined}
+      >
+        <p className="plain">
+          A push that passes beside the balance point turns the airframe as far as the cradle lets it, and its
+          last support tips it off. With the pitch inertia, asked for under Verdict, the pitch rate at release
+          follows.
+        </p>
+        <MeasuredLines lines={SEAT} of={launcher} onEntry={patch} />
+      </More>
       <More title="Leak past the piston" says={leak === undefined ? "none" : conductanceText(leak)}>
         <MeasuredLines lines={LEAK} of={launcher} onEntry={patch} />
       </More>

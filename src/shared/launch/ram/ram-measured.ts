@@ -51,7 +51,12 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
   readonly hold?: RamHold | undefined;
   readonly gas: GasKind;
   readonly polytropicExponent?: Measured | undefined;
-  /** What the push does not depend on: the stop after it and the filling before it. */
+  /** What the push does not depend on: how the airframe sits, the stop after it and the filling before it. */
+  readonly pushBelowM?: Measured | undefined;
+  readonly cradleStiffness?: Measured | undefined;
+  readonly cradleDamping?: Measured | undefined;
+  readonly lastSupportM?: Measured | undefined;
+  readonly lastSupportBehindM?: Measured | undefined;
   readonly endStop?: { readonly bufferTravelM: Measured; readonly ratedLoadN: number | null } | undefined;
   readonly baseRatedLoadN?: number | null | undefined;
   readonly fill?: FillMeans<Measured> | undefined;

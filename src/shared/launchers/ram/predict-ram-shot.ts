@@ -11,7 +11,12 @@ import { IntegrationError } from "../../numeric/integrate.ts";
 import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
-import { FILL_NOTICES, MODEL_NOTICES, PUSH_NOTICES } from "../../results/notices/model-notices.ts";
+import {
+  FILL_NOTICES,
+  LEFT_OUT_NOTICES,
+  MODEL_NOTICES,
+  PUSH_NOTICES,
+} from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
@@ -21,6 +26,7 @@ import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { pitchInputs } from "./ram-pitch.ts";
 import { launched, type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
 /**
@@ -94,6 +100,7 @@ export function predictRamShot(
       ...endStopNotices(ram, numbers, units),
       ...onBase.flatMap((load) => baseCaution(load, units) ?? []),
       ...filling.notices,
+      ...pitchLeftOut(ram, airframe),
       ...dragLeftOut(shot, exitTravelM, inputs.totalMassKg),
       ...cautions,
     ],
@@ -135,6 +142,12 @@ function withTankWarmth(speed: Quantity, inputs: RamInputs): Quantity {
   const percent = (100 * Math.abs(warm.exitSpeedMPerS / speed.value - 1)).toPrecision(1);
   const how = `${speed.how}; tank taken at the air's temperature, ${WARMER_K} K off would be ${percent} %`;
   return { ...speed, how };
+}
+
+/** Why the pitch rate is not predicted, where it is not. */
+function pitchLeftOut(ram: MeasuredRam, airframe: LaunchedShot["airframe"]): readonly ShotNotice[] {
+  const pitch = pitchInputs(ram, airframe);
+  return pitch.known ? [] : [LEFT_OUT_NOTICES["ram-no-pitch"](pitch.missing)];
 }
 
 /** Where the airframe leaves while the ram has travel left: nothing pushes it from there on. */

@@ -17,6 +17,7 @@ import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import { pitchInputs, pitchRateAtRelease } from "./ram-pitch.ts";
 
 export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
 
@@ -85,11 +86,11 @@ const STALL_RESULTS: readonly Result[] = [
 ];
 
 /**
- * The predicted results of a shot with first-order standard uncertainties: two runs of the ram model
- * an uncertain input, and the later shots of a fill. Pitch rate is left out: the ram model says
- * nothing of pitch. Stall speed and margin need wing area and lift coefficient; with them a fill lasts
- * until the airspeed at release is under 1.2 times the stall speed, else until the release speed is
- * under 90 % of the first.
+ * The predicted results of a shot with first-order standard uncertainties: two runs of the ram model an
+ * uncertain input, and the later shots of a fill. The pitch rate needs to be told how the airframe sits, and
+ * its inertia. Stall speed and margin need wing area and lift coefficient; with them a fill lasts until the
+ * airspeed at release is under 1.2 times the stall speed, else until the release speed is under 90 % of the
+ * first.
  * @param base the prediction at the inputs' values
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */
@@ -114,12 +115,15 @@ export function predictedQuantities(
             : [{ name: HEADWIND, ...conditions.headwindMPerS }]),
         ]
       : [];
-  const list = [...ramList, ...travelList, ...wingList];
+  const pitch = pitchInputs(ram, airframe);
+  const pitchList = pitch.known ? pitch.list : [];
+  const list = [...ramList, ...travelList, ...wingList, ...pitchList];
   const results: readonly Result[] = [
     ...RAM_RESULTS,
     ...(travel ? END_STOP_RESULTS : KINETIC_RESULTS),
     BASE_PULL,
     ...(wing && lift ? STALL_RESULTS : []),
+    ...(pitch.known ? [pitchResult(pitch.tipsOff)] : []),
     ["shotsPerFill", "1", fillWords(ram, base, wingList.length > 0)],
   ];
   const [airframeAt, movingAt] = ["airframeMassKg", "movingMassKg"].map((wanted) =>
@@ -145,6 +149,9 @@ export function predictedQuantities(
       ...(stop ? [stop.energyJ, stop.meanN, stop.peakN] : [left.kineticJ]),
       Math.max(run.peakPullN, stop ? stop.peakN - left.drivingN : 0),
       ...(stall ? [stall.speedMPerS, stall.margin] : []),
+      ...(pitch.known
+        ? [pitchRateAtRelease(inputs, run, elementAt(ramValues, airframeAt), values.slice(-pitchList.length))]
+        : []),
       shotsPerFill(inputs, run, least, CHAIN_TOL),
     ];
   };
@@ -215,6 +222,11 @@ function stallAt(
     margin: airspeed(exitSpeedMPerS, angleRad, headwind) / speedMPerS,
     leastMPerS: speedAtAirspeed(CUSTOMARY_MARGIN * speedMPerS, angleRad, headwind),
   };
+}
+
+function pitchResult(tipsOff: boolean): Result {
+  const how = `push off the balance point against the cradle's stiffness and damping${tipsOff ? ", then tipping off its last support" : "; all supports taken to let go at once"}; nose up positive; ${BASIS}`;
+  return ["pitchRateAtRelease", "rad/s", how];
 }
 
 /** What a fill is counted by, and the air the first shot takes. */

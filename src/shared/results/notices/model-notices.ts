@@ -324,6 +324,12 @@ export const LEFT_OUT_NOTICES = noticeCatalogue(
         `The drag area of the airframe is not known, so drag is left out of the push: 0.01 m² of it would take about ${percent} % of the release speed.`,
         "Enter the drag area; a guess with a wide uncertainty will do.",
       ),
+    /** @param missing what is not stated, each with its article */
+    "ram-no-pitch": (missing: readonly string[]) =>
+      note(
+        `How fast the airframe pitches as it leaves is not predicted; not known: ${missing.join(", ")}.`,
+        "Enter it under Model, How the airframe sits; the pitch inertia under Verdict. A guess with a wide uncertainty will do.",
+      ),
     "rocket-no-drag": () =>
       note(
         "The drag area of the airframe is not known, so drag is left out and the predicted speeds are upper bounds.",

@@ -124,6 +124,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "rocket-parts-burning": "model",
   "rocket-unlit": "model",
   "rocket-no-drag": "model",
+  "ram-no-pitch": "model",
   "push-no-drag": "model",
   "elastic-coarse-table": "model",
   "rocket-no-inertia": "model",
