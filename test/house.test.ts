@@ -18,6 +18,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   clock: ["quantity", "numeric"],
   scale: ["quantity", "numeric"],
   follow: ["quantity", "numeric"],
+  background: ["quantity", "numeric", "scale", "follow"],
   kinematics: ["quantity", "numeric"],
   curve: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],

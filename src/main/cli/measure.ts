@@ -3,6 +3,7 @@ import { elementAt } from "../../shared/quantity/known-element.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
+import { createCameraLooks } from "../service/camera-looks.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
 import { WRITE_UP_ELSEWHERE, writeFilesInto } from "../store/write-up-place.ts";
@@ -32,8 +33,8 @@ export const measureVerb: Verb = {
     if (given === null) await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
     const { cacheDir } = personDirs();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
-    const factsOf = createFactsCache(media, cacheDir);
     const workers = processWorkers();
+    const factsOf = createFactsCache(media, cacheDir, createCameraLooks(media, workers, cacheDir));
     const measured = await measureShots(session, folder, factsOf, workers, {
       signal: terminal.signal,
       onProgress,

@@ -18,6 +18,7 @@ import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
+import { createCameraLooks } from "../service/camera-looks.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
@@ -137,7 +138,8 @@ async function measured(
   if (shots.length === 0) return [];
   const { cacheDir } = personDirs();
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
-  const factsOf = createFactsCache(media, cacheDir);
+  const workers = processWorkers();
+  const factsOf = createFactsCache(media, cacheDir, createCameraLooks(media, workers, cacheDir));
   // Clock checks look at other shots, so the session stays whole; measuring a shot
   // without marks costs nothing.
   const options = {
@@ -145,7 +147,7 @@ async function measured(
     onProgress,
     log: (bug: unknown) => tellBug(terminal, bug),
   };
-  return (await measureShots(session, folder, factsOf, processWorkers(), options)).results;
+  return (await measureShots(session, folder, factsOf, workers, options)).results;
 }
 
 function reportWords(session: Session, shot: Shot, report: NextShotReport): string {

@@ -13,6 +13,7 @@ import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
+import { steadyVerb } from "./steady.ts";
 import { tuneVerb } from "./tune.ts";
 import { type Terminal, tellBug, UsageError, type Verb } from "./verb.ts";
 
@@ -28,6 +29,7 @@ const VERBS: readonly Verb[] = [
   predictVerb,
   schemaVerb,
   serveVerb,
+  steadyVerb,
   tuneVerb,
 ];
 

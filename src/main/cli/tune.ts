@@ -12,6 +12,7 @@ import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
+import { createCameraLooks } from "../service/camera-looks.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { type TrackedShots, trackShots } from "../service/track-shots.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
@@ -79,10 +80,11 @@ async function measuredTracks(
 ): Promise<TrackedShots> {
   const { cacheDir } = personDirs();
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
+  const workers = processWorkers();
   const parts = {
     folder,
-    factsOf: createFactsCache(media, cacheDir),
-    workers: processWorkers(),
+    factsOf: createFactsCache(media, cacheDir, createCameraLooks(media, workers, cacheDir)),
+    workers,
     log: (bug: unknown) => tellBug(terminal, bug),
   };
   const all = session.shots.map(({ id }) => id);

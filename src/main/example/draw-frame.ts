@@ -9,6 +9,7 @@ import { type ExampleVariant, hasFault } from "./example-variant.ts";
 const NOISE_LEVELS = 2; // standard deviation of the sensor's noise, grey levels
 const NOISE_LENGTH = 2 ** 20;
 const MARGIN_PX = 112; // around the picture, for what the lens pulls in and the hand swings in
+const PAN_MARGIN_PX = 400; // for what a pan swings in
 
 export interface FramePainter {
   readonly frames: number;
@@ -39,7 +40,9 @@ interface PicturePainter {
 export function createFramePainter(seed: number, variant: ExampleVariant = "plain"): FramePainter {
   const { width, height } = PICTURE;
   const camera = exampleCamera(variant);
-  const picture = camera.bends ? bentPictures(camera, hasFault(variant, "shake")) : flatPictures(camera);
+  const picture = camera.bends
+    ? bentPictures(camera, hasFault(variant, "shake"), hasFault(variant, "pan") ? PAN_MARGIN_PX : MARGIN_PX)
+    : flatPictures(camera);
   const noise = makeNoise(seed);
   const chance = exampleChance(seed, "rows");
   const offsets = Array.from({ length: camera.frames * height }, () =>
@@ -115,14 +118,9 @@ function flatPictures(camera: ExampleCamera): PicturePainter {
  * Pictures seen through a lens or from a shaking hand: all of each is drawn again from a pinhole
  * camera's picture with a margin.
  */
-function bentPictures(camera: ExampleCamera, posts: boolean): PicturePainter {
+function bentPictures(camera: ExampleCamera, posts: boolean, margin: number): PicturePainter {
   const { width, height } = PICTURE;
-  const still = drawStill(camera, posts, [
-    -MARGIN_PX,
-    -MARGIN_PX,
-    width + 2 * MARGIN_PX,
-    height + 2 * MARGIN_PX,
-  ]);
+  const still = drawStill(camera, posts, [-margin, -margin, width + 2 * margin, height + 2 * margin]);
   const resampler = createResampler(camera, still);
   const live = { ...still, y: still.y.slice(), cb: still.cb.slice(), cr: still.cr.slice() };
   /** Does something with the picture of a frame, which is the still one again afterwards. */

@@ -1,3 +1,4 @@
+import { DEGREE } from "../../shared/quantity/angle.ts";
 import { latticeChance } from "./draw-texture.ts";
 import {
   PICTURE,
@@ -39,6 +40,8 @@ const JITTER = 0.5; // of the interval, from the earliest to the latest
 const SHAKE_PX = 3;
 const SHAKE_TURN_RAD = 1e-3;
 const SHAKE_ZOOM = 1e-3;
+/** The swing of the pan: how far, rad to the right and up, and when it begins and ends, s of clip time. */
+const PAN = { rightRad: 9 * DEGREE, upRad: 2.5 * DEGREE, fromS: 0.02, toS: 0.19, focalPx: 1900 } as const;
 
 export interface ExampleCamera {
   readonly frames: number;
@@ -94,14 +97,14 @@ function makeCamera(variant: ExampleVariant): ExampleCamera {
   const stampOf = (frame: number) =>
     ticks === null ? frame / TRUE_CAMERA.captureRateHz : ticks[frame] / TICKS_PER_S;
   const readoutS = has("shutter") ? TRUE_READOUT_S : 0;
-  const [lens, shake] = [has("lens"), has("shake")];
+  const [lens, shake, pan] = [has("lens"), has("shake") || has("hand"), has("pan")];
   const axis: Pixel = lens ? TRUE_LENS.centre : [PICTURE.width / 2, PICTURE.height / 2];
   return {
     frames,
     readoutS,
     ticks,
     repeated,
-    bends: lens || shake,
+    bends: lens || shake || pan,
     shows,
     stampOf,
     timeOf(frame) {
@@ -113,10 +116,14 @@ function makeCamera(variant: ExampleVariant): ExampleCamera {
     lagOf: (y) => (y / PICTURE.height - 0.5) * readoutS,
     view: has("turned") ? (flat) => turned(flat, axis) : null,
     seen(ideal, timeS) {
-      const shaken = shake ? shakenBy(ideal, timeS) : ideal;
+      const swung = pan ? swungBy(ideal, timeS) : ideal;
+      const shaken = shake ? shakenBy(swung, timeS) : swung;
       return lens ? bent(shaken) : shaken;
     },
-    steadied: (shaken, timeS) => (shake ? steadiedBy(shaken, timeS) : shaken),
+    steadied(seen, timeS) {
+      const swung = shake ? steadiedBy(seen, timeS) : seen;
+      return pan ? unswungBy(swung, timeS) : swung;
+    },
     straightened: (seen) => (lens ? unbent(seen) : seen),
   };
 }
@@ -228,6 +235,37 @@ function shakenBy([x, y]: Pixel, timeS: number): Pixel {
   const [c, s] = [zoom * Math.cos(turnRad), zoom * Math.sin(turnRad)];
   const [u, v] = [x - MIDDLE[0], y - MIDDLE[1]];
   return [MIDDLE[0] + dx + c * u - s * v, MIDDLE[1] + dy + s * u + c * v];
+}
+
+/** How far the camera of the pan has swung, rad to the right and up: it sets off and comes to rest gently. */
+function swingAt(timeS: number): readonly [right: number, up: number] {
+  const part = Math.min(1, Math.max(0, (timeS - PAN.fromS) / (PAN.toS - PAN.fromS)));
+  const smooth = part * part * (3 - 2 * part);
+  return [PAN.rightRad * smooth, PAN.upRad * smooth];
+}
+
+/** Where a camera that has turned about its centre, to the right and then up, sees a place. */
+function swungBy([x, y]: Pixel, timeS: number): Pixel {
+  const [right, up] = swingAt(timeS);
+  const f = PAN.focalPx;
+  const [u, v] = [x - MIDDLE[0], y - MIDDLE[1]];
+  const [across, along] = turnedBy(u, f, right);
+  const [down, ahead] = turnedBy(v, along, -up);
+  return [MIDDLE[0] + (f * across) / ahead, MIDDLE[1] + (f * down) / ahead];
+}
+
+function unswungBy([x, y]: Pixel, timeS: number): Pixel {
+  const [right, up] = swingAt(timeS);
+  const f = PAN.focalPx;
+  const [down, along] = turnedBy(y - MIDDLE[1], f, up);
+  const [across, ahead] = turnedBy(x - MIDDLE[0], along, -right);
+  return [MIDDLE[0] + (f * across) / ahead, MIDDLE[1] + (f * down) / ahead];
+}
+
+/** A direction seen from a camera that has turned towards its first coordinate. */
+function turnedBy(side: number, ahead: number, rad: number): readonly [number, number] {
+  const [c, s] = [Math.cos(rad), Math.sin(rad)];
+  return [c * side - s * ahead, s * side + c * ahead];
 }
 
 function steadiedBy([x, y]: Pixel, timeS: number): Pixel {

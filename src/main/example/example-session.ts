@@ -73,6 +73,9 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
   const readoutS = camera.readoutS === 0 ? null : measured(ofVariant, TRUE_READOUT_S, READOUT_U_S, 6);
   const setting = camera.view === null ? null : believedSetting(ofVariant);
   const shaken = hasFault(variant, "shake");
+  const moves = hasFault(variant, "hand") || hasFault(variant, "pan");
+  const pickedIn = (ends: readonly string[]) =>
+    moves ? Object.fromEntries(ends.map((end) => [end, frames[0]])) : {};
   return {
     format: SESSION_FORMAT,
     version: SESSION_VERSION,
@@ -117,7 +120,7 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
     cameras: [
       {
         id: "lens-a",
-        name: shaken ? "slow-motion phone in the hand" : "slow-motion phone on a tripod",
+        name: shaken || moves ? "slow-motion phone in the hand" : "slow-motion phone on a tripod",
         captureRateHz,
         exposureS: TRUE_CAMERA.exposureS,
         ...(readoutS && { readoutS }),
@@ -139,9 +142,9 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
           headwindMPerS: { value: 0.4, u: 0.8 },
         },
         clock,
-        scale: { a, b, uPx: PICK_U_PX, rodM },
+        scale: { a, b, ...pickedIn(["aFrame", "bFrame"]), uPx: PICK_U_PX, rodM },
         ...(setting && { setting }),
-        plumb: { ...plumb, uPx: PICK_U_PX, hangRad: HANG_U_RAD },
+        plumb: { ...plumb, ...pickedIn(["topFrame", "bottomFrame"]), uPx: PICK_U_PX, hangRad: HANG_U_RAD },
         release: { by: "change-point" },
         direction: "right",
         marks: shaken ? [...marks, ...postMarks(ofVariant, frames, camera)] : marks,

@@ -5,9 +5,11 @@
  * - turned: the flight is turned 15° away from the picture, its far end on the right
  * - shutter: rows are read from top to bottom in 6 ms
  * - shake: the camera is held in the hand; three posts stand in view
+ * - hand: the camera is held in the hand, and nothing is set up to take that out
+ * - pan: the camera is swung after the airframe by 9°, and nothing is set up to take that out
  * - repeats: every seventh frame was lost and shows the one before it again
  * - irregular: frames are taken at uneven times, some lost; the file plays in real time
- * - all: everything together
+ * - all: everything together but hand and pan
  */
 export const EXAMPLE_VARIANTS = [
   "plain",
@@ -15,6 +17,8 @@ export const EXAMPLE_VARIANTS = [
   "turned",
   "shutter",
   "shake",
+  "hand",
+  "pan",
   "repeats",
   "irregular",
   "all",
@@ -24,5 +28,5 @@ export type ExampleVariant = (typeof EXAMPLE_VARIANTS)[number];
 
 /** Whether a variant is filmed with one of the faults. */
 export function hasFault(variant: ExampleVariant, fault: Exclude<ExampleVariant, "plain" | "all">): boolean {
-  return variant === fault || variant === "all";
+  return variant === fault || (variant === "all" && fault !== "hand" && fault !== "pan");
 }

@@ -8,7 +8,7 @@ import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ShotPrediction, ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import type { NextShot, Session } from "../../shared/session/schema.ts";
+import type { LensData, NextShot, Session } from "../../shared/session/schema.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import type { TuneOutcome } from "../../shared/tune/tune-session.ts";
 import type { WriteUpFile } from "../write-up/make-write-up.ts";
@@ -77,13 +77,22 @@ export interface FollowStart {
   readonly stampsS: readonly number[];
 }
 
+/** What the watch of a background is started with; the first picture comes with it. */
+export interface WatchStart {
+  readonly frame: number;
+  /** Taken out of the pictures; null without a profile. */
+  readonly lens: LensData | null;
+}
+
 /** What a thread is told. It answers each message with one answer; `progress` may come before it. */
 export type ToThread =
   /** `session` is left out when it is the one of the message before, or the task needs none. */
   | { readonly kind: "task"; readonly task: HeavyTask; readonly session?: Session }
   | { readonly kind: "follow-from"; readonly start: FollowStart; readonly image: GreyImage }
   | { readonly kind: "follow-see"; readonly frame: number; readonly image: GreyImage }
-  | { readonly kind: "follow-end" };
+  | { readonly kind: "follow-end" }
+  | { readonly kind: "watch-from"; readonly start: WatchStart; readonly image: GreyImage }
+  | { readonly kind: "watch-see"; readonly frame: number; readonly image: GreyImage };
 
 export type FromThread =
   /** 0 to 1, of this message's own work */

@@ -1,6 +1,8 @@
+import { createBackgroundFollower } from "../../shared/background/follow-background.ts";
 import { estimateCurve } from "../../shared/curve/estimate-curve.ts";
 import { createFollower } from "../../shared/follow/follow-point.ts";
 import { measureShot } from "../../shared/measure/measure-shot.ts";
+import { lensOutOf } from "../../shared/measure/picture-map-of.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
 import { nextShot } from "../../shared/next-shot/next-shot.ts";
 import { speedCard } from "../../shared/next-shot/speed-card.ts";
@@ -20,6 +22,7 @@ const TELL_EVERY = 20; // draws: a few times a second
 export function createHeavyWork(onFraction: (fraction: number) => void): (message: ToThread) => unknown {
   let session: Session | null = null;
   let follower: ReturnType<typeof createFollower> | null = null;
+  let background: ReturnType<typeof createBackgroundFollower> | null = null;
   return (message) => {
     switch (message.kind) {
       case "task": {
@@ -42,6 +45,15 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
         const followed = follower?.followed() ?? { runs: [], met: [], end: null };
         follower = null;
         return followed;
+      }
+      case "watch-from": {
+        const { frame, lens } = message.start;
+        background = createBackgroundFollower(message.image, frame, lensOutOf(lens ?? undefined));
+        return background.first;
+      }
+      case "watch-see": {
+        if (background === null) throw new RangeError("no background is being watched");
+        return background.see(message.frame, message.image);
       }
     }
   };

@@ -1,10 +1,11 @@
 import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
+import type { FrameView } from "../../shared/background/follow-background.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { createLimit } from "../media/limit-parallel.ts";
-import type { FollowSeen, FollowStart, Gives, HeavyTask } from "./heavy-task.ts";
+import type { FollowSeen, FollowStart, Gives, HeavyTask, WatchStart } from "./heavy-task.ts";
 import { startThread, type Thread } from "./worker-thread.ts";
 
 export interface WorkOptions {
@@ -31,6 +32,18 @@ export interface Workers {
   follow(start: FollowStart, image: GreyImage, signal?: AbortSignal): Promise<Following>;
   /** Digest of the program of the threads, all that measures in it; null when it cannot be read. */
   edition(): Promise<string | null>;
+  /** The same for the watch of a still background. */
+  watch(start: WatchStart, image: GreyImage, signal?: AbortSignal): Promise<Watching>;
+}
+
+/** The watch of a still background, in its thread. Each picture is handed over: the caller has it no more. */
+export interface Watching {
+  /** How the first frame shows the scene. */
+  readonly first: FrameView;
+  /** How a frame shows it; null where that cannot be told. */
+  see(frame: number, image: GreyImage): Promise<FrameView | null>;
+  /** Lets go of the thread. To be called at the end, whatever happened. */
+  close(): void;
 }
 
 /** A follower in its thread. Each picture is handed over: the caller has it no more. */
@@ -95,6 +108,20 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
   }
 
   let edition: Promise<string | null> | null = null;
+  /** A thread that is held until it is let go, and asked in turn. */
+  function held(signal: AbortSignal | undefined) {
+    const { thread } = taken(null);
+    let closed = false;
+    return {
+      thread,
+      inTurn: <T>(ask: () => Promise<unknown>) => limit(true, signal, ask) as Promise<T>,
+      handedOver: (picture: GreyImage) => ({ signal, transfer: [picture.data.buffer as ArrayBuffer] }),
+      close() {
+        if (!closed) putBack(thread, null);
+        closed = true;
+      },
+    };
+  }
 
   return {
     edition() {
@@ -120,18 +147,8 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
     },
 
     async follow(start, image, signal) {
-      const { thread } = taken(null);
-      const inTurn = <T>(ask: () => Promise<unknown>) => limit(true, signal, ask) as Promise<T>;
+      const { thread, inTurn, handedOver, close } = held(signal);
       let ended = false;
-      let closed = false;
-      const close = () => {
-        if (!closed) putBack(thread, null);
-        closed = true;
-      };
-      const handedOver = (picture: GreyImage) => ({
-        signal,
-        transfer: [picture.data.buffer as ArrayBuffer],
-      });
       try {
         ({ ended } = await inTurn<FollowSeen>(() =>
           thread.ask({ kind: "follow-from", start, image }, handedOver(image)),
@@ -152,6 +169,24 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
         followed: () => inTurn<Followed>(() => thread.ask({ kind: "follow-end" }, { signal })),
         close,
       };
+    },
+
+    async watch(start, image, signal) {
+      const { thread, inTurn, handedOver, close } = held(signal);
+      try {
+        const first = await inTurn<FrameView>(() =>
+          thread.ask({ kind: "watch-from", start, image }, handedOver(image)),
+        );
+        return {
+          first,
+          see: (frame, picture) =>
+            inTurn(() => thread.ask({ kind: "watch-see", frame, image: picture }, handedOver(picture))),
+          close,
+        };
+      } catch (error) {
+        close();
+        throw error;
+      }
     },
   };
 }

@@ -27,6 +27,7 @@ import { openFieldFolder } from "../store/field-folder.ts";
 import { createSessionFile } from "../store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { beginJob, mustHaveFrame } from "./begin-job.ts";
+import { createCameraLooks } from "./camera-looks.ts";
 import { createFactsCache } from "./facts-cache.ts";
 import { createJobs, type Jobs } from "./jobs.ts";
 import { createKeptMeasurements } from "./kept-measurements.ts";
@@ -70,7 +71,8 @@ const KEEP_FOR_GOOD = "private, max-age=31536000, immutable";
 export function createService(options: ServiceOptions): Service {
   const log = options.log ?? ((error: unknown) => console.error(error));
   const workers = options.workers ?? processWorkers();
-  const factsOf = createFactsCache(options.media, options.cacheDir);
+  const looks = createCameraLooks(options.media, workers, options.cacheDir);
+  const factsOf = createFactsCache(options.media, options.cacheDir, looks);
   /** Requests that write, not answered yet. */
   const changing = new Set<Promise<Response>>();
   let opening: ReturnType<typeof open> | undefined;

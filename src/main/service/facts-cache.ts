@@ -8,6 +8,7 @@ import type { Media, MediaOptions, Progress } from "../media/media.ts";
 import { type SharedWork, shareWork } from "../media/shared-work.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
+import type { CameraLooks } from "./camera-looks.ts";
 
 const EDITION = 2; // raise when inspection comes to read more from the same file
 
@@ -16,6 +17,8 @@ export interface FactsOf {
   (clip: FoundClip, options?: MediaOptions): Promise<ClipFacts>;
   /** Tells another content under the same name, which would have other facts and other frames. */
   readonly fingerprints: ClipFingerprints;
+  /** Looks whether a clip's camera moved; left out where nobody measures. */
+  readonly looks?: CameraLooks;
 }
 
 /**
@@ -23,7 +26,11 @@ export interface FactsOf {
  * (see stampOf): another content is inspected again. Several questions at once about one clip share one
  * inspection, which stops when all have let go.
  */
-export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string): FactsOf {
+export function createFactsCache(
+  media: Pick<Media, "inspect">,
+  cacheDir: string,
+  looks?: CameraLooks,
+): FactsOf {
   const known = new Map<string, ClipFacts>();
   const loading = new Map<string, Loading>();
   const directory = join(cacheDir, "facts");
@@ -39,7 +46,10 @@ export function createFactsCache(media: Pick<Media, "inspect">, cacheDir: string
     return facts;
   }
 
-  return Object.assign(factsOf, { fingerprints: fingerprintsOfProcess(cacheDir) });
+  return Object.assign(factsOf, {
+    fingerprints: fingerprintsOfProcess(cacheDir),
+    ...(looks && { looks }),
+  });
 
   async function factsOf(clip: FoundClip, options?: MediaOptions): Promise<ClipFacts> {
     const key = createHash("sha256")

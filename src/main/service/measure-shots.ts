@@ -1,3 +1,4 @@
+import { launchStretch, wantsLook } from "../../shared/measure/steadying.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { clipRefusal } from "../../shared/results/notices/clip-notices.ts";
 import { MOTION_NOTICES } from "../../shared/results/notices/motion-notices.ts";
@@ -8,7 +9,7 @@ import type { Session, Shot } from "../../shared/session/schema.ts";
 import { OutOfPatience } from "../jobs/worker-thread.ts";
 import type { Workers } from "../jobs/workers.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
-import type { FieldFolder } from "../store/field-folder.ts";
+import type { FieldFolder, FoundClip } from "../store/field-folder.ts";
 import type { FactsOf } from "./facts-cache.ts";
 import { findNotedClip } from "./find-noted-clip.ts";
 
@@ -146,7 +147,7 @@ export async function inspectClips(
     try {
       const reading = { ...options, onProgress: share };
       const clip = await findNotedClip(session, folder, name, factsOf.fingerprints, reading);
-      facts.set(name, await factsOf(clip, reading));
+      facts.set(name, await withCamera(session, clip, await factsOf(clip, reading), factsOf.looks, reading));
     } catch (error) {
       if (!(error instanceof FaultError) || options.signal?.aborted === true) throw error;
       faults.set(name, error.fault);
@@ -154,4 +155,22 @@ export async function inspectClips(
   }
   options.signal?.throwIfAborted();
   return { facts, faults };
+}
+
+/** The facts of a clip with what was seen of its camera's movement, where a shot depends on that. */
+async function withCamera(
+  session: Session,
+  clip: FoundClip,
+  facts: ClipFacts,
+  looks: FactsOf["looks"],
+  options: MediaOptions,
+): Promise<ClipFacts> {
+  const shots = session.shots.filter(
+    (shot) => shot.clip === clip.name && shot.marks.length > 0 && wantsLook(session, shot),
+  );
+  if (looks === undefined || shots.length === 0) return facts;
+  const stretches = shots.map((shot) => launchStretch(shot, facts.pts.length));
+  const from = Math.min(...stretches.map((one) => one.from));
+  const to = Math.max(...stretches.map((one) => one.to));
+  return { ...facts, camera: await looks(clip, facts, { from, to }, options) };
 }

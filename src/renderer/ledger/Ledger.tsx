@@ -33,6 +33,7 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   lens: "scale",
   plane: "scale",
   shutter: "clock",
+  camera: "clip",
   mass: "marks",
   "pitch inertia": "marks",
 };

@@ -10,6 +10,11 @@ import type { Clock } from "../session/schema.ts";
 
 /** m, u of how far the flight was from the rod's plane, towards the camera or away. */
 export const OFF_PLANE_U_M = 0.01;
+/**
+ * m/s along either axis, of a camera whose movement was taken out by the background: how fast a hand carries
+ * it aside, times the share by which the background is farther off than the flight. From memory; no source.
+ */
+export const CARRIED_M_PER_S = 0.02;
 /** m, camera to the rod, where neither lens nor picture says. */
 const USUAL_DISTANCE_M = 2.5;
 

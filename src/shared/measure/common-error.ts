@@ -27,6 +27,7 @@ export function errorKey(stated: InputState, moved: InputState): string {
     moved.shot === stated.shot &&
     moved.lens === stated.lens &&
     moved.beyond === stated.beyond &&
+    moved.driftMPerS === stated.driftMPerS &&
     moved.readoutS === stated.readoutS;
   if (isRate && moved.stretch !== stated.stretch) {
     const clock = shot.clock;
@@ -36,6 +37,8 @@ export function errorKey(stated: InputState, moved: InputState): string {
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
   if (moved.beyond.scale !== stated.beyond.scale)
     return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
+  if (moved.driftMPerS !== stated.driftMPerS)
+    return `how the camera moved in ${shot.id}: ${JSON.stringify(moved.driftMPerS)}`;
   // Each flight, and each fall, was as far from the plane as it was.
   if (moved.beyond.plane !== stated.beyond.plane) return `how far from the plane ${shot.id} was`;
   if (moved.beyond.rollRad !== stated.beyond.rollRad)

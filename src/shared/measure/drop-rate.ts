@@ -18,10 +18,10 @@ import { type InputState, marksAt, statedInputs } from "./input-state.ts";
 import { STEPS_IN_U } from "./moved-results.ts";
 import { pictureInputs } from "./picture-inputs.ts";
 import { lensOutOf, pictureOnPlane } from "./picture-map-of.ts";
-import { steadying } from "./plane-marks.ts";
 import { readoutOf } from "./row-readout.ts";
 import type { SeenShot } from "./seen-shot.ts";
 import { steadiedPicks } from "./steadied-picks.ts";
+import { steadying } from "./steadying.ts";
 
 /** What a dropped object says of the capture rate, and the errors that rests on. */
 export interface DropRate {
@@ -106,9 +106,9 @@ function seenAtRate(
   facts: ClipFacts | null,
   rateHz: number,
 ): SeenShot | null {
-  const { camera, points } = filmed;
+  const { camera } = filmed;
   const lens = lensOutOf(camera?.lens);
-  const still = steadying(points, filmed.shot.marks, lens);
+  const still = steadying(filmed, lens, facts);
   const { shot } = steadiedPicks(filmed.shot, lens, still.shake);
   const picturePx = facts === null ? null : ([facts.width, facts.height] as const);
   const { plane } = pictureOnPlane(shot, camera?.lens, picturePx);

@@ -20,6 +20,8 @@ export interface InputState {
   readonly axis: BodyAxis;
   /** How far the plane is off beyond what its inputs do. */
   readonly beyond: BeyondInputs;
+  /** m/s along x and y that the camera moved by beyond what was taken out. */
+  readonly driftMPerS: readonly [number, number];
   /**
    * px, added to every mark the follower placed of a point, by the point's id: the common error of the
    * hand marks it depends on.
@@ -50,6 +52,7 @@ export function statedInputs(shot: Shot, { filmed, axis }: Pick<SeenShot, "filme
     readoutS: 0,
     axis,
     beyond: NOTHING_BEYOND,
+    driftMPerS: [0, 0],
     followedPx: {},
   };
 }
@@ -82,7 +85,14 @@ function marksOnPlane(
   const marks = placed.marks.map((mark, i) => {
     const from = placed.sources[i];
     const byRow = from === undefined ? 0 : clock.clock.rowFraction(clock.rowOf(from.x, from.y));
-    return { ...mark, timeS: mark.timeS * state.stretch, lagS: (mark.lagS ?? 0) + state.readoutS * byRow };
+    const [x, y] = [mark.x + state.driftMPerS[0] * mark.timeS, mark.y + state.driftMPerS[1] * mark.timeS];
+    return {
+      ...mark,
+      x,
+      y,
+      timeS: mark.timeS * state.stretch,
+      lagS: (mark.lagS ?? 0) + state.readoutS * byRow,
+    };
   });
   return { marks, axis: state.axis };
 }

@@ -60,6 +60,7 @@ const STATED_UNDER: Readonly<Record<BudgetLine["source"], Heading>> = {
   plane: "scale",
   clock: "clock",
   shutter: "clock",
+  camera: "clip",
   plumb: "scale",
   "centre of gravity": "marks",
   mass: "marks",

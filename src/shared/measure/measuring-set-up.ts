@@ -10,11 +10,12 @@ import type { FilmedShot } from "../session/filmed-shot.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Airframe, Mark, Shot } from "../session/schema.ts";
 import { lensOutOf, pictureOnPlane } from "./picture-map-of.ts";
-import { planeMarks, steadying } from "./plane-marks.ts";
+import { planeMarks } from "./plane-marks.ts";
 import type { SeenShot } from "./seen-shot.ts";
 import { shotClock } from "./shot-clock.ts";
 import type { ShotClock } from "./shot-timing.ts";
 import { steadiedPicks } from "./steadied-picks.ts";
+import { steadying } from "./steadying.ts";
 
 /** Everything the motion fit needs of one shot. */
 export interface MeasuringSetUp extends SeenShot {
@@ -55,7 +56,8 @@ function gathered(
   const { camera, points, airframe } = filmed;
   const timed = shotClock(filmed, facts);
   const lens = lensOutOf(camera?.lens);
-  const still = steadying(points, filmed.shot.marks, lens);
+  const still = steadying(filmed, lens, facts);
+  if (still.refused) return { setUp: null, notices: still.notices };
   const { shot, notices: ofPicks } = steadiedPicks(filmed.shot, lens, still.shake);
   const picturePx = facts === null ? null : ([facts.width, facts.height] as const);
   const placed = pictureOnPlane(shot, camera?.lens, picturePx);

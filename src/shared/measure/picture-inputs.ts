@@ -1,6 +1,7 @@
 import type { Measured } from "../quantity/measured.ts";
+import { metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
 import type { LensData, Scale, Shot } from "../session/schema.ts";
-import { rodLength } from "./assumed.ts";
+import { CARRIED_M_PER_S, rodLength } from "./assumed.ts";
 import type { SystematicInput } from "./input-state.ts";
 import type { BeyondInputs } from "./picture-plane.ts";
 import type { SeenShot } from "./seen-shot.ts";
@@ -18,6 +19,7 @@ export function pictureInputs(seen: SeenShot): readonly SystematicInput[] {
     ...beyondInputs(seen),
     ...lensInputs(camera?.lens),
     ...shutterInputs(camera?.readoutS?.u ?? 0),
+    ...movementInputs(seen),
   ];
 }
 
@@ -192,6 +194,30 @@ function rootColumns(covariance: readonly number[], n: number): readonly (readon
 function shutterInputs(readoutU: number): readonly SystematicInput[] {
   if (readoutU === 0) return [];
   return [{ source: "shutter", move: (state, z) => ({ ...state, readoutS: state.readoutS + z * readoutU }) }];
+}
+
+/**
+ * A movement taken out by the background: what it may be off by at its end, come together
+ * evenly, and a camera that was carried and not only turned, in whose picture the flight then
+ * moves against the background.
+ */
+function movementInputs({ steadying: { movement, shake }, clock: { clock }, plane, sources }: SeenShot) {
+  const [first, last] = [movement?.frames[0], movement?.frames.at(-1)];
+  const mark = sources.find(({ frame }) => shake?.at(frame) != null);
+  if (movement === null || first === undefined || last === undefined || mark === undefined) return [];
+  const lastsS = Math.abs(clock.timeOf(last.frame) - clock.timeOf(first.frame));
+  const straight = plane.straighten([mark.x, mark.y]);
+  const at = shake?.at(mark.frame)?.steady(straight) ?? straight;
+  const metres = metresPerPixel(metresByPixels(plane.map, at));
+  const followedMPerS = lastsS > 0 ? (metres * movement.inheritedPx) / lastsS : 0;
+  const u = Math.hypot(CARRIED_M_PER_S, followedMPerS);
+  return ([0, 1] as const).map(
+    (axis): SystematicInput => ({
+      source: "camera",
+      assumed: followedMPerS < CARRIED_M_PER_S,
+      move: (state, z) => ({ ...state, driftMPerS: moved(state.driftMPerS, axis, z * u) }),
+    }),
+  );
 }
 
 function plus<T extends { readonly value: number; readonly u: number }>(input: T, z: number): T {

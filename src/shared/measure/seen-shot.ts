@@ -2,8 +2,8 @@ import type { BodyAxis } from "../kinematics/body-shape.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import type { Mark, Shot } from "../session/schema.ts";
 import type { PictureOnPlane } from "./picture-plane.ts";
-import type { Steadying } from "./plane-marks.ts";
 import type { ShotTiming } from "./shot-timing.ts";
+import type { Steadying } from "./steadying.ts";
 
 /** All that brings some marks of a shot onto its flight plane and its clock. */
 export interface SeenShot {

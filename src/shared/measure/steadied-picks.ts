@@ -1,7 +1,7 @@
 import type { PxPoint } from "../quantity/point.ts";
 import { SCALE_NOTICES } from "../results/notices/scale-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
-import type { Shake } from "../scale/shake.ts";
+import type { SteadyPictures } from "../scale/steady-pictures.ts";
 import type { Shot } from "../session/schema.ts";
 import type { LensOut } from "./picture-map-of.ts";
 
@@ -10,15 +10,15 @@ type Px = [number, number];
 /**
  * The shot with every pick of scale, plumb, level and known points that says which frame it was picked in
  * brought to the frame that the shake is taken out to, as if it had been picked there. A pick's u grows by
- * what the posts of its frame leave; both ends of a rod then vary apart, though a shift of the frame moves
+ * what its frame's own place leaves; both ends of a rod then vary apart, though a shift of the frame moves
  * both equally: never too small. A pick without a frame stays as it is.
- * @returns the shot, unchanged without a shake; `notices` name the frames that no post ties to the
+ * @returns the shot, unchanged without a shake; `notices` name the frames that nothing ties to the
  *   others, whose picks stay
  */
 export function steadiedPicks(
   shot: Shot,
   lens: LensOut,
-  shaken: Shake | null,
+  shaken: SteadyPictures | null,
 ): { readonly shot: Shot; readonly notices: readonly ShotNotice[] } {
   if (shaken === null) return { shot, notices: [] };
   const untied = new Set<number>();

@@ -129,6 +129,7 @@ type WindowFaultCode =
 
 /** Of following a point. */
 type FollowFaultCode =
+  | "background-unseen"
   | "no-hand-mark"
   | `follow-${"no-detail" | "shaded" | "edge" | "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "blurred" | "faded"}`;
 

@@ -26,6 +26,7 @@ export type About = Heading | "plan";
 export const BESIDES = [
   "sentence",
   "swapped",
+  "movement",
   "pressure",
   "end-stop",
   "fill",

@@ -18,6 +18,7 @@ export interface BudgetLine {
     | "plane"
     | "clock"
     | "shutter"
+    | "camera"
     | "plumb"
     | "centre of gravity"
     | "mass"

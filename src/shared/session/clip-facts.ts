@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { MovementSchema } from "./picture-schemas.ts";
 
 /** What is known of a clip without decoding it. Times in seconds of the file's own playback clock. */
 export const ClipFactsSchema = z.strictObject({
@@ -31,6 +32,13 @@ export const ClipFactsSchema = z.strictObject({
   pts: z.array(z.int()).describe("presentation timestamp of every shown frame, ticks, increasing"),
   keyFrames: z.array(z.int().nonnegative()).describe("indices of frames that decode on their own"),
   startS: z.number().describe("s, start time that seeking is relative to (minimum over streams)"),
+  camera: z
+    .strictObject({
+      asked: z.int().nonnegative().describe("how many frames were compared"),
+      frames: MovementSchema.shape.frames.describe("where those that could be compared show one picture"),
+    })
+    .optional()
+    .describe("how the camera moved, from some frames; left out while nobody has looked"),
   endsEarly: z
     .boolean()
     .optional()

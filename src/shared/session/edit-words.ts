@@ -171,6 +171,7 @@ const SHOT_FIELDS: Readonly<Record<keyof ShotPatch, readonly [words: string, hea
   setting: ["where the flight was", "scale"],
   plumb: ["the plumb", "scale"],
   level: ["the level", "scale"],
+  movement: ["how the camera moved", "clip"],
   lamp: ["the lamp", "clock"],
   ball: ["the dropped object", "clock"],
   release: ["the release", "motion"],

@@ -87,3 +87,27 @@ export const ReleaseSchema = z.discriminatedUnion("by", [
     })
     .describe("after a known travel along the launcher"),
 ]);
+
+const eightNumbers = z.array(finite).length(8);
+
+export const MovementSchema = z.strictObject({
+  referenceFrame: z.int().nonnegative().describe("frame whose picture all others are brought to"),
+  picturePx: z.tuple([positive, positive]).describe("[width, height] px of the pictures"),
+  lens: eightNumbers
+    .nullable()
+    .describe("focalPx, centre x, centre y, k1, k2, k3, p1, p2 of the lens taken out before; null for none"),
+  inheritedPx: u.describe("px, what the movement may be off by from the first frame to the last"),
+  frames: z
+    .array(
+      z.strictObject({
+        frame: z.int().nonnegative().describe("frame index, as marks have it"),
+        corners: eightNumbers.describe(
+          "px, x and y: where this frame shows what lies at the reference picture's corners, from the top left clockwise",
+        ),
+        u: z
+          .tuple([u, u])
+          .describe("px, standard uncertainty of a place in the middle of the picture, and at its corners"),
+      }),
+    )
+    .describe("in order; a frame that is missing could not be followed"),
+});

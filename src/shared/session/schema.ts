@@ -18,6 +18,7 @@ import {
   ControlPointsSchema,
   LevelSchema,
   MarkSchema,
+  MovementSchema,
   PlumbSchema,
   ReleaseSchema,
   ScaleSchema,
@@ -72,6 +73,9 @@ export const ShotSchema = z.strictObject({
   ),
   plumb: PlumbSchema.nullable(),
   level: LevelSchema.optional().describe("a line known to be level, combined with the plumb"),
+  movement: MovementSchema.optional().describe(
+    "how the camera moved, from the still background; taken out where no post is marked",
+  ),
   lamp: LampSchema.optional().describe("a blinking lamp in view, which checks the capture rate"),
   ball: BallSchema.optional().describe("the dropped object, so that its drag can be allowed for"),
   release: ReleaseSchema,
@@ -182,6 +186,7 @@ export type Level = Readonly<z.infer<typeof LevelSchema>>;
 export type ControlPoints = Readonly<z.infer<typeof ControlPointsSchema>>;
 export type Setting = Readonly<z.infer<typeof SettingSchema>>;
 export type Ball = Readonly<z.infer<typeof BallSchema>>;
+export type Movement = Readonly<z.infer<typeof MovementSchema>>;
 export type Site = Readonly<z.infer<typeof SiteSchema>>;
 export type Lamp = Readonly<z.infer<typeof LampSchema>>;
 export type LensData = Readonly<z.infer<typeof LensSchema>>;

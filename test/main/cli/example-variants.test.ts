@@ -65,7 +65,8 @@ describe("the example launch filmed with every fault together", () => {
 });
 
 describe("the example launch filmed with one fault, from a written clip to the command line's result", () => {
-  for (const variant of EXAMPLE_VARIANTS.filter((one) => one !== "plain" && one !== "all")) {
+  const apart: readonly string[] = ["plain", "all", "hand", "pan"];
+  for (const variant of EXAMPLE_VARIANTS.filter((one) => !apart.includes(one))) {
     it(`gives the release speed within 1 % and within 2.5 u: ${variant}`, async () => {
       const folder = join(home, variant);
       await mkdir(folder);
@@ -80,6 +81,25 @@ describe("the example launch filmed with one fault, from a written clip to the c
   }
 });
 
+describe("the example launch filmed by a camera that moves, with nothing set up to take that out", () => {
+  for (const variant of ["hand", "pan"]) {
+    it(`gives no number before its movement is out, and then the release speed within 1 % and 2.5 u: ${variant}`, async () => {
+      const folder = join(home, variant);
+      expect((await cli(["example", "--out", folder, "--variant", variant])).status).toBe(0);
+      const before = await cli(["measure", folder, "--out", join(home, `before-${variant}`)]);
+      expect(before.status).toBe(1);
+      expect(before.err.replace(/\s+/g, " ")).toMatch(
+        /The camera moved while it filmed Shot 1, 3\.5 bar, by [\d.]+ px or more/,
+      );
+      const looked = await cli(["steady", folder]);
+      expect(looked.out).toContain("Nothing was written");
+      const steadied = await cli(["steady", folder, "--save", "--json"]);
+      expect(JSON.parse(steadied.out)).toMatchObject({ saved: true, shots: [{ state: "moved" }] });
+      await expectTrueSpeed(folder, `results-${variant}`);
+    });
+  }
+});
+
 it("names every variant in its help", async () => {
   const { status, out } = await cli(["example", "--help"]);
   expect(status).toBe(0);
@@ -89,6 +109,8 @@ it("names every variant in its help", async () => {
 it("refuses a variant that there is not, naming those there are, and writes nothing", async () => {
   const { status, err } = await cli(["example", "--out", join(home, "none"), "--variant", "fisheye"]);
   expect(status).toBe(2);
-  expect(err).toContain('plain, lens, turned, shutter, shake, repeats, irregular, all, not "fisheye"');
+  expect(err).toContain(
+    'plain, lens, turned, shutter, shake, hand, pan, repeats, irregular, all, not "fisheye"',
+  );
   await expect(readFile(join(home, "none", "loftmark.json"))).rejects.toThrow(/ENOENT/);
 });

@@ -146,6 +146,23 @@ const LENS: LensData = {
   madeFrom: { by: "person", leftPx: 0, points: 0 },
 };
 
+/**
+ * A camera that is said to have stood still, and may have drifted: 20 mm/s by being carried, and 3 px in all
+ * by how it was followed, each of z of its standard uncertainties.
+ */
+function driftingBy(right: number, down: number): NonNullable<Shot["movement"]> {
+  const [a, b] = [SURE_SHOT.scale!.a, SURE_SHOT.scale!.b];
+  const pxPerM = Math.hypot(b[0] - a[0], b[1] - a[1]);
+  const lastS = (FACTS.pts.length - 1) / 960;
+  const pxPerS = Math.hypot(0.02 * pxPerM, 3 / lastS);
+  const frames = FACTS.pts.map((_, frame) => {
+    const [dx, dy] = [(right * pxPerS * frame) / 960, (down * pxPerS * frame) / 960];
+    const corners = [dx, dy, 1920 + dx, dy, 1920 + dx, 1080 + dy, dx, 1080 + dy];
+    return { frame, corners, u: [0, 0] as [number, number] };
+  });
+  return { referenceFrame: 0, picturePx: [1920, 1080], lens: null, inheritedPx: 3, frames };
+}
+
 /** Known points through a lens that is known to bend nothing: without a profile that is doubtful too. */
 const ofControl = (patch: Partial<typeof CONTROL>, control = CONTROL): Session => ({
   ...ofShot({ control: { ...control, ...patch } }),
@@ -351,6 +368,15 @@ const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inert
       draw: ([z] = []) => ofCamera({ readoutS: { value: 4e-3 + 3e-3 * z!, u: 3e-3 } }),
       inputs: 1,
       reaches: ["releaseSpeed"],
+    },
+  ],
+  camera: [
+    {
+      of: "a camera whose movement was taken out by the background",
+      session: ofShot({ movement: driftingBy(0, 0) }),
+      draw: ([right, down] = []) => ofShot({ movement: driftingBy(right!, down!) }),
+      inputs: 2,
+      reaches: ["releaseSpeed", "launchAngle"],
     },
   ],
   "centre of gravity": [

@@ -17,6 +17,7 @@ it("takes a lens's error to be its camera's: shots of one share it, those of two
       readoutS: 0,
       axis,
       beyond: { scale: 0, plane: 0, rollRad: 0, bend: 0 },
+      driftMPerS: [0, 0],
       followedPx: {},
     };
     return errorKey(stated, { ...stated, lens: { ...lens!, focalPx: lens!.focalPx + 2 } });

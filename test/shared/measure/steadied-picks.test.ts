@@ -12,8 +12,8 @@ import { exampleTruth } from "../../../src/main/example/example-truth.ts";
 import type { ExampleVariant } from "../../../src/main/example/example-variant.ts";
 import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { lensOutOf } from "../../../src/shared/measure/picture-map-of.ts";
-import { steadying } from "../../../src/shared/measure/plane-marks.ts";
 import { steadiedPicks } from "../../../src/shared/measure/steadied-picks.ts";
+import { steadying } from "../../../src/shared/measure/steadying.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { type Session, SessionSchema, type Shot } from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
@@ -33,7 +33,7 @@ const SHOT: Shot = {
 };
 const SESSION: Session = { ...DRAWN, shots: [SHOT] };
 const LENS = lensOutOf(filmedShot(SESSION, SHOT).camera?.lens);
-const SHAKE = steadying(SESSION.points, SHOT.marks, LENS).shake!;
+const SHAKE = steadying(filmedShot(SESSION, SHOT), LENS, null).posts!;
 const FRAMES = [...new Set(SHOT.marks.map((mark) => mark.frame))];
 const truth = exampleTruth().shots[0]!.quantities.launchAngle!.value;
 

@@ -1,5 +1,5 @@
 import { lensOutOf } from "../../../shared/measure/picture-map-of.ts";
-import { steadying } from "../../../shared/measure/plane-marks.ts";
+import { steadying } from "../../../shared/measure/steadying.ts";
 import type { Shake } from "../../../shared/scale/shake.ts";
 import { filmedShot } from "../../../shared/session/filmed-shot.ts";
 import type { Point, Session, Shot } from "../../../shared/session/schema.ts";
@@ -25,8 +25,8 @@ export function shakeSays(session: Session, shot: Shot): string | null {
     (point) => point.on === "post" && shot.marks.some((mark) => mark.pointId === point.id),
   );
   if (posts.length === 0) return null;
-  const { camera } = filmedShot(session, shot);
-  const { shake } = steadying(session.points, shot.marks, lensOutOf(camera?.lens));
+  const filmed = filmedShot(session, shot);
+  const { posts: shake } = steadying(filmed, lensOutOf(filmed.camera?.lens), null);
   if (shake === null) return null;
   const { shiftPx, turnRad, frames } = extremes(shake, shot);
   const turn =

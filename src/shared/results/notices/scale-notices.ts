@@ -97,8 +97,8 @@ export const SCALE_NOTICES = noticeCatalogue(
       ),
     "pick-without-post": (frames: readonly number[]) =>
       warning(
-        `The camera moved, and no post is marked in ${frames.length === 1 ? `frame ${frames[0]}` : `frames ${frames.join(", ")}`}, where scale or plumb was picked; that pick counts as seen in the first frame with a post.`,
-        "Mark the posts in that frame too, or pick again in a frame that has them.",
+        `The camera moved, and how it stood is not known in ${frames.length === 1 ? `frame ${frames[0]}` : `frames ${frames.join(", ")}`}, where scale or plumb was picked; that pick counts as seen in the first frame that is steadied.`,
+        "Pick again in a frame of the launch; or mark the posts, or follow the background, in that frame too.",
       ),
   },
 );

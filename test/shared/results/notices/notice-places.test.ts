@@ -8,6 +8,11 @@ import { SAID, SHOT_NOTICE_SAMPLES } from "../../../support/shot-notice-samples.
 const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "another-clip": "clip",
   "clip-unread": "clip",
+  "camera-moves": "clip",
+  "camera-unseen": "clip",
+  "camera-steadied": "clip",
+  "camera-not-followed": "clip",
+  "camera-followed-otherwise": "clip",
   "no-clock": "clock",
   "no-timestamps": "clock",
   "beyond-clip": "motion", // of where it was typed
@@ -218,6 +223,7 @@ describe("the notices of a shot", () => {
       "fill under model",
       "flight under verdict",
       "motors under model",
+      "movement under clip",
       "pressure under model",
       "pull under model",
       "swapped under marks",
