@@ -61,7 +61,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/fields": ["app-state", "actions"],
   "ledger/parts": ["host", "app-state", "actions", "charts", "ledger/fields"],
   "ledger/history": ["saving", "app-state", "actions"],
-  "ledger/clip": ["app-state", "actions", "ledger/fields"],
+  "ledger/clip": ["app-state", "actions", "ledger/fields", "ledger/parts"],
   "ledger/clock": ["saving", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
   "ledger/scale": ["app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
   "ledger/marks": ["app-state", "picking", "actions", "strip", "frame", "ledger/fields", "ledger/parts"],

@@ -9,6 +9,7 @@ import { drawShot } from "./draw-shot.ts";
 import { followInClip } from "./follow-in-clip.ts";
 import type { JobParts } from "./job-parts.ts";
 import type { JobOutcome } from "./jobs.ts";
+import { movementInClip, movementOrder } from "./movement-in-clip.ts";
 import { badRequest } from "./replies.ts";
 import { tuneOnShots } from "./tune-on-shots.ts";
 import { writeUpFolder } from "./write-up-folder.ts";
@@ -50,6 +51,19 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
         return { differences: [...(await media.differences(clip.path, facts, job))] };
       });
     }
+    case "look": {
+      const clip = await folder.findClip(asked.clip);
+      const { from, to } = asked;
+      if (to < from) throw badRequest("the last frame comes before the first");
+      const doing = `Looking whether the camera of ${clip.name} moved`;
+      return jobs.start({ kind: "look", doing, window }, async (job) => {
+        const facts = await factsOf(clip, { signal: job.signal });
+        mustHaveFrame(facts.pts.length, to);
+        return { camera: (await factsOf.looks?.(clip, facts, { from, to }, job)) ?? null };
+      });
+    }
+    case "steady":
+      return beginSteady(parts, asked, window);
     case "follow":
       return beginFollow(parts, asked, window);
     case "tune":
@@ -91,6 +105,21 @@ async function beginFollow(parts: JobParts, asked: Asked<"follow">, window: stri
   });
 }
 
+async function beginSteady(parts: JobParts, asked: Asked<"steady">, window: string): Promise<JobReply> {
+  const { folder, jobs, factsOf, media, workers } = parts;
+  const clip = await folder.findClip(asked.clip);
+  const session = await parts.sessionFile.after(asked.document.steps, asked.document.revision);
+  const shot = session.shots.find(({ id }) => id === asked.shotId);
+  if (shot === undefined) throw unknownShot(asked.shotId);
+  const doing = `Following the background of ${shot.name}`;
+  return jobs.start({ kind: "steady", doing, window }, async (job) => {
+    const facts = await factsOf(clip, { signal: job.signal });
+    const order = movementOrder(session, shot, facts);
+    mustHaveFrame(facts.pts.length, order.to);
+    return { movement: await movementInClip(media, workers, clip.path, facts, order, job) };
+  });
+}
+
 async function beginTune(parts: JobParts, asked: Asked<"tune">, window: string): Promise<JobReply> {
   const { kind, document, ...request } = asked;
   const session = await parts.sessionFile.after(document.steps, document.revision);
@@ -129,7 +158,11 @@ async function patiently<T>(what: string, work: () => Promise<T>): Promise<T> {
 function nameOf({ shots }: Session, shotId: string): string {
   const shot = shots.find(({ id }) => id === shotId);
   if (shot !== undefined) return shot.name;
-  throw new FaultError("unknown-shot", `The session has no shot "${shotId}".`, "Choose one of its shots.");
+  throw unknownShot(shotId);
+}
+
+function unknownShot(id: string): FaultError {
+  return new FaultError("unknown-shot", `The session has no shot "${id}".`, "Choose one of its shots.");
 }
 
 /** @throws FaultError "no-such-frame" */

@@ -15,7 +15,10 @@ const HOLD_MS = 5000;
 export type JobKind = JobReply["kind"];
 /** What a job gives when it is done, as the reply carries it. */
 export type JobOutcome = Partial<
-  Pick<JobReply, "facts" | "fingerprint" | "differences" | "followed" | "tuned" | "drawn" | "files">
+  Pick<
+    JobReply,
+    "facts" | "fingerprint" | "differences" | "camera" | "movement" | "followed" | "tuned" | "drawn" | "files"
+  >
 >;
 
 /** What is started, and by whom. */

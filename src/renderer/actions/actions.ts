@@ -7,6 +7,7 @@ import { faultOf } from "../saving/autosave.ts";
 import type { UnsavedNotes } from "../saving/unsaved-notes.ts";
 import { createStore, type Store } from "../store/store.ts";
 import type { MeasureShot } from "../workers/measure-in-worker.ts";
+import { createCameraMovement } from "./camera-movement.ts";
 import { createClipWatch } from "./clip-watch.ts";
 import { createDayActions } from "./day-actions.ts";
 import { createDocument } from "./document.ts";
@@ -50,7 +51,10 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     measure: recalling(measure, service),
     later,
     onFault: (fault) => tell("warning", fault),
-    onInspected: (clip) => clips.lookedAt(clip),
+    onInspected(clip) {
+      clips.lookedAt(clip);
+      movement.look();
+    },
   });
   function tell(level: state.AppNotice["level"], fault: Fault): void {
     const notices = get().notices.filter((notice) => notice.fault.cause !== fault.cause);
@@ -69,7 +73,16 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
       results.lookAtClips();
       results.measureChanged(before, after);
       clips.documentChanged();
+      movement.look();
     },
+  });
+  const movement = createCameraMovement({
+    store,
+    jobs,
+    later,
+    measure: results.measureClip,
+    change: document.change,
+    onFault: (fault) => tell("warning", fault),
   });
   const clips = createClipWatch({
     store,
@@ -128,6 +141,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     lookAtFolder: clips.lookAtFolder,
     acceptContent: clips.acceptContent,
     takeFound: clips.takeFound,
+    takeMovementOut: movement.takeOut,
     ...jobActions,
     settleConflict: document.settleConflict,
     /** The steps of this session and of those before it, the newest first. @throws FaultError */

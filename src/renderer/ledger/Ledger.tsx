@@ -83,7 +83,7 @@ export function Ledger() {
             next="Work down the headings; results appear here as soon as they can be measured."
           />
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge, isOther)}>
-            <ClipSection shot={shot} />
+            <ClipSection shot={shot} notices={notices} />
           </Section>
           <Section {...common("clock")} title="Clock" says={sentences.clockSays(shot, facts, result)}>
             <ClockSection shot={shot} facts={facts} blurPx={result?.measurement?.blurPx ?? null} />

@@ -4,6 +4,7 @@ import type { FaultCode } from "../quantity/fault-codes.ts";
 import { HEADINGS } from "../quantity/notice.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { JournalStepSchema } from "../session/journal.ts";
+import { MovementSchema } from "../session/picture-schemas.ts";
 import { SessionSchema } from "../session/schema.ts";
 import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
 
@@ -160,6 +161,18 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     size: z.enum(["full", "half"]),
   }),
   z.strictObject({ kind: z.literal("differences"), clip: z.string() }),
+  z.strictObject({
+    kind: z.literal("look"),
+    clip: z.string(),
+    from: frame.describe("first frame of the stretch in which the camera is looked at"),
+    to: frame.describe("last frame, inclusive"),
+  }),
+  z.strictObject({
+    kind: z.literal("steady"),
+    clip: z.string(),
+    shotId: z.string(),
+    document: WindowDocumentSchema,
+  }),
   z.strictObject({ kind: z.literal("fingerprint"), clip: z.string() }),
   z.strictObject({
     kind: z.literal("follow"),
@@ -255,7 +268,18 @@ export const FollowedSchema = z.strictObject({
 
 export const JobReplySchema = z.strictObject({
   id: z.string(),
-  kind: z.enum(["inspect", "extract", "differences", "fingerprint", "follow", "tune", "draw", "write-up"]),
+  kind: z.enum([
+    "inspect",
+    "extract",
+    "differences",
+    "look",
+    "steady",
+    "fingerprint",
+    "follow",
+    "tune",
+    "draw",
+    "write-up",
+  ]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
   fraction: z.number().min(0).max(1),
@@ -273,6 +297,8 @@ export const JobReplySchema = z.strictObject({
     .describe(
       "result of differences: greatest grey level by which each frame differs from the one before; the first null",
     ),
+  camera: ClipFactsSchema.shape.camera.unwrap().nullable().optional().describe("result of look"),
+  movement: MovementSchema.nullable().optional().describe("result of steady"),
   followed: FollowedSchema.nullable().describe("result of follow"),
   tuned: TunedLauncherSchema.nullable().describe("result of tune"),
   drawn: ShotResultSchema.nullable().describe("result of draw"),

@@ -1,13 +1,21 @@
 import { useId } from "react";
+import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
+import { MovementPart } from "./MovementPart.tsx";
 import { NotesField } from "./NotesField.tsx";
 import { UnusableClips } from "./UnusableClips.tsx";
 import { WhichClip } from "./WhichClip.tsx";
 
 /** Which clip the shot is, what is known of it, and which way the airframe flies in it. */
-export function ClipSection({ shot }: { readonly shot: Shot }) {
+export function ClipSection({
+  shot,
+  notices,
+}: {
+  readonly shot: Shot;
+  readonly notices: readonly ShotNotice[];
+}) {
   const actions = useActions();
   const clips = useAppState((s) => s.clips);
   const knowledge = useAppState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
@@ -44,6 +52,9 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
             Look again
           </button>
         </div>
+      ) : null}
+      {knowledge?.status === "known" ? (
+        <MovementPart shot={shot} facts={knowledge.facts} notices={notices} />
       ) : null}
       {shot.clip === null ? null : <WhichClip clip={shot.clip} />}
       {knowledge?.status === "known" ? (
@@ -85,9 +96,13 @@ export function ClipSection({ shot }: { readonly shot: Shot }) {
   );
 }
 
-/** Repeated and missing frames are those of a clip: another clip starts without. */
-function otherClip({ clock }: Shot, clip: string | null): Partial<Shot> {
-  if (clock === null) return { clip };
+/**
+ * Repeated and missing frames, and how the camera moved, are those of a clip: another clip
+ * starts without.
+ */
+function otherClip({ clock, movement }: Shot, clip: string | null): Partial<Shot> {
+  const other = { clip, ...(movement && { movement: undefined }) };
+  if (clock === null) return other;
   const { repeats: _repeats, ...rest } = clock;
-  return { clip, clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined } : rest };
+  return { ...other, clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined } : rest };
 }

@@ -16,11 +16,14 @@ export function PickedIn({ shot, frames }: PickedInProps) {
   const actions = useActions();
   const points = useAppState(pointsInView);
   const posts = new Set(points.filter((point) => point.on === "post").map((point) => point.id));
-  if (!shot.marks.some((mark) => posts.has(mark.pointId))) return null;
+  const byPosts = shot.marks.some((mark) => posts.has(mark.pointId));
+  if (!byPosts && shot.movement === undefined) return null;
   if (frames.includes(undefined)) {
     return (
       <p className="field-hint">
-        Treated as picked in the first frame with a marked post. Pick it again if that is wrong.
+        Treated as picked in{" "}
+        {byPosts ? "the first frame with a marked post" : `frame ${shot.movement?.referenceFrame}`}. Pick it
+        again if that is wrong.
       </p>
     );
   }
