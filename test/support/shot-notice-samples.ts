@@ -25,6 +25,8 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "rate-u-assumed": say["rate-u-assumed"]("capture-rate"),
   "rates-disagree": say["rates-disagree"](3.2),
   "flight-bends-more": say["flight-bends-more"](1.12, 0.02),
+  "stamps-show-gaps": say["stamps-show-gaps"]([{ afterFrame: 41, missing: 2 }]),
+  "motion-shows-gaps": say["motion-shows-gaps"]([{ afterFrame: 41, missing: 1 }]),
   blurred: say.blurred(4.2, 0.0004),
   "drop-too-few-marks": say["drop-too-few-marks"](5, 8),
   "drop-not-falling": say["drop-not-falling"](),

@@ -9,6 +9,7 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Airframe, Mark, Shot } from "../session/schema.ts";
+import { missingFrameNotices } from "./missing-frames.ts";
 import { lensOutOf, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks } from "./plane-marks.ts";
 import type { SeenShot } from "./seen-shot.ts";
@@ -61,7 +62,11 @@ function gathered(
   const { shot, notices: ofPicks } = steadiedPicks(filmed.shot, lens, still.shake);
   const picturePx = facts === null ? null : ([facts.width, facts.height] as const);
   const placed = pictureOnPlane(shot, camera?.lens, picturePx);
-  const notices: ShotNotice[] = [...timed.notices, ...placed.notices];
+  const notices: ShotNotice[] = [
+    ...timed.notices,
+    ...missingFrameNotices(filmed.shot, points, facts),
+    ...placed.notices,
+  ];
   const pointIds = points.filter((point) => point.on === "airframe").map((point) => point.id);
   const usable = usableMarks(shot, pointIds, facts, notices);
   const { clock } = timed;

@@ -1,5 +1,6 @@
 import { useMemo, useState } from "react";
 import { droppedByTimestamps } from "../../../shared/clock/dropped-frames.ts";
+import { missingFrames } from "../../../shared/measure/missing-frames.ts";
 import { type ClipFacts, timestampsS } from "../../../shared/session/clip-facts.ts";
 import type { Clock, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
@@ -97,15 +98,16 @@ function MissingFrames({
   readonly facts: ClipFacts;
 }) {
   const actions = useActions();
-  const found = useMemo(() => droppedByTimestamps(timestampsS(facts)), [facts]);
-  const gaps = found.ok ? found.value : [];
+  const points = useAppState((s) => s.history.present.points);
+  const even = useMemo(() => droppedByTimestamps(timestampsS(facts)).ok, [facts]);
+  const gaps = useMemo(() => missingFrames(shot, clock, points, facts), [shot, clock, points, facts]);
   const set = (next: typeof clock.gaps) =>
     actions.change({ kind: "update-shot", shotId: shot.id, patch: { clock: { ...clock, gaps: next } } });
   const used = clock.gaps ?? [];
   if (gaps.length === 0 && used.length === 0) {
     return (
       <p className="field-hint">
-        {found.ok
+        {even
           ? "The file's timestamps show no missing frame."
           : "The file's timestamps are too few or too uneven to show missing frames."}
       </p>

@@ -46,6 +46,17 @@ export const CLOCK_NOTICES = noticeCatalogue(
         `After release the path bends down ${ratio.toFixed(2)} ± ${u.toFixed(2)} times as much as gravity alone bends it. If nothing pushes the airframe down, lengths times the square of the capture rate are too large by that.`,
         "Check the capture rate first, then the length of the rod and whether it lay in the flight plane; a drop or a lamp in view tells the two apart.",
       ),
+    "stamps-show-gaps": (gaps: readonly GapTold[]) =>
+      warning(
+        `The file's timestamps show ${gapsTold(gaps)}, for which the clock does not allow: all that follows seems too early, and the speed there too high.`,
+        "Under Clock, allow for the missing frames.",
+      ),
+    /** The path of a marked point steps on farther than its speed before and after. */
+    "motion-shows-gaps": (gaps: readonly GapTold[]) =>
+      warning(
+        `The airframe steps on as if the camera had lost ${gapsTold(gaps)}: there the speed seems too high, and all that follows too early.`,
+        "Look at the marks beside; if they are right, allow for the missing frames under Clock.",
+      ),
     blurred: (blurPx: number, exposureThatWouldDoS: number) =>
       warning(
         `At release the airframe smears over ${blurPx.toFixed(1)} px while a frame is exposed.`,
@@ -53,6 +64,20 @@ export const CLOCK_NOTICES = noticeCatalogue(
       ),
   },
 );
+
+/** Frames that are missing after one, as they are told. */
+export interface GapTold {
+  readonly afterFrame: number;
+  readonly missing: number;
+}
+
+/** "3 missing frames, after frame 41" */
+function gapsTold(gaps: readonly GapTold[]): string {
+  const count = gaps.reduce((sum, { missing }) => sum + missing, 0);
+  const [first] = gaps;
+  const where = `${gaps.length > 1 ? "the first " : ""}after frame ${first?.afterFrame}`;
+  return `${count === 1 ? "one missing frame" : `${count} missing frames`}, ${where}`;
+}
 
 /** What helps against blur. */
 export function shorterExposure(exposureThatWouldDoS: number): string {

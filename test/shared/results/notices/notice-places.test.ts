@@ -19,6 +19,8 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "rate-u-assumed": "clock",
   "rates-disagree": "clock",
   "flight-bends-more": "clock",
+  "stamps-show-gaps": "clock",
+  "motion-shows-gaps": "clock",
   blurred: "clock",
   "drop-too-few-marks": "clock",
   "drop-not-falling": "clock",
