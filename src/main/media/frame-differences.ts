@@ -1,5 +1,6 @@
 import { open, rm } from "node:fs/promises";
 import { basename, join } from "node:path";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { BookedClip, DamageBook } from "./damage-book.ts";
 import { complains, framesDone } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
@@ -11,7 +12,7 @@ import { AS_IT_COMES, whatItSaid } from "./reach-frames.ts";
 import type { Ffmpeg } from "./run-ffmpeg.ts";
 
 /**
- * How each frame's grey copy of 64 x 36 cells differs from the one before. Grey levels 0 to 255; [n], null
+ * How each frame's grey copy of 2304 cells differs from the one before. Grey levels 0 to 255; [n], null
  * for the first and where one of the two is damaged.
  */
 export interface FrameDifferences {
@@ -19,12 +20,21 @@ export interface FrameDifferences {
   readonly mean: readonly (number | null)[];
 }
 
-const WIDTH = 64;
-const HEIGHT = 36;
-const CELLS = WIDTH * HEIGHT;
+const CELLS = 2304; // 64 x 36 of a wide picture
 const FRAMES_AT_ONCE = 256; // 0.6 MB of cells in memory at a time
 const GREY_FILE = "cells.grey";
+const SIDES = [64, 48, 36] as const;
 const DOING = "Comparing each frame with the one before";
+
+/**
+ * Cells across and down, of the shapes that make 2304 the one in which a cell is most nearly square: in a
+ * flat cell of an upright picture a small thing that falls would hardly show.
+ */
+export function cellsOf({ width, height }: Pick<ClipFacts, "width" | "height">): readonly [number, number] {
+  const off = (across: number) => Math.abs(Math.log(((across * across) / CELLS) * (height / width)));
+  const across = SIDES.reduce((best: number, one) => (off(one) < off(best) ? one : best), SIDES[0]);
+  return [across, CELLS / across];
+}
 
 /**
  * Decodes the clip once, from its start, to tiny area-averaged grey copies, and compares neighbours.
@@ -65,6 +75,7 @@ async function decodeCells(
 ): Promise<readonly (number | null)[]> {
   const { path, facts } = clip;
   const count = facts.pts.length;
+  const [across, down] = cellsOf(facts);
   const { hasFpsMode } = await ffmpeg.version();
   let said = "";
   try {
@@ -75,7 +86,7 @@ async function decodeCells(
       // cannot shift the rest unseen.
       output: withList("rawvideo", GREY_FILE),
       outputOptions: [
-        ...["-map", "0:V:0", "-vf", `scale=${WIDTH}:${HEIGHT}:flags=area,format=gray`],
+        ...["-map", "0:V:0", "-vf", `scale=${across}:${down}:flags=area,format=gray`],
         ...passthroughOptions(hasFpsMode),
         ...["-enc_time_base", facts.timeBase.join("/")],
         ...["-c:v", "rawvideo", "-f", "tee"],

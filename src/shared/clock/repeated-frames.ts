@@ -23,7 +23,7 @@ export interface RepeatedFrames {
 }
 
 /*
- * Grey levels (0 to 255) of the greatest difference between copies shrunk to 64 x 36 cells. Measured on clips
+ * Grey levels (0 to 255) of the greatest difference between copies shrunk to 2304 cells. Measured on clips
  * whose frames were doubled, or every 5th repeated, then coded again as H.264: in 1080-line clips repeats
  * differ by 2 at most and new pictures of a moving scene by 12 or more; in a small grainy clip with steps of
  * 50 to 100, repeats beside key frames differ by up to 8.
@@ -43,7 +43,7 @@ const LEAST_FRAMES = 8;
  * below 6 grey levels that do not stand out so are undecidable.
  * A still scene with a light that flashes for one frame every eight or fewer looks like repeats and
  * cannot be told from them.
- * @param differences [n], greatest absolute grey difference of frame k from frame k - 1 at 64 x 36
+ * @param differences [n], greatest absolute grey difference of frame k from frame k - 1 at 2304
  *   cells; the first is null
  * @returns frames, period and what could not be judged; "too-few-frames" under 8, "nothing-moves"
  *   when no frame can be judged

@@ -3,7 +3,11 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createMedia } from "../../../src/main/media/create-media.ts";
 import { createDamageBook } from "../../../src/main/media/damage-book.ts";
-import { type FrameDifferences, frameDifferences } from "../../../src/main/media/frame-differences.ts";
+import {
+  cellsOf,
+  type FrameDifferences,
+  frameDifferences,
+} from "../../../src/main/media/frame-differences.ts";
 import { createFrameStore } from "../../../src/main/media/frame-store.ts";
 import type { MediaOptions, Progress } from "../../../src/main/media/media.ts";
 import { createFfmpeg } from "../../../src/main/media/run-ffmpeg.ts";
@@ -157,4 +161,10 @@ describe("frameDifferences", () => {
       code: "clip-missing",
     });
   });
+});
+
+it("divides wide, square and upright pictures into cells that are nearly square", () => {
+  expect(cellsOf({ width: 1920, height: 1080 })).toEqual([64, 36]);
+  expect(cellsOf({ width: 1000, height: 1000 })).toEqual([48, 48]);
+  expect(cellsOf({ width: 1080, height: 1920 })).toEqual([36, 64]);
 });
