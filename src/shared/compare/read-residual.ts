@@ -10,6 +10,8 @@ export interface ResidualCause {
   readonly family: CauseFamily;
   /** Names of the stated inputs that this cause is about: their own u then does not count twice. */
   readonly inputs: readonly string[];
+  /** Standard uncertainty of the size by what was stated or tuned; left out where nothing was. */
+  readonly statedU?: number | undefined;
   /** The size as a person reads it. */
   readonly shown: (size: Measured) => { readonly size: Measured; readonly unit: Unit };
   /** As a clause: "the valve takes 4.1 ± 0.8 ms longer to open than stated". */
@@ -134,10 +136,22 @@ function unnamed(chi2: number, frames: number): Pick<ResidualReading, "text" | "
 }
 
 function sentenceOf(named: readonly Tried[]): string {
-  const clauses = named.map(({ cause, size }) => cause.words(size));
-  if (clauses.length === 1) return `Likely cause of the difference: ${clauses[0]}.`;
+  const clauses = named.map(({ cause, size }) => `${cause.words(size)}${contradicts(cause, size)}`);
+  const doubt = named.some(({ cause, size }) => contradicts(cause, size) !== "") ? CONTRADICTS : "";
+  if (clauses.length === 1) return `Likely cause of the difference: ${clauses[0]}.${doubt}`;
   const list = `${clauses.slice(0, -1).join(", ")} or ${clauses.at(-1)}`;
-  return `Likely cause of the difference: either ${list}; the footage cannot tell them apart.`;
+  return `Likely cause of the difference: either ${list}; the footage cannot tell them apart.${doubt}`;
+}
+
+const MANY_U = 4; // by chance once in 16 000
+const CONTRADICTS =
+  " What lies so far from its value was stated wrongly, or stands for something that the model leaves out.";
+
+/** By how many of its stated uncertainties a cause contradicts what was stated; nothing where by few. */
+function contradicts({ statedU }: ResidualCause, size: Measured): string {
+  if (statedU === undefined) return "";
+  const inU = Math.abs(size.value) / Math.hypot(statedU, size.u);
+  return inU > MANY_U ? ` (${inU.toFixed(0)} of its uncertainties)` : "";
 }
 
 function leftOver(scale: number): string {

@@ -151,6 +151,21 @@ describe("readResidual", () => {
     expect(reading.tried[0]!.better).toBeGreaterThan(reading.tried[1]!.better + 6);
   });
 
+  it("says by how many of its uncertainties a cause contradicts what was stated, from four on", () => {
+    const shot = seen(push({ more: 12 }));
+    const { size } = readResidual(shot, STATED, [STRONGER]).causes[0]!;
+    const textBy = (statedU: number | undefined) =>
+      readResidual(shot, STATED, [{ ...STRONGER, statedU }]).text;
+    const inU = (u: number) => Math.abs(size.value) / Math.hypot(u, size.u);
+    const near = size.value / 3.5;
+    expect(inU(near)).toBeLessThan(4);
+    for (const u of [undefined, near]) expect(textBy(u)).not.toContain("of its uncertainties");
+    const far = size.value / 9;
+    expect(inU(far)).toBeGreaterThan(4);
+    expect(textBy(far)).toContain(` (${inU(far).toFixed(0)} of its uncertainties).`);
+    expect(textBy(far)).toContain("stands for something that the model leaves out");
+  });
+
   it("can name a late valve only where the valve's time was seen: else it is the clock's own offset", () => {
     const late = push({ late: 0.004 });
     const known = readResidual(seen(late, { valveS: { value: -0.1, u: 3e-4 } }), STATED, [

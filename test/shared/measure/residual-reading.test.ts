@@ -305,7 +305,7 @@ describe("measureShot of the example launch", () => {
     expect(unit).toBe("s");
     expect(Math.abs(size.value - 0.02)).toBeLessThan(3 * size.u);
     expect(reading!.text).toMatch(
-      /^Likely cause of the difference: the valve takes \d+(\.\d)? ± \d\.\d ms longer to open than stated\./,
+      /^Likely cause of the difference: the valve takes \d+(\.\d)? ± \d\.\d ms longer to open than stated \(\d+ of its uncertainties\)\. What lies so far /,
     );
     const measurer = createMeasurer();
     measurer.full(session, EXAMPLE_SHOT_ID, null);

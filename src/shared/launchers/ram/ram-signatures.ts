@@ -45,6 +45,7 @@ export function ramSignatures(
         code: plan.code,
         family,
         inputs: plan.inputs,
+        statedU: statedUOf(ram, plan),
         shown: (size) => ({ size: plan.toShown(size), unit: plan.unit }),
         words: (size) => plan.words(size, units),
         around: (size, reach) => aroundOf(doubt, base, plan, stated, size, reach),
@@ -114,12 +115,24 @@ function aroundOf(
 interface Plan {
   readonly code: string;
   readonly inputs: readonly string[];
+  /** Whether its size is a share (ln of stated over true) of its input. */
+  readonly byShare?: true;
   /** Apart from 0, increasing. */
   readonly sizes: readonly number[];
   at(base: RamInputs, size: number): RamInputs;
   readonly unit: Unit;
   toShown(size: Measured): Measured;
   words(size: Measured, units: UnitSet): string;
+}
+
+/**
+ * In the cause's own size; several inputs together by the root of squares, and those of a share relative to
+ * their value.
+ */
+function statedUOf(ram: MeasuredRam, { inputs, byShare }: Plan): number | undefined {
+  const stated = uncertainInputs(ram).filter(({ name, u }) => inputs.includes(name) && u > 0);
+  const u = Math.hypot(...stated.map((one) => (byShare ? one.u / one.value : one.u)));
+  return stated.length === 0 || !(u < Number.POSITIVE_INFINITY) ? undefined : u;
 }
 
 const asItIs = (size: Measured) => size;
@@ -142,6 +155,7 @@ function plansOf(base: RamInputs, held: "stated" | "tuned"): readonly Plan[] {
     {
       code: "valve-flow",
       inputs: ["valve.conductance"],
+      byShare: true,
       sizes: [-0.4, -0.2, 0.25, 0.6], // ln of stated over true
       at: (now, s) => ({
         ...now,
@@ -201,6 +215,7 @@ function ventPlan(stated: number, held: string): Plan {
   return {
     code: "rod-side-vent",
     inputs: ["rodChamber.vent.conductance"],
+    byShare: true,
     // ln of stated over true; close enough for the bend where the airframe begins to leave early
     sizes: [0.4, 0.8, 1.2, 1.8, 2.5],
     at: (now, s) => ({
