@@ -19,6 +19,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   scale: ["quantity", "numeric"],
   follow: ["quantity", "numeric"],
   background: ["quantity", "numeric", "scale", "follow"],
+  propose: ["quantity", "numeric", "follow"],
   kinematics: ["quantity", "numeric"],
   curve: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],

@@ -12,7 +12,7 @@ const UNCHECKED = ["tsconfig.kernels.json", "tsconfig.curves.json"];
 
 /** Rooms of array mathematics: their indices are of loops over the arrays they index. */
 const KERNEL_FILE =
-  /^src\/(shared\/(numeric|uncertainty|clock|scale|follow|background|kinematics|curve|launch|compare|tune|figures)\/|main\/example\/(draw|example)-)/;
+  /^src\/(shared\/(numeric|uncertainty|clock|scale|follow|background|propose|kinematics|curve|launch|compare|tune|figures)\/|main\/example\/(draw|example)-)/;
 
 interface Project {
   readonly compilerOptions: Readonly<Record<string, unknown>>;

@@ -34,7 +34,9 @@ export function createPicking(store: Store<state.AppState>, { change }: Pick<Doc
     afterMark: (afterMark: state.AfterMark) => patch({ afterMark }),
     select: (selected: state.Handle | null) => patch({ selected }),
     choosePick: (pick: state.Pick | null) => patch({ pick, pending: withoutPicks() }),
-    pickAt: (at: PxPoint) => take(pickedAt(get(), at)),
+    /** @param foundU px, where the place was found in the picture */
+    pickAt: (at: PxPoint, foundU: number | null = null) => take(pickedAt(get(), at, foundU)),
+    snap: (snaps: boolean) => patch({ snaps }),
     moveTo: (handle: state.Handle, at: PxPoint) => take(movedTo(get(), handle, at)),
     nudge(dx: number, dy: number) {
       const handle = activeHandle(get());

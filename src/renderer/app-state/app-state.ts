@@ -55,6 +55,8 @@ export interface PendingPicks {
   readonly rodM: Measured | null;
   /** the first end of a further rod or the level */
   readonly first: PxPoint | null;
+  /** px, u of the rod's ends that were taken from the picture */
+  readonly foundU: Readonly<Partial<Record<"scaleA" | "scaleB", number>>>;
   /** the frames in which those that are there were picked */
   readonly frames: Readonly<Partial<Record<"scaleA" | "scaleB" | "plumbTop" | "first", number>>>;
 }
@@ -64,6 +66,7 @@ export const NO_PICKS: PendingPicks = {
   plumbTop: null,
   rodM: null,
   first: null,
+  foundU: {},
   frames: {},
 };
 
@@ -180,6 +183,8 @@ export interface AppState {
   /** The field of the ledger that what was picked last waits for: it takes the focus. */
   readonly askedField: string | null;
   readonly afterMark: AfterMark;
+  /** Clicks go to the middle of the target under them. */
+  readonly snaps: boolean;
   readonly playing: boolean;
   readonly playback: Playback;
   readonly look: PictureLook;
@@ -229,6 +234,7 @@ export function emptyState(blank: Session): AppState {
     sketch: NO_SKETCH,
     askedField: null,
     afterMark: "next-frame",
+    snaps: false,
     playing: false,
     playback: { hz: 30, loop: "no" },
     look: AS_FILMED,

@@ -1,6 +1,7 @@
 import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { type AfterMark, factsOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
+import { takesTargets } from "../picking/picks.ts";
 import { useStore } from "../store/store.ts";
 import { FrameNumber } from "./FrameNumber.tsx";
 import { PointGlyph } from "./PointGlyph.tsx";
@@ -46,6 +47,7 @@ export function FrameBar() {
           </label>
         ) : null}
       </div>
+      <Snap />
       <FrameSteps />
       <div className="frame-bar-part zoom">
         <ViewSheet />
@@ -77,6 +79,23 @@ export function FrameBar() {
         </button>
       </div>
     </div>
+  );
+}
+
+/** Whether clicks go to the middle of the target under them; Shift with a click turns it round. */
+function Snap() {
+  const actions = useActions();
+  const snaps = useAppState((s) => s.snaps);
+  const takes = useAppState(takesTargets);
+  if (!takes) return null;
+  return (
+    <label
+      className="after-mark"
+      title="A click takes the middle of the target under it. Shift turns this round."
+    >
+      <input type="checkbox" checked={snaps} onChange={(event) => actions.snap(event.target.checked)} />
+      target’s middle
+    </label>
   );
 }
 

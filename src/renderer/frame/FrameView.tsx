@@ -17,8 +17,9 @@ import { overlayPlan } from "./overlay-plan.ts";
 import { referencePlan } from "./overlay-references.ts";
 import { boardItems, sweepItems } from "./overlay-sketch.ts";
 import { scaleText } from "./scale-text.ts";
+import { targetUnder } from "./target-under.ts";
 import { useFrameKeys } from "./use-frame-keys.ts";
-import { type PointerWork, useFramePointer } from "./use-frame-pointer.ts";
+import { type PointerWork, type TargetNear, useFramePointer } from "./use-frame-pointer.ts";
 import { type ShownPicture, usePictures } from "./use-pictures.ts";
 import { usePlayback } from "./use-playback.ts";
 import { useViewSize } from "./use-view-size.ts";
@@ -32,7 +33,8 @@ export function FrameView() {
   const view = useRef<HTMLElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   const keys = useFrameKeys(view);
-  const { work, handlers, cancelDrag } = useFramePointer(view, keys.spaceHeld);
+  const targetNear = useRef<TargetNear>(() => null);
+  const { work, handlers, cancelDrag } = useFramePointer(view, keys.spaceHeld, targetNear);
   const { shown, isReady } = usePictures(canvas);
   usePlayback(isReady);
   const facts = useAppState(factsOf);
@@ -44,6 +46,8 @@ export function FrameView() {
   const damage = known?.shown === false ? known : null;
   const { viewport, picture } = useStore(viewportControl.store, (s) => s);
   useViewSize(view, viewportControl);
+  targetNear.current = (place, reach) =>
+    shown.frame === frame ? targetUnder(shown.picture, picture, place, reach) : null;
 
   useLayoutEffect(() => {
     if (facts !== null) viewportControl.show({ width: facts.width, height: facts.height });

@@ -1,11 +1,27 @@
 import { useCallback, useEffect, useRef, useState } from "react";
+import type { FoundTarget } from "../../shared/propose/find-targets.ts";
+import type { Fault } from "../../shared/quantity/notice.ts";
 import { useTools } from "../actions/app-context.ts";
 import { type Handle, shotOf } from "../app-state/app-state.ts";
+import { takesTargets } from "../picking/picks.ts";
 import { type Place, toPicture, toScreen } from "../viewport/viewport.ts";
 import { handleNear, handlesOf } from "./handles.ts";
 
 const REACH_PX = 12; // css px around a handle that grab it
 const DRAG_PX = 3; // css px of travel that make a press a drag and not a click
+
+const SNAP_PX = 14; // css px from a click to the middle of the target that it means
+const MOST_SNAP_PX = 20; // picture px: what a click takes is looked at this far around it
+
+/** The target whose middle lies nearest to a place of the picture, within a reach, px. */
+export type TargetNear = (place: Place, reach: number) => Pick<FoundTarget, "at" | "uPx"> | null;
+
+const NO_TARGET: Fault = {
+  code: "no-target",
+  cause: "No target was found under the click, so nothing was placed.",
+  remedy:
+    "Click nearer to its middle once the picture is sharp, or place it by hand: without Shift, or with the choice off.",
+};
 
 /** What the pointer is doing in the frame. */
 export interface PointerWork {
@@ -29,7 +45,11 @@ type Press =
 const IDLE: PointerWork = { at: null, drag: null, panning: false };
 
 /** Click places, drag on a handle moves it, drag on the picture pans, the wheel zooms at the pointer. */
-export function useFramePointer(view: React.RefObject<HTMLElement | null>, spaceHeld: () => boolean) {
+export function useFramePointer(
+  view: React.RefObject<HTMLElement | null>,
+  spaceHeld: () => boolean,
+  targetNear: React.RefObject<TargetNear>,
+) {
   const { actions, viewportControl } = useTools();
   const [work, setWork] = useState<PointerWork>(IDLE);
   const press = useRef<Press | null>(null);
@@ -108,9 +128,16 @@ export function useFramePointer(view: React.RefObject<HTMLElement | null>, space
       dragTo.current = null;
       return;
     }
-    if (actions.store.get().pick !== null)
-      actions.pickAt(toPicture(viewportControl.store.get().viewport, at));
-    else actions.select(done.handle);
+    const state = actions.store.get();
+    const { viewport } = viewportControl.store.get();
+    const place = toPicture(viewport, at);
+    if (state.pick === null) actions.select(done.handle);
+    else if (!takesTargets(state) || state.snaps === event.shiftKey) actions.pickAt(place);
+    else {
+      const found = targetNear.current(place, Math.min(MOST_SNAP_PX, SNAP_PX / viewport.scale));
+      if (found === null) actions.tell("note", NO_TARGET);
+      else actions.pickAt(found.at, found.uPx);
+    }
   }
 
   function onPointerCancel(): void {

@@ -30,14 +30,22 @@ import {
   sketchRemoved,
 } from "./sketch-picks.ts";
 
-/** Places what the current pick asks for at a place of the picture. Without a pick nothing happens. */
-export function pickedAt(state: AppState, at: PxPoint): Picked {
+/** Whether what the current pick places can be the middle of a target. */
+export function takesTargets({ pick }: AppState): boolean {
+  return pick?.kind === "mark" || pick?.kind === "scale";
+}
+
+/**
+ * Places what the current pick asks for at a place of the picture. Without a pick nothing happens.
+ * @param foundU px, u of the place where it was found in the picture; null when a hand places it
+ */
+export function pickedAt(state: AppState, at: PxPoint, foundU: number | null = null): Picked {
   const shot = shotOf(state);
   const { pick } = state;
   if (shot === null || pick === null) return { state, edit: null };
   const place = rounded(at);
-  if (pick.kind === "mark") return markPicked(state, shot, place);
-  if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place);
+  if (pick.kind === "mark") return markPicked(state, shot, place, foundU);
+  if (pick.kind === "scale") return scalePicked(state, shot, pick.end, place, foundU);
   if (isSketchPick(pick)) return sketchPicked(state, pick, place);
   if (pick.kind !== "plumb") return referencePicked(state, shot, pick, place);
   if (pick.end === "top") {
@@ -63,10 +71,11 @@ export function pickedAt(state: AppState, at: PxPoint): Picked {
   return { state: done, edit: plumbEdit(shot, first, { at: place, frame: state.frame }) };
 }
 
-function markPicked(state: AppState, shot: Shot, [x, y]: PxPoint): Picked {
+function markPicked(state: AppState, shot: Shot, [x, y]: PxPoint, foundU: number | null): Picked {
   const { pointId, frame } = state;
   if (pointId === null) return { state, edit: null };
-  const mark: Mark = { pointId, frame, x, y, u: handU(shot), by: "hand" };
+  const by = { pointId, frame, x, y, by: "hand" } as const;
+  const mark: Mark = foundU === null ? { ...by, u: handU(shot) } : { ...by, u: foundU, snapped: true };
   const selected: Handle = { kind: "mark", pointId };
   return {
     state: afterMark({ ...state, selected }, shot),
@@ -91,19 +100,33 @@ function stepped(state: AppState): AppState {
   return state.frame >= last ? state : atFrame(state, state.frame + 1);
 }
 
-function scalePicked(state: AppState, shot: Shot, end: "a" | "b", place: PxPoint): Picked {
+function scalePicked(
+  state: AppState,
+  shot: Shot,
+  end: "a" | "b",
+  place: PxPoint,
+  foundU: number | null,
+): Picked {
   const name = end === "a" ? "scaleA" : "scaleB";
   const pending: PendingPicks = {
     ...state.pending,
     [name]: place,
+    foundU: { ...state.pending.foundU, [name]: foundU ?? undefined },
     frames: { ...state.pending.frames, [name]: state.frame },
   };
   if (end === "a") return { state: { ...state, pending, pick: { kind: "scale", end: "b" } }, edit: null };
   const a = pending.scaleA;
   if (shot.scale !== null && a !== null) {
     const { scaleA: aFrame, scaleB: bFrame } = pending.frames;
-    const scale: Scale = { ...shot.scale, a: [...a], b: [...place], aFrame, bFrame };
-    const done = { ...state, pending: { ...pending, scaleA: null, scaleB: null }, pick: null };
+    const scale: Scale = {
+      ...byHand(shot.scale),
+      a: [...a],
+      b: [...place],
+      aFrame,
+      bFrame,
+      ...found(pending),
+    };
+    const done = { ...state, pending: { ...pending, scaleA: null, scaleB: null, foundU: {} }, pick: null };
     return { state: done, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
   const askedField = pending.rodM === null ? rodField(shot.id, null) : null;
@@ -127,12 +150,24 @@ function withScale(state: AppState, shot: Shot): Picked {
     a: [...scaleA],
     b: [...scaleB],
     uPx: HAND_U_PX,
+    ...found(state.pending),
     rodM,
     aFrame: frames.scaleA,
     bFrame: frames.scaleB,
   };
-  const pending = { ...state.pending, scaleA: null, scaleB: null, rodM: null };
+  const pending = { ...state.pending, scaleA: null, scaleB: null, foundU: {}, rodM: null };
   return { state: { ...state, pending }, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
+}
+
+/** How well a rod's ends are known when both were found in the picture: as well as the less certain one. */
+function found({ foundU: { scaleA, scaleB } }: PendingPicks): Partial<Pick<Scale, "uPx" | "snapped">> {
+  if (scaleA === undefined || scaleB === undefined) return {};
+  return { uPx: Math.max(scaleA, scaleB), snapped: true };
+}
+
+/** A rod whose ends a hand moves: no longer as good as the picture found them. */
+function byHand({ snapped, ...scale }: Scale): Scale {
+  return snapped ? { ...scale, uPx: HAND_U_PX } : scale;
 }
 
 /** A place and the frame it was picked in, where that is known. */
@@ -154,9 +189,12 @@ function plumbEdit(shot: Shot, one: Pinned, other: Pinned): Picked["edit"] {
   return { kind: "update-shot", shotId: shot.id, patch: { plumb } };
 }
 
-/** The u of this shot's latest hand mark, so that what the person said once holds for the next mark too. */
+/**
+ * The u of this shot's latest mark that a hand alone placed, so that what the person said once holds for the
+ * next mark too.
+ */
 export function handU(shot: Shot): number {
-  return shot.marks.findLast((mark) => mark.by === "hand")?.u ?? HAND_U_PX;
+  return shot.marks.findLast((mark) => mark.by === "hand" && !mark.snapped)?.u ?? HAND_U_PX;
 }
 
 /** Moves a handle to a place of the picture. @returns null when there is no such thing on the picture */
@@ -172,18 +210,24 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
     if (mark === null) return null;
     // A hand that moves the follower's mark places it as well as a hand does, not as
     // well as the follower did.
-    const u = mark.by === "hand" ? mark.u : handU(shot);
-    const moved: Mark = { ...mark, x: place[0], y: place[1], u, by: "hand" };
+    const { snapped, ...before } = mark;
+    const u = mark.by === "hand" && !snapped ? mark.u : handU(shot);
+    const moved: Mark = { ...before, x: place[0], y: place[1], u, by: "hand" };
     return { state: selected, edit: { kind: "set-mark", shotId: shot.id, mark: moved } };
   }
   if (handle.kind === "scale") {
     if (shot.scale === null) {
       const name = handle.end === "a" ? "scaleA" : "scaleB";
       const frames = { ...state.pending.frames, [name]: state.frame };
-      const pending = { ...state.pending, [name]: place, frames };
+      const foundU = { ...state.pending.foundU, [name]: undefined };
+      const pending = { ...state.pending, [name]: place, frames, foundU };
       return { state: { ...selected, pending }, edit: null };
     }
-    const scale: Scale = { ...shot.scale, [handle.end]: [...place], [`${handle.end}Frame`]: state.frame };
+    const scale: Scale = {
+      ...byHand(shot.scale),
+      [handle.end]: [...place],
+      [`${handle.end}Frame`]: state.frame,
+    };
     return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
   if (shot.plumb === null) return null;

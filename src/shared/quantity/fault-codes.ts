@@ -122,6 +122,7 @@ type WindowFaultCode =
   | "not-measured"
   | "not-saved"
   | "not-followed"
+  | "no-target"
   | "only-looking"
   | "still-changing"
   | "tuned-meanwhile"

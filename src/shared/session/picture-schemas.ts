@@ -15,6 +15,10 @@ export const ScaleSchema = z.strictObject({
   bFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   rodM: measuredPositive("m, length of the rod between the two picked ends"),
+  snapped: z
+    .literal(true)
+    .optional()
+    .describe("both ends lie on targets' middles, which were found in the picture with this uPx"),
 });
 
 export const PlumbSchema = z.strictObject({
@@ -67,6 +71,10 @@ export const MarkSchema = z.strictObject({
   y: finite.describe("px, from the top edge of the upright picture, downward"),
   u: positive.describe("px, standard uncertainty of each coordinate"),
   by: z.enum(["hand", "follower"]).describe("who placed the mark"),
+  snapped: z
+    .literal(true)
+    .optional()
+    .describe("placed by hand on a target's middle, which was found in the picture with this u"),
 });
 
 export const ReleaseSchema = z.discriminatedUnion("by", [
