@@ -8,6 +8,7 @@ import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
 import { benchClip } from "./bench-clip.ts";
 import { benchBusy } from "./busy.bench.ts";
 import { benchCurve } from "./curve.bench.ts";
+import { benchDay } from "./day.bench.ts";
 import { benchExtract } from "./extract.bench.ts";
 import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
@@ -39,6 +40,7 @@ const PARTS = [
   "extract",
   "open",
   "step",
+  "day",
 ] as const;
 const WITH_CLIP: readonly PartName[] = ["extract", "open", "step"];
 type PartName = (typeof PARTS)[number];
@@ -88,6 +90,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),
+    day: async () => benchDay({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
   };
   const done: BenchPart[] = [];
   const loadBefore = loadavg();
