@@ -1,7 +1,7 @@
 import { type Fit, type FitProblem, levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
 
 const STEPS_EACH = 12;
-const ROUNDS = 4;
+const ROUNDS = 8;
 const NEAR = 0.1; // of chi-square: a third of a standard uncertainty
 
 /**
