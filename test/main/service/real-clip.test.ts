@@ -12,9 +12,9 @@ import { backSubstitute, choleskyInPlace, forwardSubstitute } from "../../../src
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 
 /*
- * A real clip (test/clips/real/README.md): a light ball falls before a hand-held phone.
- * A socket on the wall tells how the phone moved. The acceleration is that of free
- * fall, less what the air takes of a ball of a few grams.
+ * A real clip (test/clips/real/README.md): a ball falls before a hand-held phone. A socket on the wall
+ * tells how the phone moved. Drag is left free. How much of the fall is used matters more than the u tells,
+ * docs/follower-on-real-footage.md: this shows that the fall is followed, not how right g is.
  */
 const CLIP = join(import.meta.dirname, "../../clips/real/ball-drop.mp4");
 const BEGIN = 13; // clear of the hand
@@ -97,5 +97,4 @@ it("a ball of a real clip is followed from one mark, and its fall is g within th
   const [value, stated] = [g.value * metres, Math.hypot(g.u * metres, g.value * metres * SCALE_SHARE)];
   expect(Math.abs(value - 9.81)).toBeLessThan(2 * stated);
   expect(stated / value).toBeLessThan(0.05);
-  expect(Math.abs(value / 9.81 - 1)).toBeLessThan(0.02);
 });
