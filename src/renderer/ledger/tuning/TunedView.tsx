@@ -56,8 +56,8 @@ export function TunedView(props: {
         <span>Use the tuned values in predictions</span>
       </label>
       <p className="field-hint">
-        They hold for this launcher as it was on these shots, between the pressures it was shot at and a
-        little beyond. A new seal, grease or another valve makes it another launcher.
+        They hold for this launcher as it was on these shots; a prediction beyond what was tested says how far
+        it goes and is less certain. A new seal, grease or another valve makes it another launcher.
       </p>
       <NoticeList notices={notices.filter(({ level }) => level === "note")} />
     </>
