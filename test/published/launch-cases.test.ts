@@ -42,6 +42,8 @@ interface RamCase {
     readonly CdA: number;
     readonly wind: number;
     readonly Tt: number | null;
+    readonly vs: number;
+    readonly seal: number;
   };
   readonly early: boolean;
   readonly peakAcceleration: number;
@@ -73,6 +75,8 @@ function ramInputs({ inputs: c }: RamCase) {
     breakawayN: c.Fs,
     slidingN: c.Fc,
     viscousNsPerM: c.B,
+    stribeckMPerS: c.vs,
+    sealShare: c.seal,
     rodChamber: c.rod && {
       rodDiameterM: c.rod.d,
       volumeM3: c.rod.V0,
@@ -89,9 +93,9 @@ function ramInputs({ inputs: c }: RamCase) {
 const RAMS = Object.entries(CASES.rams as Readonly<Record<string, RamCase>>);
 
 describe("predictRam, with contact as an event", () => {
-  it("is held against fifteen rams, six of which part early", () => {
-    expect(RAMS.length).toBe(15);
-    expect(RAMS.filter(([, { early }]) => early).length).toBe(6);
+  it("is held against eighteen rams, eight of which part early", () => {
+    expect(RAMS.length).toBe(18);
+    expect(RAMS.filter(([, { early }]) => early).length).toBe(8);
   });
 
   it.each(RAMS)("%s: release speed, travel, peak and what is left in the ram", (_name, one) => {

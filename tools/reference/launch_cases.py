@@ -1,9 +1,11 @@
 """Prints, as one JSON document, reference launches of the tests: test/published/launch-cases.
 
-Shares no code with the product. Fifteen rams, of which six lose contact with the airframe before the end of the stroke; six rocket
+Shares no code with the product. Eighteen rams, of which eight lose contact with the airframe before the end of the stroke; six rocket
 boosts; five elastic lines. scipy's solve_ivp, DOP853 at rtol 1e-11. Contact is an event: an airframe of mass ma resting against the ram
 is pushed with N = ma (a + g sin th) + D, D the drag of the air on it; where N falls through 0 it leaves, and the ram goes on alone.
-A case with "latch" holds it to the end of the stroke. Elastic forces: scipy's PchipInterpolator through the table.
+A case with "latch" holds it to the end of the stroke. Friction falls from Fs to Fc as a Gaussian of
+speed of width vs (Armstrong-Helouvry, Dupont, Canudas de Wit, Automatica 30:1083 (1994)); seals take a share of the gauge pressure's force.
+Elastic forces: scipy's PchipInterpolator through the table.
 """
 import json
 
@@ -32,7 +34,7 @@ def flow(c, b, pa, ta, pb, tb):
 
 RAM = dict(
     Vt=3e-3, pg=4e5, pa=101325.0, Ta=293.15, D=0.041, L=0.6, Vd=4e-5, valves=[[2e-7, 0.3, 0.015, 0.0]], ma=1.2, mr=0.4,
-    deg=10.0, Fs=20.0, Fc=20.0, B=8.0, rod=None, n=1.4, CdA=0.0, wind=0.0, latch=False, Tt=None,
+    deg=10.0, Fs=20.0, Fc=20.0, B=8.0, rod=None, n=1.4, CdA=0.0, wind=0.0, latch=False, Tt=None, vs=0.0, seal=0.0,
 )
 
 
@@ -68,11 +70,15 @@ def ram(**change):
             out[4], out[5] = -qr, (n * pr * ring * v - n * R * up_r * qr) / vr
         if moving:
             m = c["mr"] if alone else c["mr"] + c["ma"]
-            out[7] = (gas(y) - c["Fc"] - c["B"] * v - (0.0 if alone else drag(v))) / m - gs
+            out[7] = (gas(y) - friction(v) - (0.0 if alone else drag(v))) / m - gs
         return out
 
     def gas(y):
-        return (y[3] - pa) * area - ((y[5] - pa) * ring if rod else 0.0)
+        return (y[3] - pa) * area - c["seal"] * max(0.0, y[3] - pa) * area - ((y[5] - pa) * ring if rod else 0.0)
+
+    def friction(v):
+        fading = (need - c["Fc"]) * np.exp(-((v / c["vs"]) ** 2)) if c["vs"] > 0 else 0.0
+        return c["Fc"] + fading + c["B"] * v
 
     def drag(v):
         air = v + c["wind"] * np.cos(th)
@@ -87,7 +93,7 @@ def ram(**change):
     start = event(lambda t, y: gas(y) - total * gs - drag(0) - need, 1)
     leave = event(lambda t, y: y[6] - c["L"], 1)
     stop = event(lambda t, y: y[7] + 1e-9, -1)
-    part = event(lambda t, y: (gas(y) - c["Fc"] - c["B"] * y[7] - drag(y[7])) / total + drag(y[7]) / c["ma"], -1)
+    part = event(lambda t, y: (gas(y) - friction(y[7]) - drag(y[7])) / total + drag(y[7]) / c["ma"], -1)
     edges = sorted({e for _, _, o, d in c["valves"] for e in (d, d + o) if e > 0})
     vr0 = (rod["V0"] + ring * c["L"]) if rod else 1.0
     y = np.array([p0 * c["Vt"] / (R * tt), p0, pa * c["Vd"] / (R * ta), pa, pa * vr0 / (R * ta), pa, 0, 0, 0])
@@ -134,6 +140,9 @@ RAMS = {
     "straight up through the air": dict(L=1.2, Vd=6e-5, valves=[[3e-7, 0.3, 0.015, 0]], ma=0.2, mr=0.05, deg=90.0, Fs=10.0, Fc=10.0, B=2.0, CdA=0.004),
     "closed rod side, into the wind": dict(rod=ROD, CdA=0.03, wind=4.0),
     "a tank just filled": dict(Tt=310.0),
+    "friction that fades with speed": dict(Fs=60.0, Fc=15.0, vs=0.8),
+    "fading friction, seals, small tank": dict(Vt=3e-4, Fs=45.0, Fc=15.0, vs=1.5, seal=0.08),
+    "fading friction, seals, rod side, steep": dict(rod=ROD, Fs=70.0, Fc=25.0, vs=0.3, seal=0.12, deg=50.0, CdA=0.02),
     "level, polytropic": dict(n=1.25, deg=0.0, Fs=30.0, Fc=12.0, Vt=2e-3),
 }
 

@@ -156,6 +156,17 @@ export const RAM_FRICTION = {
     plausible: [0, 0.3],
     hint: "Of the pressure's force on the piston; lip seals take 0.03 to 0.15. Empty for none.",
   },
+  stribeckMPerS: {
+    kind: "speed",
+    label: "Speed at which break-away fades",
+    words: "the speed at which break-away friction fades",
+    about:
+      "m/s, Stribeck speed: what break-away has above sliding falls with the speed v as exp(-(v/it)^2); 0 for at once",
+    value: "zero-or-more",
+    possible: [0, 100],
+    plausible: [0, 3],
+    hint: "At it a third is left of what break-away has above sliding. Empty where it falls at once.",
+  },
 } satisfies LauncherRows;
 
 /** How the airframe sits on what pushes it: none bears on the push, all on how it pitches. */

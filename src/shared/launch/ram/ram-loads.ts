@@ -5,10 +5,10 @@ import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 /**
  * Greatest push of the ram back on what carries it, N, along the push and against its direction.
  * The gas pushes the closed end of the cylinder back with (p − p_a)A and its front end forward with (p_r −
- * p_a)A_r; seal and guide drag it forward with the friction F_c + B ẋ. By the piston's equation the sum is
- * R = m(ẍ + g sin θ) + D, m all that moves and D the drag, so that it peaks with the acceleration: that of
- * ram and airframe, or of the ram alone after an airframe that left early. At rest it is the weight m g sin
- * θ. The momentum of the air itself (grams) is left out.
+ * p_a)A_r; seal and guide drag it forward with the friction, F_c + B ẋ and what is left of break-away. By the
+ * piston's equation the sum is R = m(ẍ + g sin θ) + D, m all that moves and D the drag, so that it peaks with
+ * the acceleration: that of ram and airframe, or of the ram alone after an airframe that left early. At rest
+ * it is the weight m g sin θ. The momentum of the air itself (grams) is left out.
  */
 export function peakBaseReaction(
   { totalMassKg, looseMassKg = 0, angleRad }: Pick<RamInputs, "totalMassKg" | "looseMassKg" | "angleRad">,

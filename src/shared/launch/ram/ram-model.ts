@@ -2,6 +2,7 @@ import { type OdeEvent, type OdeRun, ON_SURFACE } from "../../numeric/integrate.
 import type { Rhs } from "../../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { AIR_GAMMA, AIR_GAS_CONSTANT, airDensity, dragAlong } from "../air.ts";
+import { fadingFriction } from "./fading-friction.ts";
 import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
@@ -106,19 +107,20 @@ export interface RamModel {
  * ṗ = −n R T_u q/V_t; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
  * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
  * q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without
- * F_c exceeds F_s, less the drag ½ρ C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share, 0
- * while p < p_a. T_u is the temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from
- * the walls. n = 1: walls keep every chamber at the temperature it began with. Between them a chamber that
- * only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to
- * what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy
- * balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An
- * airframe of mass m_a that nothing holds is pushed with m_a(ẍ + g sin θ) + D, friction being the piston's
- * and the drag D the airframe's. As this falls through 0 it parts and coasts; the piston goes on with what is
- * left of m. Should the piston catch up before the end of the stroke, both go on together with their common
- * momentum. A break-away force below the sliding friction counts as equal to it: the piston cannot start
- * where friction would stop it at once. Source: the structure, and the exponent between 1 and γ, are those of
- * E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have
- * exponents of their own, here all terms share one, so that both ends are exact.
+ * F_c exceeds F_s (what friction keeps of F_s − F_c at a speed stands at `fadingFriction`), less the drag ½ρ
+ * C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share, 0 while p < p_a. T_u is the
+ * temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from the walls. n = 1: walls keep
+ * every chamber at the temperature it began with. Between them a chamber that only empties or expands follows
+ * p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to what it loses by work and
+ * outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy balance of a chamber is then
+ * d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An airframe of mass m_a that nothing
+ * holds is pushed with m_a(ẍ + g sin θ) + D, friction being the piston's and the drag D the airframe's. As
+ * this falls through 0 it parts and coasts; the piston goes on with what is left of m. Should the piston
+ * catch up before the end of the stroke, both go on together with their common momentum. A break-away force
+ * below the sliding friction counts as equal to it: the piston cannot start where friction would stop it at
+ * once. Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J.
+ * Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have exponents of their own, here all
+ * terms share one, so that both ends are exact.
  */
 export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const pa = inputs.airPressurePa;
@@ -135,6 +137,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const alongG = STANDARD_GRAVITY * Math.sin(inputs.angleRad);
   const weight = mass * alongG;
   const { slidingN: sliding, viscousNsPerM: viscous, leak = 0, sealShare = 0 } = inputs;
+  const fading = fadingFriction(inputs);
   const valves = ramValves(inputs);
   const rod = inputs.rodChamber;
   const rodVolume = rod ? rod.volumeM3 : 0;
@@ -166,7 +169,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const gasForce = (y: Float64Array) => push(y) - (rod ? y[ROD_GAUGE] * rodArea : 0);
   const netForce = (y: Float64Array) => gasForce(y) - weight - drag(y[SPEED]);
   const contact = (y: Float64Array) =>
-    gasForce(y) - sliding - viscous * y[SPEED] + drag(y[SPEED]) * (mass / loose - 1);
+    gasForce(y) - sliding - viscous * y[SPEED] - fading.force(y[SPEED]) + drag(y[SPEED]) * (mass / loose - 1);
   const coasting = ({ timeS, travelM, speedMPerS }: Parting, t: number) => {
     const slowing = alongG + drag(speedMPerS) / loose;
     return {
@@ -225,7 +228,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       out[TANK] = -carried / vt;
       out[DROP] = out[TANK] - (carried - lost - n * power) / (vd + area * y[TRAVEL]);
       out[TRAVEL] = v;
-      const held = down + sliding + viscous * v + (parted ? 0 : drag(v));
+      const held = down + sliding + viscous * v + fading.force(v) + (parted ? 0 : drag(v));
       out[SPEED] = moving ? (gasForce(y) - held) / kg : 0;
       out[WORK] = power;
       if (rod) setRodSlopes(y, v, out);
@@ -293,7 +296,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       // share is the same throughout.
       ((slope[TANK] - slope[DROP]) * area * (1 - sealShare) -
         (rod ? slope[ROD_GAUGE] * rodArea : 0) -
-        viscous * slope[SPEED] -
+        (viscous + fading.slope(slope[TRAVEL])) * slope[SPEED] -
         // Ḋ = ρ C_dA |w| a; the travel's slope is the speed
         density * dragAreaM2 * Math.abs(slope[TRAVEL] + along) * slope[SPEED]) /
       mass,

@@ -290,6 +290,7 @@ describe("predictRam throws RangeError naming the field", () => {
     ["delayS", { delayS: -1 }],
     ["leak", { leak: -1e-9 }],
     ["sealShare", { sealShare: -0.01 }],
+    ["stribeckMPerS", { stribeckMPerS: -0.1 }],
     ["leak", { leak: Number.NaN }],
     ["polytropicExponent", { gas: "polytropic", polytropicExponent: 1.5 }],
     ["polytropicExponent", { gas: "polytropic" }],

@@ -25,6 +25,7 @@ const RAM: MeasuredRam = {
   ],
   leak: some(),
   sealShare: some(),
+  stribeckMPerS: some(),
   movingMassKg: some(),
   airframeMassKg: some(),
   angleRad: some(),
@@ -56,6 +57,7 @@ describe("uncertainInputs and ramInputsOf", () => {
       valve: { conductance: plain("valve.conductance"), criticalRatio: plain("valve.criticalRatio") },
       leak: plain("leak"),
       sealShare: plain("sealShare"),
+      stribeckMPerS: plain("stribeckMPerS"),
       gas: "polytropic",
       polytropicExponent: 1.2,
       rodChamber: {
@@ -77,7 +79,7 @@ describe("uncertainInputs and ramInputsOf", () => {
         delayS: plain(`moreValves.${i}.delayS`),
       });
     });
-    expect(list.length).toBe(31);
+    expect(list.length).toBe(32);
   });
   it("hold a poorly known exponent between isothermal and adiabatic, and leave it out where it is not read", () => {
     expect(list.at(-1)).toMatchObject({ name: "polytropicExponent", low: 1, high: 1.4 });
@@ -86,7 +88,7 @@ describe("uncertainInputs and ramInputsOf", () => {
     expect(names).not.toContain("polytropicExponent");
   });
   it("leave out what the ram does not have", () => {
-    const { moreValves: _, leak: __, sealShare: ___, ...rest } = RAM;
+    const { moreValves: _, leak: __, sealShare: ___, stribeckMPerS: ____, ...rest } = RAM;
     const bare: MeasuredRam = { ...rest, rodChamber: null, gas: "isothermal" };
     const few = uncertainInputs(bare);
     expect(few.length).toBe(16);

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { fadingFriction } from "../../../../src/shared/launch/ram/fading-friction.ts";
 import { predictRam } from "../../../../src/shared/launch/ram/predict-ram.ts";
 import type { RamInputs, RamPrediction } from "../../../../src/shared/launch/ram/ram-inputs.ts";
 import { LEAK_CRITICAL_RATIO } from "../../../../src/shared/launch/ram/ram-model.ts";
@@ -143,7 +144,8 @@ describe("over random rams, predictRam", () => {
         over(prediction, (t) => {
           const { speedMPerS: v, chamberPa, rodChamberPa } = prediction.at(t);
           const seals = (inputs.sealShare ?? 0) * Math.max(0, chamberPa - pa) * areaOf(inputs);
-          return (inputs.viscousNsPerM * v + seals + (rodChamberPa ?? 0) * rodArea) * v;
+          const fading = fadingFriction(inputs).force(v);
+          return (inputs.viscousNsPerM * v + fading + seals + (rodChamberPa ?? 0) * rodArea) * v;
         });
       expect(Math.abs(spent / prediction.pistonWorkJ - 1)).toBeLessThan(MOST);
     });
@@ -232,6 +234,7 @@ describe("over random rams, predictRam", () => {
         angleRad: 0, // g does not scale
         breakawayN: k * inputs.breakawayN,
         slidingN: k * inputs.slidingN,
+        stribeckMPerS: inputs.stribeckMPerS && k * inputs.stribeckMPerS,
         rodChamber: inputs.rodChamber && {
           rodDiameterM: k * inputs.rodChamber.rodDiameterM,
           volumeM3: k ** 3 * inputs.rodChamber.volumeM3,

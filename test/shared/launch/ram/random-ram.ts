@@ -28,6 +28,7 @@ export const RANDOM_RAM: fc.Arbitrary<RamInputs> = fc
     ),
     leak: absent(amount(1e-10, 1e-8)),
     sealShare: absent(amount(0, 0.2)),
+    stribeckMPerS: absent(amount(0, 1)),
     totalMassKg: amount(0.2, 3),
     angleRad: amount(0, 1.5),
     breakawayN: amount(0, 40),
