@@ -121,6 +121,22 @@ it("describes an elastic line by its two tables, and then asks the next shot of 
   await model.getByText("Enter a value that is at most 6 m, where the loading table ends.").waitFor();
   await typeMeasured(page, "Drawn out by", "5", "0.02");
 
+  // What line and anchor take: said beside their fields once a limit is passed, and gone with it.
+  await model.locator("details.more", { hasText: "Stretch, anchor and stop" }).locator("summary").click();
+  await typeMeasured(page, "Free length of one line", "1.6", "0.02");
+  const limit = model.getByLabel("Greatest stretch over free length", { exact: true });
+  await limit.fill("3");
+  await limit.press("Enter");
+  await model.getByText(/stretched by 3\.1.*times its free length, above the/).waitFor();
+  await limit.fill("4");
+  await limit.press("Enter");
+  await model.getByText(/times its free length, above/).waitFor({ state: "detached" });
+  await settled();
+  expect(firstOf(await person.saved()).launcher).toMatchObject({
+    freeLengthM: { value: 1.6, u: 0.02 },
+    stretchLimit: 4,
+  });
+
   await openHeading(page, "next-shot");
   const wanted = page.getByLabel("Release speed wanted", { exact: true });
   await wanted.fill("14");

@@ -360,6 +360,10 @@ function fullElastic(): ElasticLauncher {
     lineMassKg: m(0.06, 0.002),
     carriageKg: m(0.05, 0.002),
     slidingN: m(3, 1),
+    freeLengthM: m(0.9, 0.01),
+    stretchLimit: 3.5,
+    anchorRatedLoadN: 900,
+    endStop: { bufferTravelM: m(0.05, 0.004), ratedLoadN: 4000 },
   };
 }
 

@@ -2,6 +2,7 @@ import type { ShotNoticeCode } from "../../src/shared/results/notices/shot-notic
 import type { Motor, NextShot, RocketLauncher, Session, Shot } from "../../src/shared/session/schema.ts";
 import { launcherOf, sessionOf as rocketSession } from "../shared/launchers/rocket/rocket-session.ts";
 import { ramSession, ramShot, WING } from "../shared/next-shot/ram-session.ts";
+import { elasticSession } from "../shared/predict/elastic-line.ts";
 
 /** A launch that a careful person would stop at, and what every face of the program must say of it. */
 export interface DangerousLaunch {
@@ -151,5 +152,33 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     4e5,
     ask(5.2, "pressure"),
     ["base-pull-over"],
+  ),
+  launch(
+    "a line that is drawn out farther than it may be stretched",
+    elasticSession({ freeLengthM: within(1.6, 0.01), stretchLimit: 3 }),
+    null,
+    ask(25, "draw"),
+    ["line-stretch-over"],
+  ),
+  launch(
+    "a limit of stretch, and nothing to count the stretch by",
+    elasticSession({ stretchLimit: 3 }),
+    null,
+    ask(25, "draw"),
+    ["line-length-unknown"],
+  ),
+  launch(
+    "two lines on an anchor that holds one",
+    elasticSession({ anchorRatedLoadN: 80 }),
+    null,
+    ask(25, "draw"),
+    ["anchor-over"],
+  ),
+  launch(
+    "a carriage stopped too short",
+    elasticSession({ endStop: { bufferTravelM: within(0.02, 0.001), ratedLoadN: 4000 } }),
+    null,
+    ask(25, "draw"),
+    ["carriage-stop-over"],
   ),
 ];

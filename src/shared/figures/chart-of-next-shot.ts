@@ -12,6 +12,9 @@ export const END_WORDS: Readonly<Record<LimitName, string>> = {
   load: "load limit",
   "end-stop": "end stop",
   base: "base",
+  stretch: "line's stretch",
+  anchor: "anchor",
+  "carriage-stop": "carriage's stop",
   stall: "stall margin",
 };
 

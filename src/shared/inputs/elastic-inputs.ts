@@ -16,6 +16,34 @@ const tableRows = (at: string): readonly Row[] => [
   [`${at}[][1]`, "force", "Force", `the force at point #1 of the ${at} table`, [0, 1e6], [0, 5000]],
 ];
 
+const RATINGS: readonly Row[] = [
+  [
+    "stretchLimit",
+    "ratio",
+    "Greatest stretch over free length",
+    "the greatest stretch of the line",
+    [0.01, 20],
+    // a bungee with a woven cover to bare rubber
+    [0.2, 8],
+  ],
+  [
+    "anchorRatedLoadN",
+    "force",
+    "Rated load of the anchor",
+    "the rated load of the anchor",
+    [1e-3, 1e9],
+    [1, 1e6],
+  ],
+  [
+    "endStop.ratedLoadN",
+    "force",
+    "Rated load of the weakest joint there",
+    "the rated load of the carriage's stop",
+    [1e-3, 1e9],
+    [1, 1e6],
+  ],
+];
+
 /** How far the line is drawn out: set for each shot. */
 export const ELASTIC_DRAW = {
   drawM: {
@@ -95,13 +123,48 @@ export const ELASTIC_LOAD = {
   },
 } satisfies LauncherRows;
 
+/** What its stretch is counted by. */
+export const ELASTIC_LENGTH = {
+  freeLengthM: {
+    kind: "distance",
+    label: "Free length of one line",
+    words: "the free length of one line",
+    about: "m, length at rest of the part of one line that stretches; left out when unknown",
+    value: "above-zero",
+    possible: [1e-3, 1000],
+    plausible: [0.01, 150],
+    hint: "At rest, of the part that stretches.",
+  },
+} satisfies LauncherRows;
+
 /** Everything typed of a launcher with an elastic line. */
 export const ELASTIC_INPUTS: readonly Input[] = [
   ...launcherInputs(ELASTIC, ELASTIC_DRAW, false),
   ...launcherInputs(ELASTIC, { ...ELASTIC_PULL, ...ELASTIC_SCALE, ...ELASTIC_LOAD }, true),
-  ...inputs("launcher.", "number", "model", [...tableRows("loading"), ...tableRows("unloading")], {
-    of: ELASTIC,
-  }),
+  ...launcherInputs(ELASTIC, ELASTIC_LENGTH, false),
+  ...inputs(
+    "launcher.",
+    "measured",
+    "model",
+    [
+      [
+        "endStop.bufferTravelM",
+        "small-length",
+        "Buffer's travel until it stops",
+        "the buffer's travel",
+        [1e-5, 10],
+        [5e-4, 2],
+      ],
+    ],
+    { of: ELASTIC },
+  ),
+  ...inputs(
+    "launcher.",
+    "number",
+    "model",
+    [...tableRows("loading"), ...tableRows("unloading"), ...RATINGS],
+    { of: ELASTIC },
+  ),
   ...inputs(
     "launcher.",
     "whole",

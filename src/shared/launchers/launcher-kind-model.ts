@@ -103,6 +103,12 @@ export interface LauncherLimits {
   readonly "end-stop"?: number | null;
   /** N, rated load of the base's fixings. */
   readonly base?: number | null;
+  /** 1, greatest extension of the line over its free length. */
+  readonly stretch?: number | null;
+  /** N, pull of the lines that their anchor is rated for. */
+  readonly anchor?: number | null;
+  /** N, rated load of the weakest joint at the stop of the carriage. */
+  readonly "carriage-stop"?: number | null;
 }
 
 /** A launcher that holds one of its loads alone, and the airframe as heavy as that makes it. */

@@ -8,7 +8,7 @@ import {
   type Told,
   warning,
 } from "../quantity/notice-catalogue.ts";
-import { DEFERENCE } from "../results/notices/deference.ts";
+import { DEFERENCE, ELASTIC_DEFERENCE } from "../results/notices/deference.ts";
 import { DO_NOT_FILL, READ_THE_RATING } from "../results/notices/launch-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 
@@ -88,6 +88,37 @@ const LIMIT_WORDS = {
     change: `Fix it better, or push less hard. ${DEFERENCE}`,
     inDoubt: KEEP_OFF,
   },
+  stretch: {
+    words: "Stretch of the line over its free length",
+    limitIs: "the limit",
+    unstated: "No greatest stretch of the line is stated.",
+    state: `Enter it and the free length under Model. ${ELASTIC_DEFERENCE}`,
+    give: "Enter the free length of one line under Model.",
+    may: "the line can break",
+    change: `Use a longer line, or draw less. ${ELASTIC_DEFERENCE}`,
+    inDoubt: KEEP_OFF,
+  },
+  anchor: {
+    words: "Pull on the line's anchor",
+    limitIs: "the limit",
+    unstated: "No rated load of the line's anchor is stated.",
+    state: `Enter one under Model. ${ELASTIC_DEFERENCE}`,
+    give: COMPLETE_THE_MODEL,
+    may: "the anchor can tear loose and fly along the line",
+    change: `Use a stronger anchor, or draw less. ${ELASTIC_DEFERENCE}`,
+    inDoubt: KEEP_OFF,
+  },
+  "carriage-stop": {
+    words: "Peak force of the carriage's stop",
+    limitIs: "the limit",
+    unstated:
+      "No rated load of the carriage's stop is stated; joints at the stop are what breaks first in practice.",
+    state: `Enter buffer travel and rated load under Model. ${ELASTIC_DEFERENCE}`,
+    give: "Enter the buffer's travel under Model.",
+    may: "the joint at the stop can break and let the carriage fly",
+    change: `Give the buffer more travel, lighten the carriage, or use a stronger joint. ${ELASTIC_DEFERENCE}`,
+    inDoubt: KEEP_OFF,
+  },
   stall: {
     words: "Stall margin",
     limitIs: "the least asked for",
@@ -133,6 +164,9 @@ export const LIMIT_NOTICES = noticeCatalogue(
     "next-load": (told: LimitTold) => limitTold("load", told),
     "next-end-stop": (told: LimitTold) => limitTold("end-stop", told),
     "next-base": (told: LimitTold) => limitTold("base", told),
+    "next-stretch": (told: LimitTold) => limitTold("stretch", told),
+    "next-anchor": (told: LimitTold) => limitTold("anchor", told),
+    "next-carriage-stop": (told: LimitTold) => limitTold("carriage-stop", told),
     "next-stall": (told: LimitTold) => limitTold("stall", told),
   },
 );

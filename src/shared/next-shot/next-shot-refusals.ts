@@ -12,6 +12,9 @@ const LIMIT_WORDS: Readonly<Record<LimitName, string>> = {
   load: "the airframe's load limit",
   "end-stop": "the rated load of the end stop",
   base: "the rated load of the base",
+  stretch: "the greatest stretch of the line",
+  anchor: "the rated load of the anchor",
+  "carriage-stop": "the rated load of the carriage's stop",
   stall: "the least stall margin",
 };
 

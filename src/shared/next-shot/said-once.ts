@@ -10,6 +10,9 @@ const SPEAKS_OF: Readonly<Record<LimitName, readonly ShotNoticeCode[]>> = {
   load: ["load-limit", "near-load-limit"],
   "end-stop": ["end-stop-over", "end-stop-near", "end-stop-rating-unknown"],
   base: ["base-push-over", "base-push-near", "base-pull-over", "base-pull-near"],
+  stretch: ["line-stretch-over", "line-stretch-near", "line-length-unknown"],
+  anchor: ["anchor-over", "anchor-near"],
+  "carriage-stop": ["carriage-stop-over", "carriage-stop-near", "carriage-stop-rating-unknown"],
   stall: ["below-stall", "near-stall"],
 };
 

@@ -1,4 +1,4 @@
-import { standingOf } from "../launch/ram/load-cautions.ts";
+import { standingOf } from "../launch/standing.ts";
 import { predictLaunch } from "../predict/predict-shot.ts";
 import { elementAt } from "../quantity/known-element.ts";
 import type { Measured, Quantity } from "../quantity/measured.ts";

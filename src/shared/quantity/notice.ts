@@ -32,6 +32,7 @@ export const BESIDES = [
   "fill",
   "motors",
   "pull",
+  "line-loads",
   "tables",
   "boost",
   "altimeter",

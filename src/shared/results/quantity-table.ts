@@ -110,6 +110,8 @@ const TABLE = {
   endStopEnergy: { words: "Energy into the end stop", unit: "J" },
   endStopMeanForce: { words: "Mean force of the end stop", unit: "N" },
   endStopPeakForce: { words: "Peak force of the end stop", unit: "N" },
+  lineStretch: { words: "Stretch of the line over its free length", unit: "1" },
+  anchorPull: { words: "Pull on the line's anchor", unit: "N" },
   fillTime: { words: "Time to fill the tank", unit: "s" },
   shotsPerFill: { words: "Shots from one fill", unit: "1" },
   liftOffTime: { words: "Lift-off after ignition", unit: "s" },

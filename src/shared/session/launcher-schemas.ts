@@ -1,5 +1,11 @@
 import { z } from "zod";
-import { ELASTIC_DRAW, ELASTIC_LOAD, ELASTIC_PULL, ELASTIC_SCALE } from "../inputs/elastic-inputs.ts";
+import {
+  ELASTIC_DRAW,
+  ELASTIC_LENGTH,
+  ELASTIC_LOAD,
+  ELASTIC_PULL,
+  ELASTIC_SCALE,
+} from "../inputs/elastic-inputs.ts";
 import {
   RAM_CYLINDER,
   RAM_FRICTION,
@@ -17,6 +23,20 @@ const ValveSchema = z.strictObject({
   conductance: measuredPositive("m³/(s·Pa), sonic conductance C of ISO 6358; 1 dm³/(s·bar) = 1e-8 m³/(s·Pa)"),
   criticalRatio: measured("1, critical pressure ratio b of ISO 6358, between 0 and 1"),
 });
+
+/** @param parts what moves on after release, in the plural */
+const endStop = (parts: string) =>
+  z
+    .strictObject({
+      bufferTravelM: measuredPositive(`m, travel in which the buffer stops ${parts}`),
+      ratedLoadN: z
+        .number()
+        .positive()
+        .nullable()
+        .describe("N, rated load of the weakest joint at the stop; null when unknown"),
+    })
+    .optional()
+    .describe("what stops the moving parts after release");
 
 export const RamLauncherSchema = z.strictObject({
   kind: z.literal("compressed-air-ram").describe("which launch model the launcher is given to"),
@@ -79,17 +99,7 @@ export const RamLauncherSchema = z.strictObject({
     .describe("further valves side by side with the first"),
   ...measuredFields(RAM_LEAK),
   ...measuredFields(RAM_SEAT),
-  endStop: z
-    .strictObject({
-      bufferTravelM: measuredPositive("m, travel in which the buffer stops piston, rod and cradle"),
-      ratedLoadN: z
-        .number()
-        .positive()
-        .nullable()
-        .describe("N, rated load of the weakest joint at the stop; null when unknown"),
-    })
-    .optional()
-    .describe("what stops the moving parts after release"),
+  endStop: endStop("piston, rod and cradle"),
   baseRatedLoadN: z
     .number()
     .positive()
@@ -184,6 +194,20 @@ export const ElasticLauncherSchema = z.strictObject({
   ...measuredFields(ELASTIC_SCALE),
   lines: z.number().int().min(1).max(20).describe("lines side by side"),
   ...measuredFields(ELASTIC_LOAD),
+  ...measuredFields(ELASTIC_LENGTH),
+  stretchLimit: z
+    .number()
+    .positive()
+    .nullable()
+    .optional()
+    .describe("1, greatest extension over free length that the line is drawn to; null when unknown"),
+  anchorRatedLoadN: z
+    .number()
+    .positive()
+    .nullable()
+    .optional()
+    .describe("N, pull of all lines together that their anchor is rated for; null when unknown"),
+  endStop: endStop("carriage and line"),
 });
 
 const NoModelLauncherSchema = z.strictObject({

@@ -238,6 +238,11 @@ const ELASTIC: readonly Line[] = [
   [TABLES.map((table) => `${table}[][0]`).join(" "), "m", [0, 1000], [0, 150]],
   [TABLES.map((table) => `${table}[][1]`).join(" "), "N", [0, 1e6], [0, 5000]],
   ["launcher.lines", "1", [1, 20], [1, 20]],
+  ["launcher.freeLengthM", "m", [1e-3, 1000], [0.01, 150]],
+  // a bungee with a woven cover to bare rubber
+  ["launcher.stretchLimit", "1", [0.01, 20], [0.2, 8]],
+  ["launcher.endStop.bufferTravelM", "mm", [0.01, 10_000], [0.5, 2000]],
+  ["launcher.endStop.ratedLoadN launcher.anchorRatedLoadN", "kN", [1e-6, 1e6], [1e-3, 1000]],
 ];
 
 const LINES: readonly (readonly [LauncherKind | null, readonly Line[]])[] = [

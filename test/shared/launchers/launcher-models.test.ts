@@ -32,9 +32,23 @@ const SAMPLES: Readonly<
     facts: ["Motors", "Travel along the cradle", "Cradle"],
   },
   "elastic-line": {
-    session: elasticSession({ slidingN: { value: 4, u: 1 } }),
+    session: elasticSession({
+      slidingN: { value: 4, u: 1 },
+      freeLengthM: exactly(1.6),
+      stretchLimit: 4,
+      anchorRatedLoadN: 300,
+      endStop: { bufferTravelM: exactly(0.1), ratedLoadN: 2500 },
+    }),
     words: "elastic line",
-    facts: ["Lines", "Carriage", "Pull direction"],
+    facts: [
+      "Lines",
+      "Carriage",
+      "Pull direction",
+      "Free length of a line",
+      "Greatest stretch",
+      "Anchor",
+      "Carriage's stop",
+    ],
   },
   "no-model": {
     session: oneOfEach({ ...freshSession("bench"), launcher: { kind: "no-model", name: "By hand" } }),
@@ -149,11 +163,11 @@ describe("launcherModel", () => {
     },
   );
 
-  it("holds limits of its own against a ram alone, null where one is not stated", () => {
+  it("holds limits of its own against a ram and an elastic line, null where one is not stated", () => {
     expect(each.map(({ model, launcher }) => model.limits(launcher))).toEqual([
       { rating: 10e5, "end-stop": 900, base: null },
       {},
-      {},
+      { stretch: 4, anchor: 300, "carriage-stop": 2500 },
       {},
     ]);
   });

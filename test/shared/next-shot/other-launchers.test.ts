@@ -34,11 +34,42 @@ describe("nextShot with an elastic line", () => {
     expect(report.notices[0]!.cause).toContain("Draw of the line: no value from 0.275 m to 6.00 m");
   });
 
-  it("holds no limit of a tank or an end stop against it", () => {
+  it("holds the limits of line, anchor and carriage against it, none of a tank", () => {
     const report = nextShot(elasticSession(), calmShot(), { ...wish(8), choose: "mass" }, []);
-    expect(report.limits.map(({ name }) => name)).toEqual(["load", "stall"]);
+    expect(report.limits.map(({ name }) => name)).toEqual([
+      "load",
+      "stretch",
+      "anchor",
+      "carriage-stop",
+      "stall",
+    ]);
     expect(LINE.kind).toBe("elastic-line");
+    const bare = elasticSession({ carriageKg: exactly(0) });
+    const stopless = nextShot(bare, calmShot(), { ...wish(8), choose: "mass" }, []);
+    expect(stopless.limits.map(({ name }) => name)).toEqual(["load", "stretch", "anchor", "stall"]);
   });
+
+  // 5.5 m of draw stretch 1.6 m by 3.4375, pull the anchor with 117.13 N, and bring 72.16 J into the stop.
+  it.each([
+    ["stretch", { freeLengthM: exactly(1.6), stretchLimit: 3.4 }, 3.4375],
+    ["anchor", { anchorRatedLoadN: 117 }, 117.1264],
+    ["carriage-stop", { endStop: { bufferTravelM: exactly(0.1), ratedLoadN: 1440 } }, 1443.146],
+  ] as const)(
+    "keeps the %s: refuses what passes it, and names the greatest speed that does not",
+    (name, part, at) => {
+      const session = elasticSession(part);
+      const asked = { ...wish(speedOf(session)), choose: "draw" as const };
+      const report = nextShot(session, calmShot(), asked, []);
+      expect(report.answer).toMatchObject({ insideLimits: false });
+      const check = report.limits.find((one) => one.name === name)!;
+      expect(check).toMatchObject({ state: "outside", notice: { level: "danger" } });
+      expect(check.value!.value).toBeCloseTo(at, 3);
+      expect(report.inside!.fastest.bound).toEqual([name]);
+      const kept = nextShot(session, calmShot(), { ...asked, ...wish(report.inside!.fastest.speed) }, []);
+      expect(kept.answer).toMatchObject({ insideLimits: true });
+      expect(kept.limits.find((one) => one.name === name)).toMatchObject({ state: "inside", notice: null });
+    },
+  );
 });
 
 describe("nextShot with rocket motors", () => {

@@ -13,6 +13,7 @@ import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { useChangeLauncher } from "../parts/use-things-in-view.ts";
 import { ElasticTableField } from "./ElasticTableField.tsx";
+import { LineLoadFields } from "./LineLoadFields.tsx";
 
 const PULL = linesOf({ ...ELASTIC_DRAW, ...ELASTIC_PULL });
 const SCALE = linesOf(ELASTIC_SCALE);
@@ -62,6 +63,7 @@ export function ElasticFields(props: {
       <NoticeList notices={noticesBeside("tables", notices)} />
       <h3>What it moves</h3>
       <MeasuredLines lines={LOAD} of={launcher} onEntry={patch} />
+      <LineLoadFields launcher={launcher} notices={noticesBeside("line-loads", notices)} onLauncher={patch} />
     </>
   );
 }

@@ -3,6 +3,7 @@ import type { Measured, Unit } from "../../quantity/measured.ts";
 import { LOAD_NOTICES } from "../../results/notices/launch-notices.ts";
 import type { BaseLoad } from "../../results/shot-result.ts";
 import type { LaunchNotice } from "../cautions.ts";
+import { standingOf } from "../standing.ts";
 
 export interface EndStopFacts {
   readonly energyJ: Measured;
@@ -60,10 +61,4 @@ export function baseCaution(
   if (standing === "within") return null;
   const [load, rated] = [showMeasured(loadN, "N", units).text, showExact(ratedLoadN, "N", units)];
   return LOAD_NOTICES[`base-${way}-${standing === "above" ? "over" : "near"}`](load, rated);
-}
-
-/** How a load stands to a rating: near it where twice its uncertainty may pass it. */
-export function standingOf(load: Measured, rated: number): BaseLoad["standing"] {
-  if (load.value > rated) return "above";
-  return load.value + 2 * load.u > rated ? "near" : "within";
 }

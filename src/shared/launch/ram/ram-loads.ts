@@ -1,4 +1,5 @@
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
+import type { IntoStop } from "../end-stop.ts";
 import { ramAreas } from "./ram-areas.ts";
 import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
 
@@ -25,21 +26,12 @@ export function peakBaseReaction(
 }
 
 /**
- * J in the parts that stay on the launcher and N with which gas and weight drive them on,
- * at the end of the stroke.
- */
-export interface LeftInRam {
-  readonly kineticJ: number;
-  readonly drivingN: number;
-}
-
-/**
  * What piston, rod and cradle have left at the end of the stroke: ½ m_p v², and the force still driving
  * them, F_d = (p − p_a)A − (p_r − p_a)A_r − m_p g sin θ, or 0 where it holds them back. Friction, which
  * helps the stop, is left out. Where they stop short of the end, the rod side counts as vented: they may
  * creep on to the stop as its air escapes.
  */
-export function leftInRam(inputs: RamInputs, ram: RamPrediction, movingMassKg: number): LeftInRam {
+export function leftInRam(inputs: RamInputs, ram: RamPrediction, movingMassKg: number): IntoStop {
   const pa = inputs.airPressurePa;
   const { drive, rodSide } = ramAreas(inputs);
   const { chamberPa, rodChamberPa, positionM, speedMPerS } = ram.ramEnd;
@@ -51,27 +43,4 @@ export function leftInRam(inputs: RamInputs, ram: RamPrediction, movingMassKg: n
     kineticJ: 0.5 * movingMassKg * speedMPerS ** 2,
     drivingN: Math.max(0, behindN - aheadN - weightN),
   };
-}
-
-export interface EndStopLoad {
-  /** J, taken by the buffer: kinetic, and the driving force over its travel. */
-  readonly energyJ: number;
-  /** N of a buffer of constant force. */
-  readonly meanN: number;
-  /** N at the end of the travel of a buffer that is a linear spring from no force on. */
-  readonly peakN: number;
-}
-
-/**
- * Load of an end stop that brings the parts to rest in `travelM`: energy E = ½ m_p v² + F_d s; a
- * constant force takes it with E/s, a linear spring (½ k s² = E) ends at k s = 2 E/s. The driving force
- * is held at its value at release: the gas expands little over the travel of a buffer, and what it loses
- * makes these a little high.
- * @param travelM s, > 0  @throws RangeError otherwise
- */
-export function endStopLoad({ kineticJ, drivingN }: LeftInRam, travelM: number): EndStopLoad {
-  if (!(travelM > 0 && travelM < Infinity))
-    throw new RangeError(`endStopLoad: travelM must be > 0; got ${travelM}`);
-  const energyJ = kineticJ + drivingN * travelM;
-  return { energyJ, meanN: energyJ / travelM, peakN: (2 * energyJ) / travelM };
 }

@@ -1,11 +1,12 @@
 import { ELASTIC_INPUTS } from "../../inputs/elastic-inputs.ts";
 import { elasticCautions } from "../../launch/elastic/elastic-cautions.ts";
+import { showExact, type UnitSet } from "../../quantity/display.ts";
 import type { ElasticLauncher } from "../../session/schema.ts";
-import { sayer } from "../launcher-facts.ts";
+import { type Fact, sayer, unbroken } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
 import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
-import { loadedLine, predictElasticShot } from "./predict-elastic-shot.ts";
+import { elasticShotCautions, loadedLine, predictElasticShot } from "./predict-elastic-shot.ts";
 
 /** As far as the force was measured. */
 const DRAW: LauncherSetting<ElasticLauncher> = {
@@ -33,8 +34,8 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
     signatures: () => null,
   },
   cautions: {
-    ofShot: (_launcher, { units }) => elasticCautions(null, units),
-    ofKind: (units) => elasticCautions(null, units),
+    ofShot: (launcher, { units }) => elasticShotCautions(launcher, units),
+    ofKind: (units) => elasticCautions(null, false, units),
     standing: () => [],
     ofStoredEnergy: () => [],
     closing: [],
@@ -42,14 +43,40 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
   settings: [DRAW, MASS_SETTING],
   directionRad: ({ angleRad }) => angleRad,
   travelM: () => null,
-  limits: () => ({}),
+  limits: ({ stretchLimit, anchorRatedLoadN, carriageKg, endStop }) => ({
+    stretch: stretchLimit ?? null,
+    anchor: anchorRatedLoadN ?? null,
+    ...((endStop || carriageKg.value > 0) && { "carriage-stop": endStop?.ratedLoadN ?? null }),
+  }),
   loads: () => [],
-  facts({ lines, drawM, carriageKg, angleRad }, units) {
+  facts(launcher, units) {
+    const { lines, drawM, carriageKg, angleRad } = launcher;
     const say = sayer(units);
     return [
       ["Lines", `${lines}, drawn out ${say(drawM, "m")}`],
       ["Carriage", say(carriageKg, "kg")],
       ["Pull direction", `${say(angleRad, "rad")} above the horizontal`],
+      ...statedLimits(launcher, units),
     ];
   },
 };
+
+/** What line, anchor and stop are stated to take; a line of the list each. */
+function statedLimits(
+  { freeLengthM, stretchLimit, anchorRatedLoadN, endStop }: ElasticLauncher,
+  units: UnitSet,
+): readonly Fact[] {
+  const say = sayer(units);
+  const load = (newtons: number) => `rated ${unbroken(showExact(newtons, "N", units))}`;
+  const rated = endStop?.ratedLoadN == null ? "no rating given" : load(endStop.ratedLoadN);
+  return [
+    ...(freeLengthM ? [["Free length of a line", say(freeLengthM, "m")] as const] : []),
+    ...(stretchLimit == null
+      ? []
+      : [["Greatest stretch", `${showExact(stretchLimit, "1", units)} times the free length`] as const]),
+    ...(anchorRatedLoadN == null ? [] : [["Anchor", load(anchorRatedLoadN)] as const]),
+    ...(endStop
+      ? [["Carriage's stop", `buffer of ${say(endStop.bufferTravelM, "m")}, ${rated}`] as const]
+      : []),
+  ];
+}

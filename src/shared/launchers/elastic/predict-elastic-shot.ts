@@ -1,5 +1,4 @@
 import { modelInput } from "../../inputs/model-input.ts";
-import { airDensity } from "../../launch/air.ts";
 import { elasticCautions } from "../../launch/elastic/elastic-cautions.ts";
 import { energyByLines } from "../../launch/elastic/elastic-curve.ts";
 import {
@@ -14,25 +13,22 @@ import {
   type ElasticRefusal,
   predictElastic,
 } from "../../launch/elastic/predict-elastic.ts";
-import { airspeed, stallSpeed } from "../../launch/stall.ts";
 import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
-import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
-import { elementAt, lastOf } from "../../quantity/known-element.ts";
-import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
-import { pushInterval } from "../../quantity/push-interval.ts";
+import { lastOf } from "../../quantity/known-element.ts";
+import type { Measured, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
-import type { QuantityName, ShotPrediction } from "../../results/shot-result.ts";
+import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Airframe, Conditions, ElasticLauncher } from "../../session/schema.ts";
-import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
-import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
 import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { elasticQuantities, type PredictedQuantities } from "./elastic-quantities.ts";
+import { carriageStopNotices, lineLoadNotices, lineLoads } from "./line-limits.ts";
 
 // drawn to less than this share of the unloading table, its curve is that of another draw
 const PART_DRAW = 0.95;
@@ -50,25 +46,27 @@ export function predictElasticShot(
   joint: JointInputs | null = null,
 ): ShotPrediction {
   const { airframe, units } = shot;
+  const cautions = elasticShotCautions(launcher, units);
   if (airframe.massKg === null) {
-    return refusedPrediction(elasticCautions(null, units), MODEL_NOTICES["no-airframe-mass"]());
+    return refusedPrediction(cautions, MODEL_NOTICES["no-airframe-mass"]());
   }
   const line = loadedLine(launcher, airframe, airframe.massKg, shot.conditions);
   const problem = elasticInputProblem(nominal(line));
-  if (problem) return impossibleInput(elasticCautions(null, units), launcher.kind, problem);
+  if (problem) return impossibleInput(cautions, launcher.kind, problem);
   const result = predictElastic(nominal(line));
-  if (!result.ok) return notLaunched(elasticCautions(null, units), result, units);
-  const told = quantitiesOf(line, shot, joint);
+  if (!result.ok) return notLaunched(cautions, result, units);
+  const told = elasticQuantities(line, launcher.endStop?.bufferTravelM ?? null, shot, joint);
   if (!told.ok) {
     return refusedPrediction(
-      elasticCautions(null, units),
+      cautions,
       MODEL_NOTICES["uncertainty-unknown"](
         `a small change of ${modelInput(launcher.kind, told.input).words} keeps the line from pulling the airframe through`,
         "The launcher is at the edge of what it can pull",
       ),
     );
   }
-  const { quantities, drawnInJ, givenBackJ, speedCovariances } = told;
+  const { drawnInJ, givenBackJ, speedCovariances } = told;
+  const quantities = { ...told.quantities, ...lineLoads(launcher) };
   const { at, pushS, travelM } = result.value;
   return {
     prediction: {
@@ -82,9 +80,37 @@ export function predictElasticShot(
       ...tableNotices(launcher, drawnInJ, givenBackJ, units),
       ...coarseTable(line, result.value),
       ...dragLeftOut(shot, travelM, result.value.movingMassKg),
-      ...elasticCautions(givenBackJ, units),
+      ...stopNotices(launcher, quantities, units),
+      ...elasticShotCautions(launcher, units, givenBackJ),
     ],
   };
+}
+
+/**
+ * What a shot of this line calls for whether it can be predicted or not: the loads of its draw, the line
+ * itself, its carriage, the people down range.
+ * @param energyJ J, given back by the line; null when it cannot be computed
+ */
+export function elasticShotCautions(
+  launcher: ElasticLauncher,
+  units: UnitSet,
+  energyJ: Measured | null = null,
+): readonly ShotNotice[] {
+  return [
+    ...lineLoadNotices(launcher, units),
+    ...elasticCautions(energyJ, launcher.carriageKg.value > 0, units),
+  ];
+}
+
+/** The carriage's stop held against the rating of its weakest joint, where its buffer is known. */
+function stopNotices(
+  { endStop }: ElasticLauncher,
+  { endStopEnergy, endStopMeanForce, endStopPeakForce }: PredictedQuantities,
+  units: UnitSet,
+): readonly ShotNotice[] {
+  if (!endStop || !endStopEnergy || !endStopMeanForce || !endStopPeakForce) return [];
+  const facts = { energyJ: endStopEnergy, meanN: endStopMeanForce, peakN: endStopPeakForce };
+  return carriageStopNotices({ ...facts, ratedLoadN: endStop.ratedLoadN }, units);
 }
 
 /** A line with what a shot brings along: the airframe, and the air where its drag is known. */
@@ -103,131 +129,6 @@ function nominal(line: MeasuredElastic): ElasticInputs {
     line,
     uncertainElastic(line).map(({ value }) => value),
   );
-}
-
-const ELASTIC_RESULTS: readonly (readonly [QuantityName, Unit, string])[] = [
-  ["releaseTime", "s", "from letting go until the line is slack"],
-  ["releaseSpeed", "m/s", "speed when the line is slack"],
-  ["peakAcceleration", "m/s²", "greatest acceleration along the pull"],
-  ["launchAngle", "rad", "the angle of the launcher: the line pulls along it"],
-  ["pushTime", "s", "from 2 to 98 % of the release speed"],
-  ["stroke", "m", "the draw, less the extension at which the line is slack"],
-  ["meanPushAcceleration", "m/s²", "speed gained in the push time"],
-  ["loadFactor", "1", "(peak acceleration + g sin θ)/g, felt along the pull"],
-];
-
-const SPEED_AT = ELASTIC_RESULTS.findIndex(([name]) => name === "releaseSpeed");
-
-const STALL_RESULTS: typeof ELASTIC_RESULTS = [
-  ["stallSpeed", "m/s", "√(2 m g/(ρ S C_L)), air density from pressure and temperature"],
-  ["stallMargin", "1", "airspeed at release, headwind included, over stall speed"],
-];
-
-type Told =
-  | {
-      readonly ok: true;
-      readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
-      readonly drawnInJ: Measured;
-      readonly givenBackJ: Measured;
-      readonly speedCovariances: Readonly<Record<string, number>>;
-    }
-  | { readonly ok: false; readonly input: string };
-
-function quantitiesOf(
-  line: MeasuredElastic,
-  { airframe, conditions }: LaunchedShot,
-  joint: JointInputs | null,
-): Told {
-  const { wingAreaM2, liftCoefficientMax } = airframe;
-  const { headwindMPerS, airPressurePa, temperatureK } = conditions;
-  const pull = uncertainElastic(line);
-  // The drag feels the same air: each of it is one input.
-  const ofAir = [
-    { name: "headwindMPerS", ...headwindMPerS },
-    aboveZero("airPressurePa", airPressurePa),
-    aboveZero("temperatureK", temperatureK),
-  ].filter((one) => !pull.some(({ name }) => name === one.name));
-  const wing: UncertainInput[] =
-    wingAreaM2 && liftCoefficientMax
-      ? [aboveZero("wingAreaM2", wingAreaM2), aboveZero("liftCoefficientMax", liftCoefficientMax), ...ofAir]
-      : [];
-  const list = [...pull, ...wing];
-  const result = propagate(
-    (values) => {
-      const inputs = elasticInputsOf(line, values);
-      if (elasticInputProblem(inputs)) return null;
-      const run = predictElastic(inputs);
-      if (!run.ok) return null;
-      const at = (name: string) => values[list.findIndex((one) => one.name === name)];
-      const wingAt = wing.length === 0 ? [] : STALL_INPUTS.map((name) => at(name)!);
-      return [...resultsOf(inputs, run.value), ...stallOf(inputs, run.value, wingAt)];
-    },
-    list,
-    joint,
-  );
-  if (!result.ok) return { ok: false, input: elementAt(list, result.numbers.input ?? 0).name };
-  const { values, u } = result.value;
-  const bound =
-    line.unloading === null ? "; loading curve in place of the unloading one: an upper bound of speed" : "";
-  const basis = `elastic line model; u from the inputs, none for the model itself${bound}`;
-  const pick = (i: number): Measured => ({ value: elementAt(values, i), u: elementAt(u, i) });
-  const energies = ELASTIC_RESULTS.length;
-  const named = (table: typeof ELASTIC_RESULTS, from: number) =>
-    table.map(([name, unit, how], i): [QuantityName, Quantity] => [
-      name,
-      { ...pick(from + i), unit, how: `${how}; ${basis}` },
-    ]);
-  return {
-    ok: true,
-    quantities: Object.fromEntries([
-      ...named(ELASTIC_RESULTS, 0),
-      ...(wing.length > 0 ? named(STALL_RESULTS, energies + 2) : []),
-    ]),
-    drawnInJ: pick(energies),
-    givenBackJ: pick(energies + 1),
-    speedCovariances: covariancesWith(result.value, list, joint, SPEED_AT),
-  };
-}
-
-const STALL_INPUTS = [
-  "wingAreaM2",
-  "liftCoefficientMax",
-  "headwindMPerS",
-  "airPressurePa",
-  "temperatureK",
-] as const;
-
-/** Stall speed and margin, out of the same draw of the inputs as the pull: the mass acts on both. */
-function stallOf(
-  { airframeMassKg, angleRad }: ElasticInputs,
-  pull: ElasticPrediction,
-  wing: readonly number[],
-): readonly number[] {
-  const [wingAreaM2, liftCoefficientMax, headwind, airPa, airK] = wing;
-  if (airK === undefined) return [];
-  const least = stallSpeed({
-    massKg: airframeMassKg,
-    wingAreaM2: wingAreaM2!,
-    liftCoefficientMax: liftCoefficientMax!,
-    airDensity: airDensity(airPa!, airK),
-  });
-  return [least, airspeed(pull.releaseSpeedMPerS, angleRad, headwind!) / least];
-}
-
-function resultsOf({ angleRad }: ElasticInputs, pull: ElasticPrediction): readonly number[] {
-  const push = pushInterval((timeS) => pull.at(timeS).speedMPerS, 0, pull.pushS);
-  return [
-    pull.pushS,
-    pull.releaseSpeedMPerS,
-    pull.peakAccelerationMPerS2,
-    angleRad,
-    push.pushS,
-    pull.travelM,
-    push.meanMPerS2,
-    pull.peakAccelerationMPerS2 / STANDARD_GRAVITY + Math.sin(angleRad),
-    pull.drawnInJ,
-    pull.givenBackJ,
-  ];
 }
 
 const COARSE = 0.005; // of the release speed

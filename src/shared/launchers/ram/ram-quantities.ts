@@ -1,8 +1,9 @@
 import { AIR_GAS_CONSTANT, airDensity } from "../../launch/air.ts";
+import { endStopLoad } from "../../launch/end-stop.ts";
 import { predictRam } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
 import type { RamInputs, RamPrediction } from "../../launch/ram/ram-inputs.ts";
-import { endStopLoad, leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
+import { leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { shotsPerFill } from "../../launch/ram/shots-per-fill.ts";
 import { airspeed, speedAtAirspeed, stallSpeed } from "../../launch/stall.ts";

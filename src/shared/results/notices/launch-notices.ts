@@ -137,6 +137,53 @@ function baseNear(what: string, load: string, rated: string): Told {
   );
 }
 
+/** What an elastic line loads: itself, its anchor, and the stop of its carriage. */
+export const LINE_NOTICES = noticeCatalogue(
+  { about: "model", beside: "line-loads" },
+  {
+    "line-stretch-over": (stretch: string, limit: string) =>
+      danger(
+        `At full draw the line is stretched by ${stretch} times its free length, above the ${limit} entered for it: it can break.`,
+        `Do not draw it so far: draw less, or use a longer line. ${ELASTIC_DEFERENCE}`,
+      ),
+    "line-stretch-near": (stretch: string, limit: string) =>
+      warning(
+        `At full draw the line is stretched by ${stretch} times its free length; within twice its uncertainty that may be above the ${limit} entered for it.`,
+        `Draw less, or measure draw and free length more closely. ${ELASTIC_DEFERENCE}`,
+      ),
+    "line-length-unknown": (limit: string) =>
+      warning(
+        `A greatest stretch of ${limit} times the free length is entered for the line, but not its free length, so the draw cannot be compared with it.`,
+        `Measure the free length of one line and enter it. ${ELASTIC_DEFERENCE}`,
+      ),
+    "anchor-over": (pull: string, rated: string) =>
+      danger(
+        `At full draw the lines pull on their anchor with ${pull}, above the ${rated} it is rated for: it can tear loose and fly along the line.`,
+        `Do not draw it so far: draw less, or use a stronger anchor. ${ELASTIC_DEFERENCE}`,
+      ),
+    "anchor-near": (pull: string, rated: string) =>
+      warning(
+        `At full draw the lines pull on their anchor with ${pull}; within twice its uncertainty that may be above the ${rated} it is rated for.`,
+        `Draw less, use a stronger anchor, or measure force and draw more closely. ${ELASTIC_DEFERENCE}`,
+      ),
+    "carriage-stop-rating-unknown": (load: string) =>
+      note(
+        `${load} ${STOP_BREAKS_FIRST} No rated load is stated for them, so the load cannot be compared with it.`,
+        `Enter the rated load of the weakest joint at the stop. ${ELASTIC_DEFERENCE}`,
+      ),
+    "carriage-stop-over": (load: string, rated: string) =>
+      danger(
+        `${load} The weakest joint is rated for ${rated}. ${STOP_BREAKS_FIRST} A joint that breaks lets the carriage fly after the airframe.`,
+        `Do not shoot with this stop: lengthen the buffer's travel, lighten the carriage, or draw less. ${ELASTIC_DEFERENCE}`,
+      ),
+    "carriage-stop-near": (load: string, rated: string) =>
+      warning(
+        `${load} Within twice its uncertainty it may be above the ${rated} the weakest joint is rated for. ${STOP_BREAKS_FIRST}`,
+        `Lengthen the buffer's travel, draw less, or measure travel, masses and force more closely. ${ELASTIC_DEFERENCE}`,
+      ),
+  },
+);
+
 /** Cautions of every shot. What breaks first at an end stop is common practice, without a source. */
 export const SHOT_CAUTIONS = noticeCatalogue(
   { about: "verdict" },
@@ -172,6 +219,11 @@ export const PULL_NOTICES = noticeCatalogue(
       note(
         "Between draw and shot only the catch holds the pull; a catch that slips lets the airframe go where it points.",
         `Point it down the range before drawing, and keep hands and face out of the path. ${ELASTIC_DEFERENCE}`,
+      ),
+    "elastic-carriage": () =>
+      note(
+        `When the line is slack the carriage still moves as fast as the airframe, and its stop takes it. ${STOP_BREAKS_FIRST} A stop that breaks lets the carriage fly.`,
+        `Check stop, buffer and joints before each shot, and keep out of line with the carriage. ${ELASTIC_DEFERENCE}`,
       ),
   },
 );
@@ -227,6 +279,7 @@ export const LAUNCH_NOTICES = {
   ...FILL_TO_NOTICES,
   ...TANK_NOTICES,
   ...LOAD_NOTICES,
+  ...LINE_NOTICES,
   ...SHOT_CAUTIONS,
   ...PULL_NOTICES,
   ...MOTOR_NOTICES,

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { endStopLoad } from "../../../../src/shared/launch/end-stop.ts";
 import { predictRam } from "../../../../src/shared/launch/ram/predict-ram.ts";
-import { endStopLoad, leftInRam, peakBaseReaction } from "../../../../src/shared/launch/ram/ram-loads.ts";
+import { leftInRam, peakBaseReaction } from "../../../../src/shared/launch/ram/ram-loads.ts";
 import { STANDARD_GRAVITY } from "../../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
 import { RAM_CASES } from "./ram-cases.ts";

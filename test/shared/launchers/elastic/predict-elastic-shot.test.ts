@@ -165,6 +165,7 @@ describe("predictShot of an elastic line", () => {
       ofShot("no-airframe-mass"),
       ofShot("elastic-whip"),
       ofShot("elastic-hold"),
+      ofShot("elastic-carriage"),
       ofShot("people-down-range"),
     ]);
   });
