@@ -42,7 +42,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
   figures: ["quantity", "curve", "results", "next-shot", "on-board"],
   api: ["quantity", "inputs", "session", "results", "follow"],
-  day: ["quantity", "session", "results"],
+  day: ["quantity", "session", "results", "launchers", "next-shot"],
 };
 
 /** The folders of the window, by their paths below src/renderer; its root puts them together. */
@@ -73,7 +73,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/next-shot": ["workers", "actions", "charts", "ledger/fields", "ledger/parts"],
   "camera-plan": ["workers", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
   charts: ["store", "app-state", "strip", "actions"],
-  day: ["app-state", "actions", "charts", "ledger/fields"],
+  day: ["workers", "app-state", "actions", "charts", "ledger/fields"],
   ledger: [
     ...["store", "saving", "app-state", "actions", "camera-plan", "ledger/fields", "ledger/parts"],
     ...["ledger/history", "ledger/clip", "ledger/clock", "ledger/scale", "ledger/marks", "ledger/motion"],

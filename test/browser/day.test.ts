@@ -142,20 +142,21 @@ it("lays the curves of chosen shots over each other, reads them under the pointe
   person = await sitDown(field, { session: threeShots });
   const { page } = person;
   await openDay(page);
+  const chosen = page.getByRole("region", { name: "Chosen shots", exact: true });
   const row = (name: string) => page.getByRole("checkbox", { name: `Draw the curves of ${name}` });
   await row("Shot 2").check();
   await row("Shot 3").check();
-  const names = () => page.locator(".day .figure-plot text").allTextContents();
+  const names = () => chosen.locator(".figure-plot text").allTextContents();
   expect(await names()).toEqual(
     expect.arrayContaining(["Speed v, m/s", "Shot 2", "Shot 3", "time from release t, ms"]),
   );
-  await page.getByRole("combobox", { name: "against" }).selectOption("travel");
+  await page.getByRole("combobox", { name: "against", exact: true }).selectOption("travel");
   expect(await names()).toContain("travel s, m");
   await page.getByRole("combobox", { name: "reference" }).selectOption("Shot 3");
   await page.getByRole("checkbox", { name: "differences" }).check();
   expect(await names()).toContain("Less Shot 3, m/s");
   await page.getByRole("checkbox", { name: "each for itself" }).check();
-  expect(await page.locator(".day .figure-plot svg title").textContent()).toBe(
+  expect(await chosen.locator(".figure-plot svg title").textContent()).toBe(
     "Speed of 2 shots against travel",
   );
   await page.getByRole("checkbox", { name: "each for itself" }).uncheck();
@@ -171,6 +172,73 @@ it("lays the curves of chosen shots over each other, reads them under the pointe
   expect(png.slice(1, 4)).toBe("PNG");
   await page.keyboard.press("Escape");
   await page.locator(".large-figure").waitFor({ state: "detached" });
+  expect(person.complaints).toEqual([]);
+});
+
+it("sets results against what was set, kinds told apart by mark and name, and hands the figure out", async () => {
+  person = await sitDown(field, {
+    session(session) {
+      const three = threeShots(session);
+      const other = { ...three.launchers[0]!, id: "launcher-2", name: "Other ram" };
+      const shots = three.shots.map((shot, i) => (i === 1 ? { ...shot, launcherId: "launcher-2" } : shot));
+      return { ...three, launchers: [...three.launchers, other], shots };
+    },
+  });
+  const { page } = person;
+  await openDay(page);
+  const part = page.getByRole("region", { name: "Results against what was set" });
+  const caption = part.locator("figcaption");
+  const predicted = () =>
+    page.waitForFunction(() => {
+      const said = document.querySelector("[aria-label='Results against what was set'] figcaption");
+      return said !== null && !said.textContent!.includes("worked out");
+    });
+  await predicted();
+  const texts = () => part.locator(".figure-plot text").allTextContents();
+  expect(await texts()).toEqual(
+    expect.arrayContaining(["Release speed v, m/s", "Other ram", "predicted, Other ram", "Shot 2"]),
+  );
+  expect(await part.locator(".figure-plot svg title").textContent()).toBe(
+    "Release speed of 3 shots against tank pressure, gauge",
+  );
+  expect(await caption.textContent()).toContain("Predicted for Other ram as Shot 2 was set otherwise.");
+
+  await part.getByRole("combobox", { name: "Result" }).selectOption("Pitch rate at release");
+  expect(await texts()).toContain("Pitch rate at release ω, °/s");
+  await part.getByRole("combobox", { name: "Result" }).selectOption("Release speed");
+  await part.getByRole("combobox", { name: "set against" }).selectOption("airframe's mass");
+  await predicted();
+  expect(await caption.textContent()).toContain("These shots were not all alike");
+  await page.getByRole("checkbox", { name: "Draw the curves of Shot 2" }).check();
+  await predicted();
+  expect(await part.locator(".figure-plot svg title").textContent()).toBe(
+    "Release speed of 1 shot against all-up mass",
+  );
+
+  await part.getByRole("button", { name: /^Larger: Release speed of 1 shot/ }).click();
+  const large = page.locator(".large-box .figure-plot");
+  await large.hover({ position: { x: 300, y: 150 } });
+  expect(await page.getByTestId("large-reading").textContent()).toMatch(
+    /^All-up mass [\d.]+ kg: .*predicted [\d.]+ ± [\d.]+ m\/s/,
+  );
+  const svg = await handedOut(person, () => page.getByRole("button", { name: "Save as SVG" }).click());
+  expect(svg).toMatch(/^<svg xmlns=.*predicted/s);
+  expect(person.complaints).toEqual([]);
+});
+
+it("shows where more columns follow beside the table, and in its head which way a difference is taken", async () => {
+  person = await sitDown(field, { session: threeShots, size: { width: 1180, height: 760 } });
+  const { page } = person;
+  await openDay(page);
+  const head = page.getByRole("button", { name: "Predicted − measured, m/s" });
+  expect(await head.getAttribute("title")).toMatch(/^positive where the model says faster/);
+  const more = page.getByText("More columns follow at the right");
+  await more.waitFor();
+  const spread = page.locator(".day-spread");
+  expect(await spread.getAttribute("data-more")).toBe("right");
+  await page.locator(".day-paper").evaluate((paper) => paper.scrollTo({ left: paper.scrollWidth }));
+  await page.locator(".day-spread[data-more=left]").waitFor();
+  expect(await more.count()).toBe(0);
   expect(person.complaints).toEqual([]);
 });
 

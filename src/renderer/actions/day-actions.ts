@@ -1,5 +1,12 @@
 import type { AppState } from "../app-state/app-state.ts";
-import { type CurvesView, type DayView, type Face, nextOrder, toggled } from "../app-state/day-view.ts";
+import {
+  type CurvesView,
+  type DayView,
+  type Face,
+  nextOrder,
+  type PointsView,
+  toggled,
+} from "../app-state/day-view.ts";
 import type { Store } from "../store/store.ts";
 
 /** What changes the face of the window, and how the day is looked at. */
@@ -14,6 +21,7 @@ export function createDayActions(store: Store<AppState>) {
     orderDay: (by: string) => view({ order: nextOrder(get().day.order, by) }),
     toggleColumn: (id: string) => view({ hidden: toggled(get().day.hidden, id) }),
     drawCurves: (part: Partial<CurvesView>) => view({ curves: { ...get().day.curves, ...part } }),
+    drawPoints: (part: Partial<PointsView>) => view({ points: { ...get().day.points, ...part } }),
     toggleChosen: (shotId: string) => view({ chosen: toggled(get().day.chosen, shotId) }),
     chooseAll: (shotIds: readonly string[]) => view({ chosen: shotIds }),
   };

@@ -1,7 +1,8 @@
 import { HIDDEN_AT_FIRST } from "../../shared/day/day-columns.ts";
+import type { Against } from "../../shared/day/day-kinds.ts";
 import type { DayOrder } from "../../shared/day/day-table.ts";
-
 import type { OverlayAsk } from "../../shared/figures/overlay-of-shots.ts";
+import type { Pointed } from "../../shared/figures/points-of-shots.ts";
 
 /** The faces that the middle of the window shows: one shot's picture, or all shots of the day. */
 export type Face = "frame" | "day";
@@ -16,6 +17,13 @@ export interface DayView {
   /** ids of the shots whose curves are drawn, in the order they were chosen */
   readonly chosen: readonly string[];
   readonly curves: CurvesView;
+  readonly points: PointsView;
+}
+
+/** Which result is set against which input; the first input there is where the shots lack that one. */
+export interface PointsView {
+  readonly quantity: Pointed;
+  readonly against: Against;
 }
 
 /** How the curves of the chosen shots are laid over each other. */
@@ -36,6 +44,7 @@ export const FRESH_DAY: DayView = {
     differences: false,
     reference: null,
   },
+  points: { quantity: "releaseSpeed", against: "pressure" },
 };
 
 /** The next order when the head of a column is pressed: up, down, as the session has them. */

@@ -40,7 +40,7 @@ export const FigureView = memo(function FigureView({ figure, caption, height, on
     observer.observe(element);
     return () => observer.disconnect();
   }, []);
-  const high = figure.kind === "chart" || (figure.kind !== "overlay" && figure.residual !== null);
+  const high = figure.kind === "chart" || ("residual" in figure && figure.residual !== null);
   const drawnHeight = height ?? Math.max(180, Math.round(width * (high ? 0.78 : 0.55)));
   const go = goingTo(instant, onPlace);
   return (

@@ -18,7 +18,7 @@ export function useFigureInstant(figure: ReadableFigure): FigureInstant | null {
   const facts = useAppState(factsOf);
   const measurement = useAppState(resultOf)?.measurement ?? null;
   const frame = useAppState((s) => s.frame);
-  const overTime = figure.kind !== "chart" && figure.kind !== "overlay";
+  const overTime = !["chart", "overlay", "points"].includes(figure.kind);
   const time = useMemo(
     () =>
       !overTime || shot === null || facts === null || measurement === null

@@ -3,6 +3,7 @@ import { DAY_COLUMNS } from "../../shared/day/day-columns.ts";
 import { arranged } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { DayCurves } from "./DayCurves.tsx";
+import { DayPoints } from "./DayPoints.tsx";
 import { DayTable } from "./DayTable.tsx";
 import { DayTools } from "./DayTools.tsx";
 import { timeWordsFor, useDayShots } from "./day-shots.ts";
@@ -67,6 +68,12 @@ export function DayFace() {
             </button>
           </h2>
           <DayCurves chosen={chosen} height={FIGURE_HEIGHT} />
+        </section>
+      )}
+      {shots.length === 0 ? null : (
+        <section className="day-figures" aria-label="Results against what was set">
+          <h2>{chosen.length === 0 ? "Shots in the table" : "Chosen shots"}, against what was set</h2>
+          <DayPoints shots={chosen.length === 0 ? rows : chosen} height={FIGURE_HEIGHT} />
         </section>
       )}
     </section>

@@ -5,6 +5,7 @@ import { headOf, type TimeWords } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { DayRow } from "./DayRow.tsx";
 import { type CellPlace, CHOOSE, commandInCell, commandInEntry, movedPlace, OPEN } from "./day-keys.ts";
+import { Spread } from "./Spread.tsx";
 
 interface DayTableProps {
   readonly rows: readonly DayShot[];
@@ -69,7 +70,7 @@ export function DayTable({ rows, columns, time }: DayTableProps) {
   }
 
   return (
-    <div className="day-paper">
+    <Spread>
       <table
         ref={table}
         className="day-table"
@@ -134,7 +135,7 @@ export function DayTable({ rows, columns, time }: DayTableProps) {
           ))}
         </tbody>
       </table>
-    </div>
+    </Spread>
   );
 }
 

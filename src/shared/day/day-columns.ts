@@ -118,8 +118,8 @@ export const DAY_COLUMNS: readonly DayColumn[] = [
   },
   {
     id: "difference",
-    words: "Difference",
-    about: "predicted − measured release speed",
+    words: "Predicted − measured",
+    about: "positive where the model says faster at release than was measured",
     file: "release_speed_difference_m_per_s",
     holds: "measured",
     unit: "m/s",

@@ -7,6 +7,8 @@ import { LOOKS, type Look, type Theme } from "./look.ts";
 import type { Overlay } from "./overlay.ts";
 import { drawOverlay } from "./overlay-svg.ts";
 import { drawPanel } from "./panel-svg.ts";
+import type { Points } from "./points.ts";
+import { drawPoints } from "./points-svg.ts";
 import type { Stack } from "./stack.ts";
 import { drawStack } from "./stack-svg.ts";
 import { textWidthPx } from "./text-width.ts";
@@ -24,12 +26,15 @@ export interface FigureSvgOptions {
 }
 
 /**
- * Draws a figure, a chart, an overlay or a stack as one standalone SVG document: no scripts, no style sheet,
- * no style attributes, no ids (so that many fit in one page), nothing fetched. Pure: the same figure and
- * options give the same string.
+ * Draws a figure, a chart, an overlay, points or a stack as one standalone SVG document: no scripts, no style
+ * sheet, no style attributes, no ids (so that many fit in one page), nothing fetched. Pure: the same figure
+ * and options give the same string.
  * @throws RangeError when width or height is not finite or below 240 by 180
  */
-export function figureSvg(figure: Figure | Chart | Stack | Overlay, options: FigureSvgOptions): string {
+export function figureSvg(
+  figure: Figure | Chart | Stack | Overlay | Points,
+  options: FigureSvgOptions,
+): string {
   const { width, height, theme, fontFamily } = options;
   if (!(Number.isFinite(width) && Number.isFinite(height) && width >= 240 && height >= 180)) {
     throw new RangeError(`figureSvg: need at least 240 by 180 px; got ${width} by ${height}`);
@@ -59,9 +64,15 @@ export function figureSvg(figure: Figure | Chart | Stack | Overlay, options: Fig
   );
 }
 
-function drawn(figure: Figure | Chart | Stack | Overlay, width: number, height: number, look: Look): string {
+function drawn(
+  figure: Figure | Chart | Stack | Overlay | Points,
+  width: number,
+  height: number,
+  look: Look,
+): string {
   if (figure.kind === "chart") return drawChart(figure, width, height, look);
   if (figure.kind === "overlay") return drawOverlay(figure, width, height, look);
+  if (figure.kind === "points") return drawPoints(figure, width, height, look);
   if (figure.kind === "stack") return drawStack(figure, width, height, look);
   return overTime(figure, width, height, look);
 }

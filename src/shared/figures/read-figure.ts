@@ -1,5 +1,5 @@
 import { showMeasured } from "../quantity/display.ts";
-import type { Chart } from "./chart.ts";
+import type { Chart, ModelCurve } from "./chart.ts";
 import { chartPlace } from "./chart-axes.ts";
 import type { Figure, Panel, XY } from "./figure.ts";
 import { BAND_K } from "./figures-of.ts";
@@ -7,9 +7,11 @@ import { layoutOf } from "./layout.ts";
 import type { Overlay } from "./overlay.ts";
 import { overlayPlots } from "./overlay-svg.ts";
 import type { Plot } from "./plot.ts";
+import type { Points } from "./points.ts";
+import { pointsPlace, predictedName } from "./points-place.ts";
 
 /** Figures that a pointer can read. */
-export type ReadableFigure = Figure | Chart | Overlay;
+export type ReadableFigure = Figure | Chart | Overlay | Points;
 
 /** What one curve says at a place of the level axis. */
 export interface Reading {
@@ -23,8 +25,10 @@ export function plotsOf(figure: ReadableFigure, width: number, height: number): 
   switch (figure.kind) {
     case "overlay":
       return overlayPlots(figure, width, height);
+    case "points":
     case "chart": {
-      const { left, right, top, bottom, x } = chartPlace(figure, width, height);
+      const { left, right, top, bottom, x } =
+        figure.kind === "chart" ? chartPlace(figure, width, height) : pointsPlace(figure, width, height);
       return [{ left, right, top, bottom, x, only: null }];
     }
     default: {
@@ -36,7 +40,7 @@ export function plotsOf(figure: ReadableFigure, width: number, height: number): 
 
 /** The place on the level axis in words: "12.5 ms from release". */
 export function placeWords(figure: ReadableFigure, at: number): string {
-  if (figure.kind === "overlay" || figure.kind === "chart") {
+  if (figure.kind === "overlay" || figure.kind === "chart" || figure.kind === "points") {
     const { quantity, unit, from, to } = figure.x;
     return `${quantity} ${shownPlace(at, to - from)} ${unit}`.trim();
   }
@@ -62,20 +66,44 @@ export function readFigure(figure: ReadableFigure, at: number, only: string | nu
             ),
         );
     case "chart":
-      return figure.model.flatMap(({ points }) =>
-        read(
-          "predicted",
-          points.map(([x, y]): XY => [x, y]),
-          points.map(([x, , low, high]) => [x, low, high] as const),
-          at,
-          figure.y.unit,
-        ),
-      );
+      return readModel("predicted", figure.model, at, figure.y.unit);
+    case "points":
+      return readPoints(figure, at);
     default:
       return [figure.main, ...(figure.residual === null ? [] : [figure.residual])].flatMap((panel) =>
         readPanel(panel, at),
       );
   }
+}
+
+const NEAR = 0.012; // of the level axis, to each side: a pointer is not put on a mark to the px
+
+/** Measured shots that the pointer is at, then what the model says there. */
+function readPoints({ kinds, x, y }: Points, at: number): readonly Reading[] {
+  const near = kinds.flatMap(({ points }) =>
+    points.filter((point) => Math.abs(point.at[0] - at) <= NEAR * (x.to - x.from)),
+  );
+  return [
+    ...near.map(({ name, text }) => ({ label: name, text })),
+    ...kinds.flatMap((kind) => readModel(predictedName(kind, kinds.length > 1), kind.model, at, y.unit)),
+  ];
+}
+
+function readModel(
+  label: string,
+  model: readonly ModelCurve[],
+  at: number,
+  unit: string,
+): readonly Reading[] {
+  return model.flatMap(({ points }) =>
+    read(
+      label,
+      points.map(([x, y]): XY => [x, y]),
+      points.map(([x, , low, high]) => [x, low, high] as const),
+      at,
+      unit,
+    ),
+  );
 }
 
 /** The band of a panel is that of its first line: the measured one, or the difference. */

@@ -63,12 +63,12 @@ export function settingOf(
   if (!range.ok) return whyNot(range.notice);
   const { u, at } = range.value;
   const withheld = setting.withheld?.(launcher) ?? null;
-  const field = setting.called?.field ?? FIELDS[choose].field;
+  const field = setting.called?.field ?? SETTING_FIELDS[choose].field;
   return {
     ok: true,
     value: {
       choose,
-      ...FIELDS[choose],
+      ...SETTING_FIELDS[choose],
       field,
       highest: "",
       ...range.value,
@@ -87,7 +87,8 @@ export const WORDS: Readonly<Record<Choose, string>> = {
   draw: "draw of the line",
 };
 
-const FIELDS: Readonly<Record<Choose, { field: string; symbol: string; unit: Unit }>> = {
+/** What the level axis of a figure over an input is called. */
+export const SETTING_FIELDS: Readonly<Record<Choose, { field: string; symbol: string; unit: Unit }>> = {
   pressure: { field: "Tank pressure, gauge", symbol: "p", unit: "Pa" },
   mass: { field: "All-up mass", symbol: "m", unit: "kg" },
   stroke: { field: "Stroke", symbol: "L", unit: "m" },
