@@ -75,10 +75,10 @@ describe("a refusal", () => {
 describe("the slips that stopped everything", () => {
   const [, ram, rocket] = sweepSessions();
   it.each([
-    ["a conductance a thousand times too large", ram!, "launcher.valve.conductance.value", 1000],
+    ["a conductance a thousand times too large", ram!, "launchers.0.valve.conductance.value", 1000],
     ["no lamp interval at all", ram!, "shots.0.lamp.intervalS.value", 1e6],
-    ["a motor that burns for hours", rocket!, "launcher.motors.1.thrust.riseS.value", 1e6],
-    ["an uncertainty beyond all numbers", rocket!, "airframe.centreOfGravity.aboveM.u", 1e150],
+    ["a motor that burns for hours", rocket!, "launchers.0.motors.1.thrust.riseS.value", 1e6],
+    ["an uncertainty beyond all numbers", rocket!, "airframes.0.centreOfGravity.aboveM.u", 1e150],
   ])(
     "%s",
     async (_, { session, facts }, path, factor) => {
