@@ -18,7 +18,7 @@ export function Readout({
   );
 }
 
-/** "12.5 ms from release: measured 13.1 ± 0.1 m/s, predicted 12.5 m/s" */
+/** "12.5 ms from release: measured 13.1 ± 0.1 m/s, predicted 12.5 m/s (no u along the curve)" */
 export function readingText(figure: ReadableFigure, { at, only }: Pointed): string {
   const said = readFigure(figure, at, only).map(({ label, text }) => `${label} ${text}`);
   return `${placeWords(figure, at)}${said.length === 0 ? "" : `: ${said.join(", ")}`}`;

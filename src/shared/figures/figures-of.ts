@@ -225,7 +225,9 @@ function captionOf(main: Panel, below: "both" | "measured" | null, m: Measuremen
     `Solid: measured, in a band of ±\u00a0${BAND_K}\u00a0standard uncertainties (k\u00a0=\u00a0${BAND_K}).`,
   ];
   if (main.dots.length > 0) said.push("Dots: the pose in one frame, before the fit.");
-  if (main.lines.some((line) => line.role === "predicted")) said.push("Dashed: predicted.");
+  if (main.lines.some((line) => line.role === "predicted")) {
+    said.push("Dashed: predicted; its u is stated of the results, not along the curve.");
+  }
   if (below === "both") {
     said.push(
       `Below: predicted − measured, over a band about zero of ±\u00a0${BAND_K} standard uncertainties of the difference, of the model's inputs too.`,

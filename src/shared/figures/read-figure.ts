@@ -16,7 +16,7 @@ export type ReadableFigure = Figure | Chart | Overlay | Points;
 /** What one curve says at a place of the level axis. */
 export interface Reading {
   readonly label: string;
-  /** value ± u with its unit; the value alone where the curve carries no u */
+  /** value ± u with its unit; in words where the curve carries no u */
   readonly text: string;
 }
 
@@ -128,7 +128,8 @@ function read(
     u === null || u <= 0
       ? String(Number(value.toPrecision(4))).replace("-", "−")
       : showMeasured({ value, u }, "1").text.trim();
-  return [{ label, text: `${number}${unit === "" || unit === "°" ? unit : ` ${unit}`}` }];
+  const text = `${number}${unit === "" || unit === "°" ? unit : ` ${unit}`}`;
+  return [{ label, text: u === null ? `${text} (no u along the curve)` : text }];
 }
 
 /** The entry `k` of rows that increase in their first, at a place between two of them. */

@@ -16,7 +16,8 @@ it("reads the measured curve with its own u where a point stands, the predicted 
   const [value, u] = readings[0]!.text.replace(" m/s", "").split(" ± ").map(Number);
   expect(Math.abs(value! - curve.value[i]!)).toBeLessThanOrEqual(u!); // to the place of its u
   expect(Math.abs(u! / curve.u[i]! - 1)).toBeLessThan(0.06); // two digits below 30, else one: half of one in 95
-  expect(readings[1]!.text).toMatch(/^[\d.]+ m\/s$/); // no u along the model's curve
+  expect(readings[1]!.text).toMatch(/^[\d.]+ m\/s \(no u along the curve\)$/);
+  expect(speed.caption).toContain("its u is stated of the results, not along the curve");
 });
 
 it("says the place in ms from release, and finds it under the pointer", () => {
