@@ -23,7 +23,7 @@ export const LAUNCHER = "launcher-1";
  */
 export function oneOfEach({ airframe, launcher, tuning, ...session }: Session & OneOfEach): Session {
   const [first] = session.airframes as [ListedAirframe];
-  const airframes = airframe === undefined ? session.airframes : [{ ...airframe, id: first.id }];
+  const airframes = airframe === undefined ? session.airframes : [{ ...first, ...airframe, id: first.id }];
   const launchers =
     launcher === undefined
       ? session.launchers

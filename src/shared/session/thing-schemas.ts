@@ -58,6 +58,7 @@ export const AirframeSchema = z.strictObject({
 });
 
 /** An airframe in the list of the session. */
-export const ListedAirframeSchema = AirframeSchema.extend({
+export const ListedAirframeSchema = z.strictObject({
   id: id.describe("name of the airframe for the document, unique in the session"),
+  ...AirframeSchema.shape,
 });

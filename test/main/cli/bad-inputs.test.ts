@@ -93,7 +93,7 @@ const BAD_INPUTS: readonly [
     "bad-session",
     (folder) =>
       writeSession(folder, (session) => {
-        session.airframe.massKg.value *= -1;
+        session.airframes[0].massKg.value *= -1;
       }),
     /Correct the named fields/,
   ],
@@ -110,10 +110,14 @@ const BAD_INPUTS: readonly [
   [
     "the shot has too few marks",
     ofShot("too-few-frames"),
-    (folder) =>
-      writeSession(folder, (session) => {
+    async (folder) => {
+      // Seen by a camera that does not move: of one that does, that is said first.
+      const still = ["color=gray:size=320x240:rate=30", "-frames:v", "400", "-pix_fmt", "yuv420p"];
+      await ffmpeg("-f", "lavfi", "-i", ...still, clipOf(folder));
+      await writeSession(folder, (session) => {
         session.shots[0].marks = session.shots[0].marks.slice(0, 6);
-      }),
+      });
+    },
     /mark/i,
   ],
   [
