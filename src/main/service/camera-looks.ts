@@ -11,7 +11,7 @@ import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 import { watched } from "./movement-in-clip.ts";
 
-const EDITION = 1; // raise when looking comes to find more
+const EDITION = 2; // raise when looking comes to find more
 const FRAMES = 40; // compared of a stretch: a hand does not come back to one place so often
 const AT_ONCE = 300; // frames: a longer stretch is not decoded whole, but a frame here and there
 

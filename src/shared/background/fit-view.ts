@@ -27,6 +27,9 @@ export interface FittedView {
 const TERMS = 8;
 const LEAST_PLACES = 8;
 const LEAST_STILL = 0.4; // of the places: less is no scene that stands still
+// Of the picture's width or height, that the places which count reach over: before a plain sky or wall the
+// airframe has most of the corners, and its flight would pass for the camera's. Common practice, no source.
+const LEAST_SPAN = 0.4;
 const PAIRS = 80; // drawn to begin with: with four still places in ten all are spoilt once in a million
 const ROUNDS = 15;
 const SETTLED = 1e-8; // of the half diagonal: a hundred-thousandth of a pixel
@@ -48,7 +51,7 @@ const SEED = 71;
  * the best of many pairs of places, then fitted with Tukey's biweight: what moves against the scene does not
  * count.
  * @param picturePx [width, height]
- * @returns null where too few places move together
+ * @returns null where too few places move together, or these lie close together
  */
 export function fitView(
   places: readonly SeenPlace[],
@@ -71,6 +74,7 @@ export function fitView(
   }
   const still = weights.filter((weight) => weight > 0).length;
   if (still < LEAST_PLACES || still < LEAST_STILL * places.length) return null;
+  if (!spans(places, weights, picturePx)) return null;
   const { centre, half } = frame;
   return {
     map: inPixels(terms, frame),
@@ -82,6 +86,19 @@ export function fitView(
     weights,
     leftPx: half * rootMeanSquare(scaled, terms, weights),
   };
+}
+
+/** Whether the places that count reach over enough of the picture to be its background. */
+function spans(
+  places: readonly SeenPlace[],
+  weights: Float64Array,
+  picturePx: readonly [number, number],
+): boolean {
+  const counted = places.filter((_, i) => weights[i] > 0);
+  return ([0, 1] as const).some((axis) => {
+    const along = counted.map(({ reference }) => reference[axis]);
+    return Math.max(...along) - Math.min(...along) >= LEAST_SPAN * picturePx[axis];
+  });
 }
 
 interface Frame {
