@@ -165,6 +165,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "tank-rating-unknown": say["tank-rating-unknown"](),
   "over-rating": say["over-rating"]("9 bar", "8 bar"),
   "near-rating": say["near-rating"]("8 bar"),
+  "supply-over-rating": say["supply-over-rating"]("9 bar", "8 bar"),
   "over-relief": say["over-relief"]("8 bar", "7 bar"),
   "near-relief": say["near-relief"]("6.98 bar", "7 bar"),
   "rating-first": say["rating-first"](),

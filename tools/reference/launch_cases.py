@@ -1,10 +1,11 @@
 """Prints, as one JSON document, reference launches of the tests: test/published/launch-cases.
 
-Shares no code with the product. Eighteen rams, of which eight lose contact with the airframe before the end of the stroke; six rocket
+Shares no code with the product. Twenty-one rams, of which eight lose contact with the airframe before the end of the stroke; six rocket
 boosts; five elastic lines. scipy's solve_ivp, DOP853 at rtol 1e-11. Contact is an event: an airframe of mass ma resting against the ram
 is pushed with N = ma (a + g sin th) + D, D the drag of the air on it; where N falls through 0 it leaves, and the ram goes on alone.
 A case with "latch" holds it to the end of the stroke. Friction falls from Fs to Fc as a Gaussian of
 speed of width vs (Armstrong-Helouvry, Dupont, Canudas de Wit, Automatica 30:1083 (1994)); seals take a share of the gauge pressure's force.
+A feed is a supply of constant pressure behind a conductance of ISO 6358-1 with b = 0.3 that lets nothing back.
 Elastic forces: scipy's PchipInterpolator through the table.
 """
 import json
@@ -34,7 +35,7 @@ def flow(c, b, pa, ta, pb, tb):
 
 RAM = dict(
     Vt=3e-3, pg=4e5, pa=101325.0, Ta=293.15, D=0.041, L=0.6, Vd=4e-5, valves=[[2e-7, 0.3, 0.015, 0.0]], ma=1.2, mr=0.4,
-    deg=10.0, Fs=20.0, Fc=20.0, B=8.0, rod=None, n=1.4, CdA=0.0, wind=0.0, latch=False, Tt=None, vs=0.0, seal=0.0,
+    deg=10.0, Fs=20.0, Fc=20.0, B=8.0, rod=None, n=1.4, CdA=0.0, wind=0.0, latch=False, Tt=None, vs=0.0, seal=0.0, feed=None,
 )
 
 
@@ -62,7 +63,8 @@ def ram(**change):
             if share > 0:
                 one, up = flow(share * cond, b, pt, t_t, pc, t_c)
                 q += one
-        out = [-q, -n * R * up * q / c["Vt"], q, (n * R * up * q - n * pc * area * v) / vc, 0.0, 0.0, v, 0.0, pc * area * v]
+        fed = max(0.0, flow(c["feed"]["C"], 0.3, pa + c["feed"]["pg"], ta, pt, t_t)[0]) if c["feed"] else 0.0
+        out = [fed - q, n * R * (ta * fed - up * q) / c["Vt"], q, (n * R * up * q - n * pc * area * v) / vc, 0.0, 0.0, v, 0.0, pc * area * v]
         if rod:
             vr = rod["V0"] + ring * (c["L"] - x)
             t_r = temp(pr, vr, mrod, ta)
@@ -143,6 +145,9 @@ RAMS = {
     "friction that fades with speed": dict(Fs=60.0, Fc=15.0, vs=0.8),
     "fading friction, seals, small tank": dict(Vt=3e-4, Fs=45.0, Fc=15.0, vs=1.5, seal=0.08),
     "fading friction, seals, rod side, steep": dict(rod=ROD, Fs=70.0, Fc=25.0, vs=0.3, seal=0.12, deg=50.0, CdA=0.02),
+    "fed at the tank's own pressure": dict(Vt=5e-4, feed=dict(pg=4e5, C=1e-7)),
+    "fed from above, choked at first": dict(Vt=4e-4, pg=1.5e5, feed=dict(pg=8e5, C=0.6e-7), Fs=60.0, Fc=15.0, vs=0.8),
+    "fed from below, isothermal": dict(Vt=4e-4, n=1, feed=dict(pg=2.5e5, C=0.8e-7)),
     "level, polytropic": dict(n=1.25, deg=0.0, Fs=30.0, Fc=12.0, Vt=2e-3),
 }
 

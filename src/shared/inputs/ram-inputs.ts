@@ -238,6 +238,30 @@ export const RAM_LEAK = {
   },
 } satisfies LauncherRows;
 
+/** What keeps filling the tank while it is shot from. */
+export const RAM_FEED = {
+  supplyGaugePa: {
+    kind: "pressure",
+    label: "Supply's pressure, held by its regulator",
+    words: "the supply's pressure",
+    about: "Pa above the air outside, constant pressure of what feeds the tank during the shot",
+    value: "zero-or-more",
+    possible: [0, 1e9],
+    plausible: [0, 4e7],
+    hint: "Above the air outside; empty where nothing feeds the tank during the shot.",
+  },
+  feedConductance: {
+    kind: "conductance",
+    label: "Sonic conductance from it to the tank",
+    words: "the feed's sonic conductance",
+    about: "m³/(s·Pa), sonic conductance from the supply to the tank, past a valve that lets nothing back",
+    value: "zero-or-more",
+    possible: [0, MOST_CONDUCTANCE],
+    plausible: [0, 5e-6],
+    hint: "Of regulator and hose together.",
+  },
+} satisfies LauncherRows;
+
 /** Everything typed of a compressed-air ram. */
 export const RAM_INPUTS: readonly Input[] = [
   ...launcherInputs(RAM, { ...RAM_TANK, ...RAM_CYLINDER }, true),
@@ -297,7 +321,7 @@ export const RAM_INPUTS: readonly Input[] = [
     ],
     { of: RAM, tunable: true },
   ),
-  ...launcherInputs(RAM, RAM_LEAK, true),
+  ...launcherInputs(RAM, { ...RAM_LEAK, ...RAM_FEED }, true),
   ...launcherInputs(RAM, RAM_SEAT, false),
   ...inputs(
     "launcher.",

@@ -8,6 +8,7 @@ import {
 } from "../inputs/elastic-inputs.ts";
 import {
   RAM_CYLINDER,
+  RAM_FEED,
   RAM_FRICTION,
   RAM_LEAK,
   RAM_MOVING,
@@ -98,6 +99,7 @@ export const RamLauncherSchema = z.strictObject({
     .optional()
     .describe("further valves side by side with the first"),
   ...measuredFields(RAM_LEAK),
+  ...measuredFields(RAM_FEED),
   ...measuredFields(RAM_SEAT),
   endStop: endStop("piston, rod and cradle"),
   baseRatedLoadN: z

@@ -183,6 +183,8 @@ const RAM: readonly Line[] = [
   ["launcher.cradleDamping", "1", [0, 1e5], [0, 20]],
   ["launcher.lastSupportM", "mm", [0, 20_000], [0, 2000]],
   ["launcher.lastSupportBehindM", "mm", [-5000, 5000], [-1000, 1000]],
+  ["launcher.supplyGaugePa", "bar", [0, 10_000], [0, 400]],
+  ["launcher.feedConductance", "dm3/(s bar)", [0, 2000], [0, 500]],
   ["launcher.stribeckMPerS", "m/s", [0, 100], [0, 3]],
   ["launcher.sealShare", "1", [0, 0.95], [0, 0.3]],
   ["launcher.rodChamber.rodDiameterM", "mm", [0.1, 1000], [2, 200]],

@@ -1,5 +1,6 @@
 import {
   RAM_CYLINDER,
+  RAM_FEED,
   RAM_FRICTION,
   RAM_LEAK,
   RAM_MOVING,
@@ -28,6 +29,7 @@ const OPENING = linesOf(RAM_OPENING);
 const RAM = linesOf({ ...RAM_CYLINDER, ...RAM_MOVING });
 const FRICTION = linesOf(RAM_FRICTION);
 const LEAK = linesOf(RAM_LEAK);
+const FEED = linesOf(RAM_FEED);
 const SEAT = linesOf(RAM_SEAT);
 
 /** All that the ram model takes of the launcher, in the units of a workshop. */
@@ -81,6 +83,12 @@ export function RamFields(props: {
         notices={noticesBeside("fill", notices)}
         onFill={(fill) => patch({ fill })}
       />
+      <More
+        title="Feed during the shot"
+        says={launcher.feedConductance === undefined ? "none" : conductanceText(launcher.feedConductance)}
+      >
+        <MeasuredLines lines={FEED} of={launcher} onEntry={patch} />
+      </More>
       <h3>Valve</h3>
       <ValveFields
         name="launcher valve"

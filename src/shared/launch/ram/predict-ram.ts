@@ -4,17 +4,8 @@ import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
 import type { RamEnd, RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
-import {
-  DROP,
-  PASSED,
-  type RamModel,
-  type RamRun,
-  ramModel,
-  SPEED,
-  TANK,
-  TRAVEL,
-  WORK,
-} from "./ram-model.ts";
+import { DROP, PASSED, type RamModel, ramModel, SPEED, TANK, TRAVEL, WORK } from "./ram-model.ts";
+import type { RamRun } from "./ram-phase.ts";
 import { integratePush, type RamPush } from "./ram-push.ts";
 
 export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
@@ -54,13 +45,15 @@ export function predictRam(
 }
 
 /**
- * N, net force once tank and chamber have come to one pressure: p V is kept, with or without heat exchange.
+ * N, net force once tank and chamber have come to one pressure: p V is kept, with or without heat exchange; a
+ * supply lifts both to its own.
  */
 function greatestStaticForce(inputs: RamInputs, model: RamModel): number {
   const { tankVolumeM3: vt, deadVolumeM3: vd } = inputs;
   const y = Float64Array.from(model.start);
   y[TANK] = y[TANK] - (y[DROP] * vd) / (vt + vd);
   y[DROP] = 0;
+  y[TANK] = Math.max(y[TANK], model.supplyPa ?? 0);
   return model.netForce(y);
 }
 
@@ -142,6 +135,7 @@ function ramEndOf(model: RamModel, { run }: RamRun, alone: RamPush["alone"]): Ra
     chamberPa: gas.chamberPa,
     rodChamberPa: gas.rodChamberPa,
     airPassedKg: run.y[PASSED],
+    airFedKg: gas.fedKg,
     peakAloneMPerS2:
       alone === null || alone.runs.length === 0 ? null : peakAcceleration(model, alone.runs).value,
   };

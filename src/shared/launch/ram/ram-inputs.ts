@@ -15,12 +15,20 @@ export interface FurtherValve {
 
 /**
  * Inputs that a ram may lack, each 0 or more and 0 when left out; key and SI unit as in the
- * session's launcher. `leak`, m³/(s·Pa): sonic conductance of the gap past the piston, from the
- * drive chamber to the air outside. `sealShare`, 1: friction of the seals over the force of the drive
- * chamber's gauge pressure on the piston. `stribeckMPerS`, m/s: as in `fadingFriction`. `dragAreaM2`: of the
- * airframe, C_d A; it is the airframe's own.
+ * session's launcher. `leak`, m³/(s·Pa): sonic conductance of the gap past the piston, from the drive chamber
+ * to the air outside. `sealShare`, 1: friction of the seals over the force of the drive chamber's gauge
+ * pressure on the piston. `stribeckMPerS`, m/s: as in `fadingFriction`. `supplyGaugePa`, Pa, and
+ * `feedConductance`, m³/(s·Pa): as in `ramFeed`. `dragAreaM2`: of the airframe, C_d A; it is the airframe's
+ * own.
  */
-export const OPTIONAL_RAM_INPUTS = ["leak", "sealShare", "stribeckMPerS", "dragAreaM2"] as const;
+export const OPTIONAL_RAM_INPUTS = [
+  "leak",
+  "sealShare",
+  "stribeckMPerS",
+  "supplyGaugePa",
+  "feedConductance",
+  "dragAreaM2",
+] as const;
 export type OptionalRamInput = (typeof OPTIONAL_RAM_INPUTS)[number];
 
 /** Numbers the compressed-air ram model needs, SI; meanings as in the session's launcher. */
@@ -93,6 +101,8 @@ export interface RamEnd {
   readonly rodChamberPa: number | null;
   /** kg, through the valves until then. */
   readonly airPassedKg: number;
+  /** kg, from the supply into the tank until then; 0 without one. */
+  readonly airFedKg: number;
   /** m/s², greatest acceleration after the airframe has left; null where both end together. */
   readonly peakAloneMPerS2: number | null;
 }

@@ -1,18 +1,20 @@
-import { type OdeEvent, type OdeRun, ON_SURFACE } from "../../numeric/integrate.ts";
+import { type OdeEvent, ON_SURFACE } from "../../numeric/integrate.ts";
 import type { Rhs } from "../../numeric/stepper.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { AIR_GAMMA, AIR_GAS_CONSTANT, airDensity, dragAlong } from "../air.ts";
 import { fadingFriction } from "./fading-friction.ts";
 import { ramAreas } from "./ram-areas.ts";
+import { ramFeed } from "./ram-feed.ts";
 import type { RamInputs } from "./ram-inputs.ts";
+import type { Parting, RamPhase } from "./ram-phase.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
 import { signedFlow } from "./valve-flow.ts";
 
 /**
  * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the
  * drive chamber; m; m/s; J of p dV on the piston; with a rod chamber its kg and its Pa above the air outside;
- * with a leak, last, the kg leaked. Pressures across a valve stand as their difference, because the flow near
- * equality goes with its root (see `signedFlow`).
+ * with a leak the kg leaked; with a feed, last, the kg fed. Pressures across a valve stand as their
+ * difference, because the flow near equality goes with its root (see `signedFlow`).
  */
 export const PASSED = 0;
 export const TANK = 1;
@@ -29,31 +31,6 @@ const ROD_GAUGE = 7;
  * chamber above 1/b times the air outside the leak is choked and b does not enter.
  */
 export const LEAK_CRITICAL_RATIO = 0.3;
-
-/** Where the airframe was, and how fast, when the ram ceased to push it. */
-export interface Parting {
-  readonly timeS: number;
-  readonly travelM: number;
-  readonly speedMPerS: number;
-}
-
-/**
- * Which terms act: the piston moves; the airframe has parted from the ram, which moves alone; each valve is
- * shut, opening or open. Each change of phase starts a new run.
- */
-export interface RamPhase {
-  readonly moving: boolean;
-  /** null while the airframe moves with the ram. */
-  readonly parted: Parting | null;
-  readonly valves: readonly ValvePhase[];
-}
-
-/** Part of a launch in one phase. */
-export interface RamRun {
-  readonly phase: RamPhase;
-  readonly t0: number;
-  readonly run: OdeRun;
-}
 
 // of the stroke: a nanometre or so, above what the integration errs in the first instants after parting
 const TOUCHES = 1e-9;
@@ -96,31 +73,34 @@ export interface RamModel {
     readonly chamberK: number;
     readonly rodChamberPa: number | null;
     readonly leakedKg: number;
+    readonly fedKg: number;
   };
+  /** Pa, of a supply that feeds the tank; null without. */
+  readonly supplyPa: number | null;
   readonly absTol: readonly number[];
 }
 
 /**
  * Equations of a compressed-air ram: tank, valves side by side, drive chamber with dead volume and leak,
  * piston, optional rod chamber with vent. Uniform chambers of ideal gas:
- * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = −q,
- * ṗ = −n R T_u q/V_t; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
- * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
- * q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without
- * F_c exceeds F_s (what friction keeps of F_s − F_c at a speed stands at `fadingFriction`), less the drag ½ρ
- * C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share, 0 while p < p_a. T_u is the
- * temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from the walls. n = 1: walls keep
- * every chamber at the temperature it began with. Between them a chamber that only empties or expands follows
- * p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to what it loses by work and
- * outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy balance of a chamber is then
- * d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An airframe of mass m_a that nothing
- * holds is pushed with m_a(ẍ + g sin θ) + D, friction being the piston's and the drag D the airframe's. As
- * this falls through 0 it parts and coasts; the piston goes on with what is left of m. Should the piston
- * catch up before the end of the stroke, both go on together with their common momentum. A break-away force
- * below the sliding friction counts as equal to it: the piston cannot start where friction would stop it at
- * once. Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J.
- * Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have exponents of their own, here all
- * terms share one, so that both ends are exact.
+ * valves q = Σ s_i(t) · ISO 6358 flow, s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = q_f
+ * − q, ṗ = n R (T_a q_f − T_u q)/V_t, q_f as in `ramFeed`; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R
+ * T_u q − R T_l q_l − p A ẋ)/V, q_l the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ =
+ * −q_r, ṗ_r = n (p_r A_r ẋ − R T_u q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ −
+ * F_c − B ẋ once the sum without F_c exceeds F_s (what friction keeps of F_s − F_c at a speed stands at
+ * `fadingFriction`), less the drag ½ρ C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share,
+ * 0 while p < p_a. T_u is the temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from
+ * the walls. n = 1: walls keep every chamber at the temperature it began with. Between them a chamber that
+ * only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to
+ * what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). The energy
+ * balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An
+ * airframe of mass m_a that nothing holds is pushed with m_a(ẍ + g sin θ) + D, friction being the piston's
+ * and the drag D the airframe's. As this falls through 0 it parts and coasts; the piston goes on with what is
+ * left of m. Should the piston catch up before the end of the stroke, both go on together with their common
+ * momentum. A break-away force below the sliding friction counts as equal to it: the piston cannot start
+ * where friction would stop it at once. Source: the structure, and the exponent between 1 and γ, are those of
+ * E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have
+ * exponents of their own, here all terms share one, so that both ends are exact.
  */
 export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const pa = inputs.airPressurePa;
@@ -144,6 +124,8 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const ventC = rod ? rod.vent.conductance : 0;
   const ventB = rod ? rod.vent.criticalRatio : 0;
   const leaked = rod ? ROD_GAUGE + 1 : ROD_MASS; // where the kg leaked stand, if there is a leak
+  const feed = ramFeed(inputs);
+  const fed = leaked + (leak > 0 ? 1 : 0); // where the kg fed stand, if there is a feed
   const R = AIR_GAS_CONSTANT;
   const tankPa = inputs.gaugePressurePa + pa;
   const filledK = inputs.tankTemperatureK ?? airK;
@@ -151,7 +133,9 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const chamberKg = (pa * vd) / (R * airK);
   const rodKg = (pa * (rodVolume + rodArea * stroke)) / (R * airK);
 
-  const tankK = (y: Float64Array) => (isothermal ? filledK : (y[TANK] * vt) / ((tankKg - y[PASSED]) * R));
+  const fedKg = (y: Float64Array) => (feed ? y[fed] : 0);
+  const tankK = (y: Float64Array) =>
+    isothermal ? filledK : (y[TANK] * vt) / ((tankKg - y[PASSED] + fedKg(y)) * R);
   const leakedKg = (y: Float64Array) => (leak > 0 ? y[leaked] : 0);
   const chamberK = (y: Float64Array) =>
     isothermal
@@ -225,7 +209,12 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
         out[leaked] = ql;
       }
       out[PASSED] = q;
-      out[TANK] = -carried / vt;
+      let supplied = 0;
+      if (feed) {
+        out[fed] = feed.flow(y[TANK]);
+        supplied = n * R * airK * out[fed];
+      }
+      out[TANK] = (supplied - carried) / vt;
       out[DROP] = out[TANK] - (carried - lost - n * power) / (vd + area * y[TRAVEL]);
       out[TRAVEL] = v;
       const held = down + sliding + viscous * v + fading.force(v) + (parted ? 0 : drag(v));
@@ -255,6 +244,9 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
     ...(sealShare > 0
       ? [{ name: "seals", direction: 0, value: (_t, y) => 1 - pa / (y[TANK] - y[DROP]) } satisfies OdeEvent]
       : []),
+    ...(feed?.lawChanges ?? []).map(
+      (value, i): OdeEvent => ({ name: `feed ${i}`, direction: 0, value: (_t, y) => value(y[TANK]) }),
+    ),
     ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE] / (pa + y[ROD_GAUGE])) : []),
   ];
   const startEvent: OdeEvent = {
@@ -286,6 +278,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       0,
       ...(rod ? [rodKg, 0] : []),
       ...(leak > 0 ? [0] : []),
+      ...(feed ? [0] : []),
     ]),
     netForce,
     breakaway,
@@ -318,7 +311,9 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       chamberK: chamberK(y),
       rodChamberPa: rod ? pa + y[ROD_GAUGE] : null,
       leakedKg: leakedKg(y),
+      fedKg: fedKg(y),
     }),
+    supplyPa: feed ? feed.supplyPa : null,
     // Small against each component's size in the launch, so that early, tiny motion is followed too.
     absTol: [
       1e-4 * chamberKg,
@@ -329,6 +324,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
       1e-4 * tankPa * area * stroke,
       ...(rod ? [1e-4 * rodKg, 1e-2 * pa] : []),
       ...(leak > 0 ? [1e-4 * chamberKg] : []),
+      ...(feed ? [1e-4 * chamberKg] : []),
     ].map((scale) => relTol * scale),
   };
 }

@@ -14,7 +14,8 @@ export function gaugeAfterShot(inputs: RamInputs, { ramEnd }: Pick<RamPrediction
   const { tankVolumeM3, gaugePressurePa, airPressurePa, temperatureK, tankTemperatureK } = inputs;
   // What cools down to the temperature outside loses pressure by itself.
   const settledPa = ((gaugePressurePa + airPressurePa) * temperatureK) / (tankTemperatureK ?? temperatureK);
-  return settledPa - airPressurePa - (ramEnd.airPassedKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
+  const lostKg = ramEnd.airPassedKg - ramEnd.airFedKg;
+  return settledPa - airPressurePa - (lostKg * AIR_GAS_CONSTANT * temperatureK) / tankVolumeM3;
 }
 
 /**

@@ -12,6 +12,8 @@ export interface PressureFacts extends StatedRating {
   readonly tankMaterial: "metal" | "plastic-pipe" | "unknown";
   /** Pa gauge, at which the relief valve opens; null when there is none. */
   readonly reliefPa?: number | null | undefined;
+  /** Pa gauge, of what feeds the tank during the shot. */
+  readonly supplyGaugePa?: Measured | undefined;
 }
 
 /**
@@ -24,6 +26,7 @@ export function pressureCautions(facts: PressureFacts, units: UnitSet): readonly
     ...(tankMaterial === "plastic-pipe" ? [TANK_NOTICES["plastic-pipe"]()] : []),
     ...(tankMaterial === "unknown" ? [TANK_NOTICES["tank-material-unknown"]()] : []),
     ...ratingCautions(facts, units),
+    ...supplyCautions(facts, units),
     ...reliefCautions(facts, units),
     ...(energy && energy.value > 0
       ? [TANK_NOTICES["stored-pressure"](showMeasured(energy, "J", units).text)]
@@ -41,6 +44,17 @@ function ratingCautions(
   const shown = showMeasured(gauge, "Pa", units).text;
   if (gauge.value > rating) return [RATING_NOTICES["over-rating"](shown, showExact(rating, "Pa", units))];
   return gauge.value + 2 * gauge.u > rating ? [RATING_NOTICES["near-rating"](shown)] : [];
+}
+
+/** A supply that would fill the tank above its rating, in the time between two shots if not in one. */
+function supplyCautions(
+  { supplyGaugePa: supply, ...stated }: PressureFacts,
+  units: UnitSet,
+): readonly LaunchNotice[] {
+  const rating = ratingLeft(stated);
+  if (rating === null || supply === undefined || !(supply.value + 2 * supply.u > rating)) return [];
+  const shown = showMeasured(supply, "Pa", units).text;
+  return [RATING_NOTICES["supply-over-rating"](shown, showExact(rating, "Pa", units))];
 }
 
 /** The tank's pressure against the relief valve, which should have let it out. */

@@ -2,6 +2,7 @@ import { AIR_GAS_CONSTANT, airDensity } from "../../launch/air.ts";
 import { endStopLoad } from "../../launch/end-stop.ts";
 import { predictRam } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
+import { ramFeed } from "../../launch/ram/ram-feed.ts";
 import type { RamInputs, RamPrediction } from "../../launch/ram/ram-inputs.ts";
 import { leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
@@ -118,6 +119,11 @@ export function predictedQuantities(
       : [];
   const pitch = pitchInputs(ram, airframe);
   const pitchList = pitch.known ? pitch.list : [];
+  const stated = ramInputsOf(
+    ram,
+    ramList.map(({ value }) => value),
+  );
+  const fed = ramFeed(stated) !== null; // a tank that is fed has no fill to count by
   const list = [...ramList, ...travelList, ...wingList, ...pitchList];
   const results: readonly Result[] = [
     ...RAM_RESULTS,
@@ -125,7 +131,7 @@ export function predictedQuantities(
     BASE_PULL,
     ...(wing && lift ? STALL_RESULTS : []),
     ...(pitch.known ? [pitchResult(pitch.tipsOff)] : []),
-    ["shotsPerFill", "1", fillWords(ram, base, wingList.length > 0)],
+    ...(fed ? [] : [["shotsPerFill", "1", fillWords(stated, base, wingList.length > 0)] as const]),
   ];
   const [airframeAt, movingAt] = ["airframeMassKg", "movingMassKg"].map((wanted) =>
     ramList.findIndex(({ name }) => name === wanted),
@@ -153,7 +159,7 @@ export function predictedQuantities(
       ...(pitch.known
         ? [pitchRateAtRelease(inputs, run, elementAt(ramValues, airframeAt), values.slice(-pitchList.length))]
         : []),
-      shotsPerFill(inputs, run, least, CHAIN_TOL),
+      ...(fed ? [] : [shotsPerFill(inputs, run, least, CHAIN_TOL)]),
     ];
   };
   const result = propagate(model, list, joint);
@@ -231,11 +237,7 @@ function pitchResult(tipsOff: boolean): Result {
 }
 
 /** What a fill is counted by, and the air the first shot takes. */
-function fillWords(ram: MeasuredRam, base: RamPrediction, winged: boolean): string {
-  const inputs = ramInputsOf(
-    ram,
-    uncertainInputs(ram).map(({ value }) => value),
-  );
+function fillWords(inputs: RamInputs, base: RamPrediction, winged: boolean): string {
   const held =
     ((inputs.gaugePressurePa + inputs.airPressurePa) * inputs.tankVolumeM3) /
     (AIR_GAS_CONSTANT * (inputs.tankTemperatureK ?? inputs.temperatureK));

@@ -32,6 +32,11 @@ export const RATING_NOTICES = noticeCatalogue(
         `The tank is filled to ${gauge} gauge, above the rating of ${rating} entered for it.`,
         DO_NOT_FILL,
       ),
+    "supply-over-rating": (supply: string, rating: string) =>
+      danger(
+        `What feeds the tank stands at ${supply} gauge; within twice its uncertainty that is above the rating of ${rating} entered for the tank, which it may fill to its own pressure.`,
+        `Set the regulator below the rating, and fit a relief valve behind it. ${DEFERENCE}`,
+      ),
     "over-relief": (gauge: string, opens: string) =>
       danger(
         `The tank is filled to ${gauge} gauge, above the ${opens} at which its relief valve opens: a valve that lets that pass does not work.`,

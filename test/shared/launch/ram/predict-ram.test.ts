@@ -290,6 +290,8 @@ describe("predictRam throws RangeError naming the field", () => {
     ["delayS", { delayS: -1 }],
     ["leak", { leak: -1e-9 }],
     ["sealShare", { sealShare: -0.01 }],
+    ["supplyGaugePa", { supplyGaugePa: -1 }],
+    ["feedConductance", { feedConductance: -1e-9 }],
     ["stribeckMPerS", { stribeckMPerS: -0.1 }],
     ["leak", { leak: Number.NaN }],
     ["polytropicExponent", { gas: "polytropic", polytropicExponent: 1.5 }],

@@ -26,6 +26,8 @@ const RAM: MeasuredRam = {
   leak: some(),
   sealShare: some(),
   stribeckMPerS: some(),
+  supplyGaugePa: some(),
+  feedConductance: some(),
   movingMassKg: some(),
   airframeMassKg: some(),
   angleRad: some(),
@@ -79,7 +81,7 @@ describe("uncertainInputs and ramInputsOf", () => {
         delayS: plain(`moreValves.${i}.delayS`),
       });
     });
-    expect(list.length).toBe(32);
+    expect(list.length).toBe(34);
   });
   it("hold a poorly known exponent between isothermal and adiabatic, and leave it out where it is not read", () => {
     expect(list.at(-1)).toMatchObject({ name: "polytropicExponent", low: 1, high: 1.4 });
@@ -88,7 +90,15 @@ describe("uncertainInputs and ramInputsOf", () => {
     expect(names).not.toContain("polytropicExponent");
   });
   it("leave out what the ram does not have", () => {
-    const { moreValves: _, leak: __, sealShare: ___, stribeckMPerS: ____, ...rest } = RAM;
+    const {
+      moreValves: _,
+      leak: __,
+      sealShare: ___,
+      stribeckMPerS: ____,
+      supplyGaugePa: _____,
+      feedConductance: ______,
+      ...rest
+    } = RAM;
     const bare: MeasuredRam = { ...rest, rodChamber: null, gas: "isothermal" };
     const few = uncertainInputs(bare);
     expect(few.length).toBe(16);

@@ -44,6 +44,10 @@ describe("cautions", () => {
     expect(codes({ reliefPa: 3.9e5 })).toContain(ofShot("danger over-relief"));
     expect(codes({ reliefPa: 4.05e5 })).toContain(ofShot("warning near-relief"));
     expect(codes({ reliefPa: 6e5 })).toEqual(codes({}));
+    expect(codes({ tankRatingPa: 8e5, supplyGaugePa: { value: 7.9e5, u: 1e4 } })).toContain(
+      ofShot("danger supply-over-rating"),
+    );
+    expect(codes({ tankRatingPa: 8e5, supplyGaugePa: { value: 7.7e5, u: 1e4 } })).toEqual(codes({}));
     const [over] = pressureCautions({ ...FACTS, tankRatingPa: 3.5e5 }, "field");
     expect(over!.cause).toContain("58.0 ± 0.7 psi");
     expect(over!.cause).toContain("50.7632 psi");

@@ -151,6 +151,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "tank-rating-unknown": "model",
   "over-rating": "model",
   "near-rating": "model",
+  "supply-over-rating": "model",
   "over-relief": "model",
   "near-relief": "model",
   "rating-first": "next-shot",
