@@ -369,7 +369,7 @@ async function atRest(page) {
   await page.waitForTimeout(700); // work is shown only once it has taken half a second
   await page.locator("[aria-label='Headline results'][aria-busy=false]").waitFor();
   await page.locator(".frame-says .late").waitFor({ state: "detached" });
-  await page.locator(".jobs .job").waitFor({ state: "detached" });
+  await page.waitForFunction(() => document.querySelector(".jobs .job") === null);
   await page.waitForFunction(() => [...document.images].every((image) => image.complete));
   await page.evaluate(() => document.fonts.ready);
   await page.waitForTimeout(200); // figures are drawn when their width has been observed
