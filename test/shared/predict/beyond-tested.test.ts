@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { predictLaunch, predictShot } from "../../../src/shared/predict/predict-shot.ts";
+import type { Quantity } from "../../../src/shared/quantity/measured.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { ofShot } from "../../support/notice-codes.ts";
@@ -47,6 +48,25 @@ describe("a prediction by tuned values beyond the shots they come from", () => {
     expect(wide.value).toBeCloseTo(plain.value, 12);
     const more = 0.03 * Math.log(5.5 / 4.5) * wide.value;
     expect(wide.u).toBeCloseTo(Math.hypot(plain.u, more), 6);
+  });
+
+  it("makes every result that grows with the speed less sure, those that limits are held to among them", () => {
+    const held = { bufferTravelM: { value: 0.03, u: 0.001 }, ratedLoadN: 1e5 };
+    const own = { ...launcher, endStop: held } as RamLauncher;
+    const quantities = (one: Session, gaugePa: number): Readonly<Record<string, Quantity>> =>
+      predictShot(one, at(gaugePa, "beyond")).prediction!.quantities;
+    const [low, high] = [quantities(sessionOf(false, own), 5.5e5), quantities(sessionOf(false, own), 5.6e5)];
+    const wide = quantities(sessionOf(true, own), 5.5e5);
+    const faster = Math.log(high.releaseSpeed!.value / low.releaseSpeed!.value);
+    const growing = Object.keys(low).filter(
+      (name) => Math.log(Math.abs(high[name]!.value / low[name]!.value)) / faster > 0.5,
+    );
+    expect(growing).toEqual(expect.arrayContaining(["loadFactor", "endStopPeakForce", "peakBaseReaction"]));
+    const least = 0.5 * 0.03 * Math.log(5.5 / 4.5); // relative, of what goes with the root of the speed
+    const enough = (name: string) =>
+      wide[name]!.u >= (1 - 1e-9) * Math.hypot(low[name]!.u, least * Math.abs(low[name]!.value));
+    // Shots from one fill grow with the pressure, whatever the launcher makes of it.
+    expect(growing.filter((name) => !enough(name))).toEqual(["shotsPerFill"]);
   });
 
   it("is as it was at and between those pressures, and by the launcher as stated", () => {
