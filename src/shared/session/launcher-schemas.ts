@@ -15,7 +15,7 @@ import {
   RAM_OPENING,
   RAM_SEAT,
   RAM_TANK,
-} from "../inputs/ram-inputs.ts";
+} from "../inputs/ram-rows.ts";
 import { ROCKET_BOOSTER, ROCKET_CRADLE } from "../inputs/rocket-inputs.ts";
 import { measuredFields } from "./measured-fields.ts";
 import { finite, id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";

@@ -7,7 +7,7 @@ import {
   RAM_OPENING,
   RAM_SEAT,
   RAM_TANK,
-} from "../../../shared/inputs/ram-inputs.ts";
+} from "../../../shared/inputs/ram-rows.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";

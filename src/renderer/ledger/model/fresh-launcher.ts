@@ -5,7 +5,7 @@ import {
   RAM_MOVING,
   RAM_OPENING,
   RAM_TANK,
-} from "../../../shared/inputs/ram-inputs.ts";
+} from "../../../shared/inputs/ram-rows.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";
 
 /**
