@@ -1,3 +1,4 @@
+import type { KeyPress } from "../actions/keys.ts";
 /** A cell of the table by its place on the screen. */
 export interface CellPlace {
   readonly row: number;
@@ -30,14 +31,6 @@ export type CellCommand =
   | { readonly kind: "choose" }
   | { readonly kind: "open" };
 
-interface Press {
-  readonly key: string;
-  readonly altKey: boolean;
-  readonly ctrlKey: boolean;
-  readonly metaKey: boolean;
-  readonly shiftKey: boolean;
-}
-
 const WAYS: Readonly<Record<string, readonly [number, number]>> = {
   ArrowUp: [-1, 0],
   ArrowDown: [1, 0],
@@ -50,7 +43,7 @@ const WAYS: Readonly<Record<string, readonly [number, number]>> = {
 };
 
 /** In a cell: arrows move, Enter and F2 change it or open the shot, Space chooses the row. */
-export function commandInCell(press: Press, id: string, editable: boolean): CellCommand | null {
+export function commandInCell(press: KeyPress, id: string, editable: boolean): CellCommand | null {
   const { key } = press;
   if (press.ctrlKey || press.metaKey || press.altKey) return null;
   const by = WAYS[key];
@@ -67,7 +60,7 @@ export function commandInCell(press: Press, id: string, editable: boolean): Cell
  * In an entry: Enter goes on below, Tab beside, Escape leaves it; all other keys are the entry's.
  * @param leaves whether Tab goes on from the last entry of the cell, or back from its first
  */
-export function commandInEntry({ key, shiftKey }: Press, leaves: boolean): CellCommand | null {
+export function commandInEntry({ key, shiftKey }: KeyPress, leaves: boolean): CellCommand | null {
   if (key === "Escape") return { kind: "go", by: [0, 0] };
   if (key === "Enter") return { kind: "go", by: [1, 0] };
   return key === "Tab" && leaves ? { kind: "go", by: [0, shiftKey ? -1 : 1] } : null;
