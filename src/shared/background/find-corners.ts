@@ -1,3 +1,4 @@
+import { noiseOf, unlikeAround } from "../follow/picture-noise.ts";
 import type { SampleGrid } from "../numeric/cubic-spline.ts";
 
 /** A place of a picture with detail along both axes, in samples. */
@@ -94,23 +95,11 @@ function boxSum(sums: Float64Array, stride: number, left: number, top: number, s
   return sums[b + side] - sums[b] - sums[a + side] + sums[a];
 }
 
-const QUARTILE = 0.3186; // of |x| of a standard normal
-
 /** Variance of a central difference that noise alone makes: half of the noise's own. */
-function gradientNoise({ data, width, height }: SampleGrid): number {
-  const sizes: number[] = [];
-  for (let y = 8; y < height - 8; y += 17) {
-    for (let x = 8; x < width - 8; x += 17) {
-      let sum = 0;
-      for (let b = -1; b <= 1; b++) {
-        for (let a = -1; a <= 1; a++) {
-          sum += (a === 0 ? -2 : 1) * (b === 0 ? -2 : 1) * data[(y + b) * width + x + a];
-        }
-      }
-      sizes.push(Math.abs(sum) / 6);
-    }
+function gradientNoise(image: SampleGrid): number {
+  const left: number[] = [];
+  for (let y = 8; y < image.height - 8; y += 17) {
+    for (let x = 8; x < image.width - 8; x += 17) left.push(unlikeAround(image, x, y));
   }
-  sizes.sort((a, b) => a - b);
-  const noise = (sizes[Math.floor(sizes.length / 4)] ?? 0) / QUARTILE;
-  return noise ** 2 / 2;
+  return noiseOf(left) ** 2 / 2;
 }

@@ -1,6 +1,7 @@
 import type { GreyImage } from "./grey-image.ts";
 import { whiteCovariance } from "./match-covariance.ts";
 import { matchTemplate } from "./match-template.ts";
+import { noiseOf, unlikeAround } from "./picture-noise.ts";
 import type { Template } from "./template.ts";
 
 /** What a template fixes: a place, and a turn; or only a place, as a round spot does; or neither. */
@@ -12,7 +13,6 @@ const SLOPE_OF_NOISE = 1.392;
 const ABOVE_NOISE = 4;
 // grey level: rounding to whole levels is 0.29, and a drawn or well denoised picture holds no less
 const LEAST_NOISE = 0.5;
-const QUARTILE = 0.3186; // of |x| for a normal of sd 1
 // of the information on the place, that on the turn, at the root mean square distance from the middle:
 // less, and
 // it is a round outline with a speck on it, which a match then turns this way and that
@@ -58,20 +58,13 @@ function uncertainty(template: Template, noise: number, turns: boolean) {
   return { px: Math.sqrt(larger), turn: Math.sqrt(c[8]) };
 }
 
-/** Grey levels of noise, from the mask [1 -2 1; -2 4 -2; 1 -2 1], which has the norm 6. */
-function noiseAround({ data, width, height }: GreyImage, { dx, dy, middle }: Template): number {
-  const sizes: number[] = [];
+/** Grey levels of noise about a template's middle. */
+function noiseAround(image: GreyImage, { dx, dy, middle }: Template): number {
+  const left: number[] = [];
   dx.forEach((ox, i) => {
     const [x, y] = [middle[0] + ox, middle[1] + dy[i]];
-    if (x < 1 || y < 1 || x > width - 2 || y > height - 2) return;
-    let sum = 0;
-    for (let b = -1; b <= 1; b++) {
-      for (let a = -1; a <= 1; a++) {
-        sum += (a === 0 ? -2 : 1) * (b === 0 ? -2 : 1) * data[(y + b) * width + x + a];
-      }
-    }
-    sizes.push(Math.abs(sum) / 6);
+    if (x < 1 || y < 1 || x > image.width - 2 || y > image.height - 2) return;
+    left.push(unlikeAround(image, x, y));
   });
-  sizes.sort((a, b) => a - b);
-  return (sizes[Math.floor(sizes.length / 4)] ?? 0) / QUARTILE;
+  return noiseOf(left);
 }
