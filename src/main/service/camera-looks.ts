@@ -5,13 +5,13 @@ import { movedFrames } from "../../shared/background/moved-frames.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { type ClipFacts, ClipFactsSchema } from "../../shared/session/clip-facts.ts";
 import type { Workers } from "../jobs/workers.ts";
-import { stampOf } from "../media/file-stamp.ts";
+import { fingerprintsOfProcess } from "../media/clip-fingerprint.ts";
 import type { GreyFrame, Media, MediaOptions } from "../media/media.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 import { watched } from "./movement-in-clip.ts";
 
-const EDITION = 2; // raise when looking comes to find more
+const EDITION = 3; // raise when looking comes to find more
 const FRAMES = 40; // compared of a stretch: a hand does not come back to one place so often
 const AT_ONCE = 300; // frames: a longer stretch is not decoded whole, but a frame here and there
 
@@ -26,19 +26,23 @@ export type CameraLooks = (
 ) => Promise<CameraSeen>;
 
 /**
- * Makes looks that are kept in memory and in the cache directory, under the file's path, size and times and
- * the stretch. A clip whose pictures cannot be had gives no frame, which is not the same as a still camera.
+ * Makes looks that are kept in memory and in the cache directory, under what the clip holds and the stretch:
+ * a copy of a clip is not looked at again. One that cannot be read whole, as while it is copied, is looked at
+ * and not remembered. A clip whose pictures cannot be had gives no frame, which is not the same as a still
+ * camera.
  */
 export function createCameraLooks(media: Media, workers: Workers, cacheDir: string): CameraLooks {
   const directory = join(cacheDir, "camera");
   const known = new Map<string, CameraSeen>();
+  const fingerprints = fingerprintsOfProcess(cacheDir);
 
   return async (clip, facts, { from, to }, options = {}) => {
-    const stamp = await stampOf(clip.path).then(
-      ({ text }) => text,
-      () => `${clip.bytes} ${clip.modifiedMs}`,
-    );
-    const text = JSON.stringify([EDITION, clip.path, stamp, from, to]);
+    const content = await fingerprints.of(clip, options).catch((error: unknown) => {
+      if (!(error instanceof FaultError) || options.signal?.aborted === true) throw error;
+      return null;
+    });
+    if (content === null) return look(clip.path, facts, from, to, options);
+    const text = JSON.stringify([EDITION, content, from, to]);
     const key = createHash("sha256").update(text).digest("hex").slice(0, 40);
     const file = join(directory, `${key}.json`);
     const kept = known.get(key) ?? (await readKept(file));
