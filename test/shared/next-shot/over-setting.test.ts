@@ -27,7 +27,7 @@ describe("overSetting", () => {
     const bare = { ...launch, launcher: null };
     expect(overSetting(bare, "pressure", 4e5, 8e5)).toEqual({
       runs: [],
-      whyNot: expect.stringContaining("no launcher"),
+      whyNot: expect.stringContaining("No launcher"),
     });
     expect(overSetting(launch, "draw", 0.1, 1).whyNot).toMatch(/draw of the line/);
     const stuck = launchInputs(

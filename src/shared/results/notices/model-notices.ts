@@ -62,8 +62,8 @@ export const MODEL_NOTICES = noticeCatalogue(
   { about: "model" },
   {
     /** @param cause what cannot be done for want of one, where that has to be said */
-    "no-launcher": (cause = "There is no launcher in the session.") => ({
-      ...refusal(cause, "Describe the launcher under Model."),
+    "no-launcher": (cause = "No launcher is stated for this shot.") => ({
+      ...refusal(cause, "Under Model, describe the launcher, or say which one the shot was thrown by."),
       beside: "sentence",
     }),
     /** @param withIt what belongs to the all-up mass and is easily left out: ", with motors and booster," */
