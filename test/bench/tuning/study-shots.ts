@@ -5,35 +5,25 @@ import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { RamLauncher, Session, Shot } from "../../../src/shared/session/schema.ts";
 import { type RealPush, type RealRam, realPush } from "../../reference/real-ram.ts";
+import { INVENTED_RAM } from "../../shared/tune/made-shots.ts";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 /** How the shots of a study differ from what the launch model says. */
 export type StudyForm = "physics" | "leak" | "scatter" | "matched";
 export const STUDY_FORMS: readonly StudyForm[] = ["physics", "leak", "scatter", "matched"];
 
-/** An invented ram as its builder states it. */
+const { airPressurePa, temperatureK, airframeMassKg: AIRFRAME_KG, ...RAM } = INVENTED_RAM;
+
+/** The ram of the made shots, as its builder states it. */
 export const STATED_RAM: RamLauncher = {
   kind: "compressed-air-ram",
   name: "Hazel ram",
   tankMaterial: "metal",
   tankRatingPa: 1e6,
-  tankVolumeM3: { value: 3.1e-3, u: 4e-5 },
-  boreM: { value: 0.038, u: 5e-5 },
-  strokeM: { value: 0.72, u: 0.001 },
-  deadVolumeM3: { value: 1.1e-4, u: 1.2e-5 },
-  valve: { conductance: { value: 1.4e-7, u: 3e-8 }, criticalRatio: { value: 0.3, u: 0.05 } },
-  openingS: { value: 0.03, u: 0.012 },
-  movingMassKg: { value: 0.55, u: 0.003 },
-  angleRad: { value: 0.35, u: 0.004 },
-  breakawayN: { value: 25, u: 5 },
-  slidingN: { value: 18, u: 6 },
-  viscousNsPerM: { value: 4, u: 1.5 },
+  ...RAM,
   hold: "latch",
-  rodChamber: null,
-  gas: "adiabatic",
 };
-const AIRFRAME_KG: Measured = { value: 0.7, u: 0.002 };
-const AIR = { temperatureK: { value: 289, u: 1 }, airPressurePa: { value: 100_600, u: 200 } };
+const AIR = { temperatureK, airPressurePa };
 
 export const TUNED_ON: readonly number[] = [2.5e5, 2.5e5, 3.5e5, 3.5e5, 4.5e5, 4.5e5];
 /** Between the tested pressures, and beyond them. */

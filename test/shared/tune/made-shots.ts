@@ -12,8 +12,8 @@ import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import type { ShotToTune } from "../../../src/shared/tune/tuned-shot.ts";
 
-/** An invented ram as its builder states it. */
-export const STATED: Omit<MeasuredRam, "gaugePressurePa"> = {
+/** An invented ram as its builder states it, with the air it is shot in and what it throws. */
+export const INVENTED_RAM = {
   tankVolumeM3: { value: 3.1e-3, u: 4e-5 },
   airPressurePa: { value: 100_600, u: 200 },
   temperatureK: { value: 289, u: 1 },
@@ -30,7 +30,8 @@ export const STATED: Omit<MeasuredRam, "gaugePressurePa"> = {
   viscousNsPerM: { value: 4, u: 1.5 },
   rodChamber: null,
   gas: "adiabatic",
-};
+} satisfies Omit<MeasuredRam, "gaugePressurePa">;
+export const STATED: Omit<MeasuredRam, "gaugePressurePa"> = INVENTED_RAM;
 
 /**
  * What is known of every made shot: gauge and marks as good as a builder's, rod and capture
