@@ -3,9 +3,9 @@ import type { SampleGrid } from "../numeric/cubic-spline.ts";
 const QUARTILE = 0.3186; // of |x| of a standard normal
 
 /**
- * What the mask [1 -2 1; -2 4 -2; 1 -2 1] leaves of a sample, over the mask's norm of 6: nothing of planes and
- * little of edges, and of noise a number of its own size. Source: Immerkær, Comput. Vis. Image Underst.
- * 64:300 (1996).
+ * What the mask [1 -2 1; -2 4 -2; 1 -2 1] leaves of a sample, over the mask's norm of 6: nothing of planes
+ * and little of edges, and of noise a number of its own size. Source: Immerkær, Comput. Vis. Image
+ * Underst. 64:300 (1996).
  * @returns grey levels, without its sign; the sample must not lie at the picture's edge
  */
 export function unlikeAround({ data, width }: SampleGrid, x: number, y: number): number {

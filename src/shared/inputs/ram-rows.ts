@@ -1,8 +1,8 @@
 import { guess, type LauncherRows } from "./launcher-rows.ts";
 
 /*
- * What a compressed-air ram states of itself, by the groups of its form. Its parts that may be there or not, valves,
- * rod side, filling, are in `ram-inputs.ts`.
+ * What a compressed-air ram states of itself, by the groups of its form. Its parts that may be there or not,
+ * valves, rod side, filling, are in `ram-inputs.ts`.
  */
 
 export const MOST_CONDUCTANCE = 2e-5; // m³/(s·Pa): an open bore of 11 cm
