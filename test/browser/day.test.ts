@@ -1,4 +1,4 @@
-import type { Page } from "playwright-core";
+import type { Page, Request } from "playwright-core";
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import type { Session } from "../../src/shared/session/schema.ts";
 import { type Field, frameNow, handedOut, openField, type Person, sitDown, untilSaved } from "./person.ts";
@@ -121,12 +121,17 @@ it("is edited by keyboard alone, and undone", async () => {
 it("shows a day that is opened again without measuring it again", async () => {
   person = await sitDown(field, { session: threeShots });
   const { page, host } = person;
+  const keeping = new Set<Request>();
+  const keeps = (request: Request) => /\/measured$/.test(request.url()) && request.method() !== "GET";
+  page.on("request", (request) => void (keeps(request) && keeping.add(request)));
+  page.on("requestfinished", (request) => void keeping.delete(request));
   await openDay(page);
   const speeds = await cells(page, "release-speed");
   await untilSaved(page);
   await page.waitForFunction(
     () => document.querySelector("[data-measuring]")?.getAttribute("data-measuring") === "settled",
   );
+  await expect.poll(() => keeping.size).toBe(0);
   const asked = page.waitForResponse(
     (answer) => /\/measured$/.test(answer.url()) && answer.request().method() === "GET",
   );

@@ -1,4 +1,5 @@
-import { cameraSeen, greatestShiftPx, launchStretch, wantsLook } from "../../shared/measure/steadying.ts";
+import { cameraSeen, launchStretch, wantsLook } from "../../shared/measure/camera-look.ts";
+import { greatestShiftPx } from "../../shared/measure/steadying.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
@@ -79,7 +80,7 @@ async function steadiedShots(
     const found = await findNotedClip(session, folder, shot.clip, factsOf.fingerprints, work);
     const facts = await factsOf(found, work);
     const stretch = launchStretch(shot, facts.pts.length);
-    const camera = await looks(found, facts, stretch, work);
+    const camera = await looks.at(found, facts, stretch, work);
     const seen = cameraSeen(shot, { ...facts, camera });
     if (seen === null || seen === "unseen") return { ...none, state: "unseen" };
     if (!seen.moves) return { ...none, state: "still" };

@@ -1,9 +1,11 @@
 import { clipVersion } from "../../shared/api/client.ts";
 import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { shotRestsOn, tuningRestsOn } from "../../shared/session/rests-on.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { OutOfPatience } from "../jobs/worker-thread.ts";
+import type { FoundClip } from "../store/field-folder.ts";
 import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
 import { drawShot } from "./draw-shot.ts";
 import { followInClip } from "./follow-in-clip.ts";
@@ -19,11 +21,16 @@ type Asked<K extends JobRequest["kind"]> = Extract<JobRequest, { kind: K }>;
 /** Starts the job that a window asks for. @throws FaultError when it cannot even be started */
 export async function beginJob(parts: JobParts, asked: JobRequest, window: string): Promise<JobReply> {
   const { folder, jobs, factsOf, media } = parts;
+  /** With what was seen of the camera before: a shot measured without it would have to be measured twice. */
+  const withKeptLooks = async (clip: FoundClip, facts: ClipFacts): Promise<ClipFacts> => {
+    const camera = await factsOf.looks?.kept(clip);
+    return camera == null ? facts : { ...facts, camera };
+  };
   switch (asked.kind) {
     case "inspect": {
       const clip = await folder.findClip(asked.clip);
       return jobs.start({ kind: "inspect", doing: `Inspecting ${clip.name}`, window }, async (job) => ({
-        facts: await factsOf(clip, job),
+        facts: await withKeptLooks(clip, await factsOf(clip, job)),
         fingerprint: await factsOf.fingerprints.known(clip),
       }));
     }
@@ -59,7 +66,7 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
       return jobs.start({ kind: "look", doing, window }, async (job) => {
         const facts = await factsOf(clip, { signal: job.signal });
         mustHaveFrame(facts.pts.length, to);
-        return { camera: (await factsOf.looks?.(clip, facts, { from, to }, job)) ?? null };
+        return { camera: (await factsOf.looks?.at(clip, facts, { from, to }, job)) ?? null };
       });
     }
     case "steady":

@@ -1,4 +1,4 @@
-import { launchStretch, wantsLook } from "../../shared/measure/steadying.ts";
+import { type CameraSeen, stretchesToLookAt, wantsLook, withLook } from "../../shared/measure/camera-look.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import { clipRefusal } from "../../shared/results/notices/clip-notices.ts";
 import { MOTION_NOTICES } from "../../shared/results/notices/motion-notices.ts";
@@ -169,8 +169,9 @@ async function withCamera(
     (shot) => shot.clip === clip.name && shot.marks.length > 0 && wantsLook(session, shot),
   );
   if (looks === undefined || shots.length === 0) return facts;
-  const stretches = shots.map((shot) => launchStretch(shot, facts.pts.length));
-  const from = Math.min(...stretches.map((one) => one.from));
-  const to = Math.max(...stretches.map((one) => one.to));
-  return { ...facts, camera: await looks(clip, facts, { from, to }, options) };
+  let camera: CameraSeen | undefined;
+  for (const stretch of stretchesToLookAt(shots, facts.pts.length)) {
+    camera = withLook(camera, stretch, await looks.at(clip, facts, stretch, options));
+  }
+  return camera === undefined ? facts : { ...facts, camera };
 }

@@ -1,6 +1,7 @@
 import type { FrameView } from "../../shared/background/follow-background.ts";
 import { movedFrames } from "../../shared/background/moved-frames.ts";
-import { launchStretch, lensNoted } from "../../shared/measure/steadying.ts";
+import { launchStretch } from "../../shared/measure/camera-look.ts";
+import { lensNoted } from "../../shared/measure/steadying.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { LensData, Movement, Session, Shot } from "../../shared/session/schema.ts";

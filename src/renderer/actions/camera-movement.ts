@@ -1,8 +1,13 @@
-import { launchStretch, wantsLook } from "../../shared/measure/steadying.ts";
+import {
+  isLookedAt,
+  launchStretch,
+  stretchesToLookAt,
+  wantsLook,
+  withLook,
+} from "../../shared/measure/camera-look.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Edit } from "../../shared/session/edits.ts";
-import type { Shot } from "../../shared/session/schema.ts";
 import { type AppState, sessionOf, shotOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
 import { faultOf } from "../saving/autosave.ts";
@@ -33,39 +38,36 @@ export function steadyKey(shotId: string): string {
 }
 
 const LOOK_AFTER_MS = 1500; // the first picture, and reading the clip, go before
-const ENOUGH = 3; // frames in the launch: between two, a hand may have come back
 
 export function createCameraMovement(parts: CameraMovementParts): CameraMovement {
   const { store, jobs, later, measure, change, onFault } = parts;
   const get = store.get;
   /** Stretches of files that were looked at, whatever came of it: none is asked for twice. */
   const asked = new Set<string>();
-  let waiting = false;
 
   function look(): void {
-    if (waiting || next() === null) return;
-    waiting = true;
-    later(() => void lookAtNext(), LOOK_AFTER_MS);
+    if (get().looking || next() === null) return;
+    store.set({ ...get(), looking: true });
+    later(() => void lookAtAll(), LOOK_AFTER_MS);
   }
 
-  async function lookAtNext(): Promise<void> {
-    const wanted = next();
-    if (wanted !== null) {
+  async function lookAtAll(): Promise<void> {
+    for (let wanted = next(); wanted !== null; wanted = next()) {
       asked.add(wanted.key);
       await lookAt(wanted);
     }
-    waiting = false;
-    look();
+    store.set({ ...get(), looking: false });
   }
 
   async function lookAt({ clip, facts, from, to }: Wanted): Promise<void> {
     // A look that fails has seen nothing, and that is said.
-    const camera = await jobs.run(`camera ${clip}`, { kind: "look", clip, from, to }).then(
+    const look = await jobs.run(`camera ${clip}`, { kind: "look", clip, from, to }).then(
       (job) => job.camera ?? null,
-      () => ({ asked: 1, frames: [] }),
+      () => ({ asked: [from, to], frames: [] }),
     );
     const now = get().known[clip];
-    if (camera === null || now?.status !== "known" || now.facts.bytes !== facts.bytes) return;
+    if (look === null || now?.status !== "known" || now.facts.bytes !== facts.bytes) return;
+    const camera = withLook(now.facts.camera, { from, to }, look);
     const known = { ...get().known, [clip]: { ...now, facts: { ...now.facts, camera } } };
     store.set({ ...get(), known });
     measure(clip);
@@ -75,11 +77,10 @@ export function createCameraMovement(parts: CameraMovementParts): CameraMovement
   function next(): Wanted | null {
     const state = get();
     if (state.phase !== "ready") return null;
-    const current = shotOf(state);
-    const shots = [...(current === null ? [] : [current]), ...sessionOf(state).shots];
-    for (const shot of shots) {
-      const wanted = wantedOf(state, shot);
-      if (wanted !== null && !asked.has(wanted.key)) return wanted;
+    const clips = [shotOf(state), ...sessionOf(state).shots].flatMap((shot) => shot?.clip ?? []);
+    for (const clip of new Set(clips)) {
+      const wanted = wantedOf(state, clip).find(({ key }) => !asked.has(key));
+      if (wanted !== undefined) return wanted;
     }
     return null;
   }
@@ -111,14 +112,21 @@ interface Wanted {
   readonly key: string;
 }
 
-function wantedOf(state: AppState, shot: Shot): Wanted | null {
-  const known = shot.clip === null ? undefined : state.known[shot.clip];
-  if (shot.clip === null || known?.status !== "known" || !wantsLook(sessionOf(state), shot)) return null;
-  if (standingOf(state, shot.clip) === "other") return null;
+/** The stretches of a clip that one of its shots lacks a look at. */
+function wantedOf(state: AppState, clip: string): readonly Wanted[] {
+  const known = state.known[clip];
+  if (known?.status !== "known" || standingOf(state, clip) === "other") return [];
   const { facts } = known;
-  const { from, to } = launchStretch(shot, facts.pts.length);
-  const seen = (facts.camera?.frames ?? []).filter(({ frame }) => frame >= from && frame <= to);
-  if (facts.camera !== undefined && seen.length >= Math.min(ENOUGH, to - from + 1)) return null;
-  const key = [shot.clip, facts.bytes, facts.modifiedMs, from, to].join(" ");
-  return { clip: shot.clip, facts, from, to, key };
+  const session = sessionOf(state);
+  const shots = session.shots.filter((shot) => shot.clip === clip && wantsLook(session, shot));
+  const frames = facts.pts.length;
+  const own = shots.map((shot) => launchStretch(shot, frames));
+  return stretchesToLookAt(shots, frames)
+    .filter(({ from, to }) =>
+      own.some((one) => one.from >= from && one.to <= to && !isLookedAt(facts.camera, one)),
+    )
+    .map(({ from, to }) => {
+      const key = [clip, facts.bytes, facts.modifiedMs, from, to].join(" ");
+      return { clip, facts, from, to, key };
+    });
 }

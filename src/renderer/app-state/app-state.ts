@@ -195,6 +195,8 @@ export interface AppState {
   readonly damaged: Readonly<Record<string, readonly DamagedFrame[]>>;
   readonly results: Readonly<Record<string, ShotResult>>;
   readonly measuring: Measuring;
+  /** Clips wait for a look whether their camera moved, which may yet refuse a shot. */
+  readonly looking: boolean;
   /** by the key of the work */
   readonly follows: Readonly<Record<string, FollowNote>>;
   readonly jobs: readonly JobView[];
@@ -243,6 +245,7 @@ export function emptyState(blank: Session): AppState {
     damaged: {},
     results: {},
     measuring: "settled",
+    looking: false,
     follows: {},
     jobs: [],
     waiting: [],

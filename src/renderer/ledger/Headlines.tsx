@@ -17,7 +17,7 @@ export interface HeadlinesProps {
 
 /** The four results a person reads first, each with its standard uncertainty, and where that comes from. */
 export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps) {
-  const measuring = useAppState((s) => s.measuring);
+  const measuring = useAppState((s) => (s.measuring === "settled" && s.looking ? "refining" : s.measuring));
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);

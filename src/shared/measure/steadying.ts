@@ -3,12 +3,12 @@ import { CLIP_NOTICES } from "../results/notices/clip-notices.ts";
 import { MARKS_NOTICES } from "../results/notices/marks-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { movedPictures } from "../scale/moved-pictures.ts";
-import { type SeenMovement, seenMovement } from "../scale/seen-movement.ts";
 import { type Shake, shake } from "../scale/shake.ts";
 import type { SteadyPictures } from "../scale/steady-pictures.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
-import type { LensData, Mark, Movement, Shot } from "../session/schema.ts";
+import type { LensData, Mark, Movement } from "../session/schema.ts";
+import { cameraSeen } from "./camera-look.ts";
 import type { PictureOnPlane } from "./picture-plane.ts";
 
 /** Camera movement taken out of a shot. */
@@ -54,39 +54,6 @@ export function steadying(
   if (seen?.moves !== true) return STILL;
   return { ...STILL, refused: true, notices: [CLIP_NOTICES["camera-moves"](seen.shiftPx, shot.name)] };
 }
-
-/** Whether a shot's camera is to be looked at: nothing is marked or followed that takes its movement out. */
-export function wantsLook({ points }: Pick<FilmedShot, "points">, { marks, movement }: Shot): boolean {
-  const posts = new Set(points.filter((point) => point.on === "post").map((point) => point.id));
-  return movement === undefined && !marks.some((mark) => posts.has(mark.pointId));
-}
-
-const SEEN_SHARE = 0.5; // of the frames compared: fewer say nothing of a still scene
-
-/**
- * What a few frames show of the camera's movement in the frames of a shot that are marked, or in the whole
- * clip where none is. Null while nobody has looked there.
- */
-export function cameraSeen(shot: Shot, facts: ClipFacts | null): SeenMovement | "unseen" | null {
-  if (facts?.camera === undefined) return null;
-  const { asked, frames } = facts.camera;
-  if (frames.length < SEEN_SHARE * asked) return "unseen";
-  const { from, to } = launchStretch(shot, facts.pts.length);
-  return seenMovement(frames.filter(({ frame }) => frame >= from && frame <= to));
-}
-
-/** The frames that a shot's marks speak of, with a few on either side; the whole clip without marks. */
-export function launchStretch(
-  { marks }: Shot,
-  frames: number,
-): { readonly from: number; readonly to: number } {
-  if (marks.length === 0) return { from: 0, to: frames - 1 };
-  let [from, to] = [frames - 1, 0];
-  for (const { frame } of marks) [from, to] = [Math.min(from, frame), Math.max(to, frame)];
-  return { from: Math.max(0, from - BESIDE), to: Math.min(frames - 1, to + BESIDE) };
-}
-
-const BESIDE = 5; // frames
 
 function byPosts(
   ofPosts: readonly Mark[],

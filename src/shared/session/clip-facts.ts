@@ -34,7 +34,7 @@ export const ClipFactsSchema = z.strictObject({
   startS: z.number().describe("s, start time that seeking is relative to (minimum over streams)"),
   camera: z
     .strictObject({
-      asked: z.int().nonnegative().describe("how many frames were compared"),
+      asked: z.array(z.int().nonnegative()).describe("the frames that were compared"),
       frames: MovementSchema.shape.frames.describe("where those that could be compared show one picture"),
     })
     .optional()

@@ -13,14 +13,20 @@ const STRETCH = { from: 0, to: 4 };
 async function looking() {
   const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
   const { media, calls } = paperMedia();
+  const begun = () => createCameraLooks(media, processWorkers(), cacheDir);
+  async function found(name: string) {
+    const entry = (await listClips(folder)).find((one) => one.name === name)!;
+    return { ...entry, path: join(folder, name) };
+  }
   return {
     folder,
     decoded: () => calls.filter((call) => call.startsWith("grey")),
-    async look(name: string) {
-      const path = join(folder, name);
-      const entry = (await listClips(folder)).find((one) => one.name === name)!;
-      const looks = createCameraLooks(media, processWorkers(), cacheDir);
-      return looks({ ...entry, path }, await media.inspect(path), STRETCH);
+    async look(name: string, stretch = STRETCH) {
+      const clip = await found(name);
+      return begun().at(clip, await media.inspect(clip.path), stretch);
+    },
+    async kept(name: string) {
+      return begun().kept(await found(name));
     },
   };
 }
@@ -42,4 +48,14 @@ it("looks again at a clip that holds something else under the same name", async 
   await writeFile(join(folder, "a.mp4"), "clip of 6 frames");
   await look("a.mp4");
   expect(decoded()).toEqual(["grey a.mp4 0-4", "grey a.mp4 0-4"]);
+});
+
+it("knows what was seen before, of looks that lie over each other the last", async () => {
+  const { folder, kept, look } = await looking();
+  await writeFile(join(folder, "a.mp4"), "clip of 20 frames");
+  expect(await kept("a.mp4")).toBeNull();
+  await look("a.mp4", { from: 0, to: 3 });
+  await look("a.mp4", { from: 8, to: 10 });
+  await look("a.mp4", { from: 2, to: 5 });
+  expect((await kept("a.mp4"))?.asked).toEqual([2, 3, 4, 5, 8, 9, 10]);
 });

@@ -51,7 +51,7 @@ const shot = (id: string, patch: Partial<Shot> = {}): Shot => ({
   clip: `${id}.mp4`,
   ...patch,
 });
-const seen = { asked: 2, frames: MOVEMENT.frames.slice(0, 3) };
+const seen = { asked: [0, 1, 2], frames: MOVEMENT.frames.slice(0, 3) };
 
 it("looks at the clip of each shot once, the whole of it while nothing is marked, and measures again", async () => {
   const { movement, store, asked, measured, rest } = bench([shot("a"), shot("b")], () => ({ camera: seen }));
@@ -62,6 +62,32 @@ it("looks at the clip of each shot once, the whole of it while nothing is marked
   expect(asked).toEqual(["a.mp4", "b.mp4"].map((clip) => ({ kind: "look", clip, from: 0, to: last })));
   expect(measured).toEqual(["a.mp4", "b.mp4"]);
   expect(store.get().known["a.mp4"]).toMatchObject({ facts: { camera: seen } });
+});
+
+it("looks at each shot of one clip by itself, and keeps what it saw of the others", async () => {
+  const marked = (id: string, ...frames: number[]): Shot => ({
+    ...shot(id),
+    clip: "a.mp4",
+    marks: frames.map((frame) => ({ pointId: "nose", frame, x: 1, y: 1, u: 1, by: "hand" as const })),
+  });
+  const looks = (request: JobRequest): Partial<JobReply> => {
+    if (request.kind !== "look") return {};
+    const { from, to } = request;
+    return {
+      camera: { asked: [from, from + 1, to], frames: [{ ...MOVEMENT.frames[0]!, frame: from }] },
+    };
+  };
+  const { movement, store, asked, rest } = bench([marked("a", 10, 20), marked("b", 100, 130)], looks);
+  movement.look();
+  expect(store.get().looking).toBe(true);
+  await rest();
+  expect(store.get().looking).toBe(false);
+  expect(asked).toEqual([
+    { kind: "look", clip: "a.mp4", from: 5, to: 25 },
+    { kind: "look", clip: "a.mp4", from: 95, to: 135 },
+  ]);
+  const known = store.get().known["a.mp4"];
+  expect(known).toMatchObject({ facts: { camera: { asked: [5, 6, 25, 95, 96, 135] } } });
 });
 
 it("does not look where the movement is taken out already", async () => {
@@ -94,7 +120,9 @@ it("says that nothing was seen when the look fails", async () => {
   });
   movement.look();
   await rest();
-  expect(store.get().known["a.mp4"]).toMatchObject({ facts: { camera: { asked: 1, frames: [] } } });
+  expect(store.get().known["a.mp4"]).toMatchObject({
+    facts: { camera: { asked: [0, FACTS.pts.length - 1], frames: [] } },
+  });
 });
 
 it("takes a movement into the document, and leaves it when the work was stopped", async () => {

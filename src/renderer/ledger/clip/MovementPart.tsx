@@ -1,4 +1,4 @@
-import { cameraSeen } from "../../../shared/measure/steadying.ts";
+import { cameraSeen } from "../../../shared/measure/camera-look.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
