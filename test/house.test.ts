@@ -15,6 +15,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   inputs: ["quantity"],
   session: ["quantity", "inputs"],
   results: ["quantity", "session"],
+  shelf: ["quantity", "inputs", "session"],
   clock: ["quantity", "numeric"],
   scale: ["quantity", "numeric"],
   follow: ["quantity", "numeric"],
@@ -41,7 +42,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   ],
   "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
   figures: ["quantity", "curve", "results", "next-shot", "on-board"],
-  api: ["quantity", "inputs", "session", "results", "follow"],
+  api: ["quantity", "inputs", "session", "shelf", "results", "follow"],
   day: ["quantity", "session", "results", "launchers", "next-shot"],
 };
 

@@ -27,6 +27,7 @@ import {
 } from "./host/start-of-day.ts";
 import { createMedia } from "./media/create-media.ts";
 import { faultFrom } from "./service/replies.ts";
+import { shelfFolder } from "./store/shelf-file.ts";
 
 /**
  * The desktop host. The page lives at loftmark://app/ and talks to the same handler as everywhere,
@@ -108,6 +109,7 @@ async function start(): Promise<void> {
     canPickFolder: true,
     media: createMedia({ ffmpegPath, cacheDir }),
     cacheDir,
+    shelfDir: shelfFolder(dataDir),
     rendererDir: findRendererDir(import.meta.dirname),
   });
   host = opened;

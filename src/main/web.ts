@@ -15,6 +15,8 @@ export interface WebHostOptions {
   readonly port?: number;
   readonly media: Media;
   readonly cacheDir: string;
+  /** Folder of the person's shelf; left out where there is none. */
+  readonly shelfDir?: string;
   /** The built page; by default the one beside this program. */
   readonly rendererDir?: string;
   readonly log?: (error: unknown) => void;

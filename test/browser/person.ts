@@ -93,6 +93,7 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
     folder,
     media,
     cacheDir: field.cacheDir,
+    shelfDir: `${folder}-shelf`,
     rendererDir: join(import.meta.dirname, "../../out/renderer"),
     log: (error) => complaints.push(`host: ${String(error)}`),
   });
@@ -119,6 +120,7 @@ export async function sitDown(field: Field, { bare = false, size, session }: Sit
       await host.close();
       // The page's last save may still be on its way into the folder.
       await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
+      await rm(`${folder}-shelf`, { recursive: true, force: true });
     },
   };
 }

@@ -41,6 +41,21 @@ it("adds an airframe like the first one, names and weighs it, and asks before it
   await model.getByLabel("Name of the airframe").press("Enter");
   await typeMeasured(page, "All-up mass", "0.9", "0.004");
   await untilSaved(page);
+
+  // Kept on the shelf, changed here, and taken back as it was kept.
+  await model.getByText("no airframe yet").click();
+  await model.getByRole("button", { name: "Keep this airframe on the shelf" }).click();
+  await model.getByText(/^As on the shelf: kept/).waitFor();
+  await typeMeasured(page, "All-up mass", "1.1", "0.01");
+  const changes = model.getByRole("table", { name: "Changed here since" });
+  const cells = await changes.locator("tbody").allTextContents();
+  expect(cells.map((text) => text.replaceAll("\u00a0", " "))).toEqual([
+    "airframe's mass0.900 ± 0.004 kg1.100 ± 0.010 kg",
+  ]);
+  await model.getByRole("button", { name: "Take the shelf’s values" }).click();
+  await model.getByText(/^As on the shelf: kept/).waitFor();
+  await untilSaved(page);
+  expect((await person.saved()).shelved).toMatchObject([{ of: "airframe", edition: 1 }]);
   const both = await person.saved();
   expect(both.airframes.map(({ name, massKg }) => [name, massKg?.value])).toEqual([
     ["Brindle 2", 0.662],

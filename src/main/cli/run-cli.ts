@@ -13,6 +13,7 @@ import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
 import { serveVerb } from "./serve.ts";
+import { shelfVerb } from "./shelf.ts";
 import { steadyVerb } from "./steady.ts";
 import { tuneVerb } from "./tune.ts";
 import { type Terminal, tellBug, UsageError, type Verb } from "./verb.ts";
@@ -29,6 +30,7 @@ const VERBS: readonly Verb[] = [
   predictVerb,
   schemaVerb,
   serveVerb,
+  shelfVerb,
   steadyVerb,
   tuneVerb,
 ];

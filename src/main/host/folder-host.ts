@@ -28,6 +28,8 @@ export interface FolderHostOptions {
   readonly canPickFolder: boolean;
   readonly media: Media;
   readonly cacheDir: string;
+  /** Folder of the person's shelf, the same for every field folder; left out where there is none. */
+  readonly shelfDir?: string | undefined;
   readonly rendererDir: string;
   readonly log?: (error: unknown) => void;
 }
@@ -50,9 +52,9 @@ const OF_A_FOLDER = /^\/api\/folders\/([^/]+)(\/.*)$/;
 /** @throws FaultError when the first folder cannot be opened */
 export async function createFolderHost(options: FolderHostOptions): Promise<FolderHost> {
   const log = options.log ?? ((error: unknown) => console.error(error));
-  const { cacheDir, media } = options;
+  const { cacheDir, shelfDir, media } = options;
   const files = createRendererFiles(options.rendererDir);
-  const folders = createOpenFolders((folder) => createService({ folder, cacheDir, media, log }));
+  const folders = createOpenFolders((folder) => createService({ folder, cacheDir, shelfDir, media, log }));
   await folders.open(options.folder);
 
   async function openFolder(path: string): Promise<OpenFolder> {

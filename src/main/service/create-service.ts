@@ -33,12 +33,15 @@ import { createJobs, type Jobs } from "./jobs.ts";
 import { createKeptMeasurements } from "./kept-measurements.ts";
 import { createKeptResults } from "./kept-results.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
+import { createShelfRequests } from "./shelf-requests.ts";
 
 export interface ServiceOptions {
   /** Path of the field folder. */
   readonly folder: string;
   /** Where facts of clips are kept between runs. */
   readonly cacheDir: string;
+  /** Folder of the person's shelf; left out where there is none. */
+  readonly shelfDir?: string | undefined;
   readonly media: Media;
   /** Threads for heavy work; by default those of the process. */
   readonly workers?: Workers;
@@ -73,6 +76,7 @@ export function createService(options: ServiceOptions): Service {
   const workers = options.workers ?? processWorkers();
   const looks = createCameraLooks(options.media, workers, options.cacheDir);
   const factsOf = createFactsCache(options.media, options.cacheDir, looks);
+  const shelf = createShelfRequests(options.shelfDir);
   /** Requests that write, not answered yet. */
   const changing = new Set<Promise<Response>>();
   let opening: ReturnType<typeof open> | undefined;
@@ -261,6 +265,7 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/measured$/, methods: { GET: listMeasured, PUT: keepMeasured } },
+    { path: /^\/api\/shelf$/, methods: { GET: shelf.read, POST: shelf.change } },
     { path: /^\/api\/logs$/, methods: { GET: listLogs } },
     { path: /^\/api\/logs\/([^/]+)$/, methods: { GET: (_, name) => readLog(name!) } },
     { path: /^\/api\/clips$/, methods: { GET: listClips } },

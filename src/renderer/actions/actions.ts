@@ -18,6 +18,7 @@ import { createMeasuredShots } from "./measured-shots.ts";
 import { createNavigation } from "./navigation.ts";
 import { createPicking } from "./picking-actions.ts";
 import { recalling } from "./recalled-measurements.ts";
+import { createShelfActions } from "./shelf-actions.ts";
 
 export interface ActionsParts {
   readonly service: Service;
@@ -174,6 +175,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     ...picking,
     ...createDayActions(store),
+    ...createShelfActions({ store, service, change: document.change, changeAll: document.changeAll }),
     measureAll: results.measureAll,
     stopMeasuring: results.stopAll,
     leave: document.leave,

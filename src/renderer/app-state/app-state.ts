@@ -14,6 +14,7 @@ import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
 import { AS_FILMED, type PictureLook, type Playback } from "./playback.ts";
+import { NOT_LOOKED_AT, type ShelfView } from "./shelf-view.ts";
 import type { WaitingResult } from "./waiting-result.ts";
 
 /** The headings of the ledger; the open one is the step the frame is in. */
@@ -204,6 +205,7 @@ export interface AppState {
   readonly waiting: readonly WaitingResult[];
   /** Why the last tuning could not be done. */
   readonly tuneFault: Fault | null;
+  readonly shelf: ShelfView;
   readonly notices: readonly AppNotice[];
 }
 
@@ -250,6 +252,7 @@ export function emptyState(blank: Session): AppState {
     jobs: [],
     waiting: [],
     tuneFault: null,
+    shelf: NOT_LOOKED_AT,
     notices: [],
   };
 }

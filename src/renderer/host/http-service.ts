@@ -72,6 +72,8 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     keepMeasured: async (one) => void (await (await client()).keepMeasured(one)),
     logs: async () => (await (await client()).logs()).logs,
     log: async (name) => (await client()).log(name),
+    shelf: async () => (await (await client()).shelf()).shelf,
+    changeShelf: async (change) => (await client()).changeShelf(change),
     damage: async (clip) => (await (await client()).damage(clip)).damaged,
     job: async (request, follow) => (await client()).runJob(request, waiting(POLLS_MS, POLL_MS, follow)),
     jobs: async () => (await (await client()).jobs()).jobs,

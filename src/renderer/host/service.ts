@@ -9,10 +9,12 @@ import type {
   SessionReply,
   UndoReply,
 } from "../../shared/api/contract.ts";
+import type { ShelfChange, ShelfChangedReply } from "../../shared/api/shelf-contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { JournalStep } from "../../shared/session/journal.ts";
 import type { Session } from "../../shared/session/schema.ts";
+import type { Shelf } from "../../shared/shelf/shelf-schema.ts";
 
 export type FrameSize = "full" | "half";
 
@@ -60,6 +62,9 @@ export interface Service {
   /** The folder's CSV files, and one of them. */
   logs(): Promise<readonly string[]>;
   log(name: string): Promise<LogReply>;
+  /** The person's shelf, the same for every folder; null where the host keeps none. */
+  shelf(): Promise<Shelf | null>;
+  changeShelf(change: ShelfChange): Promise<ShelfChangedReply>;
   /** The frames of a clip known so far that cannot be shown. */
   damage(clip: string): Promise<readonly DamagedFrame[]>;
   /** Starts a job and follows it; a cancelled job resolves with its state. */

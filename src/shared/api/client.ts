@@ -35,6 +35,13 @@ import {
   UndoReplySchema,
   WINDOW_HEADER,
 } from "./contract.ts";
+import {
+  type ShelfChange,
+  type ShelfChangedReply,
+  ShelfChangedReplySchema,
+  type ShelfReply,
+  ShelfReplySchema,
+} from "./shelf-contract.ts";
 
 /** The part of the standard fetch that the client uses, so that it runs over any transport, or none. */
 export type FetchLike = (
@@ -69,6 +76,9 @@ export interface Client {
   /** Results kept of the folder's shots. */
   measured(): Promise<MeasuredReply>;
   keepMeasured(one: KeptMeasurement): Promise<unknown>;
+  /** The person's own shelf, the same for every folder. */
+  shelf(): Promise<ShelfReply>;
+  changeShelf(change: ShelfChange): Promise<ShelfChangedReply>;
   damage(clip: string): Promise<DamageReply>;
   /** The CSV files of the folder, and one of them. */
   logs(): Promise<LogsReply>;
@@ -150,6 +160,8 @@ export function createClient(
     keepMeasured: (one) => call(NothingSchema, "measured", "PUT", one),
     logs: () => call(LogsReplySchema, "logs"),
     log: (name) => call(LogReplySchema, `logs/${encodeURIComponent(name)}`),
+    shelf: () => call(ShelfReplySchema, "shelf"),
+    changeShelf: (change) => call(ShelfChangedReplySchema, "shelf", "POST", change),
     damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),
     startJob: (request) => call(JobReplySchema, "jobs", "POST", request),
     jobs: () => call(JobsReplySchema, "jobs"),

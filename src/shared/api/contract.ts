@@ -34,6 +34,8 @@ import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
  *
  *        GET    /api/logs                         -> LogsReply: the CSV files of the field folder
  *        GET    /api/logs/:name                   -> LogReply: the text of one, with its fingerprint
+ *        GET    /api/shelf                        -> ShelfReply: the person's shelf
+ *        POST   /api/shelf     ShelfChange        -> ShelfChangedReply: kept, put away or brought back
  *
  * Jobs on the session name a revision and the steps made since; 409 "session-moved-on" when the folder
  * has another session by now.
@@ -124,6 +126,7 @@ export const KeptMeasurementSchema = z.strictObject({
   result: ShotResultSchema,
 });
 export const MeasuredReplySchema = z.strictObject({ measured: z.array(KeptMeasurementSchema) });
+
 export const NothingSchema = z.strictObject({});
 
 const frame = z.int().nonnegative();

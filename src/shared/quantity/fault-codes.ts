@@ -12,7 +12,8 @@ export type FaultCode =
   | TuneFaultCode
   | ThrustCurveFaultCode
   | CurveFaultCode
-  | LogFaultCode;
+  | LogFaultCode
+  | ShelfFaultCode;
 
 /** Of requests, jobs and hosts. */
 type ServiceFaultCode =
@@ -181,3 +182,6 @@ export type CurveFaultCode = `curve-${
 
 /** Of a log carried on board. */
 type LogFaultCode = "log-unit" | "no-such-log" | "log-too-large";
+
+/** Of the person's shelf. */
+type ShelfFaultCode = "broken-shelf" | "newer-shelf" | "no-shelf" | "no-such-thing" | "not-on-shelf";

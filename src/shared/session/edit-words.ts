@@ -1,6 +1,7 @@
 import type { Heading } from "../quantity/notice.ts";
 import type { Edit, ShotPatch } from "./edits.ts";
 import type { Mark, Session } from "./schema.ts";
+import { thingsOf } from "./shelved.ts";
 
 /** Where in the window a change is seen. */
 export interface EditPlace {
@@ -144,6 +145,14 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
         says: `Removed the camera ${cameraName(edit.cameraId)}`,
         place: { ...NOWHERE, heading: "clock" },
       };
+    case "note-shelved": {
+      const { of, id } = edit.shelved;
+      const name = thingsOf(session, of).find((one) => one.id === id)?.name ?? "";
+      return {
+        says: `Noted where ${name === "" ? `the ${of}` : `the ${of} ${name}`} is on the shelf`,
+        place: { ...NOWHERE, heading: of === "camera" ? "clock" : "model" },
+      };
+    }
   }
 }
 

@@ -13,6 +13,8 @@ import type {
   Site,
   Tuning,
 } from "./schema.ts";
+import type { Shelved } from "./shelf-schemas.ts";
+import { shelvedInUse, thingsOf, withShelved } from "./shelved.ts";
 import { type MarkSwap, withSwapped } from "./swap-marks.ts";
 import {
   marksOnOwn,
@@ -87,7 +89,8 @@ export type Edit =
       readonly cameraId: string;
       readonly patch: Partial<Omit<Camera, "id">>;
     }
-  | { readonly kind: "remove-camera"; readonly cameraId: string };
+  | { readonly kind: "remove-camera"; readonly cameraId: string }
+  | { readonly kind: "note-shelved"; readonly shelved: Shelved };
 
 /**
  * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not
@@ -99,7 +102,7 @@ export type Edit =
  *   The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
-  return tuningKept(session, notesInUse(applied(session, edit)));
+  return tuningKept(session, shelvedInUse(notesInUse(applied(session, edit))));
 }
 
 function applied(session: Session, edit: Edit): Session {
@@ -214,6 +217,9 @@ function applied(session: Session, edit: Edit): Session {
     case "remove-camera":
       mustExist(session.cameras, edit.cameraId);
       return withoutCamera(session, edit.cameraId);
+    case "note-shelved":
+      mustExist(thingsOf(session, edit.shelved.of), edit.shelved.id);
+      return withShelved(session, edit.shelved);
   }
 }
 

@@ -18,6 +18,7 @@ interface Lists {
   readonly cameras: readonly Named[];
   readonly tunings?: readonly { readonly launcherId: string }[] | undefined;
   readonly clips?: readonly { readonly name: string }[] | undefined;
+  readonly shelved?: readonly (Named & { readonly of: "airframe" | "launcher" | "camera" })[] | undefined;
 }
 
 interface Mark {
@@ -72,7 +73,7 @@ export function referenceFaults(
 
 /** In and between the lists beside the shots. */
 export function listFaults(
-  { points, airframes, launchers, cameras, tunings = [], clips = [] }: Lists,
+  { points, airframes, launchers, cameras, tunings = [], clips = [], shelved = [] }: Lists,
   known: KnownIds,
 ): readonly ReferenceFault[] {
   const named = (list: readonly string[]) => list.map((id) => ({ id }));
@@ -83,6 +84,7 @@ export function listFaults(
     ...twice(cameras, "cameras"),
     ...twice(named(tunings.map(({ launcherId }) => launcherId)), "tunings"),
     ...twice(named(clips.map(({ name }) => name)), "clips"),
+    ...twice(named(shelved.map(({ of, id }) => `${of} ${id}`)), "shelved"),
     ...points.flatMap(({ on, airframeId }, at) => {
       const path = ["points", at, "airframeId"];
       if (on === "airframe" && airframeId === null) return [{ path, message: "it names no airframe" }];
@@ -99,6 +101,7 @@ export function listFaults(
     ...tunings.flatMap(({ launcherId }, at) =>
       missing(launcherId, known.launchers, "launcher", ["tunings", at, "launcherId"]),
     ),
+    ...shelved.flatMap(({ of, id }, at) => missing(id, known[`${of}s`], of, ["shelved", at, "id"])),
   ];
 }
 

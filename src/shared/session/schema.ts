@@ -26,6 +26,7 @@ import {
 } from "./picture-schemas.ts";
 import { referenceFaults } from "./references.ts";
 import { id, measured, measuredNonnegative, measuredPositive } from "./schema-values.ts";
+import { ShelvedSchema } from "./shelf-schemas.ts";
 import { type AirframeSchema, ListedAirframeSchema, PointSchema } from "./thing-schemas.ts";
 import { ListedTuningSchema, NextShotSchema, type TuningSchema } from "./tuning-schemas.ts";
 
@@ -154,6 +155,10 @@ export const SessionSchema = z
       .array(NotedClipSchema)
       .optional()
       .describe("content of the clips that shots use, so that another clip of the same name is noticed"),
+    shelved: z
+      .array(ShelvedSchema)
+      .optional()
+      .describe("which of its things were taken from the person's shelf, or kept on it"),
   })
   .superRefine((session, context) => {
     for (const { path, message } of referenceFaults(session)) {

@@ -1,15 +1,13 @@
+import type { z } from "zod";
 import type { Airframe, Conditions, Launcher, Session, Tuning } from "./schema.ts";
+import type { TestedRangeSchema } from "./tuning-schemas.ts";
 import { whatTookPart } from "./what-took-part.ts";
 
-/** What a person sets for a shot, as far as the launcher has it. */
-export type SettingName = "pressure" | "mass" | "stroke" | "draw";
-
 /** Between which values of a setting the tuned launcher was shot. */
-export interface TestedRange {
-  readonly of: SettingName;
-  readonly low: number;
-  readonly high: number;
-}
+export type TestedRange = Readonly<z.infer<typeof TestedRangeSchema>>;
+
+/** What a person sets for a shot, as far as the launcher has it. */
+export type SettingName = TestedRange["of"];
 
 /** Of one shot: Pa gauge, kg, m, m; what is not known, or not of this launcher, is left out. */
 export function settingValues(
@@ -32,8 +30,14 @@ export function settingValues(
  * use.
  */
 export function testedRanges(session: Session, tuning: Tuning | undefined): readonly TestedRange[] {
-  if (!tuning?.use || tuning.tuned === null) return [];
+  return tuning?.use ? rangesTuned(session, tuning) : [];
+}
+
+/** The same whether the tuned values are in use or not; those from elsewhere with what they came with. */
+export function rangesTuned(session: Session, tuning: Tuning): readonly TestedRange[] {
+  if (tuning.tuned === null) return [];
   const of = new Map<SettingName, number[]>();
+  for (const { of: name, low, high } of tuning.from?.tested ?? []) of.set(name, [low, high]);
   for (const shot of session.shots) {
     if (!tuning.shotIds.includes(shot.id)) continue;
     const { launcher, airframe } = whatTookPart(session, shot);

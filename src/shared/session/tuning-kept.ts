@@ -23,11 +23,13 @@ function keptOne(before: Session, after: Session, tuning: ListedTuning): ListedT
   const gone = [...shotIds, ...heldOutShotIds].some((id) => !isThere(id));
   const stale = tuning.tuned !== null && restsOnOther(before, after, tuning);
   if (!gone && !stale) return tuning;
+  const { from, ...rest } = tuning;
   return {
-    ...tuning,
+    ...rest,
     shotIds: shotIds.filter(isThere),
     heldOutShotIds: heldOutShotIds.filter(isThere),
     tuned: stale ? null : tuning.tuned,
+    ...(from !== undefined && !stale && { from }),
   };
 }
 

@@ -1,6 +1,22 @@
 import { z } from "zod";
 import { finite, id, measured, u } from "./schema-values.ts";
 
+/** Between which values of a setting tuned values were shot. */
+export const TestedRangeSchema = z.strictObject({
+  of: z
+    .enum(["pressure", "mass", "stroke", "draw"])
+    .describe("Pa above the surrounding air, kg, m or m, in the order of the names"),
+  low: finite.describe("least value of it that was shot"),
+  high: finite.describe("greatest value of it that was shot"),
+});
+
+/** Where tuned values come from that were taken with their launcher from the shelf. */
+export const TunedElsewhereSchema = z.strictObject({
+  outing: z.string().max(200).describe("what the outing is called that they were tuned in"),
+  shots: z.array(z.string().max(80)).describe("names of the shots they were tuned on there"),
+  tested: z.array(TestedRangeSchema).describe("where those shots lie"),
+});
+
 /**
  * What a person chose to tune, and the outcome. The launcher itself keeps the values as
  * stated: they are the priors.
@@ -40,6 +56,9 @@ export const TuningSchema = z.strictObject({
     .nullable()
     .describe("null before tuning, or when something it rests on was changed"),
   use: z.boolean().describe("whether predictions use the tuned values"),
+  from: TunedElsewhereSchema.optional().describe(
+    "where the tuned values come from, when they came with the launcher from the shelf; left out when tuned here",
+  ),
 });
 
 /** The tuning of one launcher in the list of the session. */

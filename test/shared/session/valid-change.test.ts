@@ -40,6 +40,10 @@ function richSession(): Session {
     tunings: [{ ...tuning, launcherId: "launcher-2" }],
     shots: [...shots, third],
     clips,
+    shelved: [
+      { of: "camera", id: "top", shelfId: "camera-a", edition: 2 },
+      { of: "launcher", id: "launcher-2", shelfId: "launcher-a", edition: 1 },
+    ],
   };
 }
 
@@ -72,7 +76,7 @@ const ODD: readonly Json[] = [
   true,
 ];
 
-const LISTS = ["points", "cameras", "clips", "airframes", "launchers", "tunings"];
+const LISTS = ["points", "cameras", "clips", "airframes", "launchers", "tunings", "shelved"];
 
 /** One change somewhere in a document, with values that other places of it have, or odd ones. */
 function opOf(document: unknown, pick: () => number): PatchOp {

@@ -7,6 +7,7 @@ import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { AskFirst } from "../parts/AskFirst.tsx";
+import { ShelfPart } from "../parts/ShelfPart.tsx";
 import { namedBy } from "../parts/WhichOne.tsx";
 
 const NEW = "+";
@@ -114,6 +115,7 @@ export function CameraFields({ shot, facts, blurPx }: CameraFieldsProps) {
           />
         </div>
       )}
+      <ShelfPart of="camera" id={camera?.id ?? null} shotId={shot.id} />
     </>
   );
 }

@@ -7,6 +7,7 @@ import { sessionOf } from "../../app-state/app-state.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { TextField } from "../fields/TextField.tsx";
 import { AskFirst } from "../parts/AskFirst.tsx";
+import { ShelfPart } from "../parts/ShelfPart.tsx";
 import { useChangeAirframe } from "../parts/use-things-in-view.ts";
 import { namedBy, WhichOne } from "../parts/WhichOne.tsx";
 
@@ -64,6 +65,7 @@ export function AirframePart({ shot }: { readonly shot: Shot }) {
           <RemoveAirframe key={airframe.id} session={session} airframeId={airframe.id} />
         )}
       </div>
+      <ShelfPart of="airframe" id={airframe.id} shotId={shot.id} />
     </>
   );
 }

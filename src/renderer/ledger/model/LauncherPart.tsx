@@ -5,6 +5,7 @@ import { launcherOf } from "../../../shared/session/what-took-part.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
 import { AskFirst } from "../parts/AskFirst.tsx";
+import { ShelfPart } from "../parts/ShelfPart.tsx";
 import { namedBy, WhichOne } from "../parts/WhichOne.tsx";
 import { DESCRIBE_LAUNCHER, LauncherFields } from "./LauncherFields.tsx";
 
@@ -80,6 +81,7 @@ export function LauncherPart(props: { readonly shot: Shot; readonly notices: rea
           </p>
         </div>
       )}
+      <ShelfPart of="launcher" id={launcher?.id ?? null} shotId={shot.id} />
     </>
   );
 }

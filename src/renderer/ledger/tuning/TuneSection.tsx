@@ -44,7 +44,8 @@ export function TuneSection(props: {
     able.some((one) => one.path === path),
   );
   const heldOutShotIds = (draft.heldOutShotIds ?? tuning?.heldOutShotIds ?? []).filter(measured);
-  const shotIds = (draft.shotIds ?? tuning?.shotIds ?? own.map(({ id }) => id)).filter(
+  const before = tuning?.from === undefined ? tuning?.shotIds : undefined; // from the shelf: on no shot here
+  const shotIds = (draft.shotIds ?? before ?? own.map(({ id }) => id)).filter(
     (id) => measured(id) && !heldOutShotIds.includes(id),
   );
   async function start(request: TuneRequest): Promise<void> {

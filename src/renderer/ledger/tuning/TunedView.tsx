@@ -29,6 +29,12 @@ export function TunedView(props: {
   return (
     <>
       <h3>Tuned on {tuned.shotCount === 1 ? "one shot" : `${tuned.shotCount} shots`}</h3>
+      {tuning.from === undefined ? null : (
+        <p className="plain">
+          They came with the launcher from the shelf: tuned in {tuning.from.outing} on{" "}
+          {tuning.from.shots.join(", ")}.
+        </p>
+      )}
       <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
       <TuneTable caption="Inputs of the launcher as stated and as tuned" rows={rows} />
       {told === undefined || told.heldOut.length === 0 ? null : (
