@@ -6,7 +6,7 @@ import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 
 /**
  * Media without ffmpeg, for tests of what asks for it: a clip is a text file that says "clip of N
- * frames". Frames are the text "NAME INDEX SIZE". `calls` notes what was asked; `extract` runs
+ * frames", and may go on with zeros. Frames are the text "NAME INDEX SIZE". `calls` notes what was asked; `extract` runs
  * until released or stopped.
  */
 export function paperMedia() {
@@ -55,7 +55,7 @@ export function paperMedia() {
 }
 
 function paperFacts(path: string, text: string): ClipFacts {
-  const count = Number(/^clip of (\d+) frames$/.exec(text)?.[1]);
+  const count = Number(/^clip of (\d+) frames\0*$/.exec(text)?.[1]);
   if (!(count > 0))
     throw new FaultError("not-a-video", `${basename(path)} is no video.`, "Pick another file.");
   return {

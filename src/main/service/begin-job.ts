@@ -18,6 +18,9 @@ import { writeUpFolder } from "./write-up-folder.ts";
 
 type Asked<K extends JobRequest["kind"]> = Extract<JobRequest, { kind: K }>;
 
+// read in a tenth of a second: what is kept under the content is then there with the inspection
+const SOON_READ_BYTES = 32 * 2 ** 20;
+
 /** Starts the job that a window asks for. @throws FaultError when it cannot even be started */
 export async function beginJob(parts: JobParts, asked: JobRequest, window: string): Promise<JobReply> {
   const { folder, jobs, factsOf, media } = parts;
@@ -29,10 +32,15 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
   switch (asked.kind) {
     case "inspect": {
       const clip = await folder.findClip(asked.clip);
-      return jobs.start({ kind: "inspect", doing: `Inspecting ${clip.name}`, window }, async (job) => ({
-        facts: await withKeptLooks(clip, await factsOf(clip, job)),
-        fingerprint: await factsOf.fingerprints.known(clip),
-      }));
+      return jobs.start({ kind: "inspect", doing: `Inspecting ${clip.name}`, window }, async (job) => {
+        const facts = await factsOf(clip, job);
+        const { fingerprints } = factsOf;
+        // One that cannot be read whole, as while it is copied, is inspected all the same.
+        if (clip.bytes <= SOON_READ_BYTES)
+          await fingerprints.of(clip, { signal: job.signal }).catch(() => null);
+        job.signal.throwIfAborted();
+        return { facts: await withKeptLooks(clip, facts), fingerprint: await fingerprints.known(clip) };
+      });
     }
     case "fingerprint": {
       const clip = await folder.findClip(asked.clip);

@@ -17,7 +17,8 @@ export interface HeadlinesProps {
 
 /** The four results a person reads first, each with its standard uncertainty, and where that comes from. */
 export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps) {
-  const measuring = useAppState((s) => (s.measuring === "settled" && s.looking ? "refining" : s.measuring));
+  const measuring = useAppState((s) => s.measuring);
+  const looking = useAppState((s) => s.looking);
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);
@@ -28,7 +29,7 @@ export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps)
         className="headline-grid"
         aria-label="Headline results"
         aria-busy={measuring !== "settled"}
-        data-measuring={measuring}
+        data-measuring={measuring === "settled" && looking ? "refining" : measuring}
       >
         {HEADLINES.map((name) => {
           const quantity = measurement?.quantities[name];

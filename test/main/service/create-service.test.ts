@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { mkdir, rename, rm, stat, symlink, utimes, writeFile } from "node:fs/promises";
+import { mkdir, rename, rm, stat, symlink, truncate, utimes, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { createService } from "../../../src/main/service/create-service.ts";
@@ -10,6 +10,8 @@ import { faultOf } from "../../support/fault-of.ts";
 import { paperMedia } from "../../support/paper-media.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 import { withoutRights } from "../../support/without-rights.ts";
+
+const digestOf = (text: string) => `sha256-${createHash("sha256").update(text).digest("hex")}`;
 
 async function bench() {
   const [folder, cacheDir] = [await temporaryFolder(), await temporaryFolder()];
@@ -269,20 +271,22 @@ describe("the job routes", () => {
 });
 
 describe("fingerprints", () => {
-  it("are read by a job of their own; inspecting gives one that is remembered, and reads nothing", async () => {
-    const { client, addClip, start } = await bench();
+  it("come with the inspection of a clip that is soon read, and of a long one by a job of their own", async () => {
+    const { client, addClip, folder, start } = await bench();
+    const soonRead = "clip of 7 frames";
     await addClip("a.mp4", 7);
-    const inspect = { kind: "inspect", clip: "a.mp4" } as const;
-    expect((await client.runJob(inspect, soon)).fingerprint).toBeNull();
-    const { fingerprint } = await client.runJob({ kind: "fingerprint", clip: "a.mp4" }, soon);
-    const text = "clip of 7 frames";
-    expect(fingerprint).toBe(`sha256-${createHash("sha256").update(text).digest("hex")}`);
-    expect((await client.runJob(inspect, soon)).fingerprint).toBe(fingerprint);
+    await addClip("long.mp4", 7);
+    await truncate(join(folder, "long.mp4"), 33 * 2 ** 20);
+    const inspect = (clip: string) => client.runJob({ kind: "inspect", clip }, soon);
+    expect((await inspect("a.mp4")).fingerprint).toBe(digestOf(soonRead));
+    await addClip("a.mp4", 8);
+    expect((await inspect("a.mp4")).fingerprint).toBe(digestOf("clip of 8 frames"));
+    expect((await inspect("long.mp4")).fingerprint).toBeNull();
+    const { fingerprint } = await client.runJob({ kind: "fingerprint", clip: "long.mp4" }, soon);
+    expect((await inspect("long.mp4")).fingerprint).toBe(fingerprint);
     const later = start();
     const again = createClient((path, init) => later.fetch(new Request(`http://any${path}`, init)));
-    expect((await again.runJob(inspect, soon)).fingerprint).toBe(fingerprint);
-    await addClip("a.mp4", 8);
-    expect((await again.runJob(inspect, soon)).fingerprint).toBeNull();
+    expect((await again.runJob({ kind: "inspect", clip: "long.mp4" }, soon)).fingerprint).toBe(fingerprint);
   });
 
   it("keep a clip that was swapped out of the write-up, saying so of its shots only", async () => {
