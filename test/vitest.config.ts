@@ -16,7 +16,10 @@ const HUNG = {
   expect: { poll: { timeout: 5 * 60_000 } },
 };
 
-const CORE = ["test/{shared,published,reference,renderer}/**/*.test.ts"];
+const CORE = [
+  "test/{shared,published,reference,renderer}/**/*.test.ts",
+  "test/main/{store,cli,host,write-up,jobs}/**/*.test.ts",
+];
 
 export default defineConfig({
   test: {
@@ -24,8 +27,8 @@ export default defineConfig({
     projects: [
       {
         test: {
-          // Tests of pure modules share them within a process: loading them for each of
-          // 200 files takes minutes.
+          // Tests that leave no state in a module share the modules within a process: loading them for
+          // each of 300 files takes minutes.
           name: "core",
           include: CORE,
           isolate: false,

@@ -1,30 +1,32 @@
 import type { Page, Request } from "playwright-core";
-import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
+import { expect, it } from "vitest";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { type Field, frameNow, handedOut, openField, type Person, sitDown, untilSaved } from "./person.ts";
-
-let field: Field;
-let person: Person;
-beforeAll(async () => {
-  field = await openField();
-});
-afterAll(() => field?.close());
-afterEach(async () => {
-  await person?.leave();
-});
+import { frameNow, handedOut, oneSitting, type Person, untilSaved } from "./person.ts";
 
 const PRESSURES = [8, 5, 6.5]; // bar, as stated; the clip is the same
 
-/** Three shots of the example's clip at other pressures: the model says other speeds. */
+/** Three shots of the example's clip at other pressures, one of them of a launcher by another name. */
 function threeShots(session: Session): Session {
   const [first] = session.shots;
+  const launchers = [...session.launchers, { ...session.launchers[0]!, id: "launcher-2", name: "Other ram" }];
   const shots = PRESSURES.map((bar, i) => ({
     ...first!,
     id: `shot-${i + 1}`,
     name: `Shot ${i + 1}`,
+    launcherId: launchers[i % 2]!.id,
     conditions: { ...first!.conditions, gaugePressurePa: { value: bar * 1e5, u: 5e3 } },
   }));
-  return { ...session, shots };
+  return { ...session, launchers, shots };
+}
+
+const sitting = oneSitting({ session: threeShots });
+
+/** The day as it is seen when the folder is opened again: filter, columns and choices are forgotten. */
+async function openedAgain(): Promise<Person> {
+  const { person } = sitting;
+  await person.page.goto(person.host.url);
+  await openDay(person.page);
+  return person;
 }
 
 async function openDay(page: Page): Promise<void> {
@@ -37,11 +39,34 @@ async function openDay(page: Page): Promise<void> {
 
 const cells = (page: Page, column: string) => page.locator(`td[data-column=${column}]`).allTextContents();
 
+it("shows a day that is opened again without measuring it again", async () => {
+  const { page, host } = sitting.person;
+  const keeping = new Set<Request>();
+  const keeps = (request: Request) => /\/measured$/.test(request.url()) && request.method() !== "GET";
+  page.on("request", (request) => void (keeps(request) && keeping.add(request)));
+  page.on("requestfinished", (request) => void keeping.delete(request));
+  await openDay(page);
+  const speeds = await cells(page, "release-speed");
+  await untilSaved(page);
+  await page.waitForFunction(
+    () => document.querySelector("[data-measuring]")?.getAttribute("data-measuring") === "settled",
+  );
+  await expect.poll(() => keeping.size).toBe(0);
+  const asked = page.waitForResponse(
+    (answer) => /\/measured$/.test(answer.url()) && answer.request().method() === "GET",
+  );
+  await page.goto(host.url);
+  const kept = (await (await asked).json()) as { measured: unknown[] };
+  expect(kept.measured).toHaveLength(3);
+  await openDay(page);
+  expect(await cells(page, "release-speed")).toEqual(speeds);
+  expect(page.workers().filter((worker) => worker.url().includes("measure-worker"))).toEqual([]);
+});
+
 it("shows every shot as a row, sorted, filtered and with the columns wanted, and hands the table out", async () => {
-  person = await sitDown(field, { session: threeShots });
+  const person = await openedAgain();
   const { page } = person;
   await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
-  await openDay(page);
   expect(await cells(page, "name")).toEqual(["Shot 1", "Shot 2", "Shot 3"]);
   for (const speed of await cells(page, "release-speed")) expect(speed).toMatch(/^1\d\.\d+ ± 0\.\d+$/);
   await page.getByRole("button", { name: "Pressure, bar" }).click();
@@ -77,9 +102,8 @@ it("shows every shot as a row, sorted, filtered and with the columns wanted, and
 });
 
 it("is edited by keyboard alone, and undone", async () => {
-  person = await sitDown(field, { session: threeShots });
+  const person = await openedAgain();
   const { page } = person;
-  await openDay(page);
   await page.locator("td[data-column=name]").first().focus();
   await page.keyboard.type("Cold start");
   await page.keyboard.press("Enter"); // on to the row below
@@ -118,35 +142,9 @@ it("is edited by keyboard alone, and undone", async () => {
   expect(person.complaints).toEqual([]);
 });
 
-it("shows a day that is opened again without measuring it again", async () => {
-  person = await sitDown(field, { session: threeShots });
-  const { page, host } = person;
-  const keeping = new Set<Request>();
-  const keeps = (request: Request) => /\/measured$/.test(request.url()) && request.method() !== "GET";
-  page.on("request", (request) => void (keeps(request) && keeping.add(request)));
-  page.on("requestfinished", (request) => void keeping.delete(request));
-  await openDay(page);
-  const speeds = await cells(page, "release-speed");
-  await untilSaved(page);
-  await page.waitForFunction(
-    () => document.querySelector("[data-measuring]")?.getAttribute("data-measuring") === "settled",
-  );
-  await expect.poll(() => keeping.size).toBe(0);
-  const asked = page.waitForResponse(
-    (answer) => /\/measured$/.test(answer.url()) && answer.request().method() === "GET",
-  );
-  await page.goto(host.url);
-  const kept = (await (await asked).json()) as { measured: unknown[] };
-  expect(kept.measured).toHaveLength(3);
-  await openDay(page);
-  expect(await cells(page, "release-speed")).toEqual(speeds);
-  expect(page.workers().filter((worker) => worker.url().includes("measure-worker"))).toEqual([]);
-});
-
 it("lays the curves of chosen shots over each other, reads them under the pointer, and hands the figure out", async () => {
-  person = await sitDown(field, { session: threeShots });
+  const person = await openedAgain();
   const { page } = person;
-  await openDay(page);
   const chosen = page.getByRole("region", { name: "Chosen shots", exact: true });
   const row = (name: string) => page.getByRole("checkbox", { name: `Draw the curves of ${name}` });
   await row("Shot 2").check();
@@ -181,16 +179,8 @@ it("lays the curves of chosen shots over each other, reads them under the pointe
 });
 
 it("sets results against what was set, kinds told apart by mark and name, and hands the figure out", async () => {
-  person = await sitDown(field, {
-    session(session) {
-      const three = threeShots(session);
-      const other = { ...three.launchers[0]!, id: "launcher-2", name: "Other ram" };
-      const shots = three.shots.map((shot, i) => (i === 1 ? { ...shot, launcherId: "launcher-2" } : shot));
-      return { ...three, launchers: [...three.launchers, other], shots };
-    },
-  });
+  const person = await openedAgain();
   const { page } = person;
-  await openDay(page);
   const part = page.getByRole("region", { name: "Results against what was set" });
   const caption = part.locator("figcaption");
   const predicted = () =>
@@ -232,9 +222,9 @@ it("sets results against what was set, kinds told apart by mark and name, and ha
 });
 
 it("shows where more columns follow beside the table, and in its head which way a difference is taken", async () => {
-  person = await sitDown(field, { session: threeShots, size: { width: 1180, height: 760 } });
+  const person = await openedAgain();
   const { page } = person;
-  await openDay(page);
+  await page.setViewportSize({ width: 1180, height: 760 });
   const head = page.getByRole("button", { name: "Predicted − measured, m/s" });
   expect(await head.getAttribute("title")).toMatch(/^positive where the model says faster/);
   const more = page.getByText("More columns follow at the right");
@@ -248,8 +238,10 @@ it("shows where more columns follow beside the table, and in its head which way 
 });
 
 it("opens a figure over the frame's place, reads it at the frame, goes to the frame clicked, and copies a number", async () => {
-  person = await sitDown(field);
+  const person = await openedAgain();
   const { page } = person;
+  await page.setViewportSize({ width: 1440, height: 900 });
+  await page.getByRole("button", { name: "The day" }).click(); // closed: the shot stands there
   await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
   await page.locator(".figure-plot").first().waitFor();
   await page.getByRole("button", { name: /^Larger: Speed/ }).click();

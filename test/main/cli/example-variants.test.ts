@@ -91,8 +91,6 @@ describe("the example launch filmed by a camera that moves, with nothing set up 
       expect(before.err.replace(/\s+/g, " ")).toMatch(
         /The camera moved while it filmed Shot 1, 3\.5 bar, by [\d.]+ px or more/,
       );
-      const looked = await cli(["steady", folder]);
-      expect(looked.out).toContain("Nothing was written");
       const steadied = await cli(["steady", folder, "--save", "--json"]);
       expect(JSON.parse(steadied.out)).toMatchObject({ saved: true, shots: [{ state: "moved" }] });
       await expectTrueSpeed(folder, `results-${variant}`);
