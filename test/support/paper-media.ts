@@ -5,9 +5,9 @@ import { FaultError } from "../../src/shared/quantity/notice.ts";
 import type { ClipFacts } from "../../src/shared/session/clip-facts.ts";
 
 /**
- * Media without ffmpeg, for tests of what asks for it: a clip is a text file that says "clip of N
- * frames", and may go on with zeros. Frames are the text "NAME INDEX SIZE". `calls` notes what was asked; `extract` runs
- * until released or stopped.
+ * Media without ffmpeg, for tests of what asks for it: a clip is a text file that says "clip of N frames",
+ * and may go on with zeros. Frames are the text "NAME INDEX SIZE". `calls` notes what was asked; `extract`
+ * runs until released or stopped.
  */
 export function paperMedia() {
   const calls: string[] = [];

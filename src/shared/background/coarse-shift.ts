@@ -9,9 +9,11 @@ export interface SmallPicture {
   readonly side: number;
 }
 
-const MOST_CELLS = 120; // across: a shift by half the picture is then tried in some 30 ms
+const MOST_CELLS = 120; // across
 const LEAST_OVERLAP = 0.45; // of either side; less says little of a still scene
 const SURE = 0.6; // correlation of the two pictures where they lie over each other
+const TRIED = 8; // of the likeliest shifts of the halved pictures: fine detail is gone from these
+const NEAR = 2; // squares about each, that are tried again
 
 /** Averages over squares such that the picture is some 120 of them across. */
 export function smallPicture({ data, width, height }: SampleGrid): SmallPicture {
@@ -32,23 +34,20 @@ export function smallPicture({ data, width, height }: SampleGrid): SmallPicture 
 
 /**
  * How far a whole picture has moved, in samples of the full one, good to about a fifth of a square: the shift
- * at which the two are most like each other, light apart.
- * @param most squares that are tried either way
+ * at which the two are most like each other, light apart. Every shift is tried with the pictures halved, and
+ * the likeliest of those again with the pictures themselves.
  * @returns null where no shift makes them alike
  */
-export function coarseShift(
-  before: SmallPicture,
-  now: SmallPicture,
-  most = Number.POSITIVE_INFINITY,
-): readonly [number, number] | null {
+export function coarseShift(before: SmallPicture, now: SmallPicture): readonly [number, number] | null {
   if (before.width !== now.width || before.height !== now.height) return null;
-  const reachX = Math.min(most, Math.floor((1 - LEAST_OVERLAP) * now.width));
-  const reachY = Math.min(most, Math.floor((1 - LEAST_OVERLAP) * now.height));
+  const [reachX, reachY] = reachOf(now);
   let best = { likeness: SURE, dx: 0, dy: 0, found: false };
-  for (let dy = -reachY; dy <= reachY; dy++) {
-    for (let dx = -reachX; dx <= reachX; dx++) {
-      const likeness = likenessAt(before, now, dx, dy);
-      if (likeness > best.likeness) best = { likeness, dx, dy, found: true };
+  for (const [atX, atY] of likeliest(halved(before), halved(now))) {
+    for (let dy = Math.max(-reachY, atY - NEAR); dy <= Math.min(reachY, atY + NEAR); dy++) {
+      for (let dx = Math.max(-reachX, atX - NEAR); dx <= Math.min(reachX, atX + NEAR); dx++) {
+        const likeness = likenessAt(before, now, dx, dy);
+        if (likeness > best.likeness) best = { likeness, dx, dy, found: true };
+      }
     }
   }
   if (!best.found) return null;
@@ -56,6 +55,47 @@ export function coarseShift(
   const along = peak(likenessAt(before, now, dx - 1, dy), likeness, likenessAt(before, now, dx + 1, dy));
   const down = peak(likenessAt(before, now, dx, dy - 1), likeness, likenessAt(before, now, dx, dy + 1));
   return [(dx + along) * now.side, (dy + down) * now.side];
+}
+
+/** Squares that a picture may have moved by, either way. */
+function reachOf({ width, height }: SmallPicture): readonly [number, number] {
+  return [Math.floor((1 - LEAST_OVERLAP) * width), Math.floor((1 - LEAST_OVERLAP) * height)];
+}
+
+function halved({ data, width, height, side }: SmallPicture): SmallPicture {
+  const [columns, rows] = [width >> 1, height >> 1];
+  const half = new Float32Array(columns * rows);
+  for (let y = 0; y < rows; y++) {
+    for (let x = 0; x < columns; x++) {
+      const at = 2 * y * width + 2 * x;
+      half[y * columns + x] = (data[at] + data[at + 1] + data[at + width] + data[at + width + 1]) / 4;
+    }
+  }
+  return { data: half, width: columns, height: rows, side: 2 * side };
+}
+
+/** The shifts of two halved pictures that beat their neighbours, the likeliest first, in whole squares. */
+function likeliest(before: SmallPicture, now: SmallPicture): readonly (readonly [number, number])[] {
+  const [reachX, reachY] = reachOf(now);
+  const [columns, rows] = [2 * reachX + 1, 2 * reachY + 1];
+  const all = new Float64Array(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      all[row * columns + column] = likenessAt(before, now, column - reachX, row - reachY);
+    }
+  }
+  const tops: number[] = [];
+  for (let at = 0; at < all.length; at++) {
+    const column = at % columns;
+    const beside = [at - columns, at + columns];
+    if (column > 0) beside.push(at - 1);
+    if (column < columns - 1) beside.push(at + 1);
+    if (beside.every((other) => !(all[other] > all[at]))) tops.push(at);
+  }
+  return tops
+    .sort((a, b) => all[b] - all[a])
+    .slice(0, TRIED)
+    .map((at) => [2 * ((at % columns) - reachX), 2 * (Math.floor(at / columns) - reachY)] as const);
 }
 
 /** Correlation of what two pictures both show when the second has moved by whole squares. */
