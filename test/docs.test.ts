@@ -79,7 +79,7 @@ describe("keys", () => {
     keys: [...keys!.matchAll(/`([^`]+)`/g)].map(([, key]) => key!),
     does: does!,
   }));
-  const ofTheFrame = ["Space", "Tab"]; // handled by the frame alone; the browser tests press them
+  const ofTheFrame = ["Space", "Tab", "E", "Shift+E"]; // handled by the frame alone; the browser tests press them
 
   it("do what the guide's table says", () => {
     const wrong = rows.flatMap(({ keys, does }) =>
@@ -99,6 +99,8 @@ describe("keys", () => {
       nudge: true,
       remove: true,
       place: true,
+      light: true,
+      pan: true,
       "choose-point": true,
       undo: true,
       redo: true,
@@ -177,7 +179,11 @@ function wordsFor(command: Command): RegExp {
     case "remove":
       return /remove/;
     case "place":
-      return /place a mark/;
+      return command.byHand ? /^place a mark by hand/ : /take what was found, else place a mark/;
+    case "light":
+      return command.by === 1 ? /next of what was found/ : /the one before/;
+    case "pan":
+      return /move the view/;
     case "choose-point":
       return /choose a point/;
     case "undo":

@@ -18,6 +18,7 @@ import { benchHard } from "./hard.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
 import { benchPredict } from "./predict.bench.ts";
+import { benchPropose } from "./propose.bench.ts";
 import { benchSave } from "./save.bench.ts";
 import { benchStep } from "./step.bench.ts";
 import { benchTune } from "./tune.bench.ts";
@@ -35,6 +36,7 @@ const PARTS = [
   "curve",
   "follow",
   "hard",
+  "propose",
   "busy",
   "save",
   "extract",
@@ -85,6 +87,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     curve: () => benchCurve(rounds),
     follow: () => benchFollow(ffmpeg.path),
     hard: () => benchHard(ffmpeg.path),
+    propose: () => benchPropose(),
     busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),
     save: () => benchSave(rounds),
     extract: () => benchExtract(field()),

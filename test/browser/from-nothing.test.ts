@@ -5,6 +5,7 @@ import type { Session } from "../../src/shared/session/schema.ts";
 import {
   clickPicture,
   type Field,
+  goToFrame,
   headline,
   openField,
   openHeading,
@@ -38,6 +39,7 @@ it("brings a bare clip to a release speed near the truth by clock, scale, plumb 
   await page.locator("[data-step=clock] [aria-expanded=true]").waitFor();
   await typeMeasured(page, "Capture rate", String(clock.captureRateHz.value), "0.5");
   await seePicture(page);
+  await goToFrame(page, 0); // and there it stays, whatever is found in the clip
   await openHeading(page, "scale");
   await clickPicture(page, shot.scale!.a);
   await clickPicture(page, shot.scale!.b);

@@ -14,7 +14,9 @@ it("takes a capture rate without a ± on Enter, says that the ± is assumed, and
   const rate = field("Capture rate").locator("input").first();
   await rate.fill("239.7");
   await page.getByText(/Enter takes it with ± 0\.479/).waitFor();
-  await rate.press("Enter");
+  await rate.press("Enter"); // a new shot goes on to what it lacks next
+  await page.locator("[data-step=scale] [aria-expanded=true]").waitFor();
+  await openHeading(page, "clock");
   await page.getByText(/± 0\.479 .*is assumed, until you type yours/).waitFor();
   await untilSaved(page);
   const clock = () => person.saved().then(({ shots }) => shots[0]!.clock);

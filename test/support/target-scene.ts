@@ -11,6 +11,8 @@ export interface DrawnTarget {
 export interface TargetScene {
   readonly image: GreyImage;
   readonly targets: readonly DrawnTarget[];
+  /** The hanging line; px. */
+  readonly line: { readonly top: readonly [number, number]; readonly bottom: readonly [number, number] };
 }
 
 interface Shade {
@@ -52,7 +54,8 @@ export function targetScene(seed: number): TargetScene {
       ...targetShades(kind, at, radius, between).map((one) => boxed([...at, 2 * radius + 16], one)),
     );
   }
-  return { image: rendered(shades, between(0.5, 0.9), between(0.5, 2.5), chance.normal), targets };
+  const image = rendered(shades, between(0.5, 0.9), between(0.5, 2.5), chance.normal);
+  return { image, targets, line: { top: line.top, bottom: line.bottom } };
 }
 
 type Between = (low: number, high: number) => number;
@@ -125,7 +128,8 @@ function hangingLine(between: Between) {
   const [y0, half] = [between(20, 120), between(0.7, 1.6)];
   const shade: Shade = (px, py) =>
     py > y0 && py < y0 + length && Math.abs(px - x - lean * (py - y0)) < half ? 15 : null;
-  return { shade, x };
+  const bottom = [x + lean * length, y0 + length] as const;
+  return { shade, x, top: [x, y0] as const, bottom };
 }
 
 function targetShades(

@@ -5,6 +5,7 @@ import type { PushTrack, pushTrack } from "../../shared/measure/push-track.ts";
 import type { SpeedCard } from "../../shared/next-shot/card-content.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
 import type { ShotSpeed } from "../../shared/next-shot/repeats.ts";
+import type { FoundThings } from "../../shared/propose/proposals.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ShotPrediction, ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
@@ -54,6 +55,11 @@ export interface HeavyWork {
       readonly madeAt: string;
     };
     readonly gives: readonly WriteUpFile[];
+  };
+  /** What a picture shows that may be wanted: of no session. */
+  readonly propose: {
+    readonly takes: { readonly before: GreyImage; readonly after: GreyImage | null };
+    readonly gives: FoundThings;
   };
   /** A curve by itself: of no session. */
   readonly curve: {

@@ -7,6 +7,7 @@ import { pushTrack } from "../../shared/measure/push-track.ts";
 import { nextShot } from "../../shared/next-shot/next-shot.ts";
 import { speedCard } from "../../shared/next-shot/speed-card.ts";
 import { predictShot } from "../../shared/predict/predict-shot.ts";
+import { findThings } from "../../shared/propose/proposals.ts";
 import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { tuneSession } from "../../shared/tune/tune-session.ts";
@@ -27,6 +28,7 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
     switch (message.kind) {
       case "task": {
         if (message.task.kind === "curve") return estimateCurve(message.task.samples, message.task.options);
+        if (message.task.kind === "propose") return findThings(message.task.before, message.task.after);
         session = message.session ?? session;
         if (session === null) throw new RangeError("the first task of a thread needs a session");
         return done(session, message.task, onFraction);
@@ -61,7 +63,7 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
 
 function done(
   session: Session,
-  task: Exclude<HeavyTask, { kind: "curve" }>,
+  task: Exclude<HeavyTask, { kind: "curve" | "propose" }>,
   onFraction: (fraction: number) => void,
 ): unknown {
   switch (task.kind) {

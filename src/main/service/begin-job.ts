@@ -77,6 +77,14 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
         return { camera: (await factsOf.looks?.at(clip, facts, { from, to }, job)) ?? null };
       });
     }
+    case "propose": {
+      const clip = await folder.findClip(asked.clip);
+      const doing = `Looking for targets in ${clip.name}`;
+      return jobs.start({ kind: "propose", doing, window }, async (job) => {
+        const facts = await factsOf(clip, { signal: job.signal });
+        return { proposals: (await parts.propose(clip, facts, job)) as JobReply["proposals"] };
+      });
+    }
     case "steady":
       return beginSteady(parts, asked, window);
     case "follow":

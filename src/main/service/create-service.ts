@@ -28,6 +28,7 @@ import { createSessionFile } from "../store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { beginJob, mustHaveFrame } from "./begin-job.ts";
 import { createCameraLooks } from "./camera-looks.ts";
+import { createClipProposals } from "./clip-proposals.ts";
 import { createFactsCache } from "./facts-cache.ts";
 import { createJobs, type Jobs } from "./jobs.ts";
 import { createKeptMeasurements } from "./kept-measurements.ts";
@@ -75,6 +76,7 @@ export function createService(options: ServiceOptions): Service {
   const log = options.log ?? ((error: unknown) => console.error(error));
   const workers = options.workers ?? processWorkers();
   const looks = createCameraLooks(options.media, workers, options.cacheDir);
+  const propose = createClipProposals(options.media, workers, options.cacheDir);
   const factsOf = createFactsCache(options.media, options.cacheDir, looks);
   const shelf = createShelfRequests(options.shelfDir);
   /** Requests that write, not answered yet. */
@@ -209,7 +211,7 @@ export function createService(options: ServiceOptions): Service {
   async function startJob(request: Request): Promise<Response> {
     const asked = await readBody(request, JobRequestSchema);
     const { folder, sessionFile, jobs } = await opened();
-    const parts = { folder, sessionFile, jobs, factsOf, media: options.media, workers, log };
+    const parts = { folder, sessionFile, jobs, factsOf, propose, media: options.media, workers, log };
     return jsonReply(await beginJob(parts, asked, windowOf(request)), 201);
   }
 

@@ -2,6 +2,7 @@ import type { Workers } from "../jobs/workers.ts";
 import type { Media } from "../media/media.ts";
 import type { FieldFolder } from "../store/field-folder.ts";
 import type { SessionFile } from "../store/session-file.ts";
+import type { ClipProposals } from "./clip-proposals.ts";
 import type { FactsOf } from "./facts-cache.ts";
 import type { Jobs } from "./jobs.ts";
 
@@ -11,6 +12,7 @@ export interface JobParts {
   readonly sessionFile: SessionFile;
   readonly jobs: Jobs;
   readonly factsOf: FactsOf;
+  readonly propose: ClipProposals;
   readonly media: Media;
   readonly workers: Workers;
   readonly log: (error: unknown) => void;

@@ -17,7 +17,16 @@ export type JobKind = JobReply["kind"];
 export type JobOutcome = Partial<
   Pick<
     JobReply,
-    "facts" | "fingerprint" | "differences" | "camera" | "movement" | "followed" | "tuned" | "drawn" | "files"
+    | "facts"
+    | "fingerprint"
+    | "differences"
+    | "camera"
+    | "proposals"
+    | "movement"
+    | "followed"
+    | "tuned"
+    | "drawn"
+    | "files"
   >
 >;
 

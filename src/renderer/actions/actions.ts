@@ -14,6 +14,7 @@ import { createDocument } from "./document.ts";
 import { takeUpJobs } from "./finished-jobs.ts";
 import { createJobActions } from "./job-actions.ts";
 import { createJobs } from "./jobs.ts";
+import { createLookThrough } from "./look-through.ts";
 import { createMeasuredShots } from "./measured-shots.ts";
 import { createNavigation } from "./navigation.ts";
 import { createPicking } from "./picking-actions.ts";
@@ -55,6 +56,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     onInspected(clip) {
       clips.lookedAt(clip);
       movement.look();
+      lookThrough();
     },
   });
   function tell(level: state.AppNotice["level"], fault: Fault): void {
@@ -75,8 +77,10 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
       results.measureChanged(before, after);
       clips.documentChanged();
       movement.look();
+      lookThrough();
     },
   });
+  const lookThrough = createLookThrough({ store, jobs, later });
   const movement = createCameraMovement({
     store,
     jobs,
@@ -96,8 +100,12 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     changeAll: document.changeAll,
     onFault: (fault) => tell("warning", fault),
   });
-  const navigation = createNavigation({ store, document, onShot: results.lookAtClips });
-  const picking = createPicking(store, document);
+  const navigation = createNavigation({ store, document, onShot });
+  function onShot(): void {
+    results.lookAtClips();
+    lookThrough();
+  }
+  const picking = createPicking(store, { change: document.change, goOn: navigation.moves.goOn });
 
   async function open(): Promise<void> {
     patch({ phase: "opening", fault: null });

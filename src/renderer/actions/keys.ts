@@ -7,7 +7,9 @@ export type Command =
   | { readonly kind: "go"; readonly to: "first" | "last" }
   | { readonly kind: "nudge"; readonly dx: number; readonly dy: number }
   | { readonly kind: "remove" }
-  | { readonly kind: "place" }
+  | { readonly kind: "place"; readonly byHand: boolean }
+  | { readonly kind: "light"; readonly by: 1 | -1 }
+  | { readonly kind: "pan"; readonly x: number; readonly y: number }
   | { readonly kind: "choose-point"; readonly index: number }
   | { readonly kind: "undo" }
   | { readonly kind: "redo" }
@@ -34,16 +36,12 @@ const ARROWS: Readonly<Record<string, readonly [number, number]>> = {
 };
 
 /**
- * The command of a key press, or null: arrows step frames, with Alt they nudge by 0.1
- * px (1 px with Shift too).
+ * The command of a key press, or null: arrows step frames, with Alt they nudge by 0.1 px (1 px with Shift
+ * too), with Ctrl and Shift by 10 px, with Ctrl alone they move the view.
  */
 export function commandFor(press: KeyPress): Command | null {
   const { key, altKey, shiftKey } = press;
-  if (press.ctrlKey || press.metaKey) {
-    if (altKey) return null;
-    if (key.toLowerCase() === "z") return { kind: shiftKey ? "redo" : "undo" };
-    return key.toLowerCase() === "y" ? { kind: "redo" } : null;
-  }
+  if (press.ctrlKey || press.metaKey) return withControl(press);
   const arrow = ARROWS[key];
   if (arrow !== undefined && altKey) {
     const size = shiftKey ? 1 : 0.1;
@@ -62,7 +60,10 @@ export function commandFor(press: KeyPress): Command | null {
     case "Backspace":
       return { kind: "remove" };
     case "Enter":
-      return { kind: "place" };
+      return { kind: "place", byHand: shiftKey };
+    case "p":
+    case "P":
+      return { kind: "light", by: shiftKey ? -1 : 1 };
     case "+":
     case "=":
       return { kind: "zoom", by: 1 };
@@ -85,4 +86,16 @@ export function commandFor(press: KeyPress): Command | null {
     default:
       return null;
   }
+}
+
+/** Of the arrows and of undo, with Ctrl or the Mac's command key held. */
+function withControl({ key, altKey, shiftKey }: KeyPress): Command | null {
+  if (altKey) return null;
+  const arrow = ARROWS[key];
+  if (arrow !== undefined) {
+    const [x, y] = arrow;
+    return shiftKey ? { kind: "nudge", dx: 10 * x, dy: 10 * y } : { kind: "pan", x, y };
+  }
+  if (key.toLowerCase() === "z") return { kind: shiftKey ? "redo" : "undo" };
+  return key.toLowerCase() === "y" ? { kind: "redo" } : null;
 }

@@ -2,6 +2,7 @@ import type { ClipEntry } from "../../shared/api/contract.ts";
 import { freshShot, type ShotNames, unusedId } from "../../shared/session/fresh.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import * as state from "../app-state/app-state.ts";
+import { rateField } from "../app-state/asked-fields.ts";
 import type { PictureLook, Playback } from "../app-state/playback.ts";
 import { airframeInView, pointsInView } from "../app-state/things-in-view.ts";
 import { placeOf } from "../picking/picks.ts";
@@ -13,6 +14,10 @@ interface NavigationParts {
   readonly document: Pick<DocumentActions, "change" | "changeAll" | "undo" | "redo">;
   /** Another shot is shown: its clip may have to be inspected. */
   readonly onShot: () => void;
+}
+
+function placeOfStep(step: state.Step | null): number {
+  return step === null ? state.STEPS.length : state.STEPS.indexOf(step);
 }
 
 /** Where the window stands: the shot, the heading, the point and the frame. */
@@ -42,6 +47,15 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     chooseShot(shot.id);
     patch({ pointId: state.sessionOf(get()).points[0]?.id ?? null });
     openStep(state.firstOpenStep(shot));
+    patch({ askedField: rateField(shot.id) });
+  }
+
+  /** From a heading of a new shot that is done to the next that is not. */
+  function goOn(): void {
+    const shot = state.shotOf(get());
+    if (shot === null || shot.marks.length > 0) return;
+    const next = state.firstOpenStep(shot);
+    if (placeOfStep(next) > placeOfStep(get().step)) openStep(next);
   }
 
   /** A shot of each clip, in the order they were filmed, as one step. */
@@ -116,7 +130,11 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
   function play(playing: boolean): void {
     const last = (state.factsOf(get())?.pts.length ?? 0) - 1;
     if (playing && last > 0 && get().frame >= last) store.set(state.atFrame(get(), 0));
-    patch({ playing });
+    patch({ playing, frameChosen: true });
+  }
+
+  function goTo(frame: number): void {
+    store.set({ ...state.atFrame(get(), frame), frameChosen: true });
   }
 
   const moves = {
@@ -124,11 +142,12 @@ export function createNavigation({ store, document, onShot }: NavigationParts) {
     addShots,
     chooseShot,
     openStep,
+    goOn,
     choosePoint,
     undo: () => walk("undo"),
     redo: () => walk("redo"),
-    goTo: (frame: number) => store.set(state.atFrame(get(), frame)),
-    stepBy: (by: number) => store.set(state.atFrame(get(), get().frame + by)),
+    goTo,
+    stepBy: (by: number) => goTo(get().frame + by),
     play,
     setPlayback: (part: Partial<Playback>) => patch({ playback: { ...get().playback, ...part } }),
     setLook: (part: Partial<PictureLook>) => patch({ look: { ...get().look, ...part } }),

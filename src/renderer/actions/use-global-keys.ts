@@ -1,14 +1,16 @@
 import { useEffect } from "react";
-import { factsOf } from "../app-state/app-state.ts";
+import { type AppState, factsOf, type Handle } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { activeHandle, likelyPlace, placeOf } from "../picking/picks.ts";
+import { litProposal } from "../picking/proposed.ts";
 import { toScreen } from "../viewport/viewport.ts";
 import { type Tools, useTools } from "./app-context.ts";
 import { type Command, commandFor } from "./keys.ts";
 
 /** A key held down is one press of these. */
 const ONCE: ReadonlySet<Command["kind"]> = new Set(["lamp", "follow", "follow-all"]);
+const PAN_SHARE = 0.1; // of the view for each press of an arrow
 const REVEAL_PX = 80; // css px from the view's edge that a nudged or placed mark is kept at
 
 /** The keys that work everywhere but in a field one types in. */
@@ -56,7 +58,17 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       return true;
     case "place": {
       if (state.pick === null || !(target instanceof HTMLElement) || !target.matches(".frame")) return false;
-      placeByKey({ actions, viewportControl });
+      const proposal = command.byHand ? null : litProposal(state);
+      if (proposal === null) placeByKey({ actions, viewportControl });
+      else actions.takeProposal(proposal);
+      return true;
+    }
+    case "light":
+      actions.lightProposal(command.by);
+      return true;
+    case "pan": {
+      const { view } = viewportControl.store.get();
+      viewportControl.panBy(-command.x * PAN_SHARE * view.width, -command.y * PAN_SHARE * view.height);
       return true;
     }
     case "choose-point": {
@@ -109,7 +121,14 @@ function placeByKey({ actions, viewportControl }: Reach): void {
   actions.afterMark("stay");
   actions.pickAt(place);
   actions.afterMark(afterMark);
+  const placed = handleOf(state.pick);
+  if (placed !== null && placeOf(actions.store.get(), placed) !== null) actions.select(placed);
   reveal({ actions, viewportControl });
+}
+
+/** What a pick places that can be nudged at once. */
+function handleOf(pick: AppState["pick"]): Handle | null {
+  return pick?.kind === "scale" || pick?.kind === "plumb" ? pick : null;
 }
 
 function reveal({ actions, viewportControl }: Reach): void {

@@ -1,5 +1,6 @@
 import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
 import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
+import type { Proposals } from "../../shared/propose/proposals.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
@@ -13,6 +14,7 @@ import { airframeOf, pointsOf } from "../../shared/session/what-took-part.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
+import { frameWorthSeeing } from "./frame-worth-seeing.ts";
 import { AS_FILMED, type PictureLook, type Playback } from "./playback.ts";
 import { NOT_LOOKED_AT, type ShelfView } from "./shelf-view.ts";
 import type { WaitingResult } from "./waiting-result.ts";
@@ -104,11 +106,6 @@ export const NO_SKETCH: Sketch = {
   board: { columns: 8, rows: 5, views: [] },
 };
 
-/** The field of a rod's length: of the first, or of a further one by its place in the list. */
-export function rodField(shotId: string, at: number | null): string {
-  return at === null ? `${shotId} rod` : `${shotId} rod ${at + 2}`;
-}
-
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
 
@@ -186,6 +183,12 @@ export interface AppState {
   readonly afterMark: AfterMark;
   /** Clicks go to the middle of the target under them. */
   readonly snaps: boolean;
+  /** by clip: what was found in it; none of it counts until it is taken */
+  readonly proposals: Readonly<Record<string, Proposals>>;
+  /** Which of those that can be taken now the keyboard takes, by its place. */
+  readonly lit: number;
+  /** The person went to this frame, or placed something in it: it is not left for another by itself. */
+  readonly frameChosen: boolean;
   readonly playing: boolean;
   readonly playback: Playback;
   readonly look: PictureLook;
@@ -239,6 +242,9 @@ export function emptyState(blank: Session): AppState {
     askedField: null,
     afterMark: "next-frame",
     snaps: false,
+    proposals: {},
+    lit: 0,
+    frameChosen: false,
     playing: false,
     playback: { hz: 30, loop: "no" },
     look: AS_FILMED,
@@ -300,7 +306,7 @@ function ofOneFrame(handle: Handle | null): boolean {
 
 /** Opens a heading (or closes all, with null) and readies the pick that belongs to it. */
 export function atStep(state: AppState, step: Step | null): AppState {
-  return { ...state, step, pick: pickFor(state, step), selected: null, playing: false };
+  return { ...state, step, pick: pickFor(state, step), selected: null, lit: 0, playing: false };
 }
 
 /** What a click places in a step: a mark in Marks; in Scale the first end that is still missing. */
@@ -320,22 +326,16 @@ export function pickFor(state: AppState, step: Step | null): Pick | null {
 /** Another shot in the window, at the frame where it is most worth looking. */
 export function atShot(state: AppState, shotId: string | null): AppState {
   const fresh = { selected: null, pick: null, pending: NO_PICKS, sketch: NO_SKETCH, playing: false };
-  const next = { ...state, ...fresh, shotId, frame: 0 };
+  const next = { ...state, ...fresh, shotId, frame: 0, lit: 0, frameChosen: false };
   const session = sessionOf(state);
   const shot = shotOf(next);
+  const found = state.proposals[shot?.clip ?? ""]?.frame;
   const points = pointsOf(session.points, airframeOf(session, shot).id);
   const before = session.points.find(({ id }) => id === state.pointId);
   const same = points.find(({ id }) => id === before?.id) ?? points.find(({ name }) => name === before?.name);
   const pointId = (same ?? points[0])?.id ?? null;
-  const placed = { ...next, pointId, frame: shot === null ? 0 : frameWorthSeeing(shot, resultOf(next)) };
+  const placed = { ...next, pointId, frame: frameWorthSeeing(shot, resultOf(next), found) };
   return { ...placed, pick: pickFor(placed, placed.step) };
-}
-
-/** The middle marked frame once there are marks: where the airframe is in view. The first frame otherwise. */
-export function frameWorthSeeing(shot: Shot, result: ShotResult | null): number {
-  const release = result?.measurement?.poses.find((pose) => pose.timeS >= 0);
-  if (release !== undefined) return release.frame;
-  return shot.marks[Math.floor(shot.marks.length / 2)]?.frame ?? 0;
 }
 
 /** The first step that still lacks something a result needs; Motion when nothing does. */

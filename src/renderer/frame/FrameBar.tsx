@@ -2,6 +2,7 @@ import { useActions, useAppState, useTools } from "../actions/app-context.ts";
 import { type AfterMark, factsOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesTargets } from "../picking/picks.ts";
+import { frameOfProposals } from "../picking/proposed.ts";
 import { useStore } from "../store/store.ts";
 import { FrameNumber } from "./FrameNumber.tsx";
 import { PointGlyph } from "./PointGlyph.tsx";
@@ -47,6 +48,7 @@ export function FrameBar() {
           </label>
         ) : null}
       </div>
+      <Found />
       <Snap />
       <FrameSteps />
       <div className="frame-bar-part zoom">
@@ -79,6 +81,23 @@ export function FrameBar() {
         </button>
       </div>
     </div>
+  );
+}
+
+/** Leads to the frame in which something was found that can be taken now. */
+function Found() {
+  const actions = useActions();
+  const frame = useAppState(frameOfProposals);
+  if (frame === null) return null;
+  return (
+    <button
+      type="button"
+      className="quiet"
+      title="Something was found there for what is picked: P"
+      onClick={() => actions.lightProposal(1)}
+    >
+      Found in frame {frame}
+    </button>
   );
 }
 

@@ -4,6 +4,7 @@ import { damageHere } from "../actions/known-damage.ts";
 import { type AppState, factsOf, type resultOf, sessionOf, shotOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { activeHandle, placeOf, previewed } from "../picking/picks.ts";
+import { litProposal, proposalsHere } from "../picking/proposed.ts";
 import { useStore } from "../store/store.ts";
 import { toPicture, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
@@ -14,11 +15,12 @@ import { pointSigns } from "./mark-shapes.ts";
 import { Overlay } from "./Overlay.tsx";
 import type { OverlayItem } from "./overlay-item.ts";
 import { overlayPlan } from "./overlay-plan.ts";
+import { proposalItems } from "./overlay-proposals.ts";
 import { referencePlan } from "./overlay-references.ts";
 import { boardItems, sweepItems } from "./overlay-sketch.ts";
 import { scaleText } from "./scale-text.ts";
 import { targetUnder } from "./target-under.ts";
-import { useFrameKeys } from "./use-frame-keys.ts";
+import { tabGoesRound, useFrameKeys } from "./use-frame-keys.ts";
 import { type PointerWork, type TargetNear, useFramePointer } from "./use-frame-pointer.ts";
 import { type ShownPicture, usePictures } from "./use-pictures.ts";
 import { usePlayback } from "./use-playback.ts";
@@ -41,6 +43,7 @@ export function FrameView() {
   const frame = useAppState((s) => s.frame);
   const pick = useAppState((s) => s.pick);
   const hint = useAppState(hintOf);
+  const goesRound = useAppState(tabGoesRound);
   const known = useAppState(damageHere);
   const look = useAppState((s) => s.look);
   const damage = known?.shown === false ? known : null;
@@ -105,6 +108,9 @@ export function FrameView() {
       )}
       <div className="frame-says" id="frame-says" aria-live="polite">
         {hint === null ? null : <span className="says">{hint}</span>}
+        {goesRound ? (
+          <span className="says by-tab">Tab: the next point. Escape, then Tab: out of the frame.</span>
+        ) : null}
         {known?.shown === true ? (
           <span className="says doubtful">
             Frame {frame} may be damaged: {known.why}. Compare it with the frames around it before you mark
@@ -168,6 +174,7 @@ function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] 
   const { frame, pointId, selected, pending, sketch } = state;
   const showEnds = state.step === "scale";
   return [
+    ...proposalItems(viewport, proposalsHere(state), litProposal(state), takenFor(state)),
     ...referencePlan({
       viewport,
       rods: (shot.rods ?? []).map((rod) => ({ ...rod, text: scaleText(rod, units) })),
@@ -195,6 +202,13 @@ function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] 
       showEnds,
     }),
   ];
+}
+
+/** What the proposal that is lit would be taken for. */
+function takenFor(state: AppState): string {
+  if (state.pick?.kind === "plumb") return "plumb";
+  if (state.pick?.kind === "scale") return litProposal(state)?.kind === "rod" ? "rod" : "rod end";
+  return pointsInView(state).find((point) => point.id === state.pointId)?.name ?? "";
 }
 
 function inside([x, y]: readonly [number, number], picture: { width: number; height: number }): boolean {

@@ -37,6 +37,8 @@ export function handlesOf(
     ends.push({ handle: { kind: "plumb", end: "top" }, at: shot.plumb.top });
     ends.push({ handle: { kind: "plumb", end: "bottom" }, at: shot.plumb.bottom });
   }
+  if (shot.plumb === null && pending.plumbTop !== null)
+    ends.push({ handle: { kind: "plumb", end: "top" }, at: pending.plumbTop });
   for (const [at, rod] of (shot.rods ?? []).entries()) {
     ends.push({ handle: { kind: "rod", at, end: "a" }, at: rod.a });
     ends.push({ handle: { kind: "rod", at, end: "b" }, at: rod.b });

@@ -2,6 +2,7 @@ import type { Shot } from "../../shared/session/schema.ts";
 import { type AppState, markAt, type Pick, shotOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
+import { proposalsSay } from "../picking/proposed.ts";
 import { crossingsIn, nextOuter, sweepIn } from "../picking/sketch-picks.ts";
 
 const OUTER_WORDS = ["top left", "top right", "bottom right", "bottom left"] as const;
@@ -10,7 +11,10 @@ const OUTER_WORDS = ["top left", "top right", "bottom right", "bottom left"] as 
 export function hintOf(state: AppState): string | null {
   const shot = shotOf(state);
   if (shot === null) return null;
-  return state.pick === null ? withoutPick(state, shot) : ofPick(state.pick, state, shot);
+  if (state.pick === null) return withoutPick(state, shot);
+  const asks = ofPick(state.pick, state, shot);
+  const found = proposalsSay(state);
+  return found === null ? asks : [asks, found].filter((part) => part !== null).join(" ");
 }
 
 function withoutPick(state: AppState, shot: Shot): string | null {

@@ -4,8 +4,10 @@ import type { Fault } from "../../shared/quantity/notice.ts";
 import { useTools } from "../actions/app-context.ts";
 import { type Handle, shotOf } from "../app-state/app-state.ts";
 import { takesTargets } from "../picking/picks.ts";
+import { proposalsHere } from "../picking/proposed.ts";
 import { type Place, toPicture, toScreen } from "../viewport/viewport.ts";
 import { handleNear, handlesOf } from "./handles.ts";
+import { proposalUnder } from "./overlay-proposals.ts";
 
 const REACH_PX = 12; // css px around a handle that grab it
 const DRAG_PX = 3; // css px of travel that make a press a drag and not a click
@@ -131,7 +133,9 @@ export function useFramePointer(
     const state = actions.store.get();
     const { viewport } = viewportControl.store.get();
     const place = toPicture(viewport, at);
+    const proposal = event.shiftKey ? null : proposalUnder(viewport, proposalsHere(state), at);
     if (state.pick === null) actions.select(done.handle);
+    else if (proposal !== null) actions.takeProposal(proposal);
     else if (!takesTargets(state) || state.snaps === event.shiftKey) actions.pickAt(place);
     else {
       const found = targetNear.current(place, Math.min(MOST_SNAP_PX, SNAP_PX / viewport.scale));

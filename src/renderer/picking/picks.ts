@@ -9,9 +9,9 @@ import {
   type Handle,
   markAt,
   type PendingPicks,
-  rodField,
   shotOf,
 } from "../app-state/app-state.ts";
+import { rodField } from "../app-state/asked-fields.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
 import {
@@ -230,7 +230,11 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
     };
     return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { scale } } };
   }
-  if (shot.plumb === null) return null;
+  if (shot.plumb === null) {
+    if (handle.end !== "top" || state.pending.plumbTop === null) return null;
+    const frames = { ...state.pending.frames, plumbTop: state.frame };
+    return { state: { ...selected, pending: { ...state.pending, plumbTop: place, frames } }, edit: null };
+  }
   const plumb: Plumb = { ...shot.plumb, [handle.end]: [...place], [`${handle.end}Frame`]: state.frame };
   return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { plumb } } };
 }
@@ -248,7 +252,7 @@ export function placeOf(state: AppState, handle: Handle): PxPoint | null {
     const [a, b] = [shot?.scale?.a ?? state.pending.scaleA, shot?.scale?.b ?? state.pending.scaleB];
     return handle.end === "a" ? a : b;
   }
-  return shot?.plumb?.[handle.end] ?? null;
+  return shot?.plumb?.[handle.end] ?? (handle.end === "top" ? state.pending.plumbTop : null);
 }
 
 /** What Alt+arrows and Delete act on: what is selected, else the current point's mark in this frame. */

@@ -1,7 +1,8 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { ControlPoints, Level, Scale, Shot } from "../../shared/session/schema.ts";
-import { type AppState, type Handle, type Pick, rodField, shotOf } from "../app-state/app-state.ts";
+import { type AppState, type Handle, type Pick, shotOf } from "../app-state/app-state.ts";
+import { rodField } from "../app-state/asked-fields.ts";
 import { HAND_U_PX, type Picked } from "./picked.ts";
 
 /*

@@ -5,6 +5,7 @@ import { damagedOf, marksOnDamage } from "../actions/known-damage.ts";
 import { factsOf, resultOf, shotOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
+import { foundInView } from "../picking/proposed.ts";
 import { damagedSays } from "./damaged-runs.ts";
 import { launchInstants } from "./instants.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
@@ -23,6 +24,7 @@ export const Strip = memo(function Strip() {
   const points = useAppState(pointsInView);
   const lamp = useAppState(takesLamp);
   const damaged = useAppState(damagedOf);
+  const found = useAppState(foundInView);
   const onDamage = useAppState(marksOnDamage);
   const box = useRef<HTMLDivElement>(null);
   const [width, setWidth] = useState(0);
@@ -123,6 +125,7 @@ export const Strip = memo(function Strip() {
               width={width}
               count={count}
               damaged={damaged}
+              found={found}
             />
             <div className="strip-cursor" style={{ left: cursor }} />
             <div

@@ -1,5 +1,6 @@
 import { memo } from "react";
 import type { DamagedFrame } from "../../shared/api/contract.ts";
+import type { Proposals } from "../../shared/propose/proposals.ts";
 import type { Measurement } from "../../shared/results/shot-result.ts";
 import type { Point, Shot } from "../../shared/session/schema.ts";
 import { damagedRuns } from "./damaged-runs.ts";
@@ -24,6 +25,8 @@ export interface StripPaperProps {
   readonly count: number;
   /** Frames that cannot be shown. */
   readonly damaged: readonly DamagedFrame[];
+  /** Where something moves, as far as the program has looked. */
+  readonly found: Pick<Proposals, "moves" | "levels"> | null;
 }
 
 /** What is printed on the strip; apart from the cursor, so that a step redraws nothing here. */
@@ -62,6 +65,7 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
           />
         </>
       ) : null}
+      {measurement === null && props.found !== null ? <Moving {...props} found={props.found} /> : null}
       <path className="ticks" d={tickPath(props, x)} />
       <path className="ticks-marked" d={markedPath(props, x)} />
       {damagedRuns(props.damaged, range).map(({ from, to, shown, says }) => (
@@ -116,6 +120,34 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
     </svg>
   );
 });
+
+/** How much moves from frame to frame, until the marks show it better. */
+function Moving({
+  range,
+  width,
+  found,
+}: StripPaperProps & { readonly found: Pick<Proposals, "moves" | "levels"> }) {
+  const x = (frame: number) => xOfFrame(range, width, frame);
+  const most = Math.max(1, ...found.levels);
+  const y = (level: number) => DOTS.bottom - (level / most) * (DOTS.bottom - DOTS.top);
+  const path = found.levels
+    .map((level, frame) => `${frame === 0 ? "M" : "L"}${x(frame).toFixed(1)} ${y(level).toFixed(1)}`)
+    .join("");
+  const first = found.moves?.first ?? null;
+  return (
+    <g className="moving">
+      <path d={path} />
+      {first === null ? null : (
+        <>
+          <line x1={x(first)} x2={x(first)} y1={2} y2={TICKS_Y + 8} />
+          <text x={x(first) + 6} y={14}>
+            first motion seen
+          </text>
+        </>
+      )}
+    </g>
+  );
+}
 
 function dotY(z: number): number {
   return DOTS.bottom - Math.min(1, Math.abs(z) / Z_SHOWN) * (DOTS.bottom - DOTS.top);

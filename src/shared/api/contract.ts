@@ -170,6 +170,7 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     from: frame.describe("first frame of the stretch in which the camera is looked at"),
     to: frame.describe("last frame, inclusive"),
   }),
+  z.strictObject({ kind: z.literal("propose"), clip: z.string() }),
   z.strictObject({
     kind: z.literal("steady"),
     clip: z.string(),
@@ -269,6 +270,24 @@ export const FollowedSchema = z.strictObject({
   end: z.strictObject({ why: z.enum(FOLLOW_STOPS), frame, number: z.number() }).nullable(),
 });
 
+/** What the program found in a clip, as shared/propose says of it. */
+export const ProposalsSchema = z.strictObject({
+  frame: frame.describe("the picture that was looked at, before the first motion"),
+  moves: z.strictObject({ first: frame, last: frame }).nullable(),
+  levels: z.array(z.number().nonnegative()).describe("grey levels by which each frame differs from the last"),
+  targets: z.array(
+    z.strictObject({
+      kind: z.enum(["quarters", "cross"]),
+      at: place,
+      uPx,
+      radiusPx: z.number().positive(),
+      still: z.boolean().describe("it is at the same place after the launch"),
+    }),
+  ),
+  rods: z.array(z.tuple([z.int().nonnegative(), z.int().nonnegative()])).describe("places in targets"),
+  lines: z.array(z.strictObject({ top: place, bottom: place, uPx })),
+});
+
 export const JobReplySchema = z.strictObject({
   id: z.string(),
   kind: z.enum([
@@ -276,6 +295,7 @@ export const JobReplySchema = z.strictObject({
     "extract",
     "differences",
     "look",
+    "propose",
     "steady",
     "fingerprint",
     "follow",
@@ -301,6 +321,7 @@ export const JobReplySchema = z.strictObject({
       "result of differences: greatest grey level by which each frame differs from the one before; the first null",
     ),
   camera: ClipFactsSchema.shape.camera.unwrap().nullable().optional().describe("result of look"),
+  proposals: ProposalsSchema.nullable().optional().describe("result of propose"),
   movement: MovementSchema.nullable().optional().describe("result of steady"),
   followed: FollowedSchema.nullable().describe("result of follow"),
   tuned: TunedLauncherSchema.nullable().describe("result of tune"),

@@ -21,6 +21,12 @@ it("nudges by 0.1 px with Alt, 1 px with Shift too, y down", () => {
   expect(press("ArrowRight", { alt: true, shift: true })).toEqual({ kind: "nudge", dx: 1, dy: 0 });
 });
 
+it("nudges by 10 px with Ctrl and Shift, and moves the view with Ctrl alone", () => {
+  expect(press("ArrowLeft", { ctrl: true, shift: true })).toEqual({ kind: "nudge", dx: -10, dy: 0 });
+  expect(press("ArrowDown", { ctrl: true })).toEqual({ kind: "pan", x: 0, y: 1 });
+  expect(press("ArrowDown", { ctrl: true, alt: true })).toBeNull();
+});
+
 it("undoes and redoes with Ctrl or the Mac's command key", () => {
   expect(press("z", { ctrl: true })).toEqual({ kind: "undo" });
   expect(press("Z", { meta: true, shift: true })).toEqual({ kind: "redo" });
@@ -55,4 +61,12 @@ it("chooses points by digit, zooms, goes to the ends, removes, places, cancels",
   expect([press("l"), press("L", { shift: true })]).toEqual([{ kind: "lamp" }, { kind: "lamp" }]);
   expect([press("a"), press("A", { shift: true })]).toEqual([{ kind: "follow-all" }, { kind: "follow-all" }]);
   expect(press("b")).toBeNull();
+  expect([press("Enter"), press("Enter", { shift: true })]).toEqual([
+    { kind: "place", byHand: false },
+    { kind: "place", byHand: true },
+  ]);
+  expect([press("p"), press("P", { shift: true })]).toEqual([
+    { kind: "light", by: 1 },
+    { kind: "light", by: -1 },
+  ]);
 });

@@ -4,6 +4,7 @@ import type { Measured } from "../../../shared/quantity/measured.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Clock, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { rateField } from "../../app-state/asked-fields.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
@@ -58,7 +59,7 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
       {kind === "capture-rate" ? (
         <>
           <MeasuredField
-            field={`${shot.id} capture-rate`}
+            field={rateField(shot.id)}
             label="Capture rate"
             path="shots[].clock.captureRateHz"
             measured={rate}

@@ -130,7 +130,8 @@ function assumedText({ u, taken }: NonNullable<TypedField["assumed"]>, unit: str
 }
 
 /**
- * Takes the focus when it is asked for; from then until the field is left, Enter gives it back to the frame.
+ * Takes the focus when it is asked for; from then until the field is left, Enter goes on to what a new shot
+ * lacks next, and gives the focus back to the frame.
  */
 function useAsked(asked: boolean, input: React.RefObject<HTMLInputElement | null>) {
   const actions = useActions();
@@ -143,7 +144,9 @@ function useAsked(asked: boolean, input: React.RefObject<HTMLInputElement | null
     actions.answered();
   }, [asked, input, actions]);
   function gaveBack(): void {
-    if (enter.current) document.querySelector<HTMLElement>(".frame")?.focus();
+    if (!enter.current) return;
+    actions.goOn();
+    document.querySelector<HTMLElement>(".frame")?.focus();
   }
   return { enter, gaveBack };
 }

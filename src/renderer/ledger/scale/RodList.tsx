@@ -1,6 +1,6 @@
 import type { Scale, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { rodField } from "../../app-state/app-state.ts";
+import { rodField } from "../../app-state/asked-fields.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { PickedIn } from "../fields/PickedIn.tsx";
 

@@ -1,7 +1,7 @@
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { rodField } from "../../app-state/app-state.ts";
+import { rodField } from "../../app-state/asked-fields.ts";
 import { HAND_U_PX, HANG_U_RAD } from "../../picking/picked.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
