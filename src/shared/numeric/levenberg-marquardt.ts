@@ -1,41 +1,8 @@
+import { type Factored, type Place, squared, tryStep } from "./damped-step.ts";
 import { differenceJacobian } from "./difference-jacobian.ts";
-import { inverseGram, scaledCondition, solveUpper, triangularise } from "./householder.ts";
+import type { FitProblem } from "./fit-problem.ts";
+import { inverseGram, scaledCondition, triangularise } from "./householder.ts";
 import { spend } from "./work-budget.ts";
-
-/**
- * A least-squares problem: residuals already divided by their standard uncertainties, so
- * that each has unit variance.
- */
-export interface FitProblem {
-  /** Number of residuals, m >= number of parameters. */
-  readonly count: number;
-  /** [n], where to start. */
-  readonly start: ArrayLike<number>;
-  /**
-   * Writes r(p) into out [m]. A value that is not finite marks a place where the model cannot go;
-   * the step is then shortened.
-   */
-  residuals(p: Float64Array, out: Float64Array): void;
-  /** Writes dr/dp into out [m*n], row by row (zeroed beforehand); left out, central differences are taken. */
-  jacobian?(p: Float64Array, out: Float64Array): void;
-  /**
-   * [n], a typical size of each parameter, > 0: sets the steps of the differences and
-   * when a step counts as small.
-   */
-  readonly typical: ArrayLike<number>;
-  /**
-   * Reduction of the sum of squares, in units of the residuals' variance where that is above 1, below which a
-   * further step is not worth taking; as good as the rounding allows unless told.
-   */
-  readonly enough?: number;
-  /**
-   * Damping of the first step, of unit column norms; 1e-3 unless told. Less where the
-   * start is known to be good.
-   */
-  readonly firstDamping?: number;
-  /** Most steps tried; 200 unless told. */
-  readonly mostSteps?: number;
-}
 
 export interface Fit {
   /** [n] */
@@ -60,8 +27,6 @@ export interface Fit {
   readonly covariance: Float64Array | null;
 }
 
-// relative to the typical size or the parameter itself: at the rounding of the residuals
-const SMALL_STEP = 1e-13;
 const PROMISE_LIMIT = 1e-8; // a step of 1e-4 standard uncertainties: good enough to be called converged
 const SETTLED = 1e-24; // a step of 1e-12 standard uncertainties: nothing is gained by going on
 const CONDITION_LIMIT = 1e10;
@@ -71,10 +36,6 @@ const FIRST_DAMPING = 1e-3;
 const EVALUATIONS_EACH = 1e-3;
 const LEAST_DAMPING = 1e-24;
 const MOST_STEPS = 200;
-const PROBE = 0.1; // of the step, where its bend is looked at (Transtrum & Sethna)
-const BEND_FROM = 1e-6; // least promised reduction, of the sum of squares, for which a step is bent
-// most bend, of the step: half of Transtrum & Sethna's 0.75, since the bend here is half their acceleration
-const BEND_LIMIT = 0.375;
 
 /**
  * Nonlinear least squares by damped Gauss-Newton steps, min |J s + r|² + damping |D s|², each solved by
@@ -167,57 +128,6 @@ function fitOf(
   };
 }
 
-/** Parameters with their residuals and the sum of squares of these. */
-interface Place {
-  readonly p: Float64Array;
-  readonly r: Float64Array;
-  readonly sum: number;
-}
-
-interface TriedStep extends Place {
-  /** The reduction over the promised one; -1 where the step cannot be taken. */
-  readonly gain: number;
-  readonly promised: number;
-  /** Whether no parameter moves by more than rounding. */
-  readonly small: boolean;
-}
-
-/** Where the damped and bent step from a place leads. */
-function tryStep(
-  problem: FitProblem,
-  { p, r, sum }: Place,
-  factored: Factored,
-  damping: number,
-  columns: Float64Array,
-): TriedStep {
-  const n = p.length;
-  const damped = dampedStep(factored, n, damping, columns);
-  const promised = promisedBy(factored, n, damped.step, damping, columns);
-  // Near the end the bend would be rounding, and is not needed.
-  const bend = promised > BEND_FROM * sum ? bendOf(problem, p, r, factored, damped) : new Float64Array(n);
-  const bends = BEND_LIMIT * scaledNorm(damped.step, columns) < scaledNorm(bend, columns);
-  const step = damped.step.map((value, j) => value + (bends ? 0 : bend[j]));
-  const next = p.map((value, j) => value + step[j]);
-  const small = step.every(
-    (s, j) => Math.abs(s) <= SMALL_STEP * Math.max(Math.abs(p[j]), problem.typical[j]),
-  );
-  const nextR = new Float64Array(problem.count);
-  problem.residuals(next, nextR);
-  const nextSum = squared(nextR);
-  const gain = Number.isFinite(nextSum) && !bends ? (sum - nextSum) / promised : -1;
-  return { p: next, r: nextR, sum: nextSum, gain, promised, small };
-}
-
-interface Factored {
-  /** The Jacobian. */
-  readonly j: Float64Array;
-  /** R in the first n rows. */
-  readonly r: Float64Array;
-  /** Qᵀ r(p) */
-  readonly c: Float64Array;
-  readonly finite: boolean;
-}
-
 /** QR of the Jacobian at p; sets `columns` to its column norms. */
 function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns: Float64Array): Factored {
   const n = p.length;
@@ -235,93 +145,4 @@ function factorAt(problem: FitProblem, p: Float64Array, r: Float64Array, columns
   const triangle = j.slice();
   if (finite) triangularise(triangle, m, n, c);
   return { j, r: triangle, c, finite };
-}
-
-interface Damped {
-  readonly step: Float64Array;
-  /** The triangle of [R; sqrt(damping) D] in its first n rows. */
-  readonly triangle: Float64Array;
-}
-
-/** Solves [R; sqrt(damping) D] s = -[c; 0]. */
-function dampedStep({ r, c }: Factored, n: number, damping: number, columns: Float64Array): Damped {
-  const a = new Float64Array(2 * n * n);
-  a.set(r.subarray(0, n * n));
-  const b = new Float64Array(2 * n);
-  for (let k = 0; k < n; k++) {
-    b[k] = -c[k];
-    a[(n + k) * n + k] = Math.sqrt(damping) * (columns[k] > 0 ? columns[k] : 1);
-  }
-  triangularise(a, 2 * n, n, b);
-  return { step: solveUpper(a, n, b), triangle: a };
-}
-
-/**
- * Half the second-order correction of a step: -½ (JᵀJ + damping D²)⁻¹ Jᵀ r'' with r'' the second derivative
- * of the residuals along the step, by one more evaluation: r'' = (2/h) ((r(p + h s) - r)/h - J s). Zero where
- * the model cannot go there.
- */
-function bendOf(
-  problem: FitProblem,
-  p: Float64Array,
-  r: Float64Array,
-  { j }: Factored,
-  { step, triangle }: Damped,
-): Float64Array {
-  const n = p.length;
-  const m = problem.count;
-  const ahead = new Float64Array(m);
-  problem.residuals(
-    p.map((value, k) => value + PROBE * step[k]),
-    ahead,
-  );
-  const moment = new Float64Array(n);
-  for (let i = 0; i < m; i++) {
-    let along = 0;
-    for (let k = 0; k < n; k++) along += j[i * n + k] * step[k];
-    const second = (2 / PROBE) * ((ahead[i] - r[i]) / PROBE - along);
-    for (let k = 0; k < n; k++) moment[k] -= (j[i * n + k] * second) / 2;
-  }
-  const bend = solveUpper(triangle, n, solveLower(triangle, n, moment));
-  return bend.every(Number.isFinite) ? bend : new Float64Array(n);
-}
-
-/** Solves Rᵀ x = b for the upper triangle R in the first n rows. */
-function solveLower(r: Float64Array, n: number, b: Float64Array): Float64Array {
-  const x = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    let sum = b[i];
-    for (let k = 0; k < i; k++) sum -= r[k * n + i] * x[k];
-    x[i] = sum / r[i * n + i];
-  }
-  return x;
-}
-
-function scaledNorm(step: Float64Array, columns: Float64Array): number {
-  let sum = 0;
-  for (let k = 0; k < step.length; k++) sum += (columns[k] * step[k]) ** 2;
-  return Math.sqrt(sum);
-}
-
-/** |r|² - |r + J s|² for a damped step s: |R s|² + 2 damping |D s|². */
-function promisedBy(
-  { r }: Factored,
-  n: number,
-  step: Float64Array,
-  damping: number,
-  columns: Float64Array,
-): number {
-  let sum = 0;
-  for (let i = 0; i < n; i++) {
-    let row = 0;
-    for (let j = i; j < n; j++) row += r[i * n + j] * step[j];
-    sum += row * row + 2 * damping * ((columns[i] > 0 ? columns[i] : 1) * step[i]) ** 2;
-  }
-  return sum;
-}
-
-function squared(x: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < x.length; i++) sum += x[i] * x[i];
-  return sum;
 }

@@ -1,4 +1,5 @@
-import { type Fit, type FitProblem, levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
+import type { FitProblem } from "../numeric/fit-problem.ts";
+import { type Fit, levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
 
 const STEPS_EACH = 12;
 const ROUNDS = 8;

@@ -1,5 +1,5 @@
 import type { ModelCurve } from "../launchers/tunable-model.ts";
-import type { FitProblem } from "../numeric/levenberg-marquardt.ts";
+import type { FitProblem } from "../numeric/fit-problem.ts";
 import { curveAt } from "./curve-at.ts";
 import { aheadOf, NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
 import { modelAt, type ShotToTune, shotRows } from "./tuned-shot.ts";
@@ -7,9 +7,11 @@ import { PLACING_SD, type Unknown, unknownsOf, valueAt } from "./unknowns.ts";
 
 // of an input's u: far above the integrator's error, and the model bends over it by a thousandth
 const STEP = 0.01;
-// a step of a tenth of a standard uncertainty at the most; the last step is usually far smaller
-const ENOUGH = 0.01;
+// a step of a thirtieth of a standard uncertainty at the most; the last step is usually far smaller
+const ENOUGH = 0.001;
 const FIRST_DAMPING = 1e-9; // what was known before holds every unknown already
+// a Jacobian takes as many predictions of each shot as there are inputs, a correction one or two
+const CORRECTIONS = 6;
 
 /** The least-squares problem of a set of shots, its unknowns named. */
 export interface TuningProblem {
@@ -17,6 +19,12 @@ export interface TuningProblem {
   readonly fit: FitProblem;
   /** Rows that are data; the rest, one for each unknown, say what was known before. */
   readonly dataRows: number;
+}
+
+/** A shot's points as they lie to the model. */
+interface Seen {
+  readonly fromExitS: Float64Array;
+  readonly seenM: Float64Array;
 }
 
 /**
@@ -57,6 +65,8 @@ export function tuningProblem(
     ),
   );
 
+  const used = TERM_NAMES.filter((name) => terms[name] > 0);
+
   function curveOf(shot: number, z: ArrayLike<number>): ModelCurve | null {
     const { model } = shots[shot];
     return curveAt(
@@ -68,32 +78,49 @@ export function tuningProblem(
     );
   }
 
-  /**
-   * Model and data at each point of a shot: travel the model says, travel seen, the
-   * model's speed, time flown.
-   */
-  function places(shot: number, z: ArrayLike<number>, curve: ModelCurve) {
+  /** s from the end of the model's push at each point of a shot, and m, the place seen there. */
+  function seenIn(shot: number, z: ArrayLike<number>): Seen {
     const { points, shared } = rows[shot];
     const at = placing[shot];
     // The model's clock is set by the end of its push: an input that makes the push longer does not
     // then move the whole curve.
-    const startS = shots[shot].track.releaseS + PLACING_SD.start * z[at.start] - curve.exitS;
-    return points.map((point, i) => {
-      let [timeS, seenM] = [point.timeS - startS, point.travelM - PLACING_SD.rest * z[at.rest]];
-      shared.forEach((error, k) => {
-        if (error === null) return;
-        timeS += z[commonAt[k]] * error.timeS[i];
-        seenM += z[commonAt[k]] * error.travelM[i];
-      });
-      const fromExitS = timeS - curve.exitS;
-      const ahead = TERM_NAMES.map((name) => aheadOf(name, fromExitS, curve.exitS));
+    const endS = shots[shot].track.releaseS + PLACING_SD.start * z[at.start];
+    const fromExitS = Float64Array.from(points, ({ timeS }) => timeS - endS);
+    const seenM = Float64Array.from(points, ({ travelM }) => travelM - PLACING_SD.rest * z[at.rest]);
+    shared.forEach((error, k) => {
+      if (error === null) return;
+      for (let i = 0; i < points.length; i++) {
+        fromExitS[i] += z[commonAt[k]] * error.timeS[i];
+        seenM[i] += z[commonAt[k]] * error.travelM[i];
+      }
+    });
+    return { fromExitS, seenM };
+  }
+
+  /** What the model says of a shot at each of its points, with what the terms of that shot add. */
+  function statesIn(shot: number, z: ArrayLike<number>, curve: ModelCurve, { fromExitS }: Seen) {
+    const at = placing[shot];
+    return Array.from(fromExitS, (fromS) => {
       let [aheadS, quicker] = [0, 1];
-      TERM_NAMES.forEach((name, k) => {
-        aheadS += terms[name] * z[at[name]] * ahead[k].aheadS;
-        quicker += terms[name] * z[at[name]] * ahead[k].quicker;
-      });
-      const state = modelAt(curve, PLACING_SD.drag * z[at.drag], timeS + aheadS);
-      return { ...state, speedMPerS: quicker * state.speedMPerS, ahead, seenM };
+      for (const name of used) {
+        const ahead = aheadOf(name, fromS, curve.exitS);
+        aheadS += terms[name] * z[at[name]] * ahead.aheadS;
+        quicker += terms[name] * z[at[name]] * ahead.quicker;
+      }
+      const state = modelAt(curve, PLACING_SD.drag * z[at.drag], fromS + curve.exitS + aheadS);
+      return { ...state, speedMPerS: quicker * state.speedMPerS };
+    });
+  }
+
+  function travelsIn(shot: number, z: ArrayLike<number>, curve: ModelCurve, { fromExitS }: Seen) {
+    const at = placing[shot];
+    const dragMPerS2 = PLACING_SD.drag * z[at.drag];
+    return fromExitS.map((fromS) => {
+      let timeS = fromS + curve.exitS;
+      for (const name of used) {
+        timeS += terms[name] * z[at[name]] * aheadOf(name, fromS, curve.exitS).aheadS;
+      }
+      return modelAt(curve, dragMPerS2, timeS).travelM;
     });
   }
 
@@ -110,13 +137,14 @@ export function tuningProblem(
     typical: new Float64Array(n).fill(1),
     enough: ENOUGH,
     firstDamping: FIRST_DAMPING,
+    corrections: CORRECTIONS,
     residuals(z, out) {
       shots.forEach((_, shot) => {
         const curve = curveOf(shot, z);
         const raw =
           curve === null
             ? new Float64Array(rows[shot].points.length).fill(Number.NaN)
-            : Float64Array.from(places(shot, z, curve), ({ seenM, travelM }) => seenM - travelM);
+            : misses(shot, z, curve);
         put(out, shot, 0, 1, raw);
       });
       for (let j = 0; j < n; j++) out[dataRows + j] = z[j];
@@ -129,31 +157,40 @@ export function tuningProblem(
           out.fill(Number.NaN);
           return;
         }
-        const at = places(shot, z, here);
+        const seen = seenIn(shot, z);
+        const at = statesIn(shot, z, here, seen);
         const column = (j: number, of: (place: (typeof at)[number], i: number) => number) =>
           put(out, shot, j, n, Float64Array.from(at, of));
         column(placing[shot].start, ({ speedMPerS }) => PLACING_SD.start * speedMPerS);
         column(placing[shot].rest, () => -PLACING_SD.rest);
-        TERM_NAMES.forEach((name, k) => {
-          column(placing[shot][name], ({ speedMPerS, ahead }) => -terms[name] * ahead[k].aheadS * speedMPerS);
-        });
+        for (const name of used) {
+          column(placing[shot][name], ({ speedMPerS }, i) => {
+            return -terms[name] * aheadOf(name, seen.fromExitS[i], here.exitS).aheadS * speedMPerS;
+          });
+        }
         column(placing[shot].drag, ({ flownS }) => (PLACING_SD.drag * flownS * flownS) / 2);
         rows[shot].shared.forEach((error, k) => {
           if (error === null) return;
           column(commonAt[k], ({ speedMPerS }, i) => error.travelM[i] - speedMPerS * error.timeS[i]);
         });
         for (const j of new Set(inputAt[shot].filter((one) => one >= 0))) {
-          put(out, shot, j, n, differences(shot, j, z, at));
+          put(out, shot, j, n, differences(shot, j, z, seen, at));
         }
       });
     },
   };
+
+  function misses(shot: number, z: ArrayLike<number>, curve: ModelCurve): Float64Array {
+    const seen = seenIn(shot, z);
+    return travelsIn(shot, z, curve, seen).map((travelM, i) => seen.seenM[i] - travelM);
+  }
 
   /** -dx/dz by a difference to one side; to the other where the model has no launch on the first. */
   function differences(
     shot: number,
     j: number,
     z: Float64Array,
+    seen: Seen,
     here: readonly { readonly travelM: number }[],
   ): Float64Array {
     for (const step of [STEP, -STEP]) {
@@ -161,10 +198,8 @@ export function tuningProblem(
       moved[j] = z[j] + step;
       const curve = curveOf(shot, moved);
       if (curve === null) continue;
-      return Float64Array.from(
-        places(shot, z, curve),
-        ({ travelM }, i) => (here[i].travelM - travelM) / step,
-      );
+      // An input moves neither the place seen nor the time from the end of the push.
+      return travelsIn(shot, moved, curve, seen).map((travelM, i) => (here[i].travelM - travelM) / step);
     }
     return new Float64Array(here.length).fill(Number.NaN);
   }

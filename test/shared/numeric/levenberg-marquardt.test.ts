@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { type FitProblem, levenbergMarquardt } from "../../../src/shared/numeric/levenberg-marquardt.ts";
+import type { FitProblem } from "../../../src/shared/numeric/fit-problem.ts";
+import { levenbergMarquardt } from "../../../src/shared/numeric/levenberg-marquardt.ts";
 
 /** Rosenbrock's valley as residuals 10 (y - x²), 1 - x: minimum 0 at (1, 1). Comput. J. 3:175 (1960). */
 const valley: FitProblem = {
@@ -28,6 +29,22 @@ const misra = (start: readonly number[]): FitProblem => ({
   },
 });
 
+const valleySlopes: NonNullable<FitProblem["jacobian"]> = ([x], out) => {
+  out.set([-20 * x!, 10, -1, 0]);
+};
+
+function counted(problem: FitProblem) {
+  let jacobians = 0;
+  const fit = levenbergMarquardt({
+    ...problem,
+    jacobian(p, out) {
+      jacobians++;
+      problem.jacobian!(p, out);
+    },
+  });
+  return { fit, jacobians };
+}
+
 describe("levenbergMarquardt", () => {
   it("walks Rosenbrock's valley to (1, 1) and says that it converged", () => {
     const fit = levenbergMarquardt(valley);
@@ -52,6 +69,43 @@ describe("levenbergMarquardt", () => {
       expect(Math.abs((s * Math.sqrt(fit.covariance![0]!)) / 2.707007558 - 1)).toBeLessThan(1e-7);
       expect(Math.abs((s * Math.sqrt(fit.covariance![3]!)) / 7.2668688436e-6 - 1)).toBeLessThan(1e-7);
     }
+  });
+
+  it("corrects its steps where asked: as near, by far fewer Jacobians", () => {
+    const plain = counted({ ...valley, jacobian: valleySlopes });
+    const corrected = counted({ ...valley, jacobian: valleySlopes, corrections: 6 });
+    expect(corrected.fit.converged).toBe(true);
+    expect(corrected.fit.parameters[0]).toBeCloseTo(1, 10);
+    expect(corrected.fit.parameters[1]).toBeCloseTo(1, 10);
+    expect(corrected.jacobians).toBeLessThan(0.5 * plain.jacobians);
+    const hard = levenbergMarquardt({ ...misra([500, 0.0001]), corrections: 6 });
+    expect(hard.converged).toBe(true);
+    expect(Math.abs(hard.parameters[0]! / 238.94212918 - 1)).toBeLessThan(1e-9);
+    expect(Math.abs(hard.parameters[1]! / 5.5015643181e-4 - 1)).toBeLessThan(1e-9);
+  });
+
+  it("shortens corrected steps that go to and fro: residuals x + 1 and λx² + x - 1, whose plain steps are λ x", () => {
+    // By hand: the slope is 0 at x = 0, and a Gauss-Newton step from x leads to λ x + O(x²).
+    const lambda = -0.97;
+    const fit = counted({
+      count: 2,
+      start: [0.1],
+      typical: [1],
+      firstDamping: 1e-9,
+      corrections: 6,
+      enough: 1e-12,
+      residuals: ([x], out) => {
+        out[0] = x! + 1;
+        out[1] = lambda * x! ** 2 + x! - 1;
+      },
+      jacobian: ([x], out) => {
+        out[0] = 1;
+        out[1] = 2 * lambda * x! + 1;
+      },
+    });
+    expect(fit.fit.converged).toBe(true);
+    expect(Math.abs(fit.fit.parameters[0]!)).toBeLessThan(1e-5);
+    expect(fit.jacobians).toBeLessThan(10); // (ln 1e-4)/(ln 0.97) is 300
   });
 
   it("turns back from places where the model is not finite", () => {
