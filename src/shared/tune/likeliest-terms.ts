@@ -19,24 +19,12 @@ const ROUNDS = 2;
  */
 export function likeliestTerms(shots: readonly ShotToTune[], z: Float64Array): TermSizes {
   const { fit, unknowns, dataRows } = tuningProblem(shots, new Set(), 1, { speed: 1, early: 1 });
-  const n = unknowns.length;
-  const jacobian = new Float64Array(fit.count * n);
+  const jacobian = new Float64Array(fit.count * unknowns.length);
   const residuals = new Float64Array(fit.count);
   fit.jacobian!(z, jacobian);
   fit.residuals(z, residuals);
   const termOf = unknowns.map((unknown) => (isTerm(unknown) ? unknown.kind : null));
-  const deviance = (sizes: TermSizes) => {
-    const a = jacobian.slice();
-    termOf.forEach((name, j) => {
-      if (name !== null) for (let i = 0; i < dataRows; i++) a[i * n + j] *= sizes[name];
-    });
-    const b = residuals.slice();
-    triangularise(a, fit.count, n, b);
-    let sum = 0;
-    for (let i = n; i < fit.count; i++) sum += b[i] ** 2;
-    for (let j = 0; j < n; j++) sum += 2 * Math.log(Math.abs(a[j * n + j]));
-    return sum;
-  };
+  const deviance = devianceOf(jacobian, residuals, dataRows, termOf);
   let best = NO_TERMS;
   for (let round = 0; round < ROUNDS; round++) {
     for (const name of TERM_NAMES) {
@@ -46,6 +34,55 @@ export function likeliestTerms(shots: readonly ShotToTune[], z: Float64Array): T
     }
   }
   return best;
+}
+
+/**
+ * -2 ln L of sizes, but for a constant. What no size changes is factored once: the columns of the unknowns
+ * that are no terms, with their rows of unit weight, and what is then left of the terms' columns.
+ * @param jacobian [m*n], its last n rows those of unit weight  @param termOf of each unknown, null where none
+ */
+function devianceOf(
+  jacobian: Float64Array,
+  residuals: Float64Array,
+  dataRows: number,
+  termOf: readonly (TermName | null)[],
+): (sizes: TermSizes) => number {
+  const n = termOf.length;
+  const plain = [...termOf.keys()].filter((j) => termOf[j] === null);
+  const terms = [...termOf.keys()].filter((j) => termOf[j] !== null);
+  const k = terms.length;
+  const order = [...plain, ...terms];
+  // Every row but those that hold a term to 0.
+  const rows = [...Array(dataRows).keys(), ...plain.map((j) => dataRows + j)];
+  const a = new Float64Array(rows.length * n);
+  const b = Float64Array.from(rows, (row) => residuals[row]);
+  rows.forEach((row, i) => {
+    order.forEach((column, j) => {
+      a[i * n + j] = jacobian[row * n + column];
+    });
+  });
+  triangularise(a, rows.length, n, b);
+  const inner = Float64Array.from(
+    { length: k * k },
+    (_, i) => a[(plain.length + Math.floor(i / k)) * n + plain.length + (i % k)],
+  );
+  let left = 0;
+  for (let i = n; i < rows.length; i++) left += b[i] ** 2;
+  return (sizes) => {
+    const stacked = new Float64Array(2 * k * k);
+    const beside = new Float64Array(2 * k);
+    beside.set(b.subarray(plain.length, n));
+    for (let j = 0; j < k; j++) {
+      for (let i = 0; i <= j; i++) stacked[i * k + j] = inner[i * k + j] * sizes[termOf[terms[j]]!];
+      stacked[(k + j) * k + j] = 1;
+      beside[k + j] = residuals[dataRows + terms[j]];
+    }
+    triangularise(stacked, 2 * k, k, beside);
+    let sum = left;
+    for (let i = k; i < 2 * k; i++) sum += beside[i] ** 2;
+    for (let j = 0; j < k; j++) sum += 2 * Math.log(Math.abs(stacked[j * k + j]));
+    return sum;
+  };
 }
 
 function isTerm(unknown: Unknown): unknown is Extract<Unknown, { kind: TermName }> {
