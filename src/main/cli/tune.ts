@@ -5,7 +5,7 @@ import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { tuningOf } from "../../shared/session/what-took-part.ts";
 import { likelyParameters, tunableIn } from "../../shared/tune/tunable-parameters.ts";
-import { parameterFault } from "../../shared/tune/tune-faults.ts";
+import { parameterFault, shotsFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import { type SessionTuning, tuningInUse } from "../../shared/tune/tune-session.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
@@ -50,10 +50,17 @@ export const tuneVerb: Verb = {
     if (options.save === true) await folder.mustBeWritable(); // said before the work
     const launcherId = launcherIn(session, options.launcher);
     const parameters = parametersOf(session, launcherId, options);
-    const slip = parameterFault(tunableIn(session, launcherId), parameters); // told before any clip is read
+    const chosen = shotsFrom(session, launcherId, options);
+    const slip =
+      parameterFault(tunableIn(session, launcherId), parameters) ??
+      shotsFault(session, {
+        launcherId,
+        shotIds: chosen.named ? chosen.shotIds : [],
+        heldOutShotIds: chosen.heldOutShotIds,
+      }); // told before any clip is read
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
-    const { tracks, lacking } = await measuredTracks(session, folder, call);
-    const request = { launcherId, parameters, ...shotsFrom(session, launcherId, options, tracks) };
+    const { tracks, lacking } = await measuredTracks(session, folder, call, chosen);
+    const request = { launcherId, parameters, ...withTracks(chosen, tracks) };
     const task = { kind: "tune", request, tracks } as const;
     const outcome = await processWorkers().run(session, task, { signal: terminal.signal });
     if (!outcome.ok) throw new FaultError(...wordsOf(outcome.fault, lacking));
@@ -72,11 +79,12 @@ export const tuneVerb: Verb = {
 
 const SAVED = "\nThe tuned values are in the session, and predictions use them.\n";
 
-/** Tracks of the shots that can be measured; for the others, what their first refusal says. */
+/** Tracks of the chosen shots that can be measured; for the others, what their first refusal says. */
 async function measuredTracks(
   session: Session,
   folder: FieldFolder,
   { terminal, onProgress }: VerbCall,
+  { shotIds, heldOutShotIds }: ChosenShots,
 ): Promise<TrackedShots> {
   const { cacheDir } = personDirs();
   const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir });
@@ -87,8 +95,8 @@ async function measuredTracks(
     workers,
     log: (bug: unknown) => tellBug(terminal, bug),
   };
-  const all = session.shots.map(({ id }) => id);
-  return trackShots(parts, session, all, { signal: terminal.signal, onProgress });
+  const ids = [...shotIds, ...heldOutShotIds];
+  return trackShots(parts, session, ids, { signal: terminal.signal, onProgress });
 }
 
 /** The launcher that is named, or the only one there is. */
@@ -108,22 +116,30 @@ function parametersOf(session: Session, launcherId: string, options: VerbCall["o
   return listOf(options.parameters) ?? before ?? likelyParameters(tunableIn(session, launcherId));
 }
 
-function shotsFrom(
-  session: Session,
-  launcherId: string,
-  options: VerbCall["options"],
-  tracks: ReadonlyMap<string, PushTrack>,
-): Pick<TuneRequest, "shotIds" | "heldOutShotIds"> {
+interface ChosenShots extends Pick<TuneRequest, "shotIds" | "heldOutShotIds"> {
+  /** Whether the shots to tune on were named, or are all that this launcher threw and can be measured. */
+  readonly named: boolean;
+}
+
+function shotsFrom(session: Session, launcherId: string, options: VerbCall["options"]): ChosenShots {
   const tuning = tuningOf(session, launcherId);
   const shots = listOf(options.shots);
   const heldOutShotIds =
     listOf(options["hold-out"]) ?? (tuning?.heldOutShotIds ?? []).filter((id) => !shots?.includes(id));
   const remembered = nonEmpty(tuning?.shotIds.filter((id) => !heldOutShotIds.includes(id)));
-  const measured = session.shots
+  const thrown = session.shots
     .filter((shot) => shot.launcherId === launcherId)
     .map(({ id }) => id)
-    .filter((id) => tracks.has(id) && !heldOutShotIds.includes(id));
-  return { shotIds: shots ?? remembered ?? measured, heldOutShotIds };
+    .filter((id) => !heldOutShotIds.includes(id));
+  const named = shots ?? remembered;
+  return { shotIds: named ?? thrown, heldOutShotIds, named: named !== undefined };
+}
+
+function withTracks(
+  { shotIds, heldOutShotIds, named }: ChosenShots,
+  tracks: ReadonlyMap<string, PushTrack>,
+): Pick<TuneRequest, "shotIds" | "heldOutShotIds"> {
+  return { shotIds: named ? shotIds : shotIds.filter((id) => tracks.has(id)), heldOutShotIds };
 }
 
 function listOf(given: string | boolean | undefined): readonly string[] | undefined {

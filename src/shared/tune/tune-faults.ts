@@ -13,9 +13,10 @@ import type { TuneRequest } from "./tune-request.ts";
 /** The first thing wrong with a request, before anything is fitted; null when there is nothing. */
 export function tuneFault(
   session: Session,
-  { launcherId, parameters, shotIds, heldOutShotIds }: TuneRequest,
+  request: TuneRequest,
   tracks: ReadonlyMap<string, PushTrack>,
 ): Fault | null {
+  const { launcherId, parameters, shotIds, heldOutShotIds } = request;
   const inputs = parameterFault(tunableIn(session, launcherId), parameters);
   if (inputs !== null) return inputs;
   if (shotIds.length === 0) {
@@ -25,6 +26,23 @@ export function tuneFault(
       "Measure a shot first, and choose it.",
     );
   }
+  const choice = shotsFault(session, request);
+  if (choice !== null) return choice;
+  const lacking = [...shotIds, ...heldOutShotIds].find((id) => !tracks.has(id));
+  return lacking === undefined
+    ? null
+    : fault(
+        "shot-not-measured",
+        `Shot "${lacking}" could not be measured, so the launcher cannot be tuned on it.`,
+        "See what its measurement lacks, or leave the shot out.",
+      );
+}
+
+/** What is wrong with the shots alone, which can be said before any of them is measured. */
+export function shotsFault(
+  session: Session,
+  { launcherId, shotIds, heldOutShotIds }: Omit<TuneRequest, "parameters">,
+): Fault | null {
   for (const id of [...shotIds, ...heldOutShotIds]) {
     const shot = session.shots.find((one) => one.id === id);
     if (shot === undefined) {
@@ -42,13 +60,6 @@ export function tuneFault(
     const untuned = { ...launchInputs(session, shot), tuning: undefined };
     const wrong = predictionFaults(untuned).find(isImpossible);
     if (wrong !== undefined) return fault("impossible-input", wrong.cause, wrong.remedy);
-    if (!tracks.has(id)) {
-      return fault(
-        "shot-not-measured",
-        `Shot "${id}" could not be measured, so the launcher cannot be tuned on it.`,
-        "See what its measurement lacks, or leave the shot out.",
-      );
-    }
   }
   const both = shotIds.find((id) => heldOutShotIds.includes(id));
   if (both !== undefined) {

@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { copyFile, mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
@@ -72,8 +72,15 @@ describe("loftmark tune on six filmed shots at three pressures", () => {
     expect(firstOf(session).tuning?.tuned).toEqual(told.tuned);
   });
 
-  it("measures the same folder with predictions from the tuned values", async () => {
-    const { status, out } = await cli(["measure", folder, "--json", "--out", join(home, "write-up")]);
+  it("measures with predictions from the tuned values", async () => {
+    // The last shot alone: the others were measured to tune on.
+    const alone = join(home, "last");
+    await mkdir(alone);
+    await copyFile(join(folder, "shot-7.mp4"), join(alone, "shot-7.mp4"));
+    const session = SessionSchema.parse(JSON.parse(await readFile(join(folder, "loftmark.json"), "utf8")));
+    const shots = session.shots.slice(-1);
+    await writeFile(join(alone, "loftmark.json"), JSON.stringify({ ...session, shots }));
+    const { status, out } = await cli(["measure", alone, "--json", "--out", join(home, "write-up")]);
     expect(status).toBe(0);
     const last = JSON.parse(out).shots.at(-1);
     const { value, u } = last.predicted.releaseSpeed;
@@ -110,10 +117,15 @@ describe("loftmark tune that cannot", () => {
     expect(JSON.parse(out).error.code).toBe("unknown-parameter");
   });
 
-  it("names a shot the session does not have", async () => {
-    const { status, err } = await cli(["tune", folder, "--shots", "shot-1,shot-99"]);
+  it("names a shot the session does not have, and one on both sides, and reads no clip", async () => {
+    const clipless = join(home, "clipless");
+    await mkdir(clipless);
+    await writeFile(join(clipless, "loftmark.json"), JSON.stringify(field.session));
+    const { status, err } = await cli(["tune", clipless, "--shots", "shot-1,shot-99"]);
     expect(status).toBe(1);
     expect(err).toMatch(/no shot "shot-99".*\n.*shot-7/);
+    const both = await cli(["tune", clipless, "--shots", "shot-1", "--hold-out", "shot-1"]);
+    expect(both.err).toMatch(/"shot-1" is both tuned on and held out/);
   });
 
   it("says what the measurement lacks where no shot is measured", async () => {
@@ -126,9 +138,7 @@ describe("loftmark tune that cannot", () => {
     expect(err).toMatch(/No measured shot.*shot-1: Only 0 frames carry marks/);
   });
 
-  it("refuses a shot on both sides, and a launcher without a model", async () => {
-    const { err } = await cli(["tune", folder, "--shots", "shot-1", "--hold-out", "shot-1"]);
-    expect(err).toMatch(/"shot-1" is both tuned on and held out/);
+  it("refuses a launcher without a model", async () => {
     const thrown = join(home, "thrown");
     await mkdir(thrown);
     const launcher = { kind: "no-model", name: "by hand" } as const;
