@@ -69,7 +69,7 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "ledger/marks": ["app-state", "picking", "actions", "strip", "frame", "ledger/fields", "ledger/parts"],
   "ledger/motion": ["app-state", "actions", "charts", "strip", "ledger/fields", "ledger/parts"],
   "ledger/model": ["app-state", "actions", "charts", "ledger/fields", "ledger/parts"],
-  "ledger/verdict": ["store", "saving", "actions", "ledger/fields", "ledger/parts"],
+  "ledger/verdict": ["saving", "actions", "charts", "ledger/fields", "ledger/parts"],
   "ledger/tuning": ["app-state", "actions", "ledger/fields", "ledger/parts"],
   "ledger/next-shot": ["workers", "actions", "charts", "ledger/fields", "ledger/parts"],
   "camera-plan": ["workers", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],

@@ -112,6 +112,8 @@ function fullAirframe(airframe: Airframe): Airframe {
     liftSlopePerRad: m(4.6, 0.3),
     meanChordM: m(0.14, 0.003),
     yawInertiaKgM2: m(0.0175, 0.0009),
+    bodyDiameterM: m(0.062, 0.001),
+    pressureBehindM: m(0.114, 0.012),
   };
 }
 
@@ -136,8 +138,10 @@ function fullCamera({ cameras }: Session): Session["cameras"][number] {
 }
 
 const CONDITIONS = {
+  crosswindMPerS: { value: -1.3, u: 0.6 },
   gustMPerS: { value: 2.4, u: 0.9 },
   releaseHeightM: { value: 1.6, u: 0.1 },
+  clearM: { value: 140, u: 5 },
   tankTemperatureK: { value: 296, u: 2 },
 };
 

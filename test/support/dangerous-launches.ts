@@ -68,6 +68,8 @@ function rocketPair(change: Partial<Motor>, right: Partial<Motor> = {}, launcher
   };
 }
 
+const BODY = { bodyDiameterM: exactly(0.06), pressureBehindM: within(0.12, 0.01) };
+
 const CLOSED_ROD_SIDE = {
   rodDiameterM: exactly(0.016),
   volumeM3: exactly(30e-6),
@@ -113,6 +115,23 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     null,
     ask(6, "mass"),
     ["rocket-turns-over"],
+  ),
+  launch(
+    "a centre of pressure ahead of the balance point",
+    rocketSession(rocketPair({ aboveM: exactly(0) }), { ...BODY, pressureBehindM: within(-0.02, 0.005) }),
+    null,
+    ask(7.5, "motor"),
+    ["flight-unstable", "flight-not-told"],
+  ),
+  launch(
+    "a cradle that points straight up, with nobody to fly it away",
+    rocketSession(rocketPair({ aboveM: exactly(0) }, {}, { angleRad: exactly(Math.PI / 2) }), {
+      ...BODY,
+      massKg: exactly(0.4),
+    }),
+    null,
+    ask(7, "motor"),
+    ["flight-near-people"],
   ),
   launch(
     "a tank of plastic pipe, whatever its rating",

@@ -1,6 +1,7 @@
 import { chartOfNextShot } from "../../shared/figures/chart-of-next-shot.ts";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
 import { figuresOf } from "../../shared/figures/figures-of.ts";
+import { stackOfPath } from "../../shared/figures/stack-of-path.ts";
 import { marksCsv } from "./marks-csv.ts";
 import { motionCsv } from "./motion-csv.ts";
 import { reportHtml } from "./report.ts";
@@ -25,6 +26,7 @@ export async function makeWriteUp(input: WriteUpInput): Promise<readonly WriteUp
   const chart = next === null ? null : chartOfNextShot(next, session.units);
   const figures = [
     ...results.flatMap((result) => figuresOf(result, session.units)),
+    ...results.flatMap((result) => stackOfPath(result, session.units) ?? []),
     ...(chart === null ? [] : [chart]),
   ];
   return [

@@ -1,5 +1,6 @@
 import type { Figure } from "../../shared/figures/figure.ts";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
+import type { Stack } from "../../shared/figures/stack.ts";
 import { type Html, html, trusted } from "./html.ts";
 
 export const FIGURE_FONTS = `Inter, "Helvetica Neue", Arial, sans-serif`;
@@ -16,6 +17,13 @@ export function figuresHtml(figures: readonly Figure[]): Html | null {
       isWide ? figure.caption : shortCaption(figure)
     }</figcaption></figure>`;
   })}</div>`;
+}
+
+/** The path that nobody steers, across the page. */
+export function pathHtml(path: Stack | null): Html | null {
+  if (path === null) return null;
+  const svg = figureSvg(path, { theme: "print", width: 720, height: 260, fontFamily: FIGURE_FONTS });
+  return html`<div class="figures"><figure class="wide">${trusted(svg)}<figcaption>${path.caption}</figcaption></figure></div>`;
 }
 
 /** The caption of a small figure: what the wide one above it has said already is left out. */

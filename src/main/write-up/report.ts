@@ -1,4 +1,5 @@
 import { figuresOf } from "../../shared/figures/figures-of.ts";
+import { stackOfPath } from "../../shared/figures/stack-of-path.ts";
 import { PROPELLER_CAUTION } from "../../shared/launch/cautions.ts";
 import { launcherModel, modelOf } from "../../shared/launchers/launcher-models.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
@@ -10,7 +11,7 @@ import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { sessionFacts, shotFacts } from "./report-facts.ts";
-import { figuresHtml } from "./report-figures.ts";
+import { figuresHtml, pathHtml } from "./report-figures.ts";
 import { nextShotHtml, nextShotOf } from "./report-next-shot.ts";
 import { REPORT_STYLE } from "./report-style.ts";
 import { budgetTable, comparisonTable, headlinesHtml, overviewTable, resultsTable } from "./report-tables.ts";
@@ -74,6 +75,7 @@ ${result.comparison?.reading ? html`<p class="reading">${result.comparison.readi
 ${noticesHtml(launcher, shot?.conditions ?? null, result, units)}
 ${comparisonTable(result, units)}
 ${figuresHtml(figuresOf(result, units))}
+${pathHtml(stackOfPath(result, units))}
 ${budgetTable(result, units)}
 ${resultsTable(result, units)}
 ${shot === undefined ? null : html`<h3>Clip, clock, scale and air</h3>${shotFacts(session, shot, facts.get(shot.clip ?? "") ?? null)}`}

@@ -53,6 +53,15 @@ export const AIRFRAME_INPUTS: readonly Input[] = [
       [1e-10, 1e5],
       [1e-6, 100],
     ],
+    ["bodyDiameterM", "length", "Diameter of the body", "the diameter of the body", [1e-3, 10], [0.01, 1]],
+    [
+      "pressureBehindM",
+      "length",
+      "Centre of pressure behind the balance point",
+      "how far the centre of pressure is behind the balance point",
+      [-20, 20],
+      [-1, 3],
+    ],
   ]),
   ...inputs("airframe.centreOfGravity.", "measured", "marks", [
     [

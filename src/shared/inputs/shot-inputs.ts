@@ -41,6 +41,14 @@ export const SHOT_INPUTS: readonly Input[] = [
       `${MEMORY}: 1085 hPa is the highest at sea level, 500 hPa is at 5.5 km`,
     ],
     ["headwindMPerS", "speed", "Headwind", "the headwind", [-150, 150], [-30, 30]],
+    [
+      "crosswindMPerS",
+      "speed",
+      "Crosswind from the left",
+      "the crosswind from the left",
+      [-150, 150],
+      [-30, 30],
+    ],
     ["gustMPerS", "speed", "Strongest gust to allow for", "the strongest gust", [0, 150], [0, 35]],
     [
       "releaseHeightM",
@@ -49,6 +57,14 @@ export const SHOT_INPUTS: readonly Input[] = [
       "the height at release",
       [0, 1e4],
       [0, 200],
+    ],
+    [
+      "clearM",
+      "distance",
+      "Nobody within, down range",
+      "the distance within which nobody is",
+      [0.1, 1e5],
+      [5, 2000],
     ],
   ]),
   ...inputs("shots[].altimeter.", "measured", "verdict", [

@@ -90,25 +90,6 @@ export function flyOnWing(inputs: WingFlightInputs, timesS: readonly number[]): 
 const LONGEST_S = 120;
 
 /**
- * s from release to the ground for a body that is not flown: no lift, the drag given.
- * @param heightM m, ground below the place of release, >= 0
- * @returns null when it is still up after two minutes
- * @throws RangeError on an impossible input
- */
-export function timeToGround(
-  inputs: Omit<WingFlightInputs, "greatestLiftAreaM2">,
-  heightM: number,
-): number | null {
-  if (!(heightM >= 0 && heightM < Infinity))
-    throw new RangeError(`timeToGround: need a height of 0 or more; got ${heightM}`);
-  const path = pathOf({ ...inputs, greatestLiftAreaM2: 0 });
-  if (heightM === 0 && path.y[3] <= 0) return 0;
-  const down: OdeEvent = { name: "down", direction: -1, value: (_t, y) => y[1] + heightM };
-  const run = integrate({ ...path, events: [down] }, 0, path.y, LONGEST_S);
-  return run.event === null ? null : run.t;
-}
-
-/**
  * Highest place of the path of a body without lift: m above release and s after it. For a
  * launch near the vertical.
  * @returns null when it climbs for over two minutes

@@ -6,11 +6,13 @@ import {
   liftAvailable,
   sinkBelowStall,
   steepestBank,
-  timeToGround,
 } from "../launch/flight-after.ts";
 import { gustAlleviation, sharpGustLoad } from "../launch/gust.ts";
+import { coasting, pathToGround } from "../launch/path-to-ground.ts";
 import { airspeed } from "../launch/stall.ts";
+import { clearNotice } from "../launchers/landing-reach.ts";
 import { modelOf } from "../launchers/launcher-models.ts";
+import { unflownAir } from "../launchers/unflown-air.ts";
 import { showExact, showMeasured, type UnitSet } from "../quantity/display.ts";
 import { STANDARD_GRAVITY as G } from "../quantity/gravity.ts";
 import { elementAt } from "../quantity/known-element.ts";
@@ -41,6 +43,11 @@ export const AFTER_RELEASE: readonly QuantityName[] = [
   "pitchAfterOneSecond",
   "timeToGround",
   "apogee",
+  "stabilityMargin",
+  "range",
+  "windDrift",
+  "sideDrift",
+  "impactSpeed",
 ];
 
 // launched more steeply than this, the highest place is what a shot is for
@@ -50,8 +57,8 @@ const TOLD = 2; // u beyond which a sign is told
 /**
  * What follows from release for the first seconds of flight, for a measured or a predicted shot: lift
  * available, load of a gust, height after 1 s with the wing held at what keeps the path straight (greatest
- * lift below stall), pitch after 1 s at the rate of release, time to the ground as a body that is not
- * flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
+ * lift below stall), pitch after 1 s at the rate of release, when and where it comes down as a body that is
+ * not flown, highest place of a near-vertical shot. No thrust anywhere: nothing is said of a shot whose
  * launcher goes on pushing. Inputs are independent, but for a predicted speed, which depends on mass, angle
  * and air as the flight does.
  * @param launcher what it left
@@ -128,7 +135,7 @@ function pitchOf({ pitchAtRelease, pitchRateAtRelease }: Quantities): Quantities
   };
 }
 
-/** Height after 1 s, time to the ground, highest place: a point mass from release. */
+/** Height after 1 s, when and where it comes down, highest place: a point mass from release. */
 function pathOf(
   { airframe, conditions }: LaunchedShot,
   { releaseSpeed, launchAngle }: Quantities,
@@ -139,6 +146,7 @@ function pathOf(
   if (!massKg || !releaseSpeed || !launchAngle) return {};
   const winged = wingAreaM2 != null && liftCoefficientMax != null;
   const none: Measured = { value: 0, u: 0 };
+  const { crosswindMPerS, assumed } = unflownAir(conditions);
   const list = [
     aboveZero("massKg", massKg),
     zeroOrMore("releaseSpeed", { value: Math.max(0, releaseSpeed.value), u: releaseSpeed.u }),
@@ -150,6 +158,7 @@ function pathOf(
     zeroOrMore("wingAreaM2", winged ? wingAreaM2 : none),
     zeroOrMore("liftCoefficientMax", winged ? liftCoefficientMax : none),
     zeroOrMore("releaseHeightM", releaseHeightM ?? none),
+    { name: "crosswindMPerS" as const, ...crosswindMPerS },
   ];
   const vertical = launchAngle.value > NEAR_VERTICAL;
   const model = inputsByName(list, (at) => {
@@ -163,10 +172,24 @@ function pathOf(
     };
     const greatestLiftAreaM2 = at.wingAreaM2 * at.liftCoefficientMax;
     const after = elementAt(flyOnWing({ ...body, greatestLiftAreaM2 }, [1]), 0);
-    // What does not come down within two minutes has no time or height that could be told.
-    const downS = releaseHeightM == null ? null : timeToGround(body, at.releaseHeightM);
+    // What does not come down within two minutes has no time or place that could be told.
+    const path =
+      releaseHeightM == null
+        ? null
+        : pathToGround(
+            {
+              ...body,
+              heightM: at.releaseHeightM,
+              crosswindMPerS: at.crosswindMPerS,
+              greatestLiftAreaM2: 0,
+              nose: "into-the-air",
+            },
+            coasting(at.massKg),
+            0,
+          );
     const top = vertical ? highestPlace(body) : null;
-    return [after.y, downS ?? Number.NaN, top?.heightM ?? Number.NaN];
+    const { timeS, x, right, speedMPerS } = path?.down ?? NOT_DOWN;
+    return [after.y, top?.heightM ?? Number.NaN, timeS, x, right, speedMPerS];
   });
   const result = propagate(model, list, jointWithSpeed(list, speedCovariances));
   if (!result.ok) return {};
@@ -174,23 +197,29 @@ function pathOf(
   const pick = (i: number): Measured => ({ value: elementAt(values, i), u: elementAt(u, i) });
   const known = (i: number) => Number.isFinite(values[i]) && Number.isFinite(u[i]);
   const air = dragAreaM2 ? "drag of the area entered" : "no drag, for no drag area is entered";
+  const unflown = `that is not flown: no lift, no thrust; ${air}`;
   const wing = winged
     ? "the wing held at what keeps the path straight, or at its greatest lift where that is too little"
     : "no lift, for no wing is entered";
   return {
     heightAfterOneSecond: quantity("heightAfterOneSecond", pick(0), `${wing}; ${air}; no thrust`),
     ...(known(1) && {
-      timeToGround: quantity(
-        "timeToGround",
-        pick(1),
-        `fall from the height of release as a body that is not flown: no lift, no thrust; ${air}`,
-      ),
+      apogee: quantity("apogee", pick(1), `height above release at the top of the path, no lift; ${air}`),
     }),
     ...(known(2) && {
-      apogee: quantity("apogee", pick(2), `height above release at the top of the path, no lift; ${air}`),
+      timeToGround: quantity("timeToGround", pick(2), `fall from the height of release as a body ${unflown}`),
+      range: quantity("range", pick(3), `along level ground from release, as a body ${unflown}`),
+      sideDrift: quantity(
+        "sideDrift",
+        pick(4),
+        `seen from behind, to the left below 0, as a body ${unflown}${assumed.crosswind}`,
+      ),
+      impactSpeed: quantity("impactSpeed", pick(5), `over the ground, as a body ${unflown}`),
     }),
   };
 }
+
+const NOT_DOWN = { timeS: Number.NaN, x: Number.NaN, right: Number.NaN, speedMPerS: Number.NaN };
 
 function gustOf(
   { airframe, conditions }: LaunchedShot,
@@ -240,12 +269,17 @@ function noticesOf(
   quantities: Quantities,
   side: "measured" | "predicted",
 ): readonly ShotNotice[] {
-  const { stallSpeed, stallMargin } = quantities;
-  if (!stallSpeed || !stallMargin) return [];
+  const { stallSpeed, stallMargin, range, sideDrift } = quantities;
+  const place =
+    range && sideDrift
+      ? clearNotice(conditions, range, sideDrift, units, (...says) =>
+          FLIGHT_NOTICES["after-beyond-clear"](side, ...says),
+        )
+      : [];
+  if (!stallSpeed || !stallMargin) return place;
   const known = { ...quantities, stallSpeed, stallMargin };
-  return [belowStall(conditions, known, side, units), gustStall(conditions, known, units)].filter(
-    (one) => one !== null,
-  );
+  const stall = [belowStall(conditions, known, side, units), gustStall(conditions, known, units)];
+  return [...place, ...stall.filter((one) => one !== null)];
 }
 
 type WithStall = Quantities & { readonly stallSpeed: Measured; readonly stallMargin: Measured };

@@ -28,6 +28,12 @@ const POWERS: Readonly<Record<string, number>> = {
   endStopPeakForce: 2,
   pushTime: 1,
   stallMargin: 1,
+  apogee: 2,
+  range: 2,
+  windDrift: 1,
+  sideDrift: 1,
+  timeToGround: 1,
+  impactSpeed: 1,
 };
 const UNITS: Readonly<Record<SettingName, Unit>> = {
   pressure: "Pa",

@@ -119,12 +119,17 @@ const TABLE = {
   burnoutSpeed: { words: "Speed at burnout", unit: "m/s" },
   separationTime: { words: "Booster parts after ignition", unit: "s" },
   apogee: { words: "Greatest height", unit: "m" },
+  stabilityMargin: { words: "Stability margin, in body diameters", unit: "1" },
   speedFromApogee: { words: "Release speed from the altimeter", unit: "m/s" },
   liftAvailable: { words: "Lift available over weight at release", unit: "1" },
   gustLoad: { words: "Load added by the gust, in weights", unit: "1" },
   heightAfterOneSecond: { words: "Height above release after 1 s", unit: "m" },
   pitchAfterOneSecond: { words: "Pitch after 1 s at the rate of release", unit: "rad" },
   timeToGround: { words: "Time to the ground without control", unit: "s" },
+  range: { words: "Comes down ahead of release, unflown", unit: "m" },
+  windDrift: { words: "Of that by the wind along the launch", unit: "m" },
+  sideDrift: { words: "Comes down to the right, unflown", unit: "m" },
+  impactSpeed: { words: "Speed on reaching the ground", unit: "m/s" },
 } satisfies Readonly<Record<string, QuantityWords>>;
 
 /** Names of results, the same in results.json, truth.json and on screen. */

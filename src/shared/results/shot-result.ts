@@ -90,6 +90,16 @@ export interface PredictionCurves {
   readonly pitchRate?: readonly number[];
 }
 
+/** Where an airframe that nobody steers flies, from leaving its launcher to level ground; [n] each. */
+export interface UnflownPath {
+  /** m, ahead of where it left. */
+  readonly aheadM: readonly number[];
+  /** m, above where it left; the ground lies at the last of them. */
+  readonly heightM: readonly number[];
+  /** The highest place. */
+  readonly top: { readonly aheadM: number; readonly heightM: number };
+}
+
 /** A load along the push on what carries the launcher, against the rating of its fixings. */
 export interface BaseLoad {
   /** push: back, during the stroke. pull: forward, while the end stop takes the moving parts. */
@@ -108,6 +118,8 @@ export interface Prediction {
    * drawn elastic line; null for rocket motors.
    */
   readonly storedEnergyJ: Measured | null;
+  /** Where the model follows the flight to the ground. */
+  readonly path?: UnflownPath;
   /** Loads on what carries the launcher, where the rating of its fixings is stated. */
   readonly baseLoads?: readonly BaseLoad[];
 }

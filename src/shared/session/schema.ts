@@ -51,8 +51,16 @@ export const ConditionsSchema = z.strictObject({
     .optional(),
   airPressurePa: measuredPositive("Pa, absolute pressure of the surrounding air"),
   headwindMPerS: measured("m/s, wind against the direction of launch; negative for a tailwind"),
+  crosswindMPerS: measured(
+    "m/s, wind from the left of the launch towards the right, seen from behind; negative the other way; null or left out: 0 with a u of 2 m/s is assumed",
+  )
+    .nullable()
+    .optional(),
   gustMPerS: measuredNonnegative("m/s, strongest gust to allow for, from any side").nullable().optional(),
   releaseHeightM: measuredNonnegative("m, airframe above the ground at release").nullable().optional(),
+  clearM: measuredPositive("m, distance from the launcher within which nobody is down range")
+    .nullable()
+    .optional(),
 });
 
 export const ShotSchema = z.strictObject({

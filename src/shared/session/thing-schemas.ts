@@ -55,6 +55,14 @@ export const AirframeSchema = z.strictObject({
   )
     .nullable()
     .optional(),
+  bodyDiameterM: measuredPositive("m, greatest diameter of the body: the calibre of the stability margin")
+    .nullable()
+    .optional(),
+  pressureBehindM: measured(
+    "m, centre of pressure behind the centre of gravity as launched; negative ahead of it",
+  )
+    .nullable()
+    .optional(),
 });
 
 /** An airframe in the list of the session. */

@@ -54,6 +54,10 @@ const ANYWHERE: readonly Line[] = [
   ["airframe.meanChordM", "mm", [0.1, 10_000], [10, 2000]],
   // 5 g with a radius of gyration of 15 mm, to 100 kg with one of 1 m
   ["airframe.pitchInertiaKgM2 airframe.yawInertiaKgM2", "1", [1e-10, 1e5], [1e-6, 100]],
+  // from a stick to the fuselage of the largest models
+  ["airframe.bodyDiameterM", "mm", [1, 10_000], [10, 1000]],
+  // ahead of the balance point where something is wrong, behind it by no more than the longest bodies
+  ["airframe.pressureBehindM", "m", [-20, 20], [-1, 3]],
   // from any reference on the airframe, its nose or a mark ahead of it included
   ["airframe.centreOfGravity.alongM", "m", [-20, 20], [-3, 5]],
   ["airframe.centreOfGravity.aboveM points[].body.upM", "m", [-20, 20], [-2, 2]],
@@ -145,9 +149,12 @@ const ANYWHERE: readonly Line[] = [
   // 5500 m up to the highest pressure recorded at sea level, with room
   ["shots[].conditions.airPressurePa", "hPa", [100, 2000], [500, 1100]],
   // Beaufort 11 is over 28 m/s
+  ["shots[].conditions.crosswindMPerS", "m/s", [-150, 150], [-30, 30]],
   ["shots[].conditions.headwindMPerS", "m/s", [-150, 150], [-30, 30]],
   ["shots[].conditions.gustMPerS", "m/s", [0, 150], [0, 35]],
   ["shots[].conditions.releaseHeightM", "m", [0, 1e4], [0, 200]],
+  // from a garden to what a field is surveyed for
+  ["shots[].conditions.clearM", "m", [0.1, 1e5], [5, 2000]],
   ["shots[].altimeter.apogeeM", "m", [1e-3, 1e5], [1, 5000]],
   // walking pace to just short of sound
   ["nextShot.speedMPerS", "m/s", [1e-3, 3000], [0.5, 300]],

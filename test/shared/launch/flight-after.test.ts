@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { flyAfterRelease } from "../../../src/shared/launch/flight.ts";
-import { flyOnWing, highestPlace, timeToGround } from "../../../src/shared/launch/flight-after.ts";
+import { flyOnWing, highestPlace } from "../../../src/shared/launch/flight-after.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
 
 const BODY = {
@@ -78,30 +78,22 @@ describe("flyOnWing", () => {
   });
 });
 
-describe("timeToGround and highestPlace", () => {
-  it("without air are those of the parabola", () => {
+describe("highestPlace", () => {
+  it("without air is that of the parabola", () => {
     const free = { ...BODY, dragAreaM2: 0 };
     const up = 14 * Math.sin(0.2);
-    expect(timeToGround(free, 1.5)).toBeCloseTo((up + Math.sqrt(up ** 2 + 3 * G)) / G, 9);
     expect(highestPlace(free)).toEqual({
       heightM: expect.closeTo(up ** 2 / (2 * G), 8),
       timeS: expect.closeTo(up / G, 9),
     });
   });
-  it("are 0 at the ground going down, and below nothing", () => {
-    expect(timeToGround({ ...BODY, angleRad: -0.1 }, 0)).toBe(0);
-    expect(timeToGround(BODY, 0)).toBeGreaterThan(0);
+  it("is the place of release on the way down", () => {
     expect(highestPlace({ ...BODY, angleRad: -0.1 })).toEqual({ heightM: 0, timeS: 0 });
   });
-  it("say null of a body that is still up, or still climbs, after two minutes", () => {
-    const chute = { ...BODY, dragAreaM2: 20 }; // falls at 0.99 m/s with its 1.2 kg
-    expect(timeToGround(chute, 100)).toBeGreaterThan(100);
-    expect(timeToGround(chute, 500)).toBeNull();
+  it("says null of a body that still climbs after two minutes", () => {
     expect(highestPlace({ ...BODY, dragAreaM2: 0, speedMPerS: 2000, angleRad: Math.PI / 2 })).toBeNull();
   });
-  it("throw RangeError on a height below 0 and on an impossible body", () => {
-    expect(() => timeToGround(BODY, -1)).toThrow(/got -1/);
-    expect(() => timeToGround({ ...BODY, massKg: 0 }, 1)).toThrow(/massKg must be > 0; got 0/);
+  it("throws RangeError on an impossible body", () => {
     expect(() => highestPlace({ ...BODY, dragAreaM2: -1 })).toThrow(/dragAreaM2 must be >= 0; got -1/);
   });
 });

@@ -78,6 +78,35 @@ describe("afterRelease", () => {
     const ofAngle = (timeToGround!.value * 14.12 * Math.cos(10 * DEGREE) * 0.002) / fall;
     expect(timeToGround!.u).toBeCloseTo(Math.hypot(0.1 / fall, ofSpeed, ofAngle), 4);
   });
+  it("says where a body that is not flown comes down, and how fast", () => {
+    expect(flown().quantities.range).toBeUndefined();
+    const height = { releaseHeightM: { value: 1.5, u: 0.1 }, crosswindMPerS: exactly(0) };
+    const { range, sideDrift, impactSpeed, timeToGround } = flown(WING, height).quantities;
+    const [along, up] = [14.12 * Math.cos(10 * DEGREE), 14.12 * Math.sin(10 * DEGREE)];
+    expect(range!.value).toBeCloseTo(along * timeToGround!.value, 6);
+    expect(sideDrift).toMatchObject({ value: expect.closeTo(0, 9), u: 0 });
+    expect(impactSpeed!.value).toBeCloseTo(Math.sqrt(14.12 ** 2 + 2 * G * 1.5), 6);
+    // x = v_x t(v_y, h): by the speed, the angle and the height
+    const fall = G * timeToGround!.value - up;
+    const t = timeToGround!.value;
+    const ofSpeed = (Math.cos(10 * DEGREE) * t + (along * t * Math.sin(10 * DEGREE)) / fall) * 0.05;
+    const ofAngle = (-up * t + (along * t * along) / fall) * 0.002;
+    expect(range!.u).toBeCloseTo(Math.hypot(ofSpeed, ofAngle, (along / fall) * 0.1), 3);
+    const dragged = { ...WING, dragAreaM2: exactly(0.02) };
+    const unsure = flown(dragged, { ...height, crosswindMPerS: null }).quantities.sideDrift!;
+    expect(unsure.u).toBeGreaterThan(0.01);
+    expect(unsure.how).toMatch(/; crosswind not stated: 0 ± 2 m\/s assumed$/);
+  });
+  it("is a danger where it comes down beyond the ground that is clear, a warning where it may", () => {
+    const beyond = (clearM: number) => {
+      const air = { releaseHeightM: exactly(1.5), crosswindMPerS: exactly(0), clearM: exactly(clearM) };
+      return flown(WING, air).notices.map(({ level, code }) => `${level} ${code}`);
+    };
+    const { value, u } = flown(WING, { releaseHeightM: exactly(1.5) }).quantities.range!;
+    expect(beyond(value - 0.01)).toEqual([ofShot("danger after-beyond-clear")]);
+    expect(beyond(value + 1.99 * u)).toEqual([ofShot("warning after-beyond-clear")]);
+    expect(beyond(value + 2.01 * u)).toEqual([]);
+  });
   it("gives the highest place of a near-vertical shot, and of no other", () => {
     expect(flown().quantities.apogee).toBeUndefined();
     const { apogee } = flown(

@@ -13,6 +13,8 @@ const SIGNED: ReadonlySet<QuantityName> = new Set([
   "meanPitchAcceleration",
   "heightAfterOneSecond",
   "pitchAfterOneSecond",
+  "sideDrift",
+  "windDrift",
 ]);
 
 /** Read under Verdict though no model predicts them. */

@@ -11,10 +11,19 @@ import { noticesBeside } from "../parts/notices.ts";
 import { QuantityTable } from "../parts/QuantityTable.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import { useChangeAirframe } from "../parts/use-things-in-view.ts";
+import { AfterCradle } from "./AfterCradle.tsx";
 import { afterSays } from "./after-words.ts";
 
-const OF_THE_SHOT = ["releaseHeightM", "gustMPerS"] as const;
+const OF_THE_SHOT = ["releaseHeightM", "crosswindMPerS", "clearM", "gustMPerS"] as const;
 const OF_THE_AIRFRAME = ["dragAreaM2", "liftSlopePerRad", "meanChordM"] as const;
+/** Of a launcher that goes on pushing: whether the air keeps its nose ahead. */
+const OF_THE_SHOT_UNDER_POWER = ["releaseHeightM", "crosswindMPerS", "clearM"] as const;
+const OF_THE_AIRFRAME_UNDER_POWER = ["bodyDiameterM", "pressureBehindM"] as const;
+const HINTS: Readonly<Record<string, string>> = {
+  crosswindMPerS: "From the right below zero. Empty: 0 ± 2 m/s.",
+  clearM: "Counted from the launcher, down range and to the sides.",
+  pressureBehindM: "Negative ahead of it. For a slender finned body by the equations of J. Barrowman.",
+};
 
 export interface AfterReleaseProps {
   readonly shot: Shot;
@@ -32,47 +41,55 @@ export function AfterRelease({ shot, airframe, launcher, result, units }: AfterR
   const actions = useActions();
   const changeAirframe = useChangeAirframe();
   const { conditions } = shot;
-  const notices = <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />;
-  if (modelOf(launcher)?.pushesAfterRelease) return notices;
+  const powered = modelOf(launcher)?.pushesAfterRelease === true;
   const setCondition = (part: Partial<Conditions>) =>
     actions.change({
       kind: "update-shot",
       shotId: shot.id,
       patch: { conditions: { ...conditions, ...part } },
     });
-  const says = afterSays(result, units);
   return (
     <>
-      <h3>Flight after release</h3>
-      {says.map((sentence) => (
-        <p key={sentence} className="plain-says">
-          {numbersHeld(sentence)}
-        </p>
-      ))}
-      {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
-      {notices}
+      {powered ? <AfterCradle result={result} units={units} /> : <Unpowered result={result} units={units} />}
       <More title="Inputs of the flight">
-        {OF_THE_SHOT.map((key) => (
+        {(powered ? OF_THE_SHOT_UNDER_POWER : OF_THE_SHOT).map((key) => (
           <MeasuredField
             key={key}
             field={`${shot.id} ${key}`}
             path={`shots[].conditions.${key}`}
             optional
             measured={conditions[key] ?? null}
+            hint={HINTS[key]}
             onEntry={(measured) => setCondition({ [key]: measured })}
           />
         ))}
-        {OF_THE_AIRFRAME.map((key) => (
+        {(powered ? OF_THE_AIRFRAME_UNDER_POWER : OF_THE_AIRFRAME).map((key) => (
           <MeasuredField
             key={key}
             field={`after ${key}`}
             path={`airframe.${key}`}
             optional
             measured={airframe[key] ?? null}
+            hint={HINTS[key]}
             onEntry={(measured) => changeAirframe({ [key]: measured })}
           />
         ))}
       </More>
+    </>
+  );
+}
+
+function Unpowered({ result, units }: Pick<AfterReleaseProps, "result" | "units">) {
+  return (
+    <>
+      <h3>Flight after release</h3>
+      {afterSays(result, units).map((sentence) => (
+        <p key={sentence} className="plain-says">
+          {numbersHeld(sentence)}
+        </p>
+      ))}
+      {result === null ? null : <QuantityTable result={result} units={units} only={AFTER_RELEASE} />}
+      <NoticeList notices={noticesBeside("flight", result?.notices ?? [])} />
     </>
   );
 }

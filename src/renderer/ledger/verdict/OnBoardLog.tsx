@@ -1,7 +1,5 @@
 import { useEffect, useMemo, useState } from "react";
 import type { LogReply } from "../../../shared/api/contract.ts";
-import { figureSvg } from "../../../shared/figures/figure-svg.ts";
-import type { Stack } from "../../../shared/figures/stack.ts";
 import { stackOfLog } from "../../../shared/figures/stack-of-log.ts";
 import { dragSays, judgeLog, type LogReport } from "../../../shared/on-board/judge-log.ts";
 import { LOG_NOTICES } from "../../../shared/on-board/log-notices.ts";
@@ -11,9 +9,9 @@ import { type Fault, FaultError } from "../../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
 import { launchInputs } from "../../../shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../shared/session/schema.ts";
-import { useActions, useAppState, useTools } from "../../actions/app-context.ts";
+import { useActions, useAppState } from "../../actions/app-context.ts";
+import { PlainFigure } from "../../charts/PlainFigure.tsx";
 import { faultOf } from "../../saving/autosave.ts";
-import { useStore } from "../../store/store.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { More } from "../fields/More.tsx";
 import { NumberField } from "../fields/NumberField.tsx";
@@ -181,24 +179,8 @@ function LogFindings(props: {
       {changed ? <NoticeList notices={[LOG_NOTICES["log-changed"]()]} /> : null}
       <LogTable report={found} units={units} />
       <NoticeList notices={found.notices} />
-      {figure === null ? null : <LogFigure figure={figure} />}
+      {figure === null ? null : <PlainFigure figure={figure} />}
     </>
-  );
-}
-
-/** The readings with what was fitted, in the window's colours. */
-function LogFigure({ figure }: { readonly figure: Stack }) {
-  const { theme } = useStore(useTools().theme.store, (s) => s);
-  const svg = useMemo(
-    () => figureSvg(figure, { theme, width: 400, height: 230, fontFamily: "Inter, sans-serif" }),
-    [figure, theme],
-  );
-  return (
-    <figure className="figure">
-      {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own figure, its texts escaped where it is made */}
-      <div dangerouslySetInnerHTML={{ __html: svg }} />
-      <figcaption>{figure.caption}</figcaption>
-    </figure>
   );
 }
 

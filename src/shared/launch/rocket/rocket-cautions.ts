@@ -3,6 +3,7 @@ import type { Measured } from "../../quantity/measured.ts";
 import { MOTOR_NOTICES } from "../../results/notices/launch-notices.ts";
 import type { LaunchNotice } from "../cautions.ts";
 import { type MotorLetter, motorClass } from "./motor-class.ts";
+import type { RocketMotor } from "./rocket-inputs.ts";
 import type { MeasuredMotor } from "./rocket-measured.ts";
 import { totalImpulse } from "./thrust-curve.ts";
 
@@ -85,9 +86,19 @@ function limitCautions(
   return over.length === 0 ? [] : [MOTOR_NOTICES["rocket-over-limit"](over)];
 }
 
-function distanceCaution(impulseNs: number): LaunchNotice {
+/** m at which the code keeps people at least from a launch with these motors. */
+export function peopleKeptM(motors: readonly Pick<RocketMotor, "curve" | "thrustScale">[]): number {
+  const impulse = motors.reduce((sum, { curve, thrustScale }) => sum + thrustScale * totalImpulse(curve), 0);
+  return isNear(impulse) ? 4.6 : 9.1;
+}
+
+function isNear(impulseNs: number): boolean {
   const letter = impulseNs > 0 ? motorClass(impulseNs)?.letter : undefined;
-  const near = letter !== undefined && NEAR.includes(letter);
+  return letter !== undefined && NEAR.includes(letter);
+}
+
+function distanceCaution(impulseNs: number): LaunchNotice {
+  const near = isNear(impulseNs);
   return MOTOR_NOTICES["rocket-distance"](
     near ? "4.6 m (15 ft) away for motors up to class D" : "9.1 m (30 ft) away for motors above class D",
   );

@@ -1,4 +1,5 @@
 import { modelInput } from "../../inputs/model-input.ts";
+import type { PathToGround } from "../../launch/path-to-ground.ts";
 import { predictRocket, type RocketRefusal } from "../../launch/rocket/predict-rocket.ts";
 import { rocketCautions } from "../../launch/rocket/rocket-cautions.ts";
 import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
@@ -15,13 +16,16 @@ import type { Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
 import { BOOST_NOTICES, CURVE_NOTICES, MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
-import type { PredictionCurves, ShotPrediction } from "../../results/shot-result.ts";
+import type { Prediction, PredictionCurves, ShotPrediction, UnflownPath } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { RocketLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
-import { rocketNotices } from "./rocket-notices.ts";
+import { unflownAir } from "../unflown-air.ts";
+import { rocketFlightNotices, whyNotTold } from "./rocket-flight-notices.ts";
+import { unflownPath, WHERE_IT_COMES_DOWN } from "./rocket-flight-rows.ts";
+import { rocketNotices, turnsOver } from "./rocket-notices.ts";
 import { rocketQuantities } from "./rocket-quantities.ts";
 
 /**
@@ -81,7 +85,7 @@ export function predictRocketShot(
     return refused(BOOST_NOTICES["rocket-not-followed"]());
   }
   if (!result.ok) return refused(refusalOf(result));
-  const found = rocketQuantities(airframe, rocket, result.value, joint);
+  const found = rocketQuantities(shot, rocket, { inputs: inputs.value, run: result.value }, joint);
   if (!found.ok) {
     return refused(
       MODEL_NOTICES["uncertainty-unknown"](
@@ -90,13 +94,41 @@ export function predictRocketShot(
       ),
     );
   }
+  const { quantities, turning } = found.value;
+  const { crosswindMPerS, releaseHeightM } = unflownAir(shot.conditions);
+  const [boost, run] = [inputs.value, result.value];
+  const path = unflownPath(boost, run, crosswindMPerS.value, releaseHeightM.value);
+  const notTold = whyNotTold(quantities.stabilityMargin ?? null, turnsOver(turning));
   return {
     prediction: {
-      quantities: found.value.quantities,
-      curves: curvesOf(inputs.value, result.value),
+      quantities: notTold === null ? quantities : withoutPlace(quantities),
+      curves: curvesOf(boost, run),
       storedEnergyJ: null,
+      ...(path !== null && notTold === null && { path: drawnPath(path) }),
     },
-    notices: [...rocketNotices(rocket, shot, result.value, found.value), ...cautions],
+    notices: [
+      ...rocketNotices(rocket, shot, run, found.value),
+      ...rocketFlightNotices(shot, found.value, { boost, run, path }, notTold),
+      ...cautions,
+    ],
+  };
+}
+
+function withoutPlace(quantities: Prediction["quantities"]): Prediction["quantities"] {
+  const kept = Object.entries(quantities).filter(
+    ([name]) => !WHERE_IT_COMES_DOWN.some((one) => one === name),
+  );
+  return Object.fromEntries(kept);
+}
+
+const PATH_POINTS = 121;
+
+function drawnPath(path: PathToGround): UnflownPath {
+  const points = path.sampled(PATH_POINTS);
+  return {
+    aheadM: points.map(({ x }) => x),
+    heightM: points.map(({ y }) => y),
+    top: { aheadM: path.top.x, heightM: path.top.y },
   };
 }
 

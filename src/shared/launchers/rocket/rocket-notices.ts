@@ -54,8 +54,13 @@ function turningNotices(
     const shown = (of: Measured | null, unit: Unit) => showMeasured(of!, unit, units, true).text;
     return `${axis} by up to ${shown(angle, "rad")}, at up to ${shown(rate, "rad/s")} (${way})`;
   });
-  const over = turning.some(({ angle }) => Math.abs(angle!.value) > TURNED_OVER_RAD);
+  const over = turnsOver({ pitchRad, yawRad });
   return [BOOST_NOTICES["rocket-turns"](says, over)];
+}
+
+/** Whether the thrust, with nothing to oppose it, turns the airframe so far that it may go anywhere. */
+export function turnsOver({ pitchRad, yawRad }: Pick<MeasuredTurning, "pitchRad" | "yawRad">): boolean {
+  return [pitchRad, yawRad].some((angle) => angle !== null && Math.abs(angle.value) > TURNED_OVER_RAD);
 }
 
 function reaches(measured: Measured | null, most: number): boolean {

@@ -1,7 +1,7 @@
 import { airDensity } from "../../launch/air.ts";
 import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
 import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
-import type { RocketPrediction, RocketTurning } from "../../launch/rocket/rocket-inputs.ts";
+import type { RocketInputs, RocketPrediction, RocketTurning } from "../../launch/rocket/rocket-inputs.ts";
 import {
   type MeasuredRocket,
   rocketInputsOf,
@@ -14,9 +14,10 @@ import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import { pushInterval } from "../../quantity/push-interval.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
-import type { Airframe } from "../../session/schema.ts";
+import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import { rocketFlightModel } from "./rocket-flight-rows.ts";
 
 export interface RocketQuantities {
   readonly quantities: Readonly<Partial<Record<QuantityName, Quantity>>>;
@@ -153,53 +154,58 @@ const ROWS: readonly Row[] = [
 ];
 
 /**
- * The predicted results of a boost with first-order standard uncertainties: two runs of the model an
- * uncertain input. Rates of turning at release are given for a cradle that lets the airframe turn and only
- * with the inertia; on one that keeps it in line they are not the thrust's doing.
+ * The predicted results of a boost, and of the flight that nobody steers after it, with first-order standard
+ * uncertainties: two runs of the model an uncertain input. Rates of turning at release are given for a cradle
+ * that lets the airframe turn and only with the inertia; on one that keeps it in line they are not the
+ * thrust's doing. A result of the flight that some neighbour lacks, being up for too long, is left out.
  * @param base the prediction at the inputs' values
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */
 export function rocketQuantities(
-  { wingAreaM2: wing, liftCoefficientMax: lift }: Airframe,
+  shot: LaunchedShot,
   rocket: MeasuredRocket,
-  base: RocketPrediction,
+  base: { readonly inputs: RocketInputs; readonly run: RocketPrediction },
   joint: JointInputs | null = null,
 ): { readonly ok: true; readonly value: RocketQuantities } | { readonly ok: false; readonly input: string } {
+  const { wingAreaM2: wing, liftCoefficientMax: lift } = shot.airframe;
   const own = rocketUncertainInputs(rocket);
   const wingList: UncertainInput[] =
     wing && lift ? [aboveZero("wingAreaM2", wing), aboveZero("liftCoefficientMax", lift)] : [];
-  const list = [...own, ...wingList];
+  const flight = rocketFlightModel(shot);
+  const list = [...own, ...wingList, ...flight.inputs];
   const centre = own.map(({ value }) => value);
   const inputsAt = (values: readonly number[]): Inputs => {
-    const at = (name: string) => values[own.findIndex((one) => one.name === name)]!;
-    const [areaM2, coefficient] = values.slice(own.length);
+    const at = (name: string) => values[list.findIndex((one) => one.name === name)]!;
     return {
       angleRad: at("angleRad"),
       railM: at("railM"),
       density: airDensity(at("airPressurePa"), at("temperatureK")),
       headwindMPerS: at("headwindMPerS"),
       turnsOnCradle: rocket.turnsOnCradle,
-      wing: areaM2 === undefined || coefficient === undefined ? null : { areaM2, lift: coefficient },
+      wing: wingList.length === 0 ? null : { areaM2: at("wingAreaM2"), lift: at("liftCoefficientMax") },
     };
   };
   const baseAt = inputsAt(list.map(({ value }) => value));
-  const rows = ROWS.filter(([, , , of]) => of(base, baseAt) !== null);
+  const rows = ROWS.filter(([, , , of]) => of(base.run, baseAt) !== null);
   const model = (values: readonly number[]): readonly number[] | null => {
-    // Wing and lift do not touch the boost: its prediction stands.
-    const run = centre.every((value, i) => value === values[i]) ? base : boosted(rocket, values);
-    if (run === null) return null;
+    // What the boost does not rest on does not touch it: its prediction stands.
+    const boost = centre.every((value, i) => value === values[i]) ? base : boosted(rocket, values);
+    if (boost === null) return null;
     const inputs = inputsAt(values);
-    const results = rows.map(([, , , of]) => of(run, inputs));
-    return results.every((result) => result !== null) ? results : null;
+    const results = rows.map(([, , , of]) => of(boost.run, inputs));
+    if (!results.every((result) => result !== null)) return null;
+    const at = (name: string) => values[list.findIndex((one) => one.name === name)]!;
+    const flown = flight.numbersAt(boost.inputs, boost.run, at);
+    return [...results, ...flight.rows.map(([name]) => flown[name])];
   };
   const result = propagate(model, list, joint);
   if (!result.ok) return { ok: false, input: elementAt(list, result.numbers.input ?? 0).name };
   const { values, u } = result.value;
   const found = Object.fromEntries(
-    rows.map(([name, unit, how], i) => [
-      name,
-      { value: elementAt(values, i), u: elementAt(u, i), unit, how },
-    ]),
+    [...rows, ...flight.rows].flatMap(([name, unit, how], i) => {
+      const one = { value: elementAt(values, i), u: elementAt(u, i), unit, how };
+      return Number.isFinite(one.value) && Number.isFinite(one.u) ? [[name, one]] : [];
+    }),
   ) as Partial<Record<Row[0], Quantity>>;
   const {
     pitchRad = null,
@@ -211,12 +217,15 @@ export function rocketQuantities(
   return { ok: true, value: { quantities, turning: { pitchRad, pitchRateRadPerS, yawRad, yawRateRadPerS } } };
 }
 
-function boosted(rocket: MeasuredRocket, values: readonly number[]): RocketPrediction | null {
+function boosted(
+  rocket: MeasuredRocket,
+  values: readonly number[],
+): { readonly inputs: RocketInputs; readonly run: RocketPrediction } | null {
   const inputs = rocketInputsOf(rocket, values);
   if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
   try {
     const result = predictRocket(inputs.value, { relTol: NEIGHBOUR_TOL });
-    return result.ok ? result.value : null;
+    return result.ok ? { inputs: inputs.value, run: result.value } : null;
   } catch (error) {
     if (error instanceof IntegrationError) return null;
     throw error;

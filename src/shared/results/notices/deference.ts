@@ -11,6 +11,9 @@ export const DEFERENCE =
 export const ELASTIC_DEFERENCE =
   "The line maker's rating, local codes, the club's range rules and licensed practice decide.";
 
+/** About where an airframe comes down. */
+export const RANGE_DEFERENCE = "Local codes, the club's range rules and licensed practice decide.";
+
 /** About rocket motors. */
 export const ROCKET_DEFERENCE =
   "The motor maker's ratings and instructions, local codes, the club's range rules and licensed practice decide.";

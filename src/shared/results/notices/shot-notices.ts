@@ -2,6 +2,7 @@ import type { Notice } from "../../quantity/notice.ts";
 import type { CodeOf } from "../../quantity/notice-catalogue.ts";
 import { CLIP_NOTICES, type ClipRefusal } from "./clip-notices.ts";
 import { CLOCK_NOTICES, DROP_NOTICES, LAMP_NOTICES } from "./clock-notices.ts";
+import { UNFLOWN_NOTICES } from "./flight-notices.ts";
 import { LAUNCH_NOTICES } from "./launch-notices.ts";
 import { MARKS_NOTICES } from "./marks-notices.ts";
 import {
@@ -40,6 +41,7 @@ export const SHOT_NOTICES = {
   ...LEFT_OUT_NOTICES,
   ...MARGIN_NOTICES,
   ...FLIGHT_NOTICES,
+  ...UNFLOWN_NOTICES,
   ...ALTIMETER_NOTICES,
   ...LAUNCH_NOTICES,
 };

@@ -1,4 +1,6 @@
 import { danger, note, noticeCatalogue, refusal, warning } from "../../quantity/notice-catalogue.ts";
+import { RANGE_DEFERENCE } from "./deference.ts";
+import { beyondClear } from "./flight-notices.ts";
 
 /** Builders keep 1.2 to 1.3 times the stall speed at release. Common practice, no source. */
 export const CUSTOMARY_MARGIN = 1.2;
@@ -67,6 +69,9 @@ export const FLIGHT_NOTICES = noticeCatalogue(
         remedy: "Let the nose stay down until it flies, and do not turn before.",
       };
     },
+    /** @param may whether it does so within twice the uncertainty only */
+    "after-beyond-clear": (side: Side, distance: string, clear: string, may: boolean) =>
+      beyondClear(side, distance, clear, may, RANGE_DEFERENCE),
     "after-gust-stall": (gust: string, ratio: number) =>
       warning(
         `A gust of ${gust} from behind leaves ${ratio.toFixed(2)} times the stall speed at release.`,
