@@ -42,7 +42,7 @@ export async function benchFollow(ffmpegPath: string): Promise<BenchPart> {
       const seed = shot!.marks.find(({ pointId, by }) => pointId === id && by === "hand")!;
       const order = followOrder(filmedShot(session, shot!), id, seed.frame, facts.pts.length - 1)!;
       const from = performance.now();
-      const followed = await followInClip(media, processWorkers(), clip, facts, order);
+      const followed = (await followInClip(media, processWorkers(), clip, facts, [order]))[0]!;
       tookMs += performance.now() - from;
       const marks = marksOf(followed);
       frames += marks.length;

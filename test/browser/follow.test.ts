@@ -79,7 +79,7 @@ it("follows nose and tail from one hand mark each to the clip's end, gives the s
   expect(person.complaints).toEqual([]);
 });
 
-it("stops when asked, and leaves the document as it was", async () => {
+it("shows on the strip how far it is, keeps what it has when stopped, and is taken back by one undo", async () => {
   const { page } = person;
   await seePicture(page);
   await openHeading(page, "marks");
@@ -87,9 +87,27 @@ it("stops when asked, and leaves the document as it was", async () => {
   await goToFrame(page, hand[0]!.frame);
   await page.keyboard.press("1");
   await page.keyboard.press("f");
+  const line = page.getByTestId("followed-so-far");
+  await page.waitForFunction(
+    (path) => {
+      const [, from, to] = /^M([\d.]+) [\d.]+H([\d.]+)/.exec(path?.getAttribute("d") ?? "") ?? [];
+      return Number(to) > Number(from);
+    },
+    await line.elementHandle(),
+  );
   await page.locator("[data-step=marks]").getByRole("button", { name: "Stop" }).click();
-  await page.getByRole("button", { name: "Follow the nose onwards" }).waitFor();
-  expect(await page.getByText("frames followed").count()).toBe(0);
+  await page
+    .getByText(/^Following the nose was stopped after frame \d+; what was followed is kept\./)
+    .waitFor();
+  await untilSaved(page);
+  const marks = (await person.saved()).shots[0]!.marks;
+  const frames = marks.flatMap(({ pointId, by, frame }) =>
+    pointId === "nose" && by === "follower" ? [frame] : [],
+  );
+  expect(frames.length).toBeGreaterThan(0);
+  expect(frames).toEqual(frames.map((_, i) => hand[0]!.frame + 1 + i));
+  await page.keyboard.press("Control+z");
+  await untilSaved(page);
   expect((await person.saved()).shots[0]!.marks).toEqual(hand);
   expect(person.complaints).toEqual([]);
 });

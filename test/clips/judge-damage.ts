@@ -131,8 +131,8 @@ async function followed(
     to: facts.pts.length - 1,
     exposureShare: null,
   };
-  const { runs } = await followInClip(media, processWorkers(), clip, facts, order);
-  return runs.reduce((sum, { marks }) => sum + marks.length, 0);
+  const [followed] = await followInClip(media, processWorkers(), clip, facts, [order]);
+  return followed!.runs.reduce((sum, { marks }) => sum + marks.length, 0);
 }
 
 /** s; the scene's first frame is shown at the file's start, which some containers put late. */

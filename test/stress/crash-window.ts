@@ -165,11 +165,7 @@ function jobOf(session: Session, revision: string, chance: Chance): JobRequest {
       return {
         kind: "follow",
         clip,
-        point: "point",
-        seed: mark,
-        hands: [mark],
-        to: LAST_FRAME,
-        exposureShare: null,
+        ways: [{ point: "point", seed: mark, hands: [mark], to: LAST_FRAME, exposureShare: null }],
       };
     }
     case 3: {

@@ -12,7 +12,7 @@ import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import { isUsed, type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
-import type { Point, Session, Shot } from "../../shared/session/schema.ts";
+import type { Mark, Point, Session, Shot } from "../../shared/session/schema.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
@@ -27,16 +27,17 @@ import { UsageError, type Verb } from "./verb.ts";
 
 export const followVerb: Verb = {
   name: "follow",
-  usage: "FOLDER --shot ID --point ID [--from FRAME] [--to FRAME] [--back] [--save]",
-  summary: "Follows a point from a hand mark through the frames of its clip.",
+  usage: "FOLDER --shot ID --point ID[,ID...] [--from FRAME] [--to FRAME] [--back | --both] [--save]",
+  summary: "Follows points from a hand mark each through the frames of their clip.",
   details: [
     "--shot ID      the shot; left out where the session has only one",
-    "--point ID     the point, by its id or its name",
-    "--from FRAME   the frame of the hand mark to begin at; by default its first, with --back its last",
+    "--point ID     the point, by its id or its name; several with a comma between, all in one pass",
+    "--from FRAME   the frame of the hand mark to begin at; by default the first, with --back the last",
     "--to FRAME     the last frame; by default the clip's last, with --back its first",
     "--back         backwards in time",
+    "--both         onwards and backwards, from one hand mark",
     "--save         puts the marks into the session; hand marks stay as they are",
-    "It ends where the point leaves the picture or is no longer found, and says why.",
+    "It ends where a point leaves the picture or is no longer found, and says why.",
   ],
   operands: [1, 1],
   options: {
@@ -45,17 +46,23 @@ export const followVerb: Verb = {
     from: { type: "string" },
     to: { type: "string" },
     back: { type: "boolean" },
+    both: { type: "boolean" },
     save: { type: "boolean" },
   },
   async run({ operands, options, json, terminal, onProgress }) {
-    const back = options.back === true;
     const [from, to] = [frameOf("--from", options.from), frameOf("--to", options.to)];
     if (options.point === undefined) throw new UsageError(`"follow" needs --point: the point to follow.`);
+    const both = options.both === true;
+    if (both && (options.back === true || to !== null)) {
+      throw new UsageError("--both goes to both ends of the clip: it takes neither --back nor --to.");
+    }
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
     const shot = shotOf(session, options.shot);
-    const point = pointOf(session, options.point);
-    const begin = beginningOf(shot, point, from, back);
+    const backs = both ? [false, true] : [options.back === true];
+    const begins = pointsOf(session, String(options.point)).flatMap((point) =>
+      backs.map((back) => ({ point, back, begin: beginningOf(shot, point, from, back && !both) })),
+    );
     const { cacheDir } = personDirs();
     const beside = new AbortController();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir, signal: beside.signal });
@@ -63,47 +70,79 @@ export const followVerb: Verb = {
     const factsOf = createFactsCache(media, cacheDir);
     const clip = await findNotedClip(session, folder, clipOf(shot), factsOf.fingerprints, work);
     const facts = await factsOf(clip, work);
-    const last = facts.pts.length - 1;
-    const end = to ?? (back ? 0 : last);
-    if (end > last || begin > last) throw noSuchFrame(clip.name, Math.max(begin, end), last);
-    if (back ? end >= begin : end <= begin) {
-      throw new UsageError(
-        `--to ${end} does not lie ${back ? "before" : "after"} the hand mark in frame ${begin}${back ? "" : "; --back follows backwards"}.`,
-      );
-    }
-    const order = followOrder(filmedShot(session, shot), point.id, begin, end)!;
-    const followed = await followInClip(media, processWorkers(), clip.path, facts, order, work).finally(() =>
+    const ways = begins
+      .map((one) => ({ ...one, to: endOf(one.begin, to, one.back, clip.name, facts.pts.length - 1) }))
+      // With both ways a mark in the clip's first or last frame leaves one of them.
+      .filter((one) => one.to !== one.begin || !both)
+      .map((one) => ({
+        ...one,
+        order: followOrder(filmedShot(session, shot), one.point.id, one.begin, one.to)!,
+      }));
+    for (const one of ways) mustLeadOn(one);
+    const orders = ways.map(({ order }) => order);
+    const all = await followInClip(media, processWorkers(), clip.path, facts, orders, work).finally(() =>
       beside.abort(),
     );
-    const marks = followerMarks(shot, point.id, followed);
-    const saved = options.save === true && marks.length > 0;
+    const outcomes = ways.map((way, i): Outcome => ({ ...way, followed: elementAt(all, i) }));
+    const count = outcomes.reduce((sum, one) => sum + marksFrom(shot, one).length, 0);
+    const saved = options.save === true && count > 0;
     if (saved) {
       const fingerprint = await factsOf.fingerprints.of(clip, work);
-      const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
-      await save(folder, shot.id, point.id, followed, noted);
+      await save(folder, shot.id, outcomes, { name: clip.name, bytes: clip.bytes, fingerprint });
     }
     if (json) {
-      const told = { shotId: shot.id, pointId: point.id, from: begin, to: end, saved, ...followed };
-      terminal.out(`${JSON.stringify(told, null, 2)}\n`);
+      const followed = outcomes.map((one) => ({
+        ...{ pointId: one.point.id, from: one.begin, to: one.to },
+        ...one.followed,
+      }));
+      terminal.out(`${JSON.stringify({ shotId: shot.id, saved, followed }, null, 2)}\n`);
     } else {
-      terminal.out(wordsOf(followed, point.name, begin));
+      for (const one of outcomes) terminal.out(wordsOf(one));
       if (saved) terminal.out("The marks are in the session.\n");
-      else if (marks.length > 0)
-        terminal.out("Nothing was written; --save puts the marks into the session.\n");
+      else if (count > 0) terminal.out("Nothing was written; --save puts the marks into the session.\n");
     }
-    if (marks.length > 0 || followed.end === null) return 0;
-    if (json) terminal.err(`${endSays(followed.end, point.name).cause}\n`);
-    return 1;
+    const failed = outcomes.filter((one) => marksFrom(shot, one).length === 0 && one.followed.end !== null);
+    for (const { followed, point } of json ? failed : []) {
+      if (followed.end !== null) terminal.err(`${endSays(followed.end, point.name).cause}\n`);
+    }
+    return failed.length > 0 ? 1 : 0;
   },
 };
 
-function wordsOf(followed: Followed, name: string, from: number): string {
+/** One point followed one way. */
+interface Outcome {
+  readonly point: Point;
+  readonly back: boolean;
+  readonly begin: number;
+  readonly to: number;
+  readonly followed: Followed;
+}
+
+function marksFrom(shot: Shot, { point, followed }: Outcome): readonly Mark[] {
+  return followerMarks(shot, point.id, followed);
+}
+
+/** The last frame of a way. */
+function endOf(begin: number, to: number | null, back: boolean, clip: string, last: number): number {
+  const end = to ?? (back ? 0 : last);
+  if (end > last || begin > last) throw noSuchFrame(clip, Math.max(begin, end), last);
+  return end;
+}
+
+function mustLeadOn({ begin, to, back }: Pick<Outcome, "begin" | "to" | "back">): void {
+  if (back ? to < begin : to > begin) return;
+  throw new UsageError(
+    `--to ${to} does not lie ${back ? "before" : "after"} the hand mark in frame ${begin}${back ? "" : "; --back follows backwards"}.`,
+  );
+}
+
+function wordsOf({ followed, point: { name }, begin, back }: Outcome): string {
   const { end, met } = followed;
   const fault = end === null ? null : endSays(end, name);
   const repeats = repeatsSay(followed);
   const doubtful = marksOf(followed).filter(({ doubts }) => doubts.length > 0);
   return [
-    `The ${name}, from the hand mark in frame ${from}\n`,
+    `The ${name}, ${back ? "backwards " : ""}from the hand mark in frame ${begin}\n`,
     wrapped(followedSays(followed), "  "),
     fault === null ? "" : wrapped(`${fault.cause} ${fault.remedy}`, "  "),
     repeats === null ? "" : wrapped(repeats, "  "),
@@ -137,7 +176,13 @@ function shotOf({ shots }: Session, given: string | boolean | undefined): Shot {
   throw new FaultError("unknown-shot", `The session has no shot "${given}".`, `Its shots are ${names}.`);
 }
 
-function pointOf({ points }: Session, given: string | boolean): Point {
+/** The points of a list, by id or name, each once. */
+function pointsOf(session: Session, given: string): readonly Point[] {
+  const whole = session.points.some(({ id, name }) => id === given || name === given);
+  return [...new Set((whole ? [given] : given.split(",")).map((one) => pointOf(session, one.trim())))];
+}
+
+function pointOf({ points }: Session, given: string): Point {
   const found = points.find(({ id }) => id === given) ?? points.find(({ name }) => name === given);
   if (found !== undefined) return found;
   const names = points.map(({ id }) => id).join(", ");
@@ -189,22 +234,22 @@ function noSuchFrame(clip: string, frame: number, last: number): FaultError {
 function save(
   folder: FieldFolder,
   shotId: string,
-  pointId: string,
-  followed: Followed,
+  outcomes: readonly Outcome[],
   clip: NotedClip,
 ): Promise<void> {
   return saveEdits(folder, (session) => {
     const shot = session.shots.find(({ id }) => id === shotId);
-    if (shot === undefined || !session.points.some(({ id }) => id === pointId)) {
+    const isThere = ({ point }: Outcome) => session.points.some(({ id }) => id === point.id);
+    if (shot === undefined || !outcomes.every(isThere)) {
       throw new FaultError(
         "session-changed",
-        "The shot or its point was removed from the session while it was followed.",
+        "The shot or a point was removed from the session while it was followed.",
         "Follow it again.",
       );
     }
     const isNew = isUsed(session, clip.name) && notedClip(session, clip.name) === null;
     return [
-      { kind: "set-marks", shotId, marks: followerMarks(shot, pointId, followed) },
+      { kind: "set-marks", shotId, marks: outcomes.flatMap((one) => marksFrom(shot, one)) },
       ...(isNew ? [{ kind: "note-clip", clip } as const] : []),
     ];
   });

@@ -74,13 +74,23 @@ export type HeavyTask = {
 }[HeavyKind];
 export type Gives<T extends HeavyTask> = HeavyWork[T["kind"]]["gives"];
 
-/** What a follower is started with; the picture of the seed's frame comes first. */
+/** What a follower is started with. */
 export interface FollowStart {
   readonly seed: HandMark;
   readonly hands: readonly HandMark[];
   readonly exposureShare: number | null;
   /** s, of every frame of the clip. */
   readonly stampsS: readonly number[];
+}
+
+/** A picture for the followers of a thread, each known by its number. */
+export interface FollowPicture {
+  readonly frame: number;
+  readonly image: GreyImage;
+  /** Those that begin in this frame, at their hand marks. */
+  readonly begin: readonly { readonly id: number; readonly start: FollowStart }[];
+  /** Those that it is shown to. */
+  readonly see: readonly number[];
 }
 
 /** What the watch of a background is started with; the first picture comes with it. */
@@ -94,8 +104,7 @@ export interface WatchStart {
 export type ToThread =
   /** `session` is left out when it is the one of the message before, or the task needs none. */
   | { readonly kind: "task"; readonly task: HeavyTask; readonly session?: Session }
-  | { readonly kind: "follow-from"; readonly start: FollowStart; readonly image: GreyImage }
-  | { readonly kind: "follow-see"; readonly frame: number; readonly image: GreyImage }
+  | { readonly kind: "follow-picture"; readonly picture: FollowPicture }
   | { readonly kind: "follow-end" }
   | { readonly kind: "watch-from"; readonly start: WatchStart; readonly image: GreyImage }
   | { readonly kind: "watch-see"; readonly frame: number; readonly image: GreyImage };
@@ -113,9 +122,10 @@ export interface ThreadError {
   readonly fault: Fault | null;
 }
 
-/** What a follower tells of itself after each picture: whether it has ended. */
+/** What followers tell of themselves after each picture: those that have ended. */
 export interface FollowSeen {
-  readonly ended: boolean;
+  readonly ended: readonly number[];
 }
 
-export type FollowGives = Followed;
+/** What each follower of a thread came to. */
+export type FollowGives = ReadonlyMap<number, Followed>;

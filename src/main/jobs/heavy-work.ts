@@ -1,6 +1,6 @@
 import { createBackgroundFollower } from "../../shared/background/follow-background.ts";
 import { estimateCurve } from "../../shared/curve/estimate-curve.ts";
-import { createFollower } from "../../shared/follow/follow-point.ts";
+import { createFollower, type Follower } from "../../shared/follow/follow-point.ts";
 import { measureShot } from "../../shared/measure/measure-shot.ts";
 import { lensOutOf } from "../../shared/measure/picture-map-of.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
@@ -12,7 +12,7 @@ import { filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { tuneSession } from "../../shared/tune/tune-session.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
-import type { FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";
+import type { FollowGives, FollowPicture, FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";
 
 const TELL_EVERY = 20; // draws: a few times a second
 
@@ -22,7 +22,7 @@ const TELL_EVERY = 20; // draws: a few times a second
  */
 export function createHeavyWork(onFraction: (fraction: number) => void): (message: ToThread) => unknown {
   let session: Session | null = null;
-  let follower: ReturnType<typeof createFollower> | null = null;
+  let followers = new Map<number, Follower>();
   let background: ReturnType<typeof createBackgroundFollower> | null = null;
   return (message) => {
     switch (message.kind) {
@@ -33,20 +33,12 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
         if (session === null) throw new RangeError("the first task of a thread needs a session");
         return done(session, message.task, onFraction);
       }
-      case "follow-from": {
-        const { seed, hands, exposureShare, stampsS } = message.start;
-        const timeOf = (frame: number) => stampsS[frame] ?? frame;
-        follower = createFollower(message.image, seed, hands, { exposureShare, timeOf });
-        return { ended: follower.followed().end !== null } satisfies FollowSeen;
-      }
-      case "follow-see": {
-        if (follower === null) throw new RangeError("nothing is being followed");
-        return { ended: follower.see(message.frame, message.image) !== null } satisfies FollowSeen;
-      }
+      case "follow-picture":
+        return shown(followers, message.picture);
       case "follow-end": {
-        const followed = follower?.followed() ?? { runs: [], met: [], end: null };
-        follower = null;
-        return followed;
+        const followed = new Map([...followers].map(([id, one]) => [id, one.followed()] as const));
+        followers = new Map();
+        return followed satisfies FollowGives;
       }
       case "watch-from": {
         const { frame, lens } = message.start;
@@ -59,6 +51,24 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
       }
     }
   };
+}
+
+/** Begins followers in a frame, and shows it to others. */
+function shown(followers: Map<number, Follower>, { frame, image, begin, see }: FollowPicture): FollowSeen {
+  const ended: number[] = [];
+  for (const id of see) {
+    const follower = followers.get(id);
+    if (follower === undefined) throw new RangeError(`no follower ${id}`);
+    if (follower.see(frame, image) !== null) ended.push(id);
+  }
+  for (const { id, start } of begin) {
+    const { seed, hands, exposureShare, stampsS } = start;
+    const timeOf = (at: number) => stampsS[at] ?? at;
+    const follower = createFollower(image, seed, hands, { exposureShare, timeOf });
+    followers.set(id, follower);
+    if (follower.followed().end !== null) ended.push(id);
+  }
+  return { ended };
 }
 
 function done(

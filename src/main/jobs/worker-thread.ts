@@ -6,8 +6,6 @@ import type { FromThread, ThreadError, ToThread } from "./heavy-task.ts";
 export interface Asking {
   readonly signal?: AbortSignal | undefined;
   readonly onFraction?: ((fraction: number) => void) | undefined;
-  /** Buffers that are handed over instead of copied. */
-  readonly transfer?: readonly ArrayBuffer[];
   /** Ends the wait, and the thread with it, after so long without a sign of life, ms. */
   readonly patienceMs?: number | undefined;
 }
@@ -69,7 +67,7 @@ export function startThread(file: string, later: (run: () => void, ms: number) =
       return ended;
     },
     end,
-    async ask(message, { signal, onFraction, transfer, patienceMs } = {}) {
+    async ask(message, { signal, onFraction, patienceMs } = {}) {
       signal?.throwIfAborted();
       if (waiting !== null) throw new RangeError("startThread: asked while it still works on something else");
       worker.ref();
@@ -99,7 +97,7 @@ export function startThread(file: string, later: (run: () => void, ms: number) =
             },
           };
           watch();
-          worker.postMessage(message, transfer ?? []);
+          worker.postMessage(message);
         });
       } finally {
         restless();

@@ -1,11 +1,10 @@
 import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import type { FrameView } from "../../shared/background/follow-background.ts";
-import type { Followed } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { createLimit } from "../media/limit-parallel.ts";
-import type { FollowSeen, FollowStart, Gives, HeavyTask, WatchStart } from "./heavy-task.ts";
+import type { FollowGives, FollowPicture, FollowSeen, Gives, HeavyTask, WatchStart } from "./heavy-task.ts";
 import { startThread, type Thread } from "./worker-thread.ts";
 
 export interface WorkOptions {
@@ -28,15 +27,18 @@ export interface Workers {
    * @throws the signal's reason once aborted, OutOfPatience, or what the work threw, its stack with it
    */
   run<T extends HeavyTask>(session: Session | null, task: T, options?: WorkOptions): Promise<Gives<T>>;
-  /** A thread of its own for one follower, which gets its turn picture by picture, before tasks that wait. */
-  follow(start: FollowStart, image: GreyImage, signal?: AbortSignal): Promise<Following>;
+  /**
+   * Threads for some followers, as many as may work at the same time, which get their turn picture by
+   * picture, before tasks that wait.
+   */
+  follow(followers: number, signal?: AbortSignal): Following;
   /** Digest of the program of the threads, all that measures in it; null when it cannot be read. */
   edition(): Promise<string | null>;
   /** The same for the watch of a still background. */
   watch(start: WatchStart, image: GreyImage, signal?: AbortSignal): Promise<Watching>;
 }
 
-/** The watch of a still background, in its thread. Each picture is handed over: the caller has it no more. */
+/** The watch of a still background, in its thread. */
 export interface Watching {
   /** How the first frame shows the scene. */
   readonly first: FrameView;
@@ -46,14 +48,13 @@ export interface Watching {
   close(): void;
 }
 
-/** A follower in its thread. Each picture is handed over: the caller has it no more. */
+/** Followers in their threads, numbered from 0. */
 export interface Following {
-  /** Whether the follower has ended and needs no more pictures. */
-  readonly ended: boolean;
-  see(frame: number, image: GreyImage): Promise<void>;
-  /** What was followed until now; ends the following. */
-  followed(): Promise<Followed>;
-  /** Lets go of the thread. To be called at the end, whatever happened. */
+  /** Begins some in a frame, and shows it to others. @returns those that have ended in it */
+  see(picture: FollowPicture): Promise<readonly number[]>;
+  /** What each followed until now; ends the following. Those that never began are left out. */
+  followed(): Promise<FollowGives>;
+  /** Lets go of the threads. To be called at the end, whatever happened. */
   close(): void;
 }
 
@@ -115,7 +116,6 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
     return {
       thread,
       inTurn: <T>(ask: () => Promise<unknown>) => limit(true, signal, ask) as Promise<T>,
-      handedOver: (picture: GreyImage) => ({ signal, transfer: [picture.data.buffer as ArrayBuffer] }),
       close() {
         if (!closed) putBack(thread, null);
         closed = true;
@@ -146,41 +146,45 @@ export function createWorkers({ file, most, later = afterMs }: WorkersSetup): Wo
       });
     },
 
-    async follow(start, image, signal) {
-      const { thread, inTurn, handedOver, close } = held(signal);
-      let ended = false;
-      try {
-        ({ ended } = await inTurn<FollowSeen>(() =>
-          thread.ask({ kind: "follow-from", start, image }, handedOver(image)),
-        ));
-      } catch (error) {
-        close();
-        throw error;
-      }
+    follow(followers, signal) {
+      const all = Array.from({ length: Math.max(1, Math.min(most, followers)) }, () => held(signal));
+      const isOf = (at: number) => (id: number) => id % all.length === at;
       return {
-        get ended() {
-          return ended;
+        async see({ begin, see, ...picture }) {
+          const seen = await Promise.all(
+            all.map(({ thread, inTurn }, at) => {
+              const share = { begin: begin.filter(({ id }) => isOf(at)(id)), see: see.filter(isOf(at)) };
+              if (share.begin.length + share.see.length === 0) return { ended: [] };
+              const message = { kind: "follow-picture", picture: { ...picture, ...share } } as const;
+              return inTurn<FollowSeen>(() => thread.ask(message, { signal }));
+            }),
+          );
+          return seen.flatMap(({ ended }) => ended);
         },
-        async see(frame, picture) {
-          ({ ended } = await inTurn<FollowSeen>(() =>
-            thread.ask({ kind: "follow-see", frame, image: picture }, handedOver(picture)),
-          ));
+        async followed() {
+          const shares = await Promise.all(
+            all.map(({ thread, inTurn }) =>
+              inTurn<FollowGives>(() => thread.ask({ kind: "follow-end" }, { signal })),
+            ),
+          );
+          return new Map(shares.flatMap((share) => [...share]));
         },
-        followed: () => inTurn<Followed>(() => thread.ask({ kind: "follow-end" }, { signal })),
-        close,
+        close: () => {
+          for (const { close } of all) close();
+        },
       };
     },
 
     async watch(start, image, signal) {
-      const { thread, inTurn, handedOver, close } = held(signal);
+      const { thread, inTurn, close } = held(signal);
       try {
         const first = await inTurn<FrameView>(() =>
-          thread.ask({ kind: "watch-from", start, image }, handedOver(image)),
+          thread.ask({ kind: "watch-from", start, image }, { signal }),
         );
         return {
           first,
           see: (frame, picture) =>
-            inTurn(() => thread.ask({ kind: "watch-see", frame, image: picture }, handedOver(picture))),
+            inTurn(() => thread.ask({ kind: "watch-see", frame, image: picture }, { signal })),
           close,
         };
       } catch (error) {

@@ -1,9 +1,12 @@
 import { randomUUID } from "node:crypto";
 import { mkdir, readdir, rename, rm, stat } from "node:fs/promises";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { isPassing } from "./leftovers.ts";
 
-/** Keeps what lies under the cache folder below a total size; the longest unused goes first. */
+/**
+ * Keeps what lies under the cache folder below a total size. Planes to follow through go first, being large
+ * and seldom asked for again; of them, and then of all else, the longest unused.
+ */
 export interface CacheLimit {
   /** To be told of every new entry. Gives the entries that were removed to make room, never the new one. */
   added(entry: string, bytes: number): Promise<readonly string[]>;
@@ -44,7 +47,7 @@ export function createCacheLimit(cacheDir: string, limitBytes: number): CacheLim
       totalBytes = entries.reduce((sum, one) => sum + one.bytes, passingBytes);
       if (totalBytes <= limitBytes) return [];
       const removed: string[] = [];
-      for (const one of entries.sort((a, b) => a.usedMs - b.usedMs)) {
+      for (const one of entries.sort(soonestToGo)) {
         if (totalBytes <= ROOM * limitBytes) break;
         if (one.path === entry) continue;
         await remove(one.path);
@@ -54,6 +57,15 @@ export function createCacheLimit(cacheDir: string, limitBytes: number): CacheLim
       return removed;
     },
   };
+}
+
+function soonestToGo(a: Entry, b: Entry): number {
+  const planesFirst = Number(isPlanes(b)) - Number(isPlanes(a));
+  return planesFirst === 0 ? a.usedMs - b.usedMs : planesFirst;
+}
+
+function isPlanes({ path }: Entry): boolean {
+  return basename(path).startsWith("grey-");
 }
 
 /**

@@ -56,6 +56,7 @@ export function createMedia(setup: MediaSetup): Media {
   const identity = createClipIdentity(setup.fingerprints ?? fingerprintsOfProcess(setup.cacheDir));
   const atWork = new Map<string, number>(); // calls that use a key now: what lies under it stays there
   const settling = new Map<string, Settling>();
+  let moved: Promise<void> = Promise.resolve();
   const damage = createDamageBook(ffmpeg);
   const unsettled = new Map<string, string>(); // keys of files whose content is not read yet
   const noted = new Set<string>(); // keys whose listing is noted in it
@@ -180,7 +181,13 @@ export function createMedia(setup: MediaSetup): Media {
       const signal = options?.signal ?? new AbortController().signal;
       enter(clip.key);
       try {
-        yield* greyFrames(ffmpeg, store, damage, { ...clip, from, to, signal });
+        yield* greyFrames(ffmpeg, store, damage, {
+          ...clip,
+          from,
+          to,
+          signal,
+          keepFrom: options?.keepFrom ?? from,
+        });
       } finally {
         leave(clip);
       }
@@ -229,6 +236,7 @@ export function createMedia(setup: MediaSetup): Media {
       throw noSuchFrame(basename(path), from, to, count);
     }
     const { key, settled } = await identity.nameOf(path, facts);
+    await moved; // what was made under the key before is then found under this one
     keepUnderOneKey(`${path} ${facts.bytes} ${facts.modifiedMs}`, key, settled);
     noteWhatIsListed(key, facts);
     return { key, settled, path, facts, size };
@@ -282,7 +290,7 @@ export function createMedia(setup: MediaSetup): Media {
     else atWork.delete(clip.key);
     if (clip.settled) return;
     const now = settling.get(clip.key) ?? startSettling(clip);
-    if (now.to !== null && others === 0) void moveOver(clip.key, now.to);
+    if (now.to !== null && others === 0) moveOver(clip.key, now.to);
   }
 
   /** Reads the clip once what a person waits for is there; nothing depends on when that is done. */
@@ -293,16 +301,16 @@ export function createMedia(setup: MediaSetup): Media {
       ({ from, to }) => {
         if (from !== key) return; // the file has changed since: its frames are made again
         state.to = to;
-        if (!atWork.has(key)) void moveOver(key, to);
+        if (!atWork.has(key)) moveOver(key, to);
       },
       () => settling.delete(key), // Gone, or changing: asked for again, it is read again.
     );
     return state;
   }
 
-  async function moveOver(from: string, to: string): Promise<void> {
+  function moveOver(from: string, to: string): void {
     damage.move(from, to);
-    await store.move(from, to);
+    moved = moved.then(() => store.move(from, to)).catch(() => undefined);
   }
 }
 

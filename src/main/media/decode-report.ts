@@ -30,7 +30,8 @@ const CORRUPT =
   /corrupt (input packet|decoded frame)|Packet corrupt|PES packet size mismatch|File ended prematurely/;
 /** The end of a file that was cut off: what was read before it is whole, or marked as corrupt by itself. */
 const ENDS = /: partial file$|File ended prematurely/;
-const LATE_BY = 16; // pictures; no codec in use holds back more than its 16 references
+/** Pictures a decoder may hold back before it gives one: no codec in use has more than 16 references. */
+export const LATE_BY = 16;
 
 /**
  * "[h264 @ 0x1] [info] " at the start of a line: who says it, at which level. Tags and names of a clip

@@ -20,12 +20,16 @@ import { folderNameOf, THIS_MAKER } from "./maker.ts";
 import type { FrameSize } from "./media.ts";
 import { cacheFault } from "./media-faults.ts";
 
-/** The JPEGs of a run of frames one after the other, and the index that tells where each lies. */
+/** The pictures of a run of frames one after the other, and the index that tells where each lies. */
 export const PACK_FILE = "frames.mjpeg";
+
+/** What a pack holds: JPEGs of either size to look at, or the luma planes that are followed through. */
+export type PackKind = FrameSize | "grey";
+const KINDS: readonly PackKind[] = ["full", "half", "grey"];
 const INDEX_FILE = "index.json";
 
 const PackIndexSchema = z.strictObject({
-  bytes: z.array(z.int().positive()).describe("size of each frame's JPEG, in order"),
+  bytes: z.array(z.int().positive()).describe("size of each frame's picture, in order"),
   checksums: z.array(z.int().nonnegative()).describe("Adler-32 of each, begun at 0"),
 });
 export type PackIndex = Readonly<z.infer<typeof PackIndexSchema>>;
@@ -39,7 +43,7 @@ interface Pack {
 }
 
 /**
- * The frames of all clips on disk: cacheDir/<clip key>/<size>-<first frame>-<count>/ holds one pack. A
+ * The frames of all clips on disk: cacheDir/<clip key>/<kind>-<first frame>-<count>/ holds one pack. A
  * pack is made in a folder of another name and appears by one rename, so a pack that is there is
  * whole; what a crash or a bad disk did to it afterwards is found by size and checksum on every read,
  * and such a pack is thrown away.
@@ -47,9 +51,9 @@ interface Pack {
 export interface FrameStore {
   readonly cacheDir: string;
   /** Tells which frames are in the cache now. */
-  coverage(key: string, size: FrameSize): Promise<(frame: number) => boolean>;
-  /** A frame's JPEG, or null when it is not (or not soundly) in the cache. */
-  read(key: string, size: FrameSize, frame: number): Promise<Uint8Array | null>;
+  coverage(key: string, size: PackKind): Promise<(frame: number) => boolean>;
+  /** A frame's picture, a grey one in memory that threads share; null when it is not soundly in the cache. */
+  read(key: string, size: PackKind, frame: number): Promise<Uint8Array | null>;
   /**
    * A fresh empty folder to make a pack in, on the disk of the cache.
    * @throws FaultError disk-full, cache-unwritable
@@ -59,7 +63,7 @@ export interface FrameStore {
    * Turns a made folder with its pack into frames from..from+count-1.
    * @throws FaultError disk-full, cache-unwritable
    */
-  publish(made: string, key: string, size: FrameSize, from: number, index: PackIndex): Promise<void>;
+  publish(made: string, key: string, size: PackKind, from: number, index: PackIndex): Promise<void>;
   /** Where other things derived from a clip may lie; counted and evicted like packs. */
   folderOf(key: string): string;
   /** Tells of such a thing that was put there. */
@@ -76,7 +80,7 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
   const packsOf = new Map<string, Promise<Pack[]>>();
   const limit = createCacheLimit(cacheDir, limitBytes);
 
-  function packs(key: string, size: FrameSize): Promise<Pack[]> {
+  function packs(key: string, size: PackKind): Promise<Pack[]> {
     const id = `${key}/${size}`;
     const known = packsOf.get(id) ?? listPacks(join(cacheDir, key), size);
     packsOf.set(id, known);
@@ -107,7 +111,7 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       }
       await rmdir(join(cacheDir, from)).catch(() => undefined);
       // Both are listed afresh when they are asked for next.
-      for (const key of [from, to]) for (const size of ["full", "half"]) packsOf.delete(`${key}/${size}`);
+      for (const key of [from, to]) for (const size of KINDS) packsOf.delete(`${key}/${size}`);
     },
     async counted(path, bytes) {
       for (const gone of await limit.added(path, bytes)) await forget(packsOf, gone);
@@ -120,10 +124,10 @@ export function createFrameStore(cacheDir: string, limitBytes: number, now: () =
       for (;;) {
         const pack = (await packs(key, size)).find((one) => holds(one, frame));
         if (pack === undefined) return null;
-        const jpeg = await readFrom(pack, frame);
-        if (jpeg !== null) {
+        const picture = await readFrom(pack, size, frame);
+        if (picture !== null) {
           await touch(pack);
-          return jpeg;
+          return picture;
         }
         await discard(pack);
       }
@@ -193,10 +197,10 @@ function holds(pack: Pack, frame: number): boolean {
   return frame >= pack.from && frame < pack.from + pack.count;
 }
 
-async function listPacks(folder: string, size: FrameSize): Promise<Pack[]> {
+async function listPacks(folder: string, size: PackKind): Promise<Pack[]> {
   const names = await readdir(folder).catch(() => []);
   return names.flatMap((name) => {
-    const [, of, from, count] = /^(full|half)-(\d+)-(\d+)$/.exec(name) ?? [];
+    const [, of, from, count] = /^(full|half|grey)-(\d+)-(\d+)$/.exec(name) ?? [];
     if (of !== size) return [];
     const folderOfPack = join(folder, name);
     return [{ folder: folderOfPack, from: Number(from), count: Number(count), index: null, touchedMs: 0 }];
@@ -204,18 +208,19 @@ async function listPacks(folder: string, size: FrameSize): Promise<Pack[]> {
 }
 
 /** Null for whatever keeps the frame from being whole: a missing file, a short one, bytes that differ. */
-async function readFrom(pack: Pack, frame: number): Promise<Uint8Array | null> {
+async function readFrom(pack: Pack, kind: PackKind, frame: number): Promise<Uint8Array | null> {
   try {
     pack.index ??= PackIndexSchema.parse(JSON.parse(await readFile(join(pack.folder, INDEX_FILE), "utf8")));
     const { bytes, checksums } = pack.index;
     if (bytes.length !== pack.count || checksums.length !== pack.count) return null;
     const at = frame - pack.from;
     const start = bytes.slice(0, at).reduce((sum, one) => sum + one, 0);
-    const jpeg = new Uint8Array(bytes[at] as number);
+    const length = bytes[at] as number;
+    const picture = new Uint8Array(kind === "grey" ? new SharedArrayBuffer(length) : new ArrayBuffer(length));
     const file = await open(join(pack.folder, PACK_FILE), "r");
     try {
-      const { bytesRead } = await file.read(jpeg, 0, jpeg.length, start);
-      return bytesRead === jpeg.length && adler32(jpeg) === checksums[at] ? jpeg : null;
+      const { bytesRead } = await file.read(picture, 0, length, start);
+      return bytesRead === length && adler32(picture) === checksums[at] ? picture : null;
     } finally {
       await file.close();
     }

@@ -1,17 +1,20 @@
 import { type FileHandle, open, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
-import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { type DamageBook, GIVES_NO_PICTURE } from "./damage-book.ts";
 import { complains } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import type { FrameStore } from "./frame-store.ts";
+import { bytesOfPlane, pictureOf, planeFilters } from "./grey-plane.ts";
 import { passthroughOptions, withList } from "./list-clip.ts";
 import type { GreyFrame } from "./media.ts";
 import { cancelled, framesNotExact } from "./media-faults.ts";
+import type { FrameRun } from "./pack-plan.ts";
+import { LONGEST_RUN, PLANES_AT_A_TIME, startPlaneRun } from "./plane-run.ts";
 import {
   AS_IT_COMES,
   ONLY_FORWARD,
+  type ReachedClip,
   STRICTLY,
   seekTo,
   selectRun,
@@ -22,28 +25,25 @@ import {
 } from "./reach-frames.ts";
 import type { Ffmpeg } from "./run-ffmpeg.ts";
 
-export interface GreyOrder {
-  readonly key: string;
-  readonly path: string;
-  readonly facts: ClipFacts;
+export interface GreyOrder extends ReachedClip {
   /** The first frame that is given. */
   readonly from: number;
   /** The last one; before `from`, the frames come in falling order. */
   readonly to: number;
-  readonly signal: AbortSignal;
+  /** Frames from here on are kept where they are decoded on the way to the first. */
+  readonly keepFrom: number;
 }
 
 const GREY_FILE = "frames.grey";
-const STRETCH_BYTES = 200e6; // of planes on the disk at a time: some 96 frames of 1080p
-const FIRST_FRAMES = 24; // a follower that ends soon should not have waited for hundreds
-/** Pixel formats with a luma plane of their own; anything else is first turned into one that has. */
-const HAS_LUMA = /^(yuv|nv|gray|p0\d\d|y2\d\d)/;
+const RUN_BYTES = 600e6; // of planes on the disk at a time, before they are kept: 290 frames of 1080p
+const STRETCH = 96; // frames that are examined at a time where something is damaged
 
 /**
  * Gives the frames of a run one after the other as grey pictures: the luma plane as it is coded, not rescaled
- * to full range. Damaged frames are left out. They are decoded a stretch at a time into a file of raw planes,
- * beside the list of their times; one picture is in memory at a time. Each picture is the caller's own.
- * Whatever is left on the disk is removed when the caller stops asking.
+ * to full range. Damaged frames are left out. The others come from the cache where they were decoded before,
+ * and go into it, as far as it has room; those beside damage do not. A picture is given while the next ones
+ * are decoded. Its samples may be shared by threads. What is not in the cache is removed from the disk when
+ * the caller stops asking.
  * @throws FaultError frames-not-exact, codec-unknown, clip-missing, disk-full,
  *   cache-unwritable, cancelled, ffmpeg-*
  */
@@ -53,31 +53,121 @@ export async function* greyFrames(
   damage: DamageBook,
   order: GreyOrder,
 ): AsyncGenerator<GreyFrame, void, void> {
-  const { facts, from, to } = order;
-  const back = to < from;
-  const most = Math.max(1, Math.floor(STRETCH_BYTES / (facts.width * facts.height * bytesPerSample(facts))));
-  let count = Math.min(FIRST_FRAMES, most);
-  for (let next = from; back ? next >= to : next <= to; ) {
-    const end = back ? Math.max(to, next - count + 1) : Math.min(to, next + count - 1);
-    const folder = await store.makeFolder();
-    try {
-      const first = Math.min(next, end);
-      const places = await decodeStretch(
-        ffmpeg,
-        store,
-        damage,
-        order,
-        folder,
-        first,
-        Math.abs(end - next) + 1,
-      );
-      if (places.size > 0) yield* planes(join(folder, GREY_FILE), order, places, next, end);
-    } finally {
-      await rm(folder, { recursive: true, force: true });
+  const { key, facts, from, to, signal } = order;
+  const step = to < from ? -1 : 1;
+  const ways = waysFor(facts.container);
+  let way = 0;
+  let works = false;
+  const isDamaged = (frame: number) => damage.of(key).has(frame);
+  for (let next = from; step * (to - next) >= 0; ) {
+    if (signal.aborted) throw cancelled();
+    if (isDamaged(next)) {
+      next += step;
+      continue;
     }
-    next = back ? end - 1 : end + 1;
-    count = most;
+    const plane = await store.read(key, "grey", next);
+    if (plane !== null && plane.length === bytesOfPlane(facts)) {
+      yield { index: next, image: pictureOf(plane, facts) };
+      next += step;
+      continue;
+    }
+    const kept = await store.coverage(key, "grey");
+    const has = (frame: number) => kept(frame) || isDamaged(frame);
+    const run = runFor(facts, next, to, has, next === from ? order.keepFrom : next);
+    let given = next;
+    for await (const frame of ofRun(ffmpeg, store, ways[way] as Way, order, run, next, step)) {
+      given = frame.index + step;
+      yield frame;
+    }
+    works ||= given !== next;
+    if (given !== next) next = given;
+    else if (!works && way + 1 < ways.length) way++;
+    else {
+      next = yield* examined(ffmpeg, store, damage, order, next, step);
+      if (!works) way = 0;
+    }
   }
+}
+
+/**
+ * What one process decodes for a frame and those after it, up to one that need not be: ahead to the end, or
+ * to a key frame if the end is too far; back to a key frame, so that nothing is decoded twice.
+ * @param keepFrom going ahead: where those before it that are decoded on the way begin to be kept
+ */
+export function runFor(
+  facts: Pick<ClipFacts, "keyFrames" | "width" | "height" | "pixelFormat" | "bitDepth">,
+  next: number,
+  to: number,
+  has: (frame: number) => boolean,
+  keepFrom = next,
+): FrameRun {
+  const { keyFrames } = facts;
+  const most = Math.max(1, Math.min(LONGEST_RUN, Math.floor(RUN_BYTES / bytesOfPlane(facts))));
+  if (to >= next) {
+    const decoded = keyFrames.findLast((frame) => frame <= next) ?? next;
+    let first = next;
+    while (first > Math.max(keepFrom, decoded) && next - first + 1 < most / 2 && !has(first - 1)) first--;
+    let last = next;
+    while (last < to && last - first + 1 < most && !has(last + 1)) last++;
+    const key = keyFrames.findLast((frame) => frame <= last + 1 && frame > first + most / 2);
+    const cut = last < to && last - first + 1 >= most && key !== undefined && key > next;
+    return { from: first, to: cut ? key - 1 : last };
+  }
+  let first = next;
+  while (first > to && next - first + 1 < most && !has(first - 1)) first--;
+  const key = keyFrames.findLast((frame) => frame <= Math.max(0, next + 1 - PLANES_AT_A_TIME));
+  return { from: Math.max(first, key ?? 0), to: next };
+}
+
+/** The frames of a run, for as long as they can be trusted; in falling order once all of them are decoded. */
+async function* ofRun(
+  ffmpeg: Ffmpeg,
+  store: FrameStore,
+  way: Way,
+  order: GreyOrder,
+  { from, to }: FrameRun,
+  next: number,
+  step: 1 | -1,
+): AsyncGenerator<GreyFrame, void, void> {
+  const planned = { ...order, from, count: to - from + 1 };
+  const run = await startPlaneRun(ffmpeg, store, way, planned);
+  if (run === null) return;
+  try {
+    const last = step > 0 ? to : from;
+    for (let frame = next; step * (last - frame) >= 0; frame += step) {
+      if (order.signal.aborted) throw cancelled();
+      if (!(await run.until(frame))) return;
+      yield { index: frame, image: pictureOf(await run.read(frame), order.facts) };
+      const passed = step > 0 ? frame + 1 - from : frame - from;
+      if (passed % PLANES_AT_A_TIME === 0) await run.pass(frame);
+    }
+  } finally {
+    await run.close();
+  }
+}
+
+/**
+ * The frames of a stretch in which something is damaged, each judged for itself.
+ * @returns the frame after it
+ */
+async function* examined(
+  ffmpeg: Ffmpeg,
+  store: FrameStore,
+  damage: DamageBook,
+  order: GreyOrder,
+  next: number,
+  step: 1 | -1,
+): AsyncGenerator<GreyFrame, number, void> {
+  const end = step > 0 ? Math.min(order.to, next + STRETCH - 1) : Math.max(order.to, next - STRETCH + 1);
+  const folder = await store.makeFolder();
+  try {
+    const count = Math.abs(end - next) + 1;
+    const places = await decodeStretch(ffmpeg, store, damage, order, folder, Math.min(next, end), count);
+    if (places.size > 0) yield* planes(join(folder, GREY_FILE), order, places, next, end);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+  return end + step;
 }
 
 async function* planes(
@@ -93,7 +183,8 @@ async function* planes(
     for (let frame = from; frame !== to + step; frame += step) {
       if (signal.aborted) throw cancelled();
       const place = places.get(frame);
-      if (place !== undefined) yield { index: frame, image: await readPlane(file, facts, place) };
+      if (place !== undefined)
+        yield { index: frame, image: pictureOf(await readPlane(file, facts, place), facts) };
     }
   } finally {
     await file.close();
@@ -195,27 +286,13 @@ async function attempt(
   }
 }
 
-/** ffmpeg turns the picture upright by itself, before these. */
-function planeFilters(facts: ClipFacts): readonly string[] {
-  const filters = [...(HAS_LUMA.test(facts.pixelFormat) ? [] : ["format=yuv444p"]), "extractplanes=y"];
-  // Only then: a scaler in front may hand on a format that has no luma plane to take.
-  if (facts.pixelAspect[0] !== facts.pixelAspect[1]) {
-    filters.push(`scale=${facts.width}:${facts.height}:flags=bicubic`);
-  }
-  return filters;
-}
-
-function bytesPerSample(facts: ClipFacts): 1 | 2 {
-  return HAS_LUMA.test(facts.pixelFormat) && facts.bitDepth > 8 ? 2 : 1;
-}
-
 /** Number of each plane by its ticks; none when the file does not hold them all, byte for byte. */
 async function placesIfWhole(
   folder: string,
   listText: string,
   facts: ClipFacts,
 ): Promise<ReadonlyMap<number, number>> {
-  const bytes = facts.width * facts.height * bytesPerSample(facts);
+  const bytes = bytesOfPlane(facts);
   const packets = parsePackets(listText);
   const size = await stat(join(folder, GREY_FILE)).then(
     (state) => state.size,
@@ -225,28 +302,12 @@ async function placesIfWhole(
   return new Map(packets.map(({ pts }, i) => [pts, i]));
 }
 
-async function readPlane(file: FileHandle, facts: ClipFacts, at: number): Promise<GreyImage> {
-  const { width, height, bitDepth } = facts;
-  const deep = bytesPerSample(facts) === 2;
-  const bytes = new Uint8Array(width * height * (deep ? 2 : 1));
+async function readPlane(file: FileHandle, facts: ClipFacts, at: number): Promise<Uint8Array> {
+  const bytes = new Uint8Array(new SharedArrayBuffer(bytesOfPlane(facts)));
   for (let read = 0; read < bytes.length; ) {
     const { bytesRead } = await file.read(bytes, read, bytes.length - read, at * bytes.length + read);
     if (bytesRead === 0) throw new Error(`the planes end before number ${at}`);
     read += bytesRead;
   }
-  return { data: deep ? eightBitScale(bytes, bitDepth) : bytes, width, height };
-}
-
-/**
- * Little-endian 16-bit samples on the scale 0 to 255, with their fractions. A plain loop, because it
- * runs in the host's own thread: 2 million samples take it some milliseconds, and `Float32Array.from`
- * with a function a hundred.
- */
-function eightBitScale(bytes: Uint8Array, bitDepth: number): Float32Array {
-  const scale = 2 ** (8 - bitDepth);
-  const samples = new Float32Array(bytes.length / 2);
-  for (let i = 0; i < samples.length; i++) {
-    samples[i] = scale * ((bytes[2 * i] as number) + 256 * (bytes[2 * i + 1] as number));
-  }
-  return samples;
+  return bytes;
 }

@@ -92,7 +92,7 @@ export function passthroughOptions(hasFpsMode: boolean): readonly string[] {
  * to standard output: a process that is killed takes its reader away with it, and ffmpeg ends at the next
  * line that it cannot write.
  */
-export function withList(format: "image2pipe" | "rawvideo", file: string): string {
+export function withList(format: string, file: string): string {
   return `[f=${format}]${file}|[f=framecrc:flush_packets=1]pipe:1`;
 }
 

@@ -7,11 +7,21 @@ export interface Progress {
   /** 0 to 1. */
   readonly fraction: number;
   readonly doing: string;
+  /** Of a follow: the frame that each way has come to. */
+  readonly reached?: readonly number[];
 }
 
 export interface MediaOptions {
   readonly signal?: AbortSignal;
   readonly onProgress?: (progress: Progress) => void;
+}
+
+export interface GreyOptions extends MediaOptions {
+  /**
+   * Going on from `from`: frames from here on are kept where they are decoded on the way, to be asked for
+   * next.
+   */
+  readonly keepFrom?: number;
 }
 
 /** One exact frame as its luma plane, upright with square pixels. */
@@ -58,14 +68,15 @@ export interface Media {
   differences(path: string, facts: ClipFacts, options?: MediaOptions): Promise<readonly (number | null)[]>;
   /**
    * Exact frames as luma planes, from `from` to `to` in order, falling when `to` is before `from`; damaged
-   * ones are left out; nothing of them is kept.
+   * ones are left out. They are kept in the cache, and given from it where they are there. Their samples lie
+   * in memory that threads may share.
    */
   grey(
     path: string,
     facts: ClipFacts,
     from: number,
     to: number,
-    options?: MediaOptions,
+    options?: GreyOptions,
   ): AsyncIterable<GreyFrame>;
   /**
    * One exact frame as JPEG, upright with square pixels; extracts its neighbourhood if missing.

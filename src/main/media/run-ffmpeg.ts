@@ -1,3 +1,4 @@
+import type { ChildProcess } from "node:child_process";
 import { access, constants } from "node:fs/promises";
 import fluent from "fluent-ffmpeg";
 import { checkFfmpegVersion, type FfmpegVersion } from "./ffmpeg-version.ts";
@@ -21,6 +22,8 @@ export interface FfmpegTask {
   readonly signal?: AbortSignal;
   /** Every line ffmpeg writes to standard error, its progress lines included, as it comes. */
   readonly onLine?: (line: string) => void;
+  /** What it writes to standard output, as it comes; not split into lines. */
+  readonly onOutput?: (text: string) => void;
 }
 
 export interface FfmpegOutput {
@@ -104,7 +107,7 @@ type Lines = { get(): string };
 type Ended = (error: Error | null, stdout?: Lines, stderr?: Lines) => void;
 
 function runOne(path: string, task: FfmpegTask): Promise<FfmpegOutput> {
-  const { signal, onLine } = task;
+  const { signal, onLine, onOutput } = task;
   const command = fluent({ stdoutLines: 0, ...(task.cwd === undefined ? {} : { cwd: task.cwd }) });
   replaceInsides(command as unknown as Insides, path);
   command
@@ -131,7 +134,9 @@ function runOne(path: string, task: FfmpegTask): Promise<FfmpegOutput> {
     };
     command.on("start", () => {
       started = true;
-      if (task.cwd !== undefined) forgetRunning = noteRunning(task.cwd, pidOf(command));
+      const program = programOf(command);
+      if (task.cwd !== undefined) forgetRunning = noteRunning(task.cwd, program?.pid);
+      if (onOutput !== undefined) program?.stdout?.on("data", (data) => onOutput(String(data)));
       if (signal?.aborted) kill(); // kill() before the start does nothing, and ffmpeg would run on.
     });
     if (onLine !== undefined) command.on("stderr", onLine);
@@ -169,8 +174,8 @@ function replaceInsides(command: Insides, path: string): void {
 }
 
 /** The process that a command started. fluent-ffmpeg keeps it where its types do not say. */
-function pidOf(command: object): number | undefined {
-  return (command as { readonly ffmpegProc?: { readonly pid?: number } }).ffmpegProc?.pid;
+function programOf(command: object): ChildProcess | undefined {
+  return (command as { readonly ffmpegProc?: ChildProcess }).ffmpegProc;
 }
 
 /** fluent-ffmpeg splits a lone argument at its space but takes two or more as they are. */

@@ -106,24 +106,21 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
 async function beginFollow(parts: JobParts, asked: Asked<"follow">, window: string): Promise<JobReply> {
   const { folder, jobs, factsOf, media, workers } = parts;
   const clip = await folder.findClip(asked.clip);
-  const { shotId, pointId, point, seed, to } = asked;
+  const { shotId, ways } = asked;
+  const owned = ways.flatMap(({ pointId, point, seed, to }) =>
+    pointId === undefined ? [] : [{ pointId, point, seed, to }],
+  );
   const about =
-    shotId === undefined || pointId === undefined
+    shotId === undefined || owned.length < ways.length
       ? null
-      : ({
-          kind: "follow",
-          shotId,
-          pointId,
-          point,
-          clip: clip.name,
-          clipVersion: clipVersion(clip),
-          seed,
-          to,
-        } as const);
-  return jobs.start({ kind: "follow", doing: `Following the ${point}`, about, window }, async (job) => {
+      : ({ kind: "follow", shotId, clip: clip.name, clipVersion: clipVersion(clip), ways: owned } as const);
+  const names = [...new Set(ways.map(({ point }) => point))];
+  const doing = `Following ${names.length === 1 ? `the ${names[0]}` : `${names.length} points`}`;
+  const start = { kind: "follow", doing, about, window, keepsWhenStopped: true } as const;
+  return jobs.start(start, async (job) => {
     const facts = await factsOf(clip, { signal: job.signal });
-    mustHaveFrame(facts.pts.length, Math.max(seed.frame, to));
-    const followed = await followInClip(media, workers, clip.path, facts, asked, job);
+    mustHaveFrame(facts.pts.length, Math.max(...ways.flatMap(({ seed, to }) => [seed.frame, to])));
+    const followed = await followInClip(media, workers, clip.path, facts, ways, job);
     return { followed: followed as JobReply["followed"] };
   });
 }

@@ -38,6 +38,13 @@ export interface JobStart {
   readonly about?: JobAbout | null;
   /** The window that asks, as it names itself; "" for a program that does not. */
   readonly window?: string;
+  /** Stopped, it ends as done with what it has until then, where `stop` is heard. */
+  readonly keepsWhenStopped?: boolean;
+}
+
+/** What work hears of: `signal` ends it, `stop` asks it to end with what it has. */
+export interface JobWork extends Required<MediaOptions> {
+  readonly stop: AbortSignal;
 }
 
 /**
@@ -46,7 +53,7 @@ export interface JobStart {
  */
 export interface Jobs {
   /** Starts work at once. It must stop when `signal` aborts, and may tell of its progress. */
-  start(start: JobStart, work: (options: Required<MediaOptions>) => Promise<JobOutcome>): JobReply;
+  start(start: JobStart, work: (options: JobWork) => Promise<JobOutcome>): JobReply;
   /** Those that run and those whose result waits; of work that has a result to wait. The oldest first. */
   list(window: string): readonly JobReply[];
   /** @throws FaultError "no-such-job" */
@@ -56,7 +63,8 @@ export interface Jobs {
    */
   hold(id: string, window: string): Promise<JobReply>;
   /**
-   * Stops a running job. One that has ended stays as it ended, and its result is taken: it waits no longer.
+   * Stops a running job; one that keeps what it has runs until it has given that. One that has ended stays as
+   * it ended, and its result is taken: it waits no longer.
    * @throws FaultError "no-such-job"
    */
   cancel(id: string, window: string): Promise<JobReply>;
@@ -68,6 +76,8 @@ interface Job {
   reply: JobReply;
   readonly startedMs: number;
   readonly abort: AbortController;
+  /** Null where work that is stopped has nothing to give. */
+  readonly stop: AbortController | null;
   ended: Promise<void>;
   holder: string;
   heardMs: number;
@@ -91,7 +101,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
   const jobs = new Map<string, Job>();
   for (const reply of waiting) {
     const ended = Promise.resolve();
-    const nobody = { startedMs: 0, abort: new AbortController(), ended, holder: "", heardMs: 0 };
+    const nobody = { startedMs: 0, abort: new AbortController(), stop: null, ended, holder: "", heardMs: 0 };
     jobs.set(reply.id, { ...nobody, reply, onDisk: true });
   }
 
@@ -120,6 +130,11 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
     return holder !== "" && holder !== window && nowMs() - heardMs < HOLD_MS;
   }
 
+  function endNow(job: Job): void {
+    job.reply = { ...job.reply, state: "cancelled", secondsLeft: null, endedAt: nowIso() };
+    job.abort.abort();
+  }
+
   async function take(job: Job): Promise<void> {
     if (job.reply.about === null || job.reply.taken) return;
     job.reply = { ...job.reply, taken: true };
@@ -128,8 +143,8 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
   }
 
   return {
-    start({ kind, doing, about = null, window = "" }, work) {
-      const abort = new AbortController();
+    start({ kind, doing, about = null, window = "", keepsWhenStopped = false }, work) {
+      const [abort, stop] = [new AbortController(), new AbortController()];
       setMaxListeners(0, abort.signal); // every shot of the work listens: there may be thousands
       const update = (change: Partial<JobReply>) => {
         // Once ended (done, failed or cancelled) a job stays as it is: late progress
@@ -142,6 +157,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
           fraction,
           doing: progress.doing,
           secondsLeft: secondsLeft(fraction, nowMs() - job.startedMs),
+          ...(progress.reached === undefined ? {} : { reached: [...progress.reached] }),
         });
       };
       /** Written down before it is told, so that whoever has seen it done finds it again. */
@@ -162,7 +178,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
       };
       const run = async () => {
         try {
-          const outcome = await work({ signal: abort.signal, onProgress });
+          const outcome = await work({ signal: abort.signal, stop: stop.signal, onProgress });
           await end({ ...outcome, state: "done", fraction: 1, secondsLeft: 0 });
         } catch (error) {
           await end({ state: "failed", secondsLeft: null, error: faultFrom(error, log, abort.signal) });
@@ -173,6 +189,7 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
         reply: { ...BLANK, id: randomUUID(), kind, doing, about },
         startedMs: nowMs(),
         abort,
+        stop: keepsWhenStopped ? stop : null,
         ended: Promise.resolve(),
         holder: window,
         heardMs: nowMs(),
@@ -196,16 +213,13 @@ export function createJobs({ nowMs, nowIso, log, kept, waiting }: JobsSetup): Jo
     },
     async cancel(id, window) {
       const job = find(id);
-      if (job.reply.state === "running") {
-        job.reply = { ...job.reply, state: "cancelled", secondsLeft: null, endedAt: nowIso() };
-        job.abort.abort();
-      } else await take(job);
+      if (job.reply.state !== "running") await take(job);
+      else if (job.stop !== null) job.stop.abort();
+      else endNow(job);
       return seenBy(job, window);
     },
     async close() {
-      for (const { reply } of jobs.values()) {
-        if (reply.state === "running") await this.cancel(reply.id, "");
-      }
+      for (const job of jobs.values()) if (job.reply.state === "running") endNow(job);
       await Promise.all([...jobs.values()].map((job) => job.ended));
     },
   };

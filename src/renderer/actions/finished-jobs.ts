@@ -76,19 +76,26 @@ type About<K extends JobAbout["kind"]> = Extract<JobAbout, { kind: K }>;
 async function settleMarks(
   parts: WaitingParts,
   job: JobReply,
-  about: About<"follow">,
+  { shotId, ways, ...about }: About<"follow">,
   since: string,
 ): Promise<void> {
+  if (job.followed === null) return;
   const { followed } = job;
-  if (followed === null) return;
-  const { shotId, pointId, point } = about;
-  const says = `The ${point}${nameIn(parts, shotId)} was followed${since}: ${marksSay(marksOf(followed))}`;
-  const { doubt, canTake } = followDoubt(parts.store.get(), about);
+  const points = ways.flatMap(({ pointId, point }, i) => {
+    const own = followed[i];
+    return own === undefined ? [] : [{ pointId, point, followed: own }];
+  });
+  const names = [...new Set(points.map(({ point }) => `the ${point}`))].join(", ");
+  const of = `${names.charAt(0).toUpperCase()}${names.slice(1)}${nameIn(parts, shotId)}`;
+  const marks = points.flatMap((one) => marksOf(one.followed));
+  const says = `${of} ${names.includes(",") ? "were" : "was"} followed${since}: ${marksSay(marks)}`;
+  const doubts = ways.map((way) => followDoubt(parts.store.get(), shotId, about, way));
+  const doubt = doubts.find((one) => one.doubt !== null)?.doubt ?? null;
   if (doubt !== null) {
-    const offered = { kind: "follow", job, says, doubt, canTake, shotId, pointId, point, followed } as const;
-    return offer(parts.store, offered);
+    const canTake = doubts.some((one) => one.canTake);
+    return offer(parts.store, { kind: "follow", job, says, doubt, canTake, shotId, points });
   }
-  setFollowed(parts, { shotId, pointId, point, followed });
+  setFollowed(parts, shotId, points);
   parts.tell("note", { code: "followed-meanwhile", cause: `${says}.`, remedy: "Undo takes the marks back." });
   return parts.jobs.take(job);
 }
@@ -96,7 +103,9 @@ async function settleMarks(
 /** What a follow depends on that has changed. */
 function followDoubt(
   state: AppState,
-  { shotId, pointId, clip, clipVersion: version, seed }: About<"follow">,
+  shotId: string,
+  { clip, clipVersion: version }: Pick<About<"follow">, "clip" | "clipVersion">,
+  { pointId, seed }: About<"follow">["ways"][number],
 ): { readonly doubt: string | null; readonly canTake: boolean } {
   const session = sessionOf(state);
   const shot = session.shots.find(({ id }) => id === shotId);
@@ -176,7 +185,7 @@ export async function settleOffer(
   const { store, jobs } = parts;
   store.set({ ...store.get(), waiting: store.get().waiting.filter((one) => one !== offered) });
   if (what === "take") {
-    if (offered.kind === "follow") setFollowed(parts, offered);
+    if (offered.kind === "follow") setFollowed(parts, offered.shotId, offered.points);
     else setTuned(parts, offered.request, offered.value);
   }
   await jobs.take(offered.job);
@@ -189,7 +198,7 @@ function offer(store: Store<AppState>, result: WaitingResult): void {
 function keyOf(about: JobAbout): string {
   switch (about.kind) {
     case "follow":
-      return followKey(about.shotId, about.pointId);
+      return followKey(about.shotId, ...about.ways.map(({ pointId }) => pointId));
     case "tune":
       return TUNE_KEY;
     case "draw":

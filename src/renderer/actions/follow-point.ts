@@ -1,4 +1,3 @@
-import type { JobReply } from "../../shared/api/contract.ts";
 import {
   doubtsSay,
   endSays,
@@ -23,13 +22,27 @@ import {
   shotOf,
 } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
+import type { JobView } from "../host/service.ts";
 import { faultOf } from "../saving/autosave.ts";
 import type { Store } from "../store/store.ts";
 import { isOurs, type Jobs } from "./jobs.ts";
 
-/** Key of the work that follows a point, and of the note it leaves. */
-export function followKey(shotId: string, pointId: string): string {
-  return `follow ${shotId} ${pointId}`;
+/** Key of the work that follows some points, and of the note that one of them leaves. */
+export function followKey(shotId: string, ...pointIds: readonly string[]): string {
+  return ["follow", shotId, ...new Set(pointIds)].join(" ");
+}
+
+/** The work that follows a point, alone or among others; null while there is none. */
+export function followingOf(
+  { jobs }: Pick<AppState, "jobs">,
+  shotId: string,
+  pointId: string,
+): JobView | null {
+  const isOf = ({ key }: JobView) => {
+    const [what, shot, ...points] = key.split(" ");
+    return what === "follow" && shot === shotId && points.includes(pointId);
+  };
+  return jobs.find(isOf) ?? null;
 }
 
 /** The frame of the point's hand mark that is nearest to a frame, the earlier of two; null without any. */
@@ -63,7 +76,7 @@ function whyNot(state: AppState, pointId: string | null): Fault | null {
     );
   const point = sessionOf(state).points.find(({ id }) => id === pointId);
   if (point === undefined) return unfollowed("There is no point to follow.", "Add a point under Marks.");
-  if (state.jobs.some(({ key }) => key === followKey(shotId, point.id)))
+  if (followingOf(state, shotId, point.id) !== null)
     return unfollowed(`The ${point.name} is being followed already.`, "Wait for it to end, or stop it.");
   if (nearestHand(shot, point.id, frame) === null)
     return unfollowed(
@@ -83,15 +96,14 @@ function unfollowed(cause: string, remedy: string): Fault {
 export interface FollowParts {
   readonly store: Store<AppState>;
   readonly jobs: Jobs;
-  /** @param key edits in a row with the same one are one step of undo */
-  readonly change: (edit: Edit, key?: string) => void;
+  readonly change: (edit: Edit) => void;
   readonly onFault: (fault: Fault) => void;
 }
 
 /**
  * Follows the current point from its nearest hand mark to the clip's last frame, or back to its first, and
  * puts the marks into the document as one step of undo. Marks that were placed by hand meanwhile stay.
- * Stopped, it leaves the document as it was. Where there is nothing to follow, it says why.
+ * Stopped, it puts in what was followed until then. Where there is nothing to follow, it says why.
  */
 export async function followPoint(parts: FollowParts, back: boolean): Promise<void> {
   const state = parts.store.get();
@@ -109,14 +121,12 @@ export async function followPoint(parts: FollowParts, back: boolean): Promise<vo
       ),
     );
   }
-  const way = { shotId, pointId, from, back };
-  const followed = await followWay(parts, way);
-  if (followed !== null) await settled(parts, followed);
+  await followWays(parts, shotId, [{ pointId, from, back }]);
 }
 
 /**
- * Follows every point that has a hand mark both ways, from the one nearest to this frame, and puts all marks
- * into the document as one step of undo.
+ * Follows every point that has a hand mark both ways, from the one nearest to this frame, all in one pass
+ * through the clip, and puts all marks into the document as one step of undo.
  */
 export async function followAll(parts: FollowParts): Promise<void> {
   const state = parts.store.get();
@@ -127,23 +137,14 @@ export async function followAll(parts: FollowParts): Promise<void> {
     if (why !== null) parts.onFault(why);
     return;
   }
-  const key = `follow all ${shotId} ${state.history.past.length}`;
-  await Promise.all(
-    points.map(async (pointId) => {
-      const from = nearestHand(shotOf(state), pointId, state.frame) ?? 0;
-      for (const back of [false, true]) {
-        if (from === endOf(state, back)) continue;
-        const before = back ? parts.store.get().follows[followKey(shotId, pointId)] : undefined;
-        const followed = await followWay(parts, { shotId, pointId, from, back });
-        if (followed === null) return; // stopped
-        await settled(parts, followed, { key, before });
-      }
-    }),
-  );
+  const ways = points.flatMap((pointId) => {
+    const from = nearestHand(shotOf(state), pointId, state.frame) ?? 0;
+    return [false, true].flatMap((back) => (from === endOf(state, back) ? [] : [{ pointId, from, back }]));
+  });
+  await followWays(parts, shotId, ways);
 }
 
 interface Way {
-  readonly shotId: string;
   readonly pointId: string;
   /** a frame with a hand mark */
   readonly from: number;
@@ -154,92 +155,80 @@ function endOf(state: AppState, back: boolean): number {
   return back ? 0 : (factsOf(state)?.pts.length ?? 1) - 1;
 }
 
-/**
- * What one way of following a point came to; null when it was stopped, or could not be done: then that is
- * told.
- */
-async function followWay(
-  { store, jobs, onFault }: FollowParts,
-  { shotId, pointId, from, back }: Way,
-): Promise<(FollowedPoint & { readonly job: JobReply }) | null> {
+/** Follows some ways in one job, and puts the marks in; tells why where it could not be done. */
+async function followWays(parts: FollowParts, shotId: string, ways: readonly Way[]): Promise<void> {
+  const { store, jobs, onFault } = parts;
   const state = store.get();
   const session = sessionOf(state);
   const shot = session.shots.find(({ id }) => id === shotId);
-  if (shot === undefined) return null;
-  const order = followOrder(filmedShot(session, shot), pointId, from, endOf(state, back));
-  if (order === null) return null;
+  if (shot === undefined || shot.clip === null) return;
+  const filmed = filmedShot(session, shot);
+  const orders = ways.flatMap(({ pointId, from, back }) => {
+    const order = followOrder(filmed, pointId, from, endOf(state, back));
+    return order === null ? [] : [{ pointId, ...order }];
+  });
+  if (orders.length === 0) return;
   try {
-    const { seed, hands, ...rest } = order;
-    const job = await jobs.run(followKey(shotId, pointId), {
+    const job = await jobs.run(followKey(shotId, ...orders.map(({ pointId }) => pointId)), {
       kind: "follow",
-      ...rest,
+      clip: shot.clip,
       shotId,
-      pointId,
-      seed: { ...seed, at: [...seed.at] },
-      hands: hands.map((hand) => ({ ...hand, at: [...hand.at] })),
+      ways: orders.map(({ pointId, point, seed, hands, to, exposureShare }) => ({
+        ...{ pointId, point, to, exposureShare },
+        seed: { ...seed, at: [...seed.at] },
+        hands: hands.map((hand) => ({ ...hand, at: [...hand.at] })),
+      })),
     });
-    if (!isOurs(job) || job.followed === null) return null; // stopped, or another window's
-    return { shotId, pointId, point: order.point, followed: job.followed, job };
+    if (!isOurs(job) || job.followed === null) return; // stopped, or another window's
+    const { followed } = job;
+    setFollowed(
+      parts,
+      shotId,
+      orders.flatMap(({ pointId, point }, i) => {
+        const own = followed[i];
+        return own === undefined ? [] : [{ pointId, point, followed: own }];
+      }),
+    );
+    await jobs.take(job);
   } catch (error) {
     onFault(faultOf(error));
-    return null;
-  }
-}
-
-async function settled(
-  parts: FollowParts,
-  { job, ...followed }: FollowedPoint & { readonly job: JobReply },
-  together: Together = {},
-): Promise<void> {
-  try {
-    setFollowed(parts, followed, together);
-    await parts.jobs.take(job);
-  } catch (error) {
-    parts.onFault(faultOf(error));
   }
 }
 
 export interface FollowedPoint {
-  readonly shotId: string;
   readonly pointId: string;
   /** What the person calls the point. */
   readonly point: string;
   readonly followed: Followed;
 }
 
-/** What was followed before in the same go. */
-interface Together {
-  /** All of it is one step of undo. */
-  readonly key?: string;
-  /** What was said of the other way. */
-  readonly before?: FollowNote | undefined;
-}
-
 /**
- * Puts what was followed into the document as one step of undo, beside a note of how it went. Marks that are
- * there already are no step.
- * @returns the frames of the marks; empty when shot or point are gone
+ * Puts what was followed of a shot into the document as one step of undo, beside a note for each point of how
+ * it went. Marks that are there already are no step; points that are gone are left out.
  */
 export function setFollowed(
   { store, change }: Pick<FollowParts, "store" | "change">,
-  { shotId, pointId, point, followed }: FollowedPoint,
-  { key, before }: Together = {},
-): readonly number[] {
+  shotId: string,
+  all: readonly FollowedPoint[],
+): void {
   const session = sessionOf(store.get());
   const shot = session.shots.find(({ id }) => id === shotId);
-  if (shot === undefined || !session.points.some(({ id }) => id === pointId)) return [];
-  const marks = followerMarks(shot, pointId, followed);
-  const follows = {
-    ...store.get().follows,
-    [followKey(shotId, pointId)]: joinedNote(before, noteOf(followed, point)),
-  };
+  if (shot === undefined) return;
+  const present = all.filter(({ pointId }) => session.points.some(({ id }) => id === pointId));
+  const follows = { ...store.get().follows };
+  const noted = new Set<string>();
+  for (const { pointId, point, followed } of present) {
+    const key = followKey(shotId, pointId);
+    follows[key] = joinedNote(noted.has(key) ? follows[key] : undefined, noteOf(followed, point));
+    noted.add(key);
+  }
   store.set({ ...store.get(), follows });
+  const marks = present.flatMap(({ pointId, followed }) => followerMarks(shot, pointId, followed));
   const isThere = (mark: Mark) => {
-    const there = markAt(shot, pointId, mark.frame);
+    const there = markAt(shot, mark.pointId, mark.frame);
     return there !== null && there.x === mark.x && there.y === mark.y && there.u === mark.u;
   };
-  if (!marks.every(isThere)) change({ kind: "set-marks", shotId, marks }, key);
-  return marks.map(({ frame }) => frame);
+  if (!marks.every(isThere)) change({ kind: "set-marks", shotId, marks });
 }
 
 function noteOf(followed: Followed, name: string): FollowNote {

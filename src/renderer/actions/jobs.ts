@@ -1,7 +1,7 @@
 import type { JobReply, JobRequest, WindowDocument } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { AppState } from "../app-state/app-state.ts";
-import type { FollowJob, JobView, Service } from "../host/service.ts";
+import type { FollowedSpan, FollowJob, JobView, Service } from "../host/service.ts";
 import type { Store } from "../store/store.ts";
 import { lookAtDamage } from "./known-damage.ts";
 
@@ -54,8 +54,9 @@ export function createJobs(
     try {
       const job = await work({
         signal: stop.signal,
-        onProgress: ({ state, doing, fraction, secondsLeft }) => {
-          if (state === "running") show({ key, doing, fraction, secondsLeft });
+        onProgress: (job) => {
+          const { state, doing, fraction, secondsLeft } = job;
+          if (state === "running") show({ key, doing, fraction, secondsLeft, follows: followsOf(job) });
         },
       });
       if (job.about != null && isOurs(job)) document.present();
@@ -97,6 +98,16 @@ export function createJobs(
     },
     stop: (key) => stops.get(key)?.abort(),
   };
+}
+
+function followsOf({ about, reached }: JobReply): readonly FollowedSpan[] {
+  if (about?.kind !== "follow") return [];
+  const { shotId } = about;
+  return about.ways.map(({ pointId, seed: { frame }, to }, i) => ({
+    ...{ shotId, pointId, to },
+    from: frame,
+    reached: reached?.[i] ?? frame,
+  }));
 }
 
 /** Whether what a job came to is this window's to use. */

@@ -19,9 +19,11 @@ interface Offered {
 export interface WaitingMarks extends Offered {
   readonly kind: "follow";
   readonly shotId: string;
-  readonly pointId: string;
-  readonly point: string;
-  readonly followed: Followed;
+  readonly points: readonly {
+    readonly pointId: string;
+    readonly point: string;
+    readonly followed: Followed;
+  }[];
 }
 
 export interface WaitingTuning extends Offered {

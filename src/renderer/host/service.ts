@@ -109,6 +109,17 @@ export interface JobView {
   readonly doing: string;
   readonly fraction: number;
   readonly secondsLeft: number | null;
+  /** Of a follow: how far each of its ways has come. */
+  readonly follows?: readonly FollowedSpan[];
+}
+
+/** The frames of one way of a follow: where it began, where it has come to, where it is to end. */
+export interface FollowedSpan {
+  readonly shotId: string;
+  readonly pointId: string;
+  readonly from: number;
+  readonly reached: number;
+  readonly to: number;
 }
 
 /** What is known of a clip in this window: being looked at, known, or why not. */

@@ -7,6 +7,7 @@ import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { foundInView } from "../picking/proposed.ts";
 import { damagedSays } from "./damaged-runs.ts";
+import { FollowingLines } from "./FollowingLines.tsx";
 import { launchInstants } from "./instants.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
 import { signedMs, stripTime } from "./strip-plan.ts";
@@ -127,6 +128,7 @@ export const Strip = memo(function Strip() {
               damaged={damaged}
               found={found}
             />
+            <FollowingLines range={range} width={width} />
             <div className="strip-cursor" style={{ left: cursor }} />
             <div
               className="strip-now"

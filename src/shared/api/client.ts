@@ -134,12 +134,15 @@ export function createClient(
     waiting: Waiting,
   ): Promise<JobReply> {
     let job = first;
+    let stopped = false;
     while (goesOn(job)) {
       waiting.onProgress?.(job);
       await waiting.pause();
-      const stopped = waiting.signal?.aborted === true;
-      job = stopped ? await client.cancelJob(job.id) : await look(job.id);
-      if (stopped) break;
+      const stop: boolean = !stopped && waiting.signal?.aborted === true;
+      stopped ||= stop;
+      job = stop ? await client.cancelJob(job.id) : await look(job.id);
+      // One that keeps what it has until now still runs, and ends by itself.
+      if (stop && !runs(job)) break;
     }
     waiting.onProgress?.(job);
     if (job.error === null || job.taken || job.heldElsewhere) return job;

@@ -154,6 +154,20 @@ const WindowDocumentSchema = z.strictObject({
     .describe("made since, in their order; those that have reached the folder meanwhile do no harm"),
 });
 
+/** One point, from a hand mark on, one way. */
+const FollowWaySchema = z.strictObject({
+  pointId: z.string().optional(),
+  point: z.string().max(40).describe("what the person calls the point"),
+  seed: HandMarkSchema.describe("the hand mark to follow from"),
+  hands: z.array(HandMarkSchema).describe("every hand mark of the point; they are met, never replaced"),
+  to: frame.describe("last frame, inclusive; before the seed's: backwards"),
+  exposureShare: z
+    .number()
+    .nonnegative()
+    .nullable()
+    .describe("exposure of a frame over the time from frame to frame; null when not known"),
+});
+
 export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({ kind: z.literal("inspect"), clip: z.string() }),
   z.strictObject({
@@ -181,17 +195,11 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
   z.strictObject({
     kind: z.literal("follow"),
     clip: z.string(),
-    shotId: z.string().optional().describe("with pointId: whose marks these will be, so that they can wait"),
-    pointId: z.string().optional(),
-    point: z.string().max(40).describe("what the person calls the point"),
-    seed: HandMarkSchema.describe("the hand mark to follow from"),
-    hands: z.array(HandMarkSchema).describe("every hand mark of the point; they are met, never replaced"),
-    to: frame.describe("last frame, inclusive; before the seed's: backwards"),
-    exposureShare: z
-      .number()
-      .nonnegative()
-      .nullable()
-      .describe("exposure of a frame over the time from frame to frame; null when not known"),
+    shotId: z
+      .string()
+      .optional()
+      .describe("with the points' ids: whose marks these will be, so that they can wait"),
+    ways: z.array(FollowWaySchema).min(1).describe("what is followed, all in one pass through the clip"),
   }),
   z.strictObject({
     kind: z.literal("tune"),
@@ -215,12 +223,11 @@ export const JobAboutSchema = z.discriminatedUnion("kind", [
   z.strictObject({
     kind: z.literal("follow"),
     shotId: z.string(),
-    pointId: z.string(),
-    point: z.string(),
     clip: z.string(),
     clipVersion: z.string().describe("of the clip's content, as clipVersion gives it"),
-    seed: HandMarkSchema,
-    to: frame,
+    ways: z.array(
+      z.strictObject({ pointId: z.string(), point: z.string(), seed: HandMarkSchema, to: frame }),
+    ),
   }),
   z.strictObject({
     kind: z.literal("tune"),
@@ -323,7 +330,11 @@ export const JobReplySchema = z.strictObject({
   camera: ClipFactsSchema.shape.camera.unwrap().nullable().optional().describe("result of look"),
   proposals: ProposalsSchema.nullable().optional().describe("result of propose"),
   movement: MovementSchema.nullable().optional().describe("result of steady"),
-  followed: FollowedSchema.nullable().describe("result of follow"),
+  followed: z.array(FollowedSchema).nullable().describe("result of follow, one for each of its ways"),
+  reached: z
+    .array(frame)
+    .optional()
+    .describe("of follow while it runs: the frame each of its ways has come to"),
   tuned: TunedLauncherSchema.nullable().describe("result of tune"),
   drawn: ShotResultSchema.nullable().describe("result of draw"),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),

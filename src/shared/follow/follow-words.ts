@@ -53,6 +53,11 @@ export function endSays({ why, frame, number }: FollowEnd, pointName: string): F
       return says(
         `${at} only ${(100 * number).toFixed(0)} % of the ${pointName}'s contrast is left: it is blurred, out of focus or in shadow.`,
       );
+    case "stopped":
+      return says(
+        `Following the ${pointName} was stopped after frame ${frame}; what was followed is kept.`,
+        `Correct the marks that are off, and follow on from a hand mark.`,
+      );
   }
 }
 

@@ -36,7 +36,8 @@ export interface FollowedMark {
  * does not fix a place. edge: it is too near the picture's edge. left: it goes out of the picture. unlike:
  * what is found looks too little like the template. unsettled: it is like it, but the match comes to no
  * rest there. beyond: nothing like it within the search. two-alike: another place is as much like it.
- * blurred: it moves too far during an exposure. faded: too little is left of its contrast.
+ * blurred: it moves too far during an exposure. faded: too little is left of its contrast. stopped: the
+ * person who asked for it stopped it.
  */
 export const FOLLOW_STOPS = [
   "no-detail",
@@ -49,6 +50,7 @@ export const FOLLOW_STOPS = [
   "two-alike",
   "blurred",
   "faded",
+  "stopped",
 ] as const;
 export type FollowStop = (typeof FOLLOW_STOPS)[number];
 

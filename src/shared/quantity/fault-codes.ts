@@ -133,7 +133,7 @@ type WindowFaultCode =
 type FollowFaultCode =
   | "background-unseen"
   | "no-hand-mark"
-  | `follow-${"no-detail" | "shaded" | "edge" | "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "blurred" | "faded"}`;
+  | `follow-${"no-detail" | "shaded" | "edge" | "left" | "unlike" | "unsettled" | "beyond" | "two-alike" | "blurred" | "faded" | "stopped"}`;
 
 /** Of a request to tune, and of a tuning that gives nothing. */
 export type TuneFaultCode =

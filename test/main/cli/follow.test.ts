@@ -65,23 +65,28 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
   });
 
   it("places both targets to 0.05 px and about 1 u through the whole launch, and the speed comes out", async () => {
-    for (const id of ["nose", "tail"] as const) {
-      const { status, out } = await cli(["follow", folder, "--point", id, "--save", "--json"]);
-      expect(status).toBe(0);
-      expect(JSON.parse(out)).toMatchObject({
-        shotId: "shot-1",
-        pointId: id,
-        from: 4,
-        to: 177,
-        saved: true,
-        end: null,
-      });
-    }
+    const { status, out } = await cli([
+      "follow",
+      folder,
+      "--point",
+      "nose,tail",
+      "--both",
+      "--save",
+      "--json",
+    ]);
+    expect(status).toBe(0);
+    expect(JSON.parse(out)).toMatchObject({
+      shotId: "shot-1",
+      saved: true,
+      followed: ["nose", "tail"].flatMap((pointId) =>
+        [177, 0].map((to) => ({ pointId, from: 4, to, end: null })),
+      ),
+    });
     const { marks } = (await read()).shots[0]!;
     expect(marks.filter(({ by }) => by === "hand")).toEqual(given.shots[0]!.marks);
     for (const id of ["nose", "tail"] as const) {
       const own = marks.filter(({ pointId, by }) => pointId === id && by === "follower");
-      expect(own).toHaveLength(173);
+      expect(own).toHaveLength(177);
       // at rest the coder repeats itself, and so do the marks
       const moving = own.filter(({ frame }) => frame > 28);
       const { px, chi, common } = scatter(id, moving);
@@ -127,7 +132,7 @@ describe("loftmark follow on the example's clip, from one hand mark of each targ
 
 describe("loftmark follow that cannot", () => {
   it.each([
-    [["--point", "wing"], "unknown-point", /no point "wing"[\s\S]*nose, tail/],
+    [["--point", "nose,wing"], "unknown-point", /no point "wing"[\s\S]*nose, tail/],
     [["--point", "nose", "--shot", "shot-9"], "unknown-shot", /no shot "shot-9"[\s\S]*shot-1/],
     [["--point", "nose", "--from", "9"], "no-hand-mark", /no hand mark in frame 9[\s\S]*frame 4/],
     [["--point", "nose", "--to", "178"], "no-such-frame", /no frame 178/],
@@ -156,6 +161,7 @@ describe("loftmark follow that cannot", () => {
   it.each([
     [["--shot", "shot-1"], /needs --point/],
     [["--point", "nose", "--to", "2"], /does not lie after the hand mark in frame 4; --back/],
+    [["--point", "nose", "--both", "--to", "9"], /--both goes to both ends/],
     [["--point", "nose", "--from", "x"], /--from takes the number of a frame, not "x"/],
   ] as const)("shows how it is used for %j", async (options, words) => {
     await writeFile(join(folder, "loftmark.json"), JSON.stringify(given));

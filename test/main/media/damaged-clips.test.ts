@@ -193,7 +193,9 @@ describe("one damaged frame", () => {
       to: SCENE_FRAMES - 1,
       exposureShare: null,
     });
-    const { runs, end } = await followInClip(media, processWorkers(), path, facts, order(15));
+    const follow = async (clip: string, at: number) =>
+      (await followInClip(media, processWorkers(), clip, facts, [order(at)]))[0]!;
+    const { runs, end } = await follow(path, 15);
     expect(end).toBeNull();
     const marks = runs.flatMap((one) => one.marks);
     const known = await damaged(path, facts);
@@ -203,14 +205,12 @@ describe("one damaged frame", () => {
     );
     expect(marks.map((mark) => mark.frame)).toEqual(expected);
     // The pictures are the same, and what differs is where each search began.
-    const whole = (await followInClip(media, processWorkers(), sound, facts, order(15))).runs.flatMap(
-      (one) => one.marks,
-    );
+    const whole = (await follow(sound, 15)).runs.flatMap((one) => one.marks);
     for (const { frame: on, at: place } of marks) {
       const [x, y] = whole.find((mark) => mark.frame === on)?.at ?? [Number.NaN, Number.NaN];
       expect(Math.hypot(place[0] - x, place[1] - y)).toBeLessThan(0.05);
     }
-    const fault = await faultOf(followInClip(media, processWorkers(), path, facts, order(frame)));
+    const fault = await faultOf(follow(path, frame));
     expect(fault).toMatchObject({ code: "frame-damaged", cause: expect.stringContaining(`Frame ${frame}`) });
   });
 });

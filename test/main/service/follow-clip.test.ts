@@ -1,4 +1,4 @@
-import { copyFile, mkdir, mkdtemp, rm } from "node:fs/promises";
+import { copyFile, mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -9,6 +9,7 @@ import { createMedia } from "../../../src/main/media/create-media.ts";
 import { createService, type Service } from "../../../src/main/service/create-service.ts";
 import { type Client, createClient } from "../../../src/shared/api/client.ts";
 import type { JobReply } from "../../../src/shared/api/contract.ts";
+import type { Followed } from "../../../src/shared/follow/followed.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { faultOf } from "../../support/fault-of.ts";
 import { sharedExample } from "../../support/shared-example.ts";
@@ -26,8 +27,11 @@ beforeAll(async () => {
   const [folder, cacheDir] = [join(home, "field"), join(home, "cache")];
   await mkdir(folder);
   const ffmpegPath = findFfmpeg()!.path;
+  const counted = join(home, "counted");
+  const script = `#!/bin/sh\ncase "$*" in *rawvideo*) echo "$*" >>'${home}/log';; esac\nexec '${ffmpegPath}' "$@"\n`;
+  await writeFile(counted, script, { mode: 0o755 });
   await copyFile(join(await sharedExample(ffmpegPath), EXAMPLE_CLIP), join(folder, EXAMPLE_CLIP));
-  service = createService({ folder, cacheDir, media: createMedia({ ffmpegPath, cacheDir }) });
+  service = createService({ folder, cacheDir, media: createMedia({ ffmpegPath: counted, cacheDir }) });
   client = createClient((path, init) => service.fetch(new Request(`http://any${path}`, init)));
 });
 afterAll(async () => {
@@ -35,25 +39,33 @@ afterAll(async () => {
   await rm(home, { recursive: true, force: true });
 });
 
+/** How many frames were asked to be decoded to follow through. */
+async function decoded(): Promise<number> {
+  const log = await readFile(join(home, "log"), "utf8").catch(() => "");
+  return [...log.matchAll(/-frames:v (\d+)/g)].reduce((sum, [, count]) => sum + Number(count), 0);
+}
 const pause = () => new Promise((resolve) => setTimeout(resolve, 5));
 const seedOf = (id: TargetId, frame: number) => ({
   frame,
   at: [...examplePixel(id, frame)] as [number, number],
   u: 0.4,
 });
-const order = (id: TargetId, from: number, to: number) => ({
-  kind: "follow" as const,
-  clip: EXAMPLE_CLIP,
+const way = (id: TargetId, from: number, to: number) => ({
   point: id,
   seed: seedOf(id, from),
   hands: [],
   to,
   exposureShare: 0.24,
 });
+const order = (id: TargetId, from: number, to: number) => ({
+  kind: "follow" as const,
+  clip: EXAMPLE_CLIP,
+  ways: [way(id, from, to)],
+});
 
 /** Root mean square of the marks' errors in px, and of the same in their own u. */
-function errors(id: TargetId, { followed }: JobReply) {
-  const marks = followed!.runs.flatMap((run) => run.marks);
+function errors(id: TargetId, followed: Followed) {
+  const marks = followed.runs.flatMap((run) => run.marks);
   let [px, chi] = [0, 0];
   for (const { frame, at, u } of marks) {
     const [x, y] = examplePixel(id, frame);
@@ -65,6 +77,24 @@ function errors(id: TargetId, { followed }: JobReply) {
 }
 
 describe("the job follow on the example's compressed clip", () => {
+  it("follows several points both ways, each as it is followed alone, and decodes each frame once", async () => {
+    const ways = [way("nose", 120, 130), way("tail", 125, 134), way("nose", 120, 112), way("tail", 125, 118)];
+    const reached: (readonly number[])[] = [];
+    const together = await client.runJob(
+      { kind: "follow", clip: EXAMPLE_CLIP, ways },
+      { pause, onProgress: (reply) => reached.push(reply.reached ?? []) },
+    );
+    const frames = 134 - 112 + 1;
+    expect(await decoded()).toBe(frames);
+    for (const [i, one] of ways.entries()) {
+      const alone = await client.runJob({ kind: "follow", clip: EXAMPLE_CLIP, ways: [one] }, { pause });
+      expect(together.followed![i]).toEqual(alone.followed![0]);
+      expect(together.followed![i]!.runs[0]!.marks).toHaveLength(Math.abs(one.to - one.seed.frame));
+    }
+    expect(await decoded()).toBe(frames); // they were kept
+    expect(reached.at(-1)).toEqual([130, 134, 112, 118]);
+  });
+
   it.each(["nose", "tail"] as const)(
     "follows the %s through release to a twentieth of a pixel, about 1 u",
     async (id) => {
@@ -73,8 +103,9 @@ describe("the job follow on the example's compressed clip", () => {
         pause,
         onProgress: (reply) => told.push(reply),
       });
-      expect([job.state, job.followed!.end]).toEqual(["done", null]);
-      const { count, px, chi } = errors(id, job);
+      const [followed] = job.followed!;
+      expect([job.state, followed!.end]).toEqual(["done", null]);
+      const { count, px, chi } = errors(id, followed!);
       expect(count).toBe(40);
       // The seed is the true place, and its template's own coding error is common to
       // all marks: 0.04 px at most.
@@ -89,18 +120,29 @@ describe("the job follow on the example's compressed clip", () => {
 
   it("follows backwards from free flight into the push", async () => {
     const job = await client.runJob(order("nose", 150, 120), { pause });
-    expect(job.followed!.runs[0]!.marks.map(({ frame }) => frame)).toEqual(
+    const [followed] = job.followed!;
+    expect(followed!.runs[0]!.marks.map(({ frame }) => frame)).toEqual(
       Array.from({ length: 30 }, (_, i) => 149 - i),
     );
-    expect(errors("nose", job).px).toBeLessThan(0.08);
+    expect(errors("nose", followed!).px).toBeLessThan(0.08);
   });
 
-  it("is stopped, and leaves nothing running", async () => {
-    const running = await client.startJob(order("nose", 4, 177));
-    const cancelled = await client.cancelJob(running.id);
-    expect([cancelled.state, cancelled.followed]).toEqual(["cancelled", null]);
-    await pause();
-    expect((await client.job(running.id)).state).toBe("cancelled");
+  it("keeps what it has when it is stopped, and says so", async () => {
+    const stop = { aborted: false };
+    const job = await client.runJob(order("nose", 4, 177), {
+      pause,
+      onProgress: ({ reached: [at] = [4] }) => {
+        if (at! > 20) stop.aborted = true;
+      },
+      signal: stop,
+    });
+    const [followed] = job.followed!;
+    const frames = followed!.runs[0]!.marks.map(({ frame }) => frame);
+    expect(job.state).toBe("done");
+    expect(frames.length).toBeGreaterThan(16);
+    expect(frames).toEqual(Array.from({ length: frames.length }, (_, i) => 5 + i));
+    expect(followed!.end).toEqual({ why: "stopped", frame: frames.at(-1), number: 0 });
+    expect(errors("nose", followed!).px).toBeLessThan(0.06);
   });
 
   it("refuses a frame the clip does not have, and a clip the folder does not have", async () => {

@@ -38,13 +38,8 @@ afterAll(() => rm(home, { recursive: true, force: true }));
 async function follow(point: string, at: readonly [number, number], to: number) {
   const facts = await media.inspect(CLIP);
   const seed = { frame: BEGIN, at, u: 0.5 };
-  return followInClip(media, processWorkers(), CLIP, facts, {
-    point,
-    seed,
-    hands: [],
-    to,
-    exposureShare: null,
-  });
+  const way = { point, seed, hands: [], to, exposureShare: null };
+  return (await followInClip(media, processWorkers(), CLIP, facts, [way]))[0]!;
 }
 
 /**

@@ -53,33 +53,34 @@ const followed: JobReply = {
   about: {
     kind: "follow",
     shotId: shot!.id,
-    pointId: "nose",
-    point: "nose",
     clip: clip.name,
     clipVersion: clipVersion(clip),
-    seed: { frame, at: [hand.x, hand.y], u: hand.u },
-    to: frame + 2,
-  },
-  followed: {
-    runs: [
-      {
-        marks: [1, 2].map((by) => ({
-          frame: frame + by,
-          at: [hand.x + by, hand.y] as [number, number],
-          u: 0.05,
-          likeness: 0.99,
-          repeat: false,
-          renewals: 0,
-          doubts: [],
-        })),
-        handFrames: [frame],
-        radiusPx: 12,
-        commonU: 0.4,
-      },
+    ways: [
+      { pointId: "nose", point: "nose", seed: { frame, at: [hand.x, hand.y], u: hand.u }, to: frame + 2 },
     ],
-    met: [],
-    end: null,
   },
+  followed: [
+    {
+      runs: [
+        {
+          marks: [1, 2].map((by) => ({
+            frame: frame + by,
+            at: [hand.x + by, hand.y] as [number, number],
+            u: 0.05,
+            likeness: 0.99,
+            repeat: false,
+            renewals: 0,
+            doubts: [],
+          })),
+          handFrames: [frame],
+          radiusPx: 12,
+          commonU: 0.4,
+        },
+      ],
+      met: [],
+      end: null,
+    },
+  ],
 };
 const launcherId = session.launchers[0]!.id;
 const request = { launcherId, parameters: ["slidingN"], shotIds: [shot!.id], heldOutShotIds: [] };

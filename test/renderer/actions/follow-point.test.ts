@@ -3,6 +3,7 @@ import {
   canFollow,
   doubtAccepted,
   followAll,
+  followingOf,
   followKey,
   followPoint,
   nearestHand,
@@ -55,13 +56,12 @@ function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, mark
     known: { "a.mp4": { status: "known", facts, fingerprint: null } },
   });
   const jobs = createJobs(store, { job: answer, damage: async () => [] } as unknown as Service);
-  const [edits, faults, keys]: [Edit[], Fault[], (string | undefined)[]] = [[], [], []];
+  const [edits, faults]: [Edit[], Fault[]] = [[], []];
   const parts = {
     store,
     jobs,
-    change: (edit: Edit, key?: string) => {
+    change: (edit: Edit) => {
       edits.push(edit);
-      keys.push(key);
     },
     onFault: (fault: Fault) => faults.push(fault),
   };
@@ -69,7 +69,6 @@ function bench(answer: (request: JobRequest) => Promise<Partial<JobReply>>, mark
     store,
     edits,
     faults,
-    keys,
     follow: (back = false) => followPoint(parts, back),
     all: () => followAll(parts),
   };
@@ -83,18 +82,20 @@ it("asks for the frames to the clip's end with every hand mark, and sets what co
     asked.push(request);
     return {
       state: "done",
-      followed: {
-        runs: [
-          {
-            marks: [placed(3), placed(4, ["loose"]), placed(5)],
-            radiusPx: 12,
-            handFrames: [2],
-            commonU: 0.4,
-          },
-        ],
-        met: [],
-        end: { why: "left", frame: 6, number: 0 },
-      },
+      followed: [
+        {
+          runs: [
+            {
+              marks: [placed(3), placed(4, ["loose"]), placed(5)],
+              radiusPx: 12,
+              handFrames: [2],
+              commonU: 0.4,
+            },
+          ],
+          met: [],
+          end: { why: "left", frame: 6, number: 0 },
+        },
+      ],
     };
   });
   await follow();
@@ -103,15 +104,19 @@ it("asks for the frames to the clip's end with every hand mark, and sets what co
       kind: "follow",
       clip: "a.mp4",
       shotId: "shot-1",
-      pointId: "nose",
-      point: "nose",
-      seed: { frame: 2, at: [102, 50], u: 0.4 },
-      hands: [
-        { frame: 2, at: [102, 50], u: 0.4 },
-        { frame: 5, at: [105, 50], u: 0.4 },
+      ways: [
+        {
+          pointId: "nose",
+          point: "nose",
+          seed: { frame: 2, at: [102, 50], u: 0.4 },
+          hands: [
+            { frame: 2, at: [102, 50], u: 0.4 },
+            { frame: 5, at: [105, 50], u: 0.4 },
+          ],
+          to: 7,
+          exposureShare: null,
+        },
       ],
-      to: 7,
-      exposureShare: null,
     },
   ]);
   // Frame 5 has a hand mark, which stays.
@@ -143,7 +148,7 @@ it("goes backwards to frame 0", async () => {
     return { followed: null };
   });
   await follow(true);
-  expect(asked).toMatchObject([{ to: 0 }]);
+  expect(asked).toMatchObject([{ ways: [{ to: 0 }] }]);
 });
 
 it("leaves everything as it was when stopped, and tells of a fault", async () => {
@@ -178,7 +183,7 @@ it("follows from the nearest hand mark, once at a time", async () => {
   store.set({ ...store.get(), jobs: [{ key, doing: "", fraction: 0, secondsLeft: null }] });
   expect(canFollow(store.get())).toBe(false);
   await follow();
-  expect(asked).toMatchObject([{ seed: { frame: 2 } }]);
+  expect(asked).toMatchObject([{ ways: [{ seed: { frame: 2 } }] }]);
 });
 
 it("says why there is nothing to follow", async () => {
@@ -190,37 +195,46 @@ it("says why there is nothing to follow", async () => {
   expect(atEnd.faults).toMatchObject([{ code: "not-followed", cause: /last frame/ }]);
 });
 
-it("follows every point with a hand mark both ways, as one step", async () => {
+it("follows every point with a hand mark both ways in one job, as one step", async () => {
   const asked: JobRequest[] = [];
-  const { store, edits, keys, all } = bench(
+  const { store, edits, all } = bench(
     async (request) => {
       asked.push(request);
       if (request.kind !== "follow") return {};
-      const back = request.to === 0;
-      return {
-        state: "done",
-        followed: {
-          runs: [{ radiusPx: 12, marks: [placed(back ? 1 : 3, ["loose"])], handFrames: [2], commonU: 0.4 }],
-          met: [],
-          end: back ? null : { why: "left", frame: 4, number: 0 },
-        },
-      };
+      const followed = request.ways.map(({ to }) => ({
+        runs: [{ radiusPx: 12, marks: [placed(to === 0 ? 1 : 3, ["loose"])], handFrames: [2], commonU: 0.4 }],
+        met: [],
+        end: to === 0 ? null : { why: "left" as const, frame: 4, number: 0 },
+      }));
+      return { state: "done", followed };
     },
     [mark(2), { ...mark(5), pointId: "tail" }],
   );
   await all();
-  expect(
-    asked
-      .flatMap((one) => (one.kind === "follow" ? [`${one.pointId} ${one.seed.frame} to ${one.to}`] : []))
-      .sort(),
-  ).toEqual(["nose 2 to 0", "nose 2 to 7", "tail 5 to 0", "tail 5 to 7"]);
-  expect(edits).toHaveLength(4);
-  expect(new Set(keys).size).toBe(1);
-  expect(keys[0]).toMatch(/^follow all/);
+  const [request] = asked as [Extract<JobRequest, { kind: "follow" }>];
+  expect(asked).toHaveLength(1);
+  expect(request.ways.map(({ pointId, seed, to }) => `${pointId} ${seed.frame} to ${to}`)).toEqual([
+    "nose 2 to 7",
+    "nose 2 to 0",
+    "tail 5 to 7",
+    "tail 5 to 0",
+  ]);
+  expect(edits).toHaveLength(1);
+  expect(edits[0]).toMatchObject({ marks: { length: 4 } });
   const note = store.get().follows[key]!;
   expect(note.end?.frame).toBe(4); // of the way onwards
   expect(note.more.join(" ")).toContain("Backwards: ");
   expect(note.doubtful.map(({ frame }) => frame)).toEqual([1, 3]);
+});
+
+it("knows which points the work that runs follows", async () => {
+  const { store } = bench(async () => ({ followed: null }));
+  const job = { key: followKey("shot-1", "nose", "tail", "nose"), doing: "", fraction: 0, secondsLeft: null };
+  store.set({ ...store.get(), jobs: [job] });
+  expect(followingOf(store.get(), "shot-1", "tail")).toBe(job);
+  expect(followingOf(store.get(), "shot-1", "wing")).toBeNull();
+  expect(followingOf(store.get(), "shot-2", "tail")).toBeNull();
+  expect(canFollow(store.get())).toBe(false);
 });
 
 it("a mark of the follower that is dragged becomes one by hand, as good as a hand", () => {

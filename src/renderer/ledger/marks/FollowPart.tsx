@@ -1,6 +1,12 @@
 import type { Point, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { canFollow, followKey, nearestHand, pointsToFollow } from "../../actions/follow-point.ts";
+import {
+  canFollow,
+  followingOf,
+  followKey,
+  nearestHand,
+  pointsToFollow,
+} from "../../actions/follow-point.ts";
 import { factsOf, markAt } from "../../app-state/app-state.ts";
 
 const SHOWN = 6; // doubtful marks; accepting or correcting some brings up the next
@@ -13,7 +19,7 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
   const actions = useActions();
   const key = followKey(shot.id, point.id);
   const able = useAppState(canFollow);
-  const running = useAppState((s) => s.jobs.find((job) => job.key === key) ?? null);
+  const running = useAppState((s) => followingOf(s, shot.id, point.id));
   const frame = useAppState((s) => s.frame);
   const last = useAppState((s) => (factsOf(s)?.pts.length ?? 0) - 1);
   const note = useAppState((s) => s.follows[key] ?? null);
@@ -52,7 +58,7 @@ export function FollowPart({ shot, point }: { readonly shot: Shot; readonly poin
       ) : (
         <div className="buttons" role="status">
           <progress value={running.fraction} max={1} aria-label={running.doing} />
-          <button type="button" onClick={() => actions.stopJob(key)}>
+          <button type="button" onClick={() => actions.stopJob(running.key)}>
             Stop
           </button>
           <span className="plain">{running.doing}</span>
