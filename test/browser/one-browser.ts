@@ -3,6 +3,13 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 import type { TestProject } from "vitest/node";
+import { processWorkers } from "../../src/main/jobs/process-workers.ts";
+import { createMedia } from "../../src/main/media/create-media.ts";
+import { createCameraLooks } from "../../src/main/service/camera-looks.ts";
+import { createFactsCache } from "../../src/main/service/facts-cache.ts";
+import { inspectClips } from "../../src/main/service/measure-shots.ts";
+import { openFieldFolder } from "../../src/main/store/field-folder.ts";
+import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
 import { sharedExample } from "../support/shared-example.ts";
 
@@ -37,10 +44,22 @@ export default async function setup(project: TestProject): Promise<() => Promise
     args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
   });
   project.provide("browserAt", server.wsEndpoint());
-  project.provide("exampleFolder", await sharedExample(ffmpeg.path));
-  project.provide("frameCache", join(root, "cache"));
+  const example = await sharedExample(ffmpeg.path);
+  const cacheDir = join(root, "cache");
+  await lookAtCamera(example, ffmpeg.path, cacheDir);
+  project.provide("exampleFolder", example);
+  project.provide("frameCache", cacheDir);
   return async () => {
     await server.close();
     await rm(root, { recursive: true, force: true });
   };
+}
+
+/** Whether the example's camera moved, found once: every page that opens a copy would look for itself. */
+async function lookAtCamera(example: string, ffmpegPath: string, cacheDir: string): Promise<void> {
+  const media = createMedia({ ffmpegPath, cacheDir });
+  const looks = createCameraLooks(media, processWorkers(), cacheDir);
+  const folder = await openFieldFolder(example);
+  const { session } = await (await createSessionFile(folder)).read();
+  await inspectClips(session, folder, createFactsCache(media, cacheDir, looks));
 }

@@ -41,8 +41,12 @@ export function modelStateAt({ timeS, position, speed, acceleration }: ModelMoti
   const step = (end - timeS[0]) / last;
   const i = Math.min(last - 1, Math.floor((at - timeS[0]) / step));
   const w = (at - timeS[i]) / step;
-  const [p, q, vp, vq] = [position[i], position[i + 1], speed[i], speed[i + 1]];
-  const [w2, w3] = [w * w, w * w * w];
+  const p = position[i];
+  const q = position[i + 1];
+  const vp = speed[i];
+  const vq = speed[i + 1];
+  const w2 = w * w;
+  const w3 = w2 * w;
   return {
     position:
       p * (2 * w3 - 3 * w2 + 1) + q * (3 * w2 - 2 * w3) + step * (vp * (w3 - 2 * w2 + w) + vq * (w3 - w2)),

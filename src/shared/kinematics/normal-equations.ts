@@ -181,9 +181,13 @@ function spreadCarried(
   const n = 3 * k;
   const [s, nn, ps, pn, pp] = triangleStarts(k);
   for (let i = 0; i < extent; i++) {
-    const [p, v] = [position[i], velocity[i]];
-    const [sp, sv] = [along[0] * p + along[4] * v, along[4] * p + along[5] * v];
-    const [np, nv] = [across[0] * p + across[4] * v, across[4] * p + across[5] * v];
+    // One name at a time: taken apart from arrays, the innermost names cost more than the sums.
+    const p = position[i];
+    const v = velocity[i];
+    const sp = along[0] * p + along[4] * v;
+    const sv = along[4] * p + along[5] * v;
+    const np = across[0] * p + across[4] * v;
+    const nv = across[4] * p + across[5] * v;
     const psp = alongPitch[0] * p + alongPitch[4] * v;
     const psv = alongPitch[4] * p + alongPitch[5] * v;
     const pnp = acrossPitch[0] * p + acrossPitch[4] * v;
@@ -192,7 +196,8 @@ function spreadCarried(
     const ppv = pitch[4] * p + pitch[5] * v;
     const row = i * n;
     for (let j = 0; j <= i; j++) {
-      const [pj, vj] = [position[j], velocity[j]];
+      const pj = position[j];
+      const vj = velocity[j];
       const at = row + j;
       gram[s + at] = gram[s + at] + sp * pj + sv * vj;
       gram[nn + at] = gram[nn + at] + np * pj + nv * vj;

@@ -17,7 +17,10 @@ export function choleskyInPlace(a: Float64Array, n: number): number | null {
     // Four columns at a time: row i is then read once for all of them. The order of each sum stays.
     let j = begin;
     for (; j + 3 < i; j += 4) {
-      const [row0, row1, row2, row3] = [j * n, (j + 1) * n, (j + 2) * n, (j + 3) * n];
+      const row0 = j * n;
+      const row1 = row0 + n;
+      const row2 = row1 + n;
+      const row3 = row2 + n;
       let sum0 = a[rowI + j];
       let sum1 = a[rowI + j + 1];
       let sum2 = a[rowI + j + 2];

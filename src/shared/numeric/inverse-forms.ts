@@ -39,7 +39,10 @@ function solveFour(l: Float64Array, n: number, z: Float64Array, first: number): 
     const own = AT_ONCE * i;
     let k = first;
     while (k < i && l[row + k] === 0) k++;
-    let [z0, z1, z2, z3] = [z[own], z[own + 1], z[own + 2], z[own + 3]];
+    let z0 = z[own];
+    let z1 = z[own + 1];
+    let z2 = z[own + 2];
+    let z3 = z[own + 3];
     for (; k < i; k++) {
       const x = l[row + k];
       const at = AT_ONCE * k;
