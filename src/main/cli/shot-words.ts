@@ -1,3 +1,4 @@
+import { partsSay } from "../../shared/measure/part-words.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
@@ -39,13 +40,17 @@ export function noticeWords(notices: readonly Notice<string>[]): string {
 /** The capture rate in use, what it rests on, and what else says something of it. */
 function clockWords(session: Session, { shotId, measurement }: ShotResult): string {
   if (measurement === null) return "";
-  const { captureRateHz, clockChecks, flightBend } = measurement;
+  const { captureRateHz, clockParts, clockChecks, flightBend } = measurement;
   const lines: string[] = [];
   if (captureRateHz !== null) {
     const clock = session.shots.find(({ id }) => id === shotId)?.clock;
     const isChecked = clock?.kind === "capture-rate" && clock.useChecks === true && clockChecks.length > 0;
     const from = isChecked ? "the stated rate and its checks together" : "as stated";
     lines.push(`Capture rate ${showMeasured(captureRateHz, "1").text} frames/s, ${from}.`);
+  }
+  if (clockParts !== undefined) {
+    const [first, ...later] = clockParts;
+    lines.push(`Capture rate ${first === undefined ? "" : partsSay(first.captureRateHz, later)}.`);
   }
   for (const check of clockChecks) {
     const where = session.shots.find(({ id }) => id === check.shotId)?.name ?? check.shotId;

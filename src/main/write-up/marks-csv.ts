@@ -1,4 +1,4 @@
-import { frameClock } from "../../shared/clock/frame-clock.ts";
+import { clockInUse } from "../../shared/measure/clock-in-use.ts";
 import { type Cell, csvText } from "../../shared/results/csv.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
@@ -61,10 +61,10 @@ function rowsOf(shot: Shot, result: ShotResult, facts: ClipFacts | null): readon
 
 function timeFromRelease(shot: Shot, { measurement }: ShotResult, facts: ClipFacts | null) {
   const stamps = facts === null ? null : timestampsS(facts);
-  const clock = shot.clock === null || measurement === null ? null : frameClock(shot.clock, stamps);
+  const clock = measurement === null ? null : clockInUse(shot, stamps, measurement);
   return (frame: number): number | null => {
-    if (measurement === null || clock === null || !clock.ok) return null;
+    if (measurement === null || clock === null) return null;
     if (shot.clock?.kind === "timestamps" && frame >= (stamps?.length ?? 0)) return null;
-    return clock.value.timeOf(frame) - measurement.releaseClipS;
+    return clock.timeOf(frame) - measurement.releaseClipS;
   };
 }

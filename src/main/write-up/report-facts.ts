@@ -1,5 +1,6 @@
 import { type Fact as StatedFact, sayer } from "../../shared/launchers/launcher-facts.ts";
 import { launcherModel } from "../../shared/launchers/launcher-models.ts";
+import { partsSay } from "../../shared/measure/part-words.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { Airframe, Launcher, Point, Session, Shot } from "../../shared/session/schema.ts";
@@ -92,6 +93,8 @@ function clockText(clock: NonNullable<Shot["clock"]>, units: UnitSet): string {
     const percent = { value: 100 * clock.rateError.value, u: 100 * clock.rateError.u };
     return `the file's own timestamps, rate error ${showMeasured(percent, "1", units).text} %`;
   }
+  const parts = clock.parts ?? [];
+  if (parts.length > 0) return `capture rate ${partsSay(clock.captureRateHz, parts)}`;
   return `capture rate ${showMeasured(clock.captureRateHz, "1", units).text} frames/s`;
 }
 

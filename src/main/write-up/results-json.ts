@@ -30,6 +30,12 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
           releaseClipS: measurement.releaseClipS,
           startClipS: measurement.startClipS,
           ...(measurement.captureRateHz && { captureRateHz: { ...measurement.captureRateHz } }),
+          ...(measurement.clockParts && {
+            clockParts: measurement.clockParts.map(({ from, captureRateHz }) => ({
+              from: { ...from },
+              captureRateHz: { ...captureRateHz },
+            })),
+          }),
           ...(measurement.clockChecks.length > 0 && {
             clockChecks: measurement.clockChecks.map((check) => ({
               ...check,

@@ -1,4 +1,5 @@
-import { type FrameClock, frameClock } from "../../shared/clock/frame-clock.ts";
+import type { FrameClock } from "../../shared/clock/frame-clock.ts";
+import { clockInUse } from "../../shared/measure/clock-in-use.ts";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Measurement } from "../../shared/results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
@@ -35,19 +36,9 @@ export function stripTime(shot: Shot, facts: ClipFacts, measurement: Measurement
  * The clock that the measurement used; null without one, or when what the document says of the clip's
  * frames does not fit the clip.
  */
-function clockOf(
-  { clock }: Shot,
-  stamps: readonly number[],
-  measurement: Measurement | null,
-): FrameClock | null {
-  if (clock === null) return null;
-  const used = measurement?.captureRateHz ?? null;
+function clockOf(shot: Shot, stamps: readonly number[], measurement: Measurement | null): FrameClock | null {
   try {
-    const made = frameClock(
-      clock.kind === "capture-rate" && used !== null ? { ...clock, captureRateHz: used } : clock,
-      stamps,
-    );
-    return made.ok ? made.value : null;
+    return clockInUse(shot, stamps, measurement);
   } catch (error) {
     // said where the shot is measured; the strip goes on without
     if (error instanceof RangeError) return null;

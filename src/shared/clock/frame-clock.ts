@@ -1,6 +1,7 @@
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
+import { type ClockPart, ratesOfParts, timeByParts } from "./clock-parts.ts";
 
 /**
  * Frames that show the picture before them once more, from 1, strictly increasing. "inserted": padding that
@@ -46,6 +47,11 @@ export type ClockInput =
       readonly captureRateHz: Measured;
       /** By frame, strictly increasing. */
       readonly gaps?: readonly Gap[] | undefined;
+      /**
+       * Stretches at other rates, by their borders, strictly increasing from above 0; `captureRateHz` is then
+       * that of the frames before the first border.
+       */
+      readonly parts?: readonly ClockPart[] | undefined;
     } & ClockDetail)
   | ({ readonly kind: "timestamps"; readonly rateError: Measured } & ClockDetail);
 
@@ -79,6 +85,7 @@ export interface FrameClock {
  * timestamps are not used: a conformed file plays at another rate than was filmed. "timestamps": t_k = (T_k
  * - T_0) (1 + e), with T_k the frame's own time. Straight lines between frames for fractional k. u of times
  * is relative: u(f)/f, or u(e).
+ * A clip with parts has f of the part that a step lies in, and `relativeU` is the largest of its rates'.
  * A repeated frame shows the time of the frame it repeats. Inserted repeats also take their interval out of
  * all later times: 1/f each by the capture rate, T_r - T_(r-1) by timestamps.
  * t_k is the middle of the exposure of the middle row. Where the exposure stays the same that is
@@ -87,8 +94,8 @@ export interface FrameClock {
  * Source of the row time: Meingast, Geyer & Sastry, "Geometric models of rolling-shutter cameras" (2005).
  * @param timestampsS [n], s, increasing; null when the clip has not been inspected
  * @returns the clock; "no-timestamps" when the kind needs them and there are none
- * @throws RangeError when the rate is not > 0, when repeats, gaps or readout are not as said above, when a
- *   repeat lies outside the timestamps, and from timeOf on a frame outside the timestamps
+ * @throws RangeError when a rate is not > 0, when repeats, gaps, parts or readout are not as said above, when
+ *   a repeat lies outside the timestamps, and from timeOf on a frame outside the timestamps
  */
 export function frameClock(
   input: ClockInput,
@@ -96,10 +103,15 @@ export function frameClock(
 ): Result<FrameClock, "no-timestamps"> {
   checkDetail(input);
   if (input.kind === "capture-rate") {
-    const { value, u } = input.captureRateHz;
-    if (!(value > 0) || !(u >= 0)) throw new RangeError(`frameClock: need a rate > 0; got ${value} ± ${u}`);
-    const at = byRate(value, input.gaps ?? [], input.repeats ?? null);
-    return ok({ ...rows(at, input.readout ?? null), relativeU: u / value, how: "capture rate" });
+    const { captureRateHz, gaps = [], parts = [], repeats = null } = input;
+    checkRates(captureRateHz, parts);
+    const at =
+      parts.length > 0
+        ? bySteps(stepsOf(captureRateHz, parts), gaps, repeats)
+        : byRate(captureRateHz.value, gaps, repeats);
+    const relativeU = Math.max(...ratesOfParts(captureRateHz, parts).map(({ value, u }) => u / value));
+    const how = parts.length > 0 ? "capture rates of the clip's parts" : "capture rate";
+    return ok({ ...rows(at, input.readout ?? null), relativeU, how });
   }
   if (timestampsS === null || timestampsS.length < 2) return refuse("no-timestamps");
   const at = byStamps(timestampsS, 1 + input.rateError.value, input.repeats ?? null);
@@ -124,6 +136,32 @@ function byRate(rateHz: number, gaps: readonly Gap[], repeats: Repeats | null): 
     const k = shown(frame);
     return (k - countUpTo(inserted, k) + missing[countUpTo(after, k)]) / rateHz;
   });
+}
+
+function stepsOf(captureRateHz: Measured, parts: readonly ClockPart[]): FrameTime {
+  return timeByParts(
+    captureRateHz.value,
+    parts.map((part) => ({ fromFrame: part.from.value, captureRateHz: part.captureRateHz.value })),
+  );
+}
+
+/** As byRate, where each step from frame to frame takes its own time. */
+function bySteps(steps: FrameTime, gaps: readonly Gap[], repeats: Repeats | null): FrameTime {
+  const shown = shownFrame(repeats);
+  const inserted = repeats?.kind === "inserted" ? repeats.frames : [];
+  const padding = [0];
+  for (const r of inserted) padding.push(lastOf(padding) + steps(r) - steps(r - 1));
+  const missing = [0];
+  for (const { afterFrame: a, missing: count } of gaps) {
+    missing.push(lastOf(missing) + count * (steps(a + 1) - steps(a)));
+  }
+  const after = gaps.map((gap) => gap.afterFrame + 1);
+  const at = (frame: number) => {
+    const k = shown(frame);
+    return steps(k) - padding[countUpTo(inserted, k)] + missing[countUpTo(after, k)];
+  };
+  // A border between two frames lies within their step, which is not shared evenly there.
+  return gaps.length === 0 && repeats === null ? steps : between(at);
 }
 
 function byStamps(stamps: readonly number[], stretch: number, repeats: Repeats | null): FrameTime {
@@ -187,6 +225,18 @@ function rows(at: FrameTime, readout: Readout | null): Pick<FrameClock, "timeOf"
     rowFraction,
     rowU: (yPx) => Math.abs(rowFraction(yPx)) * readoutS.u,
   };
+}
+
+function checkRates(captureRateHz: Measured, parts: readonly ClockPart[]): void {
+  for (const { value, u } of ratesOfParts(captureRateHz, parts)) {
+    if (!(value > 0) || !(u >= 0)) throw new RangeError(`frameClock: need a rate > 0; got ${value} ± ${u}`);
+  }
+  parts.forEach(({ from }, k) => {
+    const before = parts[k - 1]?.from.value ?? 0;
+    if (!(from.value > before) || !(from.u >= 0)) {
+      throw new RangeError(`frameClock: borders must increase from above 0; got ${from.value} ± ${from.u}`);
+    }
+  });
 }
 
 function checkDetail(input: ClockInput): void {

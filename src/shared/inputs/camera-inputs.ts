@@ -91,6 +91,16 @@ export const CAMERA_INPUTS: readonly Input[] = [
   ...inputs("shots[].clock.", "measured", "clock", [
     ["captureRateHz", "rate", "Capture rate", "the capture rate", [0.1, 1e8], [10, 1e6], CAMERAS],
     [
+      "parts[].captureRateHz",
+      "rate",
+      "Capture rate of a part",
+      "the capture rate after border #2 of the clip",
+      [0.1, 1e8],
+      [10, 1e6],
+      CAMERAS,
+    ],
+    ["parts[].from", "count", "From frame", "the frame of border #2 of the clip", [1e-3, 1e8], [1, 1e7]],
+    [
       "rateError",
       "parts-per-million",
       "Error of the file's clock",

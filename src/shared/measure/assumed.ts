@@ -1,3 +1,4 @@
+import { type ClockPart, partAt, ratesOfParts } from "../clock/clock-parts.ts";
 import { RATE_SHARE, ROD_SHARE, STAMP_U } from "../inputs/assumed-u.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { Clock } from "../session/schema.ts";
@@ -48,11 +49,34 @@ export function stampError(stated: Measured): Measured {
   return orAssumed(stated, STAMP_U);
 }
 
+/** Frames, u of a part's border that nobody stated: anywhere within the step between two frames. */
+const BORDER_U = 0.5 / Math.sqrt(3);
+
+/** The parts of a clock as stated, with a usual uncertainty wherever none is. */
+export function clockParts(clock: Clock | null): readonly ClockPart[] {
+  const stated = clock?.kind === "capture-rate" ? (clock.parts ?? []) : [];
+  return stated.map(({ from, captureRateHz }) => ({
+    from: orAssumed(from, BORDER_U),
+    captureRateHz: captureRate(captureRateHz),
+  }));
+}
+
+/**
+ * Hz, what a clock by capture rate states for the step from a frame on; null by timestamps or without one.
+ */
+export function statedRateAt(clock: Clock | null, frame: number): Measured | null {
+  if (clock?.kind !== "capture-rate") return null;
+  const parts = clock.parts ?? [];
+  return ratesOfParts(clock.captureRateHz, parts)[partAt(frame, parts)] ?? null;
+}
+
 /** Whether a clock's rate has no uncertainty of its own. */
 export function isClockAssumed(clock: Clock | null): boolean {
   if (clock === null) return false;
-  const rate = clock.kind === "timestamps" ? stampError(clock.rateError) : captureRate(clock.captureRateHz);
-  return rate.assumed === true;
+  if (clock.kind === "timestamps") return stampError(clock.rateError).assumed === true;
+  const parts = clockParts(clock);
+  const rates = ratesOfParts(captureRate(clock.captureRateHz), parts);
+  return [...rates, ...parts.map(({ from }) => from)].some(({ assumed }) => assumed === true);
 }
 
 function orAssumed(stated: Measured, assumedU: number): Measured {

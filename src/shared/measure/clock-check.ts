@@ -12,6 +12,8 @@ export interface ClockCheck {
   readonly kind: "drop" | "lamp";
   readonly shotId: string;
   readonly captureRateHz: Measured;
+  /** Hz, what its clip's clock states for its frames, where that has parts; null otherwise. */
+  readonly statedHz: number | null;
   /** Independent of each other; their root sum of squares is u of the rate. */
   readonly errors: readonly RateError[];
 }

@@ -14,6 +14,7 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { measurementFaults } from "../session/input-faults.ts";
 import type { Clock, Mark, Shot } from "../session/schema.ts";
+import { statedRateAt } from "./assumed.ts";
 import type { ClockCheck } from "./clock-check.ts";
 import { dropRate, frameFaults } from "./drop-rate.ts";
 
@@ -96,12 +97,20 @@ function dropInto(
           },
   });
   if (found === null) return;
+  const statedHz = statedOver(
+    shot.clock,
+    marks.map(({ frame }) => frame),
+  );
+  if (statedHz === "several") {
+    notices.push(DROP_NOTICES["drop-over-border"]());
+    return;
+  }
   if (!found.ok) {
     notices.push(dropNotice(found.code, found.numbers));
     return;
   }
   const { check, errors } = found.value;
-  checks.push({ kind: "drop", shotId: shot.id, captureRateHz: check.captureRateHz, errors });
+  checks.push({ kind: "drop", shotId: shot.id, captureRateHz: check.captureRateHz, statedHz, errors });
   for (const doubt of check.doubts) notices.push(DROP_NOTICES[`drop-${doubt.code}`]());
 }
 
@@ -111,6 +120,11 @@ function lampInto(
   checks: ClockCheck[],
   notices: ShotNotice[],
 ): void {
+  const statedHz = statedOver(shot.clock, lamp.frames);
+  if (statedHz === "several") {
+    notices.push(LAMP_NOTICES["lamp-over-border"]());
+    return;
+  }
   const events = lampEvents(lamp.frames, shot.clock);
   const check = events === null ? refuse("miscounted" as const) : lampCheck(events, lamp.intervalS);
   if (check.ok) {
@@ -119,6 +133,7 @@ function lampInto(
       kind: "lamp",
       shotId: shot.id,
       captureRateHz,
+      statedHz,
       errors: [
         { key: `frames of the lamp in ${shot.id}`, relative: parts.frames },
         { key: `interval of the lamp ${JSON.stringify(lamp.intervalS)}`, relative: parts.interval },
@@ -127,6 +142,18 @@ function lampInto(
     if (check.value.doubts.length === 0) return;
   }
   notices.push(check.ok ? LAMP_NOTICES["lamp-uneven"]() : LAMP_NOTICES[`lamp-${check.code}`]());
+}
+
+/**
+ * Hz, the rate that a clock with parts states for a stretch of frames; null of one that has none, "several"
+ * where a border lies within the stretch, which then gives no rate.
+ */
+function statedOver(clock: Clock | null, frames: readonly number[]): number | null | "several" {
+  const parts = clock?.kind === "capture-rate" ? (clock.parts ?? []) : [];
+  if (parts.length === 0) return null;
+  const [first, last] = [Math.min(...frames), Math.max(...frames)];
+  const isInside = ({ from }: (typeof parts)[number]) => from.value > first && from.value < last;
+  return parts.some(isInside) ? "several" : (statedRateAt(clock, first)?.value ?? null);
 }
 
 /**

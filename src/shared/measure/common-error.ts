@@ -29,6 +29,11 @@ export function errorKey(stated: InputState, moved: InputState): string {
     moved.beyond === stated.beyond &&
     moved.driftMPerS === stated.driftMPerS &&
     moved.readoutS === stated.readoutS;
+  const ofClock = moved.clockMoves.at(-1);
+  if (isRate && ofClock !== undefined && moved.clockMoves !== stated.clockMoves) {
+    if (ofClock.of === "rate") return `clock of camera ${camera}: ${JSON.stringify(ofClock.rate)}`;
+    return `border ${ofClock.at} of the clip's parts in ${shot.id}`;
+  }
   if (isRate && moved.stretch !== stated.stretch) {
     const clock = shot.clock;
     const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;

@@ -12,6 +12,7 @@ import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import type { Clock, Mark } from "../session/schema.ts";
+import { statedRateAt } from "./assumed.ts";
 import type { RateError } from "./clock-check.ts";
 import { errorKey } from "./common-error.ts";
 import { type InputState, marksAt, statedInputs } from "./input-state.ts";
@@ -60,7 +61,7 @@ export function dropRate(
   const repeated = new Set(filmed.shot.clock?.repeats?.frames);
   const sources = marks.filter(({ frame }) => !repeated.has(frame)); // they show no instant of their own
   const isLate = filmed.camera?.readoutS !== undefined && facts !== null;
-  let rateHz = isLate ? firstGuessHz(filmed.shot.clock) : 1;
+  let rateHz = isLate ? firstGuessHz(filmed.shot.clock, sources) : 1;
   let found: { readonly seen: SeenShot; readonly check: DropCheck } | null = null;
   for (let round = 0; round < ROUNDS; round++) {
     const seen = seenAtRate(filmed, sources, facts, rateHz);
@@ -94,8 +95,8 @@ export function dropRate(
 }
 
 /** Only where rows are late does the rate enter its own finding; a stated one that cannot be is no start. */
-function firstGuessHz(clock: Clock | null): number {
-  const stated = clock?.kind === "capture-rate" ? clock.captureRateHz.value : 0;
+function firstGuessHz(clock: Clock | null, [first]: readonly Mark[]): number {
+  const stated = statedRateAt(clock, first?.frame ?? 0)?.value ?? 0;
   return stated > 0 && Number.isFinite(stated) ? stated : 1;
 }
 

@@ -1,7 +1,9 @@
 import { marksOf } from "../follow/follow-words.ts";
 import type { Followed, HandMark } from "../follow/followed.ts";
+import type { Measured } from "../quantity/measured.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
-import type { Camera, Clock, Mark, Shot } from "../session/schema.ts";
+import type { Camera, Mark, Shot } from "../session/schema.ts";
+import { statedRateAt } from "./assumed.ts";
 
 /** Everything a follower needs to know of a shot. */
 export interface FollowOrder {
@@ -32,7 +34,7 @@ export function followOrder(
   const hands = handMarksOf(shot, pointId);
   const seed = hands.find(({ frame }) => frame === from);
   if (seed === undefined || shot.clip === null) return null;
-  const share = exposureShare(camera, shot.clock);
+  const share = exposureShare(camera, statedRateAt(shot.clock, from));
   return { clip: shot.clip, point: point.name, seed, hands, to, exposureShare: share };
 }
 
@@ -43,10 +45,9 @@ export function handMarksOf(shot: Shot, pointId: string): readonly HandMark[] {
     .map(({ frame, x, y, u }) => ({ frame, at: [x, y], u }));
 }
 
-function exposureShare(camera: Camera | null, clock: Clock | null): number | null {
+function exposureShare(camera: Camera | null, stated: Measured | null): number | null {
   if (camera === null || camera.exposureS === null) return null;
-  const rateHz = (clock?.kind === "capture-rate" ? clock.captureRateHz : camera.captureRateHz).value;
-  return camera.exposureS * rateHz;
+  return camera.exposureS * (stated ?? camera.captureRateHz).value;
 }
 
 /**

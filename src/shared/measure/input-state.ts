@@ -1,3 +1,4 @@
+import type { PartMove } from "../clock/clock-parts.ts";
 import type { BodyAxis, PlaneMark } from "../kinematics/body-shape.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import type { BudgetLine } from "../results/shot-result.ts";
@@ -7,6 +8,7 @@ import { pictureOnPlane } from "./picture-map-of.ts";
 import { type BeyondInputs, NOTHING_BEYOND } from "./picture-plane.ts";
 import { planeMarks } from "./plane-marks.ts";
 import type { SeenShot } from "./seen-shot.ts";
+import type { ShotTiming } from "./shot-timing.ts";
 
 /** The inputs that all marks of a shot share, as they are or moved from where they are. */
 export interface InputState {
@@ -15,6 +17,8 @@ export interface InputState {
   readonly lens: LensData | undefined;
   /** Times are multiplied by this. */
   readonly stretch: number;
+  /** What is moved of a clock with parts. */
+  readonly clockMoves: readonly PartMove[];
   /** s, added to the shutter's readout time. */
   readonly readoutS: number;
   readonly axis: BodyAxis;
@@ -49,6 +53,7 @@ export function statedInputs(shot: Shot, { filmed, axis }: Pick<SeenShot, "filme
     shot,
     lens: filmed.camera?.lens,
     stretch: 1,
+    clockMoves: [],
     readoutS: 0,
     axis,
     beyond: NOTHING_BEYOND,
@@ -77,7 +82,8 @@ function marksOnPlane(
   state: InputState,
   setUp: SeenShot,
 ): { readonly marks: readonly PlaneMark[]; readonly axis: BodyAxis } | null {
-  const { picturePx, clock, pointIds, sources, steadying } = setUp;
+  const { picturePx, pointIds, sources, steadying } = setUp;
+  const clock = timingAt(state, setUp.clock);
   const moved = { found: setUp.plane.found, by: state.beyond };
   const { plane } = pictureOnPlane(state.shot, state.lens, picturePx, moved);
   if (plane === null) return null;
@@ -95,6 +101,11 @@ function marksOnPlane(
     };
   });
   return { marks, axis: state.axis };
+}
+
+function timingAt({ clockMoves }: InputState, timing: ShotTiming): ShotTiming {
+  if (clockMoves.length === 0 || timing.movedBy === undefined) return timing;
+  return { ...timing, clock: timing.movedBy(clockMoves) };
 }
 
 function followedAt(sources: readonly Mark[], { followedPx }: InputState): readonly Mark[] {

@@ -106,6 +106,9 @@ export function measureMotion(
     converged: fit.converged,
     scale: setUp.plane.scale,
     captureRateHz: setUp.clock.captureRateHz,
+    ...(setUp.clock.parts.length === 0
+      ? {}
+      : { clockParts: setUp.clock.parts.map(({ from, captureRateHz }) => ({ from, captureRateHz })) }),
     clockChecks: setUp.clock.checks.map(({ kind, shotId, captureRateHz }) => ({
       kind,
       shotId,

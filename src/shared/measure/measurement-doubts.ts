@@ -99,12 +99,7 @@ export function refusalNotice(
   if (code !== "no-flight") return MOTION_NOTICES[code](numbers.frames ?? 0, numbers.needed ?? 0);
   const { speed = 0, speedU = 0 } = numbers;
   const { scale } = plane;
-  const rate = clock.captureRateHz;
-  const u = Math.hypot(
-    speedU,
-    speed * (scale.u / scale.value),
-    rate === null ? 0 : speed * (rate.u / rate.value),
-  );
+  const u = Math.hypot(speedU, speed * (scale.u / scale.value), speed * clock.clock.relativeU);
   const burnsOn = modelOf(filmed.launcher)?.pushesAfterRelease === true;
   return MOTION_NOTICES["no-flight"](showMeasured({ value: speed, u }, "m/s", filmed.units).text, burnsOn);
 }

@@ -9,6 +9,7 @@ import type { ClipFacts } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import { isPredictionFault, measurementFaults } from "../session/input-faults.ts";
 import type { Airframe, Mark, Shot } from "../session/schema.ts";
+import { borderNotices, type FoundBorder, foundBorders } from "./found-parts.ts";
 import { missingFrameNotices } from "./missing-frames.ts";
 import { lensOutOf, pictureOnPlane } from "./picture-map-of.ts";
 import { planeMarks } from "./plane-marks.ts";
@@ -34,26 +35,30 @@ export interface MeasuringSetUp extends SeenShot {
  * rests on cannot be, and `notices` say which and what to do. Numbers that are odd are noticed; those that
  * predictions rest on too, by the prediction.
  */
-export function measuringSetUp(
-  filmed: FilmedShot,
-  facts: ClipFacts | null,
-): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
+export function measuringSetUp(filmed: FilmedShot, facts: ClipFacts | null): Gathered {
   const faults = measurementFaults(filmed);
   const told = inputNotices(faults.filter((fault) => !isPredictionFault(fault)));
   if (faults.some(isImpossible)) return { setUp: null, notices: told };
   try {
-    const { setUp, notices } = gathered(filmed, facts);
-    return { setUp, notices: [...told, ...notices] };
+    const found = gathered(filmed, facts);
+    return { ...found, notices: [...told, ...found.notices] };
   } catch (error) {
     if (!(error instanceof UnseenPlaceError)) throw error;
     return { setUp: null, notices: [...told, SCALE_NOTICES["unseen-place"](error.at)] };
   }
 }
 
-function gathered(
-  filmed: FilmedShot,
-  facts: ClipFacts | null,
-): { readonly setUp: MeasuringSetUp | null; readonly notices: readonly ShotNotice[] } {
+interface Gathered {
+  readonly setUp: MeasuringSetUp | null;
+  readonly notices: readonly ShotNotice[];
+  /**
+   * Where the motion shows capture rates that the clock does not state; left out where that was not looked
+   * at.
+   */
+  readonly borders?: readonly FoundBorder[];
+}
+
+function gathered(filmed: FilmedShot, facts: ClipFacts | null): Gathered {
   const { camera, points, airframe } = filmed;
   const timed = shotClock(filmed, facts);
   const lens = lensOutOf(camera?.lens);
@@ -74,10 +79,15 @@ function gathered(
   if (clock === null || plane === null) return { setUp: null, notices };
   notices.push(...still.notices, ...ofPicks);
   const { marks, sources, derivatives } = planeMarks(pointIds, usable, plane, clock, still.shake);
+  const borders = foundBorders(marks);
+  const ofBorders = borderNotices(borders, filmed.shot.clock);
+  notices.push(...ofBorders);
+  // What crosses a border unallowed for is wrong by the ratio of the rates: no u that is stated would tell.
+  if (ofBorders.some(({ level }) => level === "refusal")) return { setUp: null, notices, borders };
   const axis = axisOf(airframe, pointIds, marks, notices);
-  if (axis === null) return { setUp: null, notices };
+  if (axis === null) return { setUp: null, notices, borders };
   const found = { filmed, shot, picturePx, clock, plane, steadying: still, ...axis };
-  return { setUp: { ...found, pointIds, marks, sources, derivatives }, notices };
+  return { setUp: { ...found, pointIds, marks, sources, derivatives }, notices, borders };
 }
 
 /** Marks of airframe points inside the clip; those beyond its end are named, not used. */

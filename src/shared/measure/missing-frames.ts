@@ -1,3 +1,4 @@
+import { partAt } from "../clock/clock-parts.ts";
 import { droppedByMotion, droppedByTimestamps, type PathMark } from "../clock/dropped-frames.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
@@ -28,8 +29,12 @@ export function missingFrames(
   const stamps = droppedByTimestamps(timestampsS(facts));
   const byStamps = (stamps.ok ? stamps.value : []).map((one) => ({ ...one, by: "stamps" as const }));
   const path = mostMarkedPath(shot, points, clock.repeats?.frames ?? []);
-  const motion = droppedByMotion(path);
-  const byMotion = (motion.ok ? motion.value : [])
+  const parts = clock.parts ?? [];
+  // A step over a border is at two rates: no part's usual one.
+  const byMotion = Array.from({ length: parts.length + 1 }, (_, part) =>
+    droppedByMotion(path.filter(({ frame }) => partAt(frame, parts) === part)),
+  )
+    .flatMap((motion) => (motion.ok ? motion.value : []))
     .map((one) => ({ ...one, by: "motion" as const }))
     .filter(({ afterFrame }) => !byStamps.some((one) => one.afterFrame === afterFrame));
   return [...byStamps, ...byMotion]

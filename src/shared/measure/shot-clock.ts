@@ -1,7 +1,5 @@
-import { combineRates, weightedMean } from "../clock/combine-rate.ts";
 import { frameClock } from "../clock/frame-clock.ts";
 import { showExact } from "../quantity/display.ts";
-import type { Measured } from "../quantity/measured.ts";
 import type { Heading } from "../quantity/notice.ts";
 import { CLOCK_NOTICES } from "../results/notices/clock-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
@@ -9,8 +7,9 @@ import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
 import type { FilmedShot } from "../session/filmed-shot.ts";
 import type { Clock, Shot } from "../session/schema.ts";
 import { captureRate, isClockAssumed, stampError } from "./assumed.ts";
-import type { ClockCheck } from "./clock-check.ts";
 import { checksOfCamera } from "./clock-checks.ts";
+import { clockOfParts } from "./clock-of-parts.ts";
+import { checksOfRate, rateInUse } from "./rate-in-use.ts";
 import { readoutOf } from "./row-readout.ts";
 import type { ShotClock } from "./shot-timing.ts";
 
@@ -43,22 +42,39 @@ export function shotClock(
     );
     if (clock.ok) {
       const rateErrors = new Map<string, number>();
-      return { clock: { clock: clock.value, captureRateHz: null, checks, rateErrors, rowOf }, notices };
+      const rest = { captureRateHz: null, parts: [], checks, rateErrors, rowOf };
+      return { clock: { clock: clock.value, ...rest }, notices };
     }
     return {
       clock: null,
       notices: [...notices, CLOCK_NOTICES["no-timestamps"]()],
     };
   }
+  if (stated.parts !== undefined && stated.parts.length > 0) {
+    const { clock, movedBy, parts, notices: ofParts } = clockOfParts(stated, checks, readout);
+    const rateErrors = new Map<string, number>();
+    return {
+      clock: { clock, movedBy, captureRateHz: null, parts, checks, rateErrors, rowOf },
+      notices: [...notices, ...ofParts],
+    };
+  }
   const { value, u } = captureRate(stated.captureRateHz);
-  const rate = combined({ value, u }, checks, stated.useChecks === true);
+  const ofRate = checksOfRate({ value, u }, checks, false);
+  const rate = rateInUse({ value, u }, ofRate, stated.useChecks === true);
   const clock = frameClock(
     { kind: "capture-rate", captureRateHz: rate.rate, gaps: stated.gaps, ...detail },
     null,
   );
   if (!clock.ok) throw new Error(`shotClock: ${clock.code}`); // a clock by capture rate refuses nothing
   return {
-    clock: { clock: clock.value, captureRateHz: rate.rate, checks, rateErrors: rate.errors, rowOf },
+    clock: {
+      clock: clock.value,
+      captureRateHz: rate.rate,
+      parts: [],
+      checks,
+      rateErrors: rate.errors,
+      rowOf,
+    },
     notices: [...notices, ...rate.notices],
   };
 }
@@ -80,37 +96,4 @@ function outsideStamps({ release }: Shot, { repeats }: Clock, facts: ClipFacts):
 /** Something is said to be where the clip has no frame, or no frame after it. */
 function beyondClip(what: string, frame: number, { pts }: ClipFacts, about: Heading): ShotNotice {
   return CLOCK_NOTICES["beyond-clip"](what, showExact(frame, "1"), pts.length - 1, about);
-}
-
-/**
- * The stated rate and its checks as one, with what each error of the checks does to it: two drops measured
- * with one rod share its error. Checks that are not to be used still contradict: then, as where there is no
- * common rate to give, the stated one is off by as much as it differs from them.
- */
-function combined(
-  stated: Measured,
-  checks: readonly ClockCheck[],
-  used: boolean,
-): {
-  readonly rate: Measured;
-  readonly errors: ReadonlyMap<string, number>;
-  readonly notices: readonly ShotNotice[];
-} {
-  const ofChecks = checks.map(({ captureRateHz, errors }) => ({
-    ...captureRateHz,
-    errors: new Map(errors.map(({ key, relative }) => [key, relative])),
-  }));
-  const rates = combineRates([stated, ...ofChecks]);
-  if (!rates.ok) {
-    const off = stated.value - weightedMean(ofChecks).value;
-    const rate = { value: stated.value, u: Math.hypot(stated.u, off) };
-    return { rate, errors: new Map(), notices: [CLOCK_NOTICES["rates-disagree"](Math.abs(off))] };
-  }
-  if (!used) return { rate: stated, errors: new Map(), notices: [] };
-  const errors = new Map<string, number>();
-  ofChecks.forEach((one, i) => {
-    const weight = rates.value.weights[i + 1] ?? 0;
-    for (const [key, relative] of one.errors) errors.set(key, (errors.get(key) ?? 0) + weight * relative);
-  });
-  return { rate: rates.value.captureRateHz, errors, notices: [] };
 }

@@ -2,6 +2,7 @@ import { isClockAssumed } from "./assumed.ts";
 import { errorKey } from "./common-error.ts";
 import { type SystematicInput, statedInputs } from "./input-state.ts";
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
+import { withPartRates } from "./part-inputs.ts";
 import { pictureInputs } from "./picture-inputs.ts";
 
 /**
@@ -10,7 +11,8 @@ import { pictureInputs } from "./picture-inputs.ts";
  * any of them may be moved together.
  */
 export function systematicInputs(setUp: MeasuringSetUp): readonly SystematicInput[] {
-  const { shared, own } = withRate(pictureInputs(setUp), setUp);
+  const ofRate = setUp.clock.parts.length > 0 ? withPartRates : withRate;
+  const { shared, own } = ofRate(pictureInputs(setUp), setUp);
   return [...shared, ...own, ...axisInputs(setUp), ...followerInputs(setUp)];
 }
 

@@ -27,6 +27,7 @@ export const BESIDES = [
   "sentence",
   "swapped",
   "movement",
+  "parts",
   "pressure",
   "end-stop",
   "fill",

@@ -88,8 +88,14 @@ const ShotResultsSchema = z.looseObject({
   releaseClipS: finite.optional().describe("s, clip time of release"),
   startClipS: finite.optional().describe("s, clip time of first motion"),
   captureRateHz: MeasuredSchema.optional().describe(
-    "Hz, the capture rate in use, its checks included where they are; absent where timestamps are",
+    "Hz, the capture rate in use, its checks included where they are; absent where timestamps are, or parts",
   ),
+  clockParts: z
+    .array(z.looseObject({ from: MeasuredSchema, captureRateHz: MeasuredSchema }))
+    .optional()
+    .describe(
+      "of a clip with more than one capture rate: the frame each part begins at and its rate in Hz, the first from frame 0",
+    ),
   clockChecks: z
     .array(
       z.looseObject({

@@ -214,6 +214,12 @@ export interface ReleaseCheck {
   readonly clipS: Measured;
 }
 
+/** A stretch of a clip: where it begins, frames, and its capture rate, Hz. */
+export interface ClockPartResult {
+  readonly from: Measured;
+  readonly captureRateHz: Measured;
+}
+
 /** A capture rate that a dropped object or a blinking lamp in a clip implies. */
 export interface ClockCheckResult {
   readonly kind: "drop" | "lamp";
@@ -251,8 +257,13 @@ export interface Measurement {
   readonly converged: boolean;
   /** m/px where the scale was taken. */
   readonly scale: Measured;
-  /** Hz, the capture rate in use; null when the frames' own timestamps are. */
+  /** Hz, the capture rate in use; null when the frames' own timestamps are, or the clip has parts. */
   readonly captureRateHz: Measured | null;
+  /**
+   * Stretches of the clip with the capture rate in use in each, the first from frame 0; left out with one
+   * rate.
+   */
+  readonly clockParts?: readonly ClockPartResult[];
   /** Capture rates that drops and lamps in clips of the same camera imply. */
   readonly clockChecks: readonly ClockCheckResult[];
   /**

@@ -60,6 +60,17 @@ export const ClockSchema = z.discriminatedUnion("kind", [
         )
         .optional()
         .describe("frames the camera took that the file does not hold"),
+      parts: z
+        .array(
+          z.strictObject({
+            from: measuredPositive("frames, border from which on the part has its own rate"),
+            captureRateHz: measuredPositive("Hz, what the camera did in this part"),
+          }),
+        )
+        .optional()
+        .describe(
+          "stretches filmed at other rates, by increasing border; captureRateHz is then that before the first; an empty list: the person says that there is one rate throughout",
+        ),
     })
     .describe("slow motion stored at another rate: time = frame index / capture rate"),
   z

@@ -115,6 +115,11 @@ function shotFormFaults(shot: Partial<Shot>, i: number): readonly FormFault[] {
       ["shots", i, "clock", "gaps"],
       "frames before the gaps",
     ),
+    ...risingFaults(
+      clock?.kind === "capture-rate" ? clock.parts?.map(({ from }) => from.value) : undefined,
+      ["shots", i, "clock", "parts"],
+      "frames where the parts begin",
+    ),
     ...risingFaults(lamp?.frames, ["shots", i, "lamp", "frames"], "frames of the lamp"),
   ];
 }

@@ -56,6 +56,31 @@ describe("frameClock", () => {
     expect([2, 3, 4, 5].map((k) => both.timeOf(k) * 960)).toEqual([4, 4, 5, 7]);
   });
 
+  it("runs at each part's own rate: 60, from frame 2 on 960, from 4.5 on 240 frames/s, by hand", () => {
+    const parts = [
+      { from: { value: 2, u: 0.3 }, captureRateHz: { value: 960, u: 2 } },
+      { from: { value: 4.5, u: 0.3 }, captureRateHz: { value: 240, u: 3 } },
+    ];
+    const clock = unwrap(frameClock({ ...RATE, captureRateHz: { value: 60, u: 0.3 }, parts }, null));
+    const ticks = [0, 1, 2, 3, 4, 4.5, 5, 6].map((k) => clock.timeOf(k) * 960);
+    for (const [k, at] of [0, 16, 32, 33, 34, 34.5, 36.5, 40.5].entries())
+      expect(ticks[k]).toBeCloseTo(at, 9);
+    expect(clock.relativeU).toBeCloseTo(3 / 240, 15); // the largest
+    const gaps = [{ afterFrame: 0, missing: 2 }];
+    const repeats = { frames: [3], kind: "inserted" } as const;
+    const late = unwrap(
+      frameClock({ ...RATE, captureRateHz: { value: 60, u: 0.3 }, parts, gaps, repeats }, null),
+    );
+    // two missing at 1/60 s each; frame 3's step of 1/960 s taken out
+    for (const [k, at] of [0, 48, 64, 64, 65].entries()) expect(late.timeOf(k) * 960).toBeCloseTo(at, 9);
+    expect(() => frameClock({ ...RATE, parts: [parts[1]!, parts[0]!] }, null)).toThrow(
+      /borders must increase/,
+    );
+    expect(() =>
+      frameClock({ ...RATE, parts: [{ ...parts[0]!, captureRateHz: { value: 0, u: 1 } }] }, null),
+    ).toThrow(/need a rate > 0/);
+  });
+
   it("takes an inserted repeat's own interval out of timestamps; a stale one moves nothing after it", () => {
     const stamps = [0.5, 0.504, 0.511, 0.512, 0.52];
     const at = (kind: "inserted" | "stale") =>

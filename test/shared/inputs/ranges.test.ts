@@ -63,7 +63,12 @@ const ANYWHERE: readonly Line[] = [
   ["airframe.centreOfGravity.aboveM points[].body.upM", "m", [-20, 20], [-2, 2]],
   ["points[].body.forwardM", "m", [-20, 20], [-5, 5]],
   // film at ten frames a second to the fastest cameras sold
-  ["cameras[].captureRateHz shots[].clock.captureRateHz", "1", [0.1, 1e8], [10, 1e6]],
+  [
+    "cameras[].captureRateHz shots[].clock.captureRateHz shots[].clock.parts[].captureRateHz",
+    "1",
+    [0.1, 1e8],
+    [10, 1e6],
+  ],
   // negative: read from the bottom upwards
   ["cameras[].readoutS", "ms", [-1000, 1000], [-100, 100]],
   // 1/10 000 000 s to 1/20 s
@@ -81,6 +86,8 @@ const ANYWHERE: readonly Line[] = [
   ["cameras[].lens.madeFrom.points", "1", [0, 1e7], [0, 1e6]],
   // a clock wrong by a percent is a wrong rate, not a wrong clock
   ["shots[].clock.rateError", "1", [-0.5, 0.5], [-0.01, 0.01]],
+  // a border may lie within the step between two frames
+  ["shots[].clock.parts[].from", "1", [1e-3, 1e8], [1, 1e7]],
   ["shots[].clock.repeats.frames[]", "1", [1, 1e8], [1, 1e7]],
   ["shots[].clock.gaps[].missing", "1", [1, 1e7], [1, 1e5]],
   ["shots[].lamp.intervalS", "ms", [1e-4, 1e6], [0.01, 10_000]],

@@ -9,7 +9,15 @@ import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { type BudgetLine, HEADLINES, type QuantityName } from "../../../src/shared/results/shot-result.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
-import type { Airframe, Camera, LensData, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
+import type {
+  Airframe,
+  Camera,
+  Clock,
+  LensData,
+  Mark,
+  Session,
+  Shot,
+} from "../../../src/shared/session/schema.ts";
 import { variantFacts } from "../../main/example/variant-facts.ts";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
@@ -190,6 +198,28 @@ const ofAxis = (patch: Partial<typeof AXIS>): Session =>
     airframe: { ...firstOf(SURE_SESSION).airframe, centreOfGravity: { ...AXIS, ...patch } },
   });
 
+/** The marks as a camera would have shown them that took only every other frame before 60 and after 118. */
+const IN_PARTS: readonly Mark[] = SURE_SHOT.marks.flatMap((mark) => {
+  if (mark.frame >= 60 && mark.frame <= 118) return [{ ...mark, frame: mark.frame - 30 }];
+  if (mark.frame % 2 === 1) return [];
+  return [{ ...mark, frame: mark.frame < 60 ? mark.frame / 2 : 88 + (mark.frame - 118) / 2 }];
+});
+const ofParts = (clock: Clock): Session => ofShot({ clock, marks: [...IN_PARTS] });
+/** Its clock; u of the rates relative, of the borders in frames. */
+function partsBy(z: readonly number[], uRate: number, uFrames: number): Clock {
+  const rate = (value: number, by: number) => ({ value: value * (1 + uRate * by), u: value * uRate });
+  const from = (value: number, by: number) => ({ value: value + uFrames * by, u: uFrames });
+  const outside = rate(480, z[0]!);
+  return {
+    kind: "capture-rate",
+    captureRateHz: outside,
+    parts: [
+      { from: from(30, z[2]!), captureRateHz: rate(960, z[1]!) },
+      { from: from(88, z[3]!), captureRateHz: outside },
+    ],
+  };
+}
+
 /** A source without a case does not compile. */
 const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inertia" | "release">, Case[]>> = {
   scale: [
@@ -359,6 +389,21 @@ const CASES: Readonly<Record<Exclude<BudgetLine["source"], "mass" | "pitch inert
         ofShot({ clock: { kind: "capture-rate", captureRateHz: { value: 960 + 4 * z!, u: 4 } } }),
       inputs: 1,
       reaches: ["releaseSpeed", "peakAcceleration", "pitchRateAtRelease", "pushTime"],
+    },
+    {
+      of: "the capture rates of three parts, of which two are one",
+      session: ofParts(partsBy([0, 0, 0, 0], 0.004, 1e-5)),
+      draw: ([one, other] = []) => ofParts(partsBy([one!, other!, 0, 0], 0.004, 1e-5)),
+      inputs: 2,
+      reaches: ["releaseSpeed", "peakAcceleration", "pushTime"],
+    },
+    {
+      of: "the borders between parts",
+      session: ofParts(partsBy([0, 0, 0, 0], 1e-8, 0.04)),
+      draw: ([one, other] = []) => ofParts(partsBy([0, 0, one!, other!], 1e-8, 0.04)),
+      inputs: 2,
+      // the push's end by 98 % of the speed bends with the sign of a shift there
+      reaches: ["releaseSpeed"],
     },
   ],
   shutter: [

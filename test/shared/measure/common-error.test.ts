@@ -14,6 +14,7 @@ it("takes a lens's error to be its camera's: shots of one share it, those of two
       shot,
       lens,
       stretch: 1,
+      clockMoves: [],
       readoutS: 0,
       axis,
       beyond: { scale: 0, plane: 0, rollRad: 0, bend: 0 },

@@ -5,6 +5,7 @@ import { useActions, useAppState } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
 import { MovementPart } from "./MovementPart.tsx";
 import { NotesField } from "./NotesField.tsx";
+import { PartsFound } from "./PartsFound.tsx";
 import { UnusableClips } from "./UnusableClips.tsx";
 import { WhichClip } from "./WhichClip.tsx";
 
@@ -54,7 +55,10 @@ export function ClipSection({
         </div>
       ) : null}
       {knowledge?.status === "known" ? (
-        <MovementPart shot={shot} facts={knowledge.facts} notices={notices} />
+        <>
+          <MovementPart shot={shot} facts={knowledge.facts} notices={notices} />
+          <PartsFound shot={shot} facts={knowledge.facts} notices={notices} />
+        </>
       ) : null}
       {shot.clip === null ? null : <WhichClip clip={shot.clip} />}
       {knowledge?.status === "known" ? (
@@ -97,12 +101,15 @@ export function ClipSection({
 }
 
 /**
- * Repeated and missing frames, and how the camera moved, are those of a clip: another clip
- * starts without.
+ * Repeated and missing frames, parts at other rates, and how the camera moved, are those of a clip: another
+ * clip starts without.
  */
 function otherClip({ clock, movement }: Shot, clip: string | null): Partial<Shot> {
   const other = { clip, ...(movement && { movement: undefined }) };
   if (clock === null) return other;
   const { repeats: _repeats, ...rest } = clock;
-  return { ...other, clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined } : rest };
+  return {
+    ...other,
+    clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined, parts: undefined } : rest,
+  };
 }

@@ -13,6 +13,7 @@ import { ClockChecks } from "./ClockChecks.tsx";
 import { DroppedFields } from "./DroppedFields.tsx";
 import { FrameFaults } from "./FrameFaults.tsx";
 import { LampFields } from "./LampFields.tsx";
+import { PartsFields } from "./PartsFields.tsx";
 import { ReadoutFields } from "./ReadoutFields.tsx";
 
 const CRYSTAL = { value: 0, u: 1e-4 }; // 100 ppm: what an uncompensated quartz in the field may be off by
@@ -84,6 +85,11 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
           onEntry={(rateError) => rateError && set({ ...shot.clock, kind: "timestamps", rateError })}
         />
       )}
+      {shot.clock?.kind === "capture-rate" ? (
+        <More title="Parts at other rates" says={partsCount(shot.clock.parts)}>
+          <PartsFields shot={shot} clock={shot.clock} />
+        </More>
+      ) : null}
       <ClockChecks shot={shot} facts={facts} />
       <More title="Camera" says={camera === undefined ? undefined : camera.name || camera.id}>
         <CameraFields shot={shot} facts={facts} blurPx={blurPx} />
@@ -117,6 +123,11 @@ export function ClockSection({ shot, facts, blurPx }: ClockSectionProps) {
 
 function readoutText({ value, u }: Measured): string {
   return `${showMeasured({ value: 1000 * value, u: 1000 * u }, "1").text.trim()} ms in use`;
+}
+
+function partsCount(parts: Extract<Clock, { kind: "capture-rate" }>["parts"]): string | undefined {
+  if (parts === undefined) return undefined;
+  return parts.length === 0 ? "one rate throughout" : `${parts.length + 1} parts`;
 }
 
 function lampSays(changes: number): string {

@@ -1,4 +1,5 @@
 import { hasModel, launcherModel, modelOf } from "../../../shared/launchers/launcher-models.ts";
+import { partsSay } from "../../../shared/measure/part-words.ts";
 import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { plainNumber } from "../../../shared/next-shot/plain-number.ts";
 import { WORDS } from "../../../shared/next-shot/setting.ts";
@@ -35,6 +36,10 @@ export function clipSays(shot: Shot, knowledge: ClipKnowledge | undefined, isOth
 export function clockSays(shot: Shot, facts: ClipFacts | null, result: ShotResult | null = null): Said {
   const { clock } = shot;
   if (clock?.kind === "capture-rate") {
+    if (clock.parts !== undefined && clock.parts.length > 0)
+      return said(
+        `The clip has ${clock.parts.length + 1} parts: ${partsSay(clock.captureRateHz, clock.parts)}.`,
+      );
     const stated = showMeasured(clock.captureRateHz, "1");
     const used =
       clock.useChecks === true

@@ -41,6 +41,24 @@ export const CLOCK_NOTICES = noticeCatalogue(
         "Check the camera's setting and the marks of the drop or the lamp; one of them is wrong.",
       ),
     /** @param ratio, u of the bend across the path over gravity's */
+    /** @param frame as it is shown  @param howFar "8.2 ± 0.2 times as far" */
+    "motion-shows-parts": (frame: string, howFar: string, others: number) => ({
+      ...refusal(
+        `At frame ${frame} the airframe begins to move ${howFar} from frame to frame, the same way and without a push that would do it${others > 0 ? `; so at ${others === 1 ? "one more frame" : `${others} more frames`}` : ""}: the file holds more than one capture rate, and no time across a border is right.`,
+        "Under Clip, take the parts that were found, or state them under Clock; if the clip has one rate throughout, say so there.",
+      ),
+      about: "clip" as const,
+      beside: "parts" as const,
+    }),
+    /** The person said that there is one rate. */
+    "one-rate-stated": (frame: string, howFar: string) => ({
+      ...note(
+        `At frame ${frame} the airframe begins to move ${howFar} from frame to frame. It is said that the clip has one capture rate throughout.`,
+        "If it has several after all, state its parts under Clock.",
+      ),
+      about: "clip" as const,
+      beside: "parts" as const,
+    }),
     "flight-bends-more": (ratio: number, u: number) =>
       warning(
         `After release the path bends down ${ratio.toFixed(2)} ± ${u.toFixed(2)} times as much as gravity alone bends it. If nothing pushes the airframe down, lengths times the square of the capture rate are too large by that.`,
@@ -118,6 +136,11 @@ export const DROP_NOTICES = noticeCatalogue(
         "The drag of the dropped object is left out, so the capture rate comes out too high.",
         "Give its mass and diameter under Clock; a steel ball hardly needs it.",
       ),
+    "drop-over-border": () =>
+      warning(
+        "The drop lies across a border between two parts of the clip, at two capture rates: it tells neither.",
+        "Mark the fall within one part, or correct the border under Clock.",
+      ),
     "drop-leans": () =>
       warning(
         "The fall leans against the plumb.",
@@ -141,6 +164,11 @@ export const LAMP_NOTICES = noticeCatalogue(
     "lamp-too-few-events": noRate,
     "lamp-too-short": noRate,
     "lamp-miscounted": noRate,
+    "lamp-over-border": () =>
+      warning(
+        "The lamp's changes lie across a border between two parts of the clip, at two capture rates: they tell neither.",
+        "Mark only changes within one part, or correct the border under Clock.",
+      ),
     "lamp-uneven": () =>
       warning(
         "The lamp's changes are not evenly spaced, so the capture rate from it is less certain.",
