@@ -8,6 +8,7 @@ import {
   openHeading,
   type Person,
   sitDown,
+  typeMeasured,
   untilMeasured,
 } from "./person.ts";
 
@@ -52,6 +53,19 @@ function withDrop(session: Session): Session {
       marks: [...shot.marks, ...marks].sort((a, b) => a.frame - b.frame || (a.pointId < b.pointId ? -1 : 1)),
     }),
     points: [...session.points, { id: "ball", name: "ball", on: "dropped", airframeId: null, body: null }],
+  };
+}
+
+/** The launch as a camera shows it that took every 8th frame before 96 and after 144. */
+function filmedInParts(session: Session): Session {
+  const moved = (mark: Mark): Mark[] => {
+    if (mark.frame >= 96 && mark.frame <= 144) return [{ ...mark, frame: mark.frame - 84 }];
+    if (mark.frame % 8 !== 0) return [];
+    return [{ ...mark, frame: mark.frame < 96 ? mark.frame / 8 : 60 + (mark.frame - 144) / 8 }];
+  };
+  return {
+    ...session,
+    shots: session.shots.map((shot) => ({ ...shot, marks: shot.marks.flatMap(moved) })),
   };
 }
 
@@ -140,6 +154,31 @@ describe("at a window of its own", () => {
     await openHeading(page, "marks");
     await page.locator(".chip", { hasText: "ball" }).click();
     await page.getByText("A dropped object checks the capture rate").waitFor();
+    expect(person.complaints).toEqual([]);
+  });
+
+  it("refuses a clip that holds two rates, until the parts that its motion shows are taken", async () => {
+    person = await sitDown(field, { session: filmedInParts });
+    const { page } = person;
+    await openHeading(page, "clip");
+    await page
+      .getByText(/the file holds more than one capture rate/)
+      .first()
+      .waitFor();
+    expect(await headline(page, "releaseSpeed")).toBeNull();
+    await page.getByRole("button", { name: "Take these 3 parts" }).click();
+    expect(Math.abs((await measuredSpeed()) / 13.9 - 1)).toBeLessThan(0.08);
+    await openHeading(page, "clock");
+    await page.getByText("Parts at other rates").click();
+    await typeMeasured(page, "Rate of part 3", "120", "0.2");
+    await page.getByRole("button", { name: "Remove part 3" }).click(); // the rest of the clip at part 2's rate
+    await openHeading(page, "clip");
+    await page
+      .getByText(/the file holds more than one capture rate/)
+      .first()
+      .waitFor();
+    await page.getByRole("button", { name: "The stated rate is right all the same" }).click();
+    await measuredSpeed();
     expect(person.complaints).toEqual([]);
   });
 

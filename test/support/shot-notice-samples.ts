@@ -25,7 +25,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "rate-u-assumed": say["rate-u-assumed"]("capture-rate"),
   "rates-disagree": say["rates-disagree"](3.2),
   "motion-shows-parts": say["motion-shows-parts"]("411.50 ± 0.04", "15.9 ± 0.2 times as far", 1),
-  "one-rate-stated": say["one-rate-stated"]("411.50 ± 0.04", "2.10 ± 0.02 times less far"),
+  "rates-stand": say["rates-stand"]("411.50 ± 0.04", "2.10 ± 0.02 times less far"),
   "drop-over-border": say["drop-over-border"](),
   "lamp-over-border": say["lamp-over-border"](),
   "flight-bends-more": say["flight-bends-more"](1.12, 0.02),

@@ -47,15 +47,17 @@ export function foundBorders(marks: readonly PlaneMark[]): readonly FoundBorder[
   return borders.sort((a, b) => a.from.value - b.from.value);
 }
 
-/** Says that the motion contradicts one rate; only as a note where the person said that there is one. */
+/**
+ * Says that the motion contradicts one rate; only as a note where the person said that the rates are as
+ * stated.
+ */
 export function borderNotices(borders: readonly FoundBorder[], clock: Clock | null): readonly ShotNotice[] {
   const [first] = borders;
   if (first === undefined) return [];
   const frame = showMeasured(first.from, "1").text.trim();
   const howFar = howFarText(first.ratio);
-  const isOneRate = clock?.kind === "capture-rate" && clock.parts?.length === 0;
-  return isOneRate
-    ? [CLOCK_NOTICES["one-rate-stated"](frame, howFar)]
+  return clock?.ratesStand === true
+    ? [CLOCK_NOTICES["rates-stand"](frame, howFar)]
     : [CLOCK_NOTICES["motion-shows-parts"](frame, howFar, borders.length - 1)];
 }
 
@@ -154,6 +156,7 @@ export function withFoundParts(
     parts: later.map(
       ({ from, captureRateHz }): ClockPart => ({ from: rounded(from as Measured), captureRateHz }),
     ),
+    ratesStand: undefined,
   } as ByRate;
 }
 
@@ -171,9 +174,9 @@ function extremeOf(factors: readonly number[], kind: Clock["kind"]): number {
   return factors.indexOf(best);
 }
 
-/** To a hundredth of its u: what a person would read of it. */
+/** To a tenth of its u or finer: what a person would read of it. */
 function rounded({ value, u }: Measured): Measured {
-  const step = 10 ** (Math.floor(Math.log10(u)) - 2);
+  const step = 10 ** (Math.floor(Math.log10(u)) - 1);
   const at = (x: number) => Number((Math.round(x / step) * step).toPrecision(12));
   return { value: at(value), u: Math.max(at(u), step) };
 }

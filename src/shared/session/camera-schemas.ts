@@ -41,6 +41,11 @@ const RepeatsSchema = z.strictObject({
     .describe("inserted: padding that took no time; stale: a lost frame filled with the picture before"),
 });
 
+const ratesStand = z
+  .literal(true)
+  .optional()
+  .describe("the person says that the rates are as stated, although the motion jumps as if they were not");
+
 export const ClockSchema = z.discriminatedUnion("kind", [
   z
     .strictObject({
@@ -51,6 +56,7 @@ export const ClockSchema = z.discriminatedUnion("kind", [
         .optional()
         .describe("true: drop and lamp checks of the same camera are combined with the stated rate"),
       repeats: RepeatsSchema.optional(),
+      ratesStand,
       gaps: z
         .array(
           z.strictObject({
@@ -69,7 +75,7 @@ export const ClockSchema = z.discriminatedUnion("kind", [
         )
         .optional()
         .describe(
-          "stretches filmed at other rates, by increasing border; captureRateHz is then that before the first; an empty list: the person says that there is one rate throughout",
+          "stretches filmed at other rates, by increasing border; captureRateHz is then that before the first",
         ),
     })
     .describe("slow motion stored at another rate: time = frame index / capture rate"),
@@ -78,6 +84,7 @@ export const ClockSchema = z.discriminatedUnion("kind", [
       kind: z.literal("timestamps").describe("time from the file's own timestamps"),
       rateError: measured("1, relative error of the file's clock, usually 0"),
       repeats: RepeatsSchema.optional(),
+      ratesStand,
     })
     .describe("the file plays in real time: time = the frame's own timestamp"),
 ]);

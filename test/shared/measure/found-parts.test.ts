@@ -78,9 +78,9 @@ describe("a clip with more than one capture rate", () => {
     expect(vague.u).toBeGreaterThan(1.2 * speed.u); // 1.8 m/s over half a slow frame of the flight's start
   });
 
-  it("goes on, with a note, where the person says that there is one rate", () => {
-    const one = phone({ ...CLOCK, parts: [] });
-    expect(codes(one)).toContain(ofShot("one-rate-stated"));
+  it("goes on, with a note, where the person says that the rate is as stated", () => {
+    const one = phone({ ...CLOCK, ratesStand: true });
+    expect(codes(one)).toContain(ofShot("rates-stand"));
     expect(codes(one)).not.toContain(ofShot("motion-shows-parts"));
   });
 

@@ -107,7 +107,7 @@ export function ClipSection({
 function otherClip({ clock, movement }: Shot, clip: string | null): Partial<Shot> {
   const other = { clip, ...(movement && { movement: undefined }) };
   if (clock === null) return other;
-  const { repeats: _repeats, ...rest } = clock;
+  const { repeats: _repeats, ratesStand: _stand, ...rest } = clock;
   return {
     ...other,
     clock: rest.kind === "capture-rate" ? { ...rest, gaps: undefined, parts: undefined } : rest,

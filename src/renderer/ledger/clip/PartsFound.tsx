@@ -5,7 +5,7 @@ import { partsSay } from "../../../shared/measure/part-words.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import { filmedShot } from "../../../shared/session/filmed-shot.ts";
-import type { Session, Shot } from "../../../shared/session/schema.ts";
+import type { Clock, Session, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
 import { NoticeList } from "../parts/NoticeList.tsx";
@@ -30,38 +30,37 @@ export function PartsFound({ shot, facts, notices }: PartsFoundProps) {
   );
   if (!isTold) return null;
   const { clock } = shot;
-  const set = (next: Shot["clock"]) =>
+  if (clock === null) return null;
+  const set = (next: Clock) =>
     actions.change({ kind: "update-shot", shotId: shot.id, patch: { clock: next } });
-  const isOneRate = clock?.kind === "capture-rate" && clock.parts?.length === 0;
+  const stands = clock.ratesStand === true;
   return (
     <>
       <NoticeList notices={beside} />
       {found === null ? null : (
-        <>
-          <p className="plain">
-            {numbersHeld(
-              `By the marks the clip was filmed at ${partsSay(found.captureRateHz, found.parts ?? [])}.`,
-            )}{" "}
-            <span className="field-hint">
-              Once taken, type the camera's own rates under Clock: they are known better than marks tell them.
-            </span>
-          </p>
-          <p className="plain buttons">
-            <button type="button" onClick={() => set(found)}>
-              Take these {(found.parts?.length ?? 0) + 1} parts
-            </button>
-            {isOneRate || clock?.kind !== "capture-rate" ? null : (
-              <button
-                type="button"
-                className="quiet"
-                onClick={() => set({ ...clock, parts: clock.parts?.length ? clock.parts : [] })}
-              >
-                The clip has one rate throughout
-              </button>
-            )}
-          </p>
-        </>
+        <p className="plain">
+          {numbersHeld(
+            `By the marks the clip was filmed at ${partsSay(found.captureRateHz, found.parts ?? [])}.`,
+          )}{" "}
+          <span className="field-hint">
+            Once taken, type the camera's own rates under Clock: they are known better than marks tell them.
+          </span>
+        </p>
       )}
+      <p className="plain buttons">
+        {found === null ? null : (
+          <button type="button" onClick={() => set(found)}>
+            Take these {(found.parts?.length ?? 0) + 1} parts
+          </button>
+        )}
+        <button
+          type="button"
+          className="quiet"
+          onClick={() => set({ ...clock, ratesStand: stands ? undefined : true })}
+        >
+          {stands ? "The stated rate may be wrong after all" : "The stated rate is right all the same"}
+        </button>
+      </p>
     </>
   );
 }

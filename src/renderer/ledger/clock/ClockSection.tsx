@@ -126,8 +126,7 @@ function readoutText({ value, u }: Measured): string {
 }
 
 function partsCount(parts: Extract<Clock, { kind: "capture-rate" }>["parts"]): string | undefined {
-  if (parts === undefined) return undefined;
-  return parts.length === 0 ? "one rate throughout" : `${parts.length + 1} parts`;
+  return parts === undefined || parts.length === 0 ? undefined : `${parts.length + 1} parts`;
 }
 
 function lampSays(changes: number): string {

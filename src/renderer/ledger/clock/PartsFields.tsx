@@ -28,14 +28,6 @@ export function PartsFields({ shot, clock }: { readonly shot: Shot; readonly clo
         alike. Go to the first frame of each stretch and add a part there. The capture rate above is that of
         the frames before the first.
       </p>
-      {parts.length === 0 && clock.parts !== undefined ? (
-        <p className="plain">
-          It is said that the clip has one rate throughout.{" "}
-          <button type="button" className="quiet" onClick={() => set(undefined)}>
-            Take that back
-          </button>
-        </p>
-      ) : null}
       {parts.map((part, at) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: a part has no name but its place
         <div key={at}>
@@ -48,7 +40,7 @@ export function PartsFields({ shot, clock }: { readonly shot: Shot; readonly clo
           />
           <MeasuredField
             field={`${shot.id} part ${at} rate`}
-            label={`Capture rate of part ${at + 2}`}
+            label={`Rate of part ${at + 2}`}
             path="shots[].clock.parts[].captureRateHz"
             measured={part.captureRateHz}
             onEntry={(captureRateHz) => captureRateHz && change(at, { captureRateHz })}

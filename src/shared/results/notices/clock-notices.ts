@@ -45,16 +45,16 @@ export const CLOCK_NOTICES = noticeCatalogue(
     "motion-shows-parts": (frame: string, howFar: string, others: number) => ({
       ...refusal(
         `At frame ${frame} the airframe begins to move ${howFar} from frame to frame, the same way and without a push that would do it${others > 0 ? `; so at ${others === 1 ? "one more frame" : `${others} more frames`}` : ""}: the file holds more than one capture rate, and no time across a border is right.`,
-        "Under Clip, take the parts that were found, or state them under Clock; if the clip has one rate throughout, say so there.",
+        "Under Clip, take the parts that were found, or state them under Clock; if the stated rate is right all the same, say so there.",
       ),
       about: "clip" as const,
       beside: "parts" as const,
     }),
-    /** The person said that there is one rate. */
-    "one-rate-stated": (frame: string, howFar: string) => ({
+    /** The person said that the rates are as stated. */
+    "rates-stand": (frame: string, howFar: string) => ({
       ...note(
-        `At frame ${frame} the airframe begins to move ${howFar} from frame to frame. It is said that the clip has one capture rate throughout.`,
-        "If it has several after all, state its parts under Clock.",
+        `At frame ${frame} the airframe begins to move ${howFar} from frame to frame. It is said that the capture rate is as stated all the same.`,
+        "If the clip holds other rates after all, state its parts under Clock.",
       ),
       about: "clip" as const,
       beside: "parts" as const,

@@ -19,7 +19,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "rate-u-assumed": "clock",
   "rates-disagree": "clock",
   "motion-shows-parts": "clip",
-  "one-rate-stated": "clip",
+  "rates-stand": "clip",
   "flight-bends-more": "clock",
   "stamps-show-gaps": "clock",
   "motion-shows-gaps": "clock",
