@@ -13,7 +13,7 @@ import type { Media, MediaOptions } from "../media/media.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 
-const EDITION = 1; // raise when looking comes to find more
+const EDITION = 2; // raise when looking comes to find more
 const BEFORE = 40; // frames before the tiny copies show motion: a push that begins slowly shows later in them
 const WHILE = 4; // frames in which they do
 const STILL = 3; // frames before the first that moves: at rest, and what they show is where the push begins

@@ -4,7 +4,7 @@ import { damageHere } from "../actions/known-damage.ts";
 import { type AppState, factsOf, type resultOf, sessionOf, shotOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { activeHandle, placeOf, previewed } from "../picking/picks.ts";
-import { litProposal, proposalsHere } from "../picking/proposed.ts";
+import { litProposal, proposalsHere, proposalsToCome } from "../picking/proposed.ts";
 import { useStore } from "../store/store.ts";
 import { toPicture, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { FramePlaceholder } from "./FramePlaceholder.tsx";
@@ -175,6 +175,7 @@ function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] 
   const showEnds = state.step === "scale";
   return [
     ...proposalItems(viewport, proposalsHere(state), litProposal(state), takenFor(state)),
+    ...proposalItems(viewport, proposalsToCome(state), null, ""),
     ...referencePlan({
       viewport,
       rods: (shot.rods ?? []).map((rod) => ({ ...rod, text: scaleText(rod, units) })),

@@ -11,7 +11,7 @@ const OUTER_WORDS = ["top left", "top right", "bottom right", "bottom left"] as 
 export function hintOf(state: AppState): string | null {
   const shot = shotOf(state);
   if (shot === null) return null;
-  if (state.pick === null) return withoutPick(state, shot);
+  if (state.pick === null) return withoutPick(state, shot) ?? proposalsSay(state);
   const asks = ofPick(state.pick, state, shot);
   const found = proposalsSay(state);
   return found === null ? asks : [asks, found].filter((part) => part !== null).join(" ");

@@ -133,8 +133,10 @@ export function useFramePointer(
     const state = actions.store.get();
     const { viewport } = viewportControl.store.get();
     const place = toPicture(viewport, at);
-    const proposal = event.shiftKey ? null : proposalUnder(viewport, proposalsHere(state), at);
+    const proposal = proposalUnder(viewport, proposalsHere(state), at);
     if (state.pick === null) actions.select(done.handle);
+    else if (event.altKey)
+      actions.pickAt(place); // by hand, whatever was found there
     else if (proposal !== null) actions.takeProposal(proposal);
     else if (!takesTargets(state) || state.snaps === event.shiftKey) actions.pickAt(place);
     else {

@@ -21,6 +21,19 @@ export function foundInView(state: AppState): Proposals | null {
   return clip === null ? null : (state.proposals[clip] ?? null);
 }
 
+/** All that is shown and cannot be taken yet, because a new shot still lacks its clock. */
+export function proposalsToCome(state: AppState): readonly Proposal[] {
+  const found = foundInView(state);
+  if (found === null || found.frame !== state.frame || state.pick !== null || !isEarly(state)) return [];
+  const lines = found.lines.map((line): Proposal => ({ kind: "line", line }));
+  return [...rodsOf(found), ...found.targets.map(asProposal), ...lines];
+}
+
+function isEarly(state: AppState): boolean {
+  const shot = shotOf(state);
+  return (state.step === "clip" || state.step === "clock") && shot?.scale === null && shot.marks.length === 0;
+}
+
 /** What can be taken now: in the frame that was looked at, the likeliest first. */
 export function proposalsHere(state: AppState): readonly Proposal[] {
   const found = foundInView(state);
@@ -48,11 +61,7 @@ function proposalsFor(state: AppState, { targets, rods, lines }: Proposals): rea
   const { pick } = state;
   if (pick?.kind === "plumb") return pick.end === "top" ? lines.map((line) => ({ kind: "line", line })) : [];
   if (pick?.kind === "scale" && pick.end === "a") {
-    const pairs = rods.map(([a, b]): Proposal => {
-      const ends = [targets[a], targets[b]] as [ProposedTarget, ProposedTarget];
-      return { kind: "rod", ends };
-    });
-    return [...pairs, ...stillFirst(targets).map(asProposal)];
+    return [...rodsOf({ targets, rods }), ...stillFirst(targets).map(asProposal)];
   }
   if (pick?.kind === "scale") {
     const { scaleA } = state.pending;
@@ -61,6 +70,13 @@ function proposalsFor(state: AppState, { targets, rods, lines }: Proposals): rea
     );
   }
   return pick?.kind === "mark" ? markProposals(state, targets) : [];
+}
+
+function rodsOf({ targets, rods }: Pick<Proposals, "targets" | "rods">): readonly Proposal[] {
+  return rods.map(([a, b]) => {
+    const ends = [targets[a], targets[b]] as [ProposedTarget, ProposedTarget];
+    return { kind: "rod", ends };
+  });
 }
 
 function asProposal(target: ProposedTarget): Proposal {
@@ -82,11 +98,13 @@ function markProposals(state: AppState, targets: readonly ProposedTarget[]): rea
   const marks = shot.marks.filter(({ frame }) => frame === state.frame);
   const free = targets.filter(({ at }) => marks.every(({ x, y }) => apart(at, [x, y]) > SAME_PX));
   if (point.on !== "airframe") return stillFirst(free).map(asProposal);
+  const rodEnds = shot.scale === null ? [] : [shot.scale.a, shot.scale.b];
   const ahead = shot.direction === "right" ? 1 : -1;
   const [first] = marks;
   const rank = ({ at }: ProposedTarget) =>
     first === undefined ? ahead * at[0] : apart(at, [first.x, first.y]);
-  return [...free].sort((a, b) => Number(a.still) - Number(b.still) || rank(b) - rank(a)).map(asProposal);
+  const flying = free.filter(({ at }) => rodEnds.every((end) => apart(at, end) > SAME_PX));
+  return flying.sort((a, b) => Number(a.still) - Number(b.still) || rank(b) - rank(a)).map(asProposal);
 }
 
 function apart([ax, ay]: PxPoint, [bx, by]: PxPoint): number {
@@ -126,18 +144,24 @@ function nextPoint(state: AppState): Partial<AppState> {
 export function proposalsSay(state: AppState): string | null {
   const elsewhere = frameOfProposals(state);
   if (elsewhere !== null) return `P goes to frame ${elsewhere}, where something was found for this.`;
+  const toCome = proposalsToCome(state);
+  if (toCome.length > 0) return `Found ${counted(toCome)}, to be taken under Scale and Marks.`;
   const all = proposalsHere(state);
   if (all.length === 0) return null;
+  return all.length === 1
+    ? `Found ${counted(all)}: a click on it takes it, or Enter.`
+    : `Found ${counted(all)}: a click on one takes it; Enter takes the bold one, P goes to the next.`;
+}
+
+function counted(all: readonly Proposal[]): string {
   const of = (kind: Proposal["kind"], one: string, many: string) => {
     const n = all.filter((proposal) => proposal.kind === kind).length;
     return n === 0 ? [] : [n === 1 ? one : `${n} ${many}`];
   };
-  const what = [
+  const parts = [
     ...of("rod", "a rod", "rods"),
     ...of("target", "a target", "targets"),
     ...of("line", "a hanging line", "hanging lines"),
-  ].join(" and ");
-  return all.length === 1
-    ? `Found ${what}: a click on it takes it, or Enter.`
-    : `Found ${what}: a click on one takes it; Enter takes the bold one, P goes to the next.`;
+  ];
+  return [parts.slice(0, -1).join(", "), parts.at(-1)].filter((part) => part !== "").join(" and ");
 }

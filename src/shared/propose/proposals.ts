@@ -3,11 +3,12 @@ import { findHangingLines, type HangingLine } from "./find-hanging-lines.ts";
 import { type FoundRod, findRods } from "./find-rods.ts";
 import { type FoundTarget, findTargets } from "./find-targets.ts";
 import type { FrameRun } from "./first-motion.ts";
+import { stillAmong } from "./still-targets.ts";
 
 /** What one picture shows that a person may want to take. */
 export interface FoundThings {
   readonly targets: readonly (FoundTarget & {
-    /** Whether it is at the same place when the launch is over: it is not on what was thrown. */
+    /** Whether it stands where it stood when the launch is over: it is not on what was thrown. */
     readonly still: boolean;
   })[];
   /** Of still targets, by their places in the list. */
@@ -25,19 +26,14 @@ export interface Proposals extends FoundThings {
   readonly levels: readonly number[];
 }
 
-const SAME_PX = 1.5; // of a target at rest, seen in two frames of one clip
-
 /**
  * Looks for targets, rods and hanging lines in a picture from before a launch.
  * @param after a picture from after it, null where there is none: then all targets count as still
  */
 export function findThings(before: GreyImage, after: GreyImage | null): FoundThings {
-  const later = after === null ? null : findTargets(after);
-  const targets = findTargets(before).map((one) => ({
-    ...one,
-    still:
-      later === null || later.some(({ at }) => Math.hypot(at[0] - one.at[0], at[1] - one.at[1]) < SAME_PX),
-  }));
+  const found = findTargets(before);
+  const still = after === null ? found.map(() => true) : stillAmong(found, findTargets(after));
+  const targets = found.map((one, i) => ({ ...one, still: still[i] as boolean }));
   const places = targets.flatMap(({ still }, i) => (still ? [i] : []));
   const rods = findRods(
     before,

@@ -7,6 +7,7 @@ import {
   type Proposal,
   proposalsHere,
   proposalsSay,
+  proposalsToCome,
   proposalTaken,
 } from "../../../src/renderer/picking/proposed.ts";
 import type { Proposals } from "../../../src/shared/propose/proposals.ts";
@@ -93,7 +94,22 @@ it("offers nothing in another frame but the way there, nothing without a pick, a
   expect(proposalsSay(elsewhere)).toBe("P goes to frame 12, where something was found for this.");
   expect(proposalsSay(windowState("scale"))).toMatch(/^Found a rod and 4 targets: a click on one takes it/);
   expect(proposalsSay(windowState("scale", { scale }))).toMatch(/^Found a hanging line: a click on it/);
-  expect([proposalsHere(windowState("motion")), proposalsSay(windowState("clock"))]).toEqual([[], null]);
+  expect([proposalsHere(windowState("motion")), proposalsSay(windowState("motion"))]).toEqual([[], null]);
+});
+
+it("shows a new shot all that was found before it can be taken, and for marks leaves out the rod's ends", () => {
+  const early = windowState("clock");
+  expect(proposalsToCome(early).map(placeOf)).toHaveLength(6);
+  expect(proposalsSay(early)).toBe(
+    "Found a rod, 4 targets and a hanging line, to be taken under Scale and Marks.",
+  );
+  expect(proposalsToCome(windowState("clock", { scale }))).toEqual([]);
+  expect(proposalsToCome({ ...early, frame: 3 })).toEqual([]);
+  const onRod = { ...scale!, a: [100, 200], b: [400, 204] } as Shot["scale"];
+  expect(proposalsHere(windowState("marks", { scale: onRod })).map(placeOf)).toEqual([
+    [150, 80],
+    [50, 90],
+  ]);
 });
 
 it("goes round what it offers, both ways", () => {
