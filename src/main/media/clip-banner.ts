@@ -18,6 +18,8 @@ export interface BannerVideo {
   /** deg, clockwise turn that makes the picture upright, in [0, 360), not rounded. */
   readonly turnDeg: number;
   readonly rateHz: number | null;
+  /** Each frame holds two half pictures of different instants, or is stored as if; left out otherwise. */
+  readonly interlaced?: true;
 }
 
 /**
@@ -74,8 +76,12 @@ function firstVideo(block: readonly string[]): BannerVideo | null {
   const size = fields.map((field) => /^(\d+)x(\d+)\b/.exec(field)).find((m) => m !== null);
   // The printed angle turns counter-clockwise.
   const turnDeg = ((-Number(printed?.[1] ?? 0) % 360) + 360) % 360;
+  const codec = /^[^\s(,]+/.exec(fields[0] ?? "")?.[0] ?? "";
+  // DV is interlaced by its standard, and ffmpeg does not say so before it decodes.
+  const isInterlaced = codec === "dvvideo" || /\b(top|bottom) (coded )?first\b/.test(fields[1] ?? "");
   return {
-    codec: /^[^\s(,]+/.exec(fields[0] ?? "")?.[0] ?? "",
+    codec,
+    ...(isInterlaced ? { interlaced: true } : {}),
     pixelFormat: pixelFormat(fields[1]),
     size: size ? [Number(size[1]), Number(size[2])] : null,
     pixelAspect: pixelAspect(fields),

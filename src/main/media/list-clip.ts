@@ -4,7 +4,15 @@ import { aviIndex, firstMisplaced } from "./avi-index.ts";
 import { type ClipBanner, parseBanner } from "./clip-banner.ts";
 import { type FrameList, parseFrameList, parsePackets } from "./frame-list.ts";
 import type { MediaOptions } from "./media.ts";
-import { cutOff, endsEarly, noFrames, noVideoStream, openingFault, unknownCodec } from "./media-faults.ts";
+import {
+  cutOff,
+  endsEarly,
+  interlaced,
+  noFrames,
+  noVideoStream,
+  openingFault,
+  unknownCodec,
+} from "./media-faults.ts";
 import { type Ffmpeg, FfmpegFailure } from "./run-ffmpeg.ts";
 
 export interface ClipListing {
@@ -24,7 +32,7 @@ const TIMES_AS_THEY_ARE = ["-copyts", "-avoid_negative_ts", "disabled"];
  * packets carry no usable presentation times (some AVI), decodes tiny pictures to learn them; the last few
  * frames of such a clip have no time in the file at all and follow at the decoder's own step. Of a clip that
  * is cut off, the frames that are whole are listed.
- * @throws FaultError not-a-video, clip-cut-off, no-video-stream, no-frames, codec-unknown,
+ * @throws FaultError not-a-video, clip-cut-off, no-video-stream, no-frames, codec-unknown, interlaced,
  *   clip-unreadable, cancelled
  */
 export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOptions): Promise<ClipListing> {
@@ -33,6 +41,7 @@ export async function listClip(ffmpeg: Ffmpeg, path: string, options?: MediaOpti
   const banner = parseBanner(stderr);
   if (banner === null) throw openingFault(path, stderr);
   if (banner.video === null) throw noVideoStream(name);
+  if (banner.video.interlaced === true) throw interlaced(name);
   const early = endsEarly(stderr);
   const frames = parseFrameList(stdout, early);
   if (frames.pts.length === 0) throw early ? cutOff(name, "no frame of it is whole") : noFrames(name);

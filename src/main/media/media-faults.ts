@@ -101,6 +101,15 @@ export function unknownCodec(name: string, codec: string): FaultError {
   );
 }
 
+/** A frame of such a clip shows two instants, on every other line each: no mark on it has one time. */
+export function interlaced(name: string): FaultError {
+  return new FaultError(
+    "interlaced",
+    `${name} is interlaced: each of its frames holds two half pictures, taken one after the other, so a mark has no one time.`,
+    "Give each half picture a frame of its own: ffmpeg -i CLIP -vf bwdif=mode=send_field -c:v libx264 -crf 4 NEW.mp4. If the camera filmed whole frames and only stored them so (25p or 30p in AVCHD), put setfield=prog for bwdif=mode=send_field.",
+  );
+}
+
 export function clipChanged(name: string): FaultError {
   return new FaultError(
     "clip-changed",

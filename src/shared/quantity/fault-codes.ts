@@ -90,6 +90,7 @@ type ClipFaultCode =
   | "ffmpeg-unusable"
   | "frame-damaged"
   | "frames-not-exact"
+  | "interlaced"
   | "no-clip"
   | "no-frame-times"
   | "no-frames"

@@ -37,6 +37,24 @@ describe("inspect refuses what is no clip, each with its own fault", () => {
   it("clip-missing: a file that is not there", async () => {
     expect(await faultOf(media().inspect(at("gone.mp4")))).toBe("clip-missing");
   });
+  it("interlaced: each frame two half pictures of different instants; what it advises gives one that is read", async () => {
+    const source = [
+      "-f",
+      "lavfi",
+      "-i",
+      "testsrc=s=160x120:r=50:d=0.4",
+      "-vf",
+      "tinterlace=interleave_top,setfield=tff",
+    ];
+    const flags = ["-c:v", "mpeg2video", "-flags", "+ildct+ilme", "-q:v", "2"];
+    await run(ffmpegPath(), ["-v", "error", "-y", ...source, ...flags, at("fields.mpg")]);
+    expect(await faultOf(media().inspect(at("fields.mpg")))).toBe("interlaced");
+    const split = ["-vf", "bwdif=mode=send_field", "-c:v", "libx264", "-crf", "4", at("split.mp4")];
+    await run(ffmpegPath(), ["-v", "error", "-y", "-i", at("fields.mpg"), ...split]);
+    const { pts, playbackRateHz } = await media().inspect(at("split.mp4"));
+    expect(pts.length).toBeGreaterThanOrEqual(19);
+    expect(playbackRateHz).toBeCloseTo(50, 6);
+  });
   it("clip-empty: a file of no bytes", async () => {
     await writeFile(at("empty.mp4"), "");
     expect(await faultOf(media().inspect(at("empty.mp4")))).toBe("clip-empty");

@@ -22,6 +22,20 @@ Output #0, framecrc, to 'pipe:':
 `;
 
 describe("parseBanner", () => {
+  it.each([
+    ["h264 (High), yuv420p(top first), 320x240", true],
+    ["mpeg2video (Main), yuv420p(tv, bottom first), 320x240", true],
+    ["h264 (High), yuv420p(tv, bt709, top coded first (swapped)), 320x240", true],
+    ["dvvideo, yuv420p, 720x576", true],
+    ["h264 (High), yuv420p(tv, bt709, progressive), 320x240", undefined],
+    ["mjpeg (Baseline), yuvj420p, 320x240", undefined],
+  ])("tells interlaced pictures: %s", (video, interlaced) => {
+    const banner = parseBanner(
+      `Input #0, mpegts, from 'file:a.mts':\n  Stream #0:0: Video: ${video}, 25 fps\n`,
+    );
+    expect(banner?.video?.interlaced).toBe(interlaced);
+  });
+
   it("reads the first moving picture and its own side data, and is not misled by names and tags", () => {
     expect(parseBanner(BANNER)).toEqual({
       container: "mov,mp4,m4a,3gp,3g2,mj2",
