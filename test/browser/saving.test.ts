@@ -24,6 +24,9 @@ async function changeElsewhere(title: string): Promise<void> {
 
 it("keeps an edit made the moment before a reload", async () => {
   await seePicture(person.page);
+  // The window notes what the clip holds by itself: no other save is on its way when the edit is made.
+  await expect.poll(async () => (await person.saved()).clips?.length).toBe(1);
+  await untilSaved(person.page);
   await rename("Evening shot");
   await person.page.reload(); // at once: before the pause after which it saves by itself
   await expect.poll(() => person.page.getByLabel("Name of the shot").inputValue()).toBe("Evening shot");

@@ -16,12 +16,16 @@ interface Node {
 }
 
 /**
- * Not typed by anyone: the version, and tuned values, whose ranges are those of the inputs they stand for.
+ * Not typed by anyone: versions and editions, and tuned values with the settings they were found at, whose
+ * ranges are those of the inputs they stand for.
  * Nor is how the camera moved, which is found in the clip.
  */
 const NOT_TYPED = [
   "clips[].bytes",
   "shots[].log.bytes",
+  "shelved[].edition",
+  "tuning.from.tested[].low",
+  "tuning.from.tested[].high",
   "version",
   "tuning.tuned.values[]",
   "tuning.tuned.others[].value",
