@@ -137,7 +137,9 @@ async function* ofRun(
     for (let frame = next; step * (last - frame) >= 0; frame += step) {
       if (order.signal.aborted) throw cancelled();
       if (!(await run.until(frame))) return;
-      yield { index: frame, image: pictureOf(await run.read(frame), order.facts) };
+      const plane = await run.read(frame);
+      if (plane === null) return;
+      yield { index: frame, image: pictureOf(plane, order.facts) };
       const passed = step > 0 ? frame + 1 - from : frame - from;
       if (passed % PLANES_AT_A_TIME === 0) await run.pass(frame);
     }

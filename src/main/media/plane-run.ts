@@ -31,8 +31,11 @@ export const LONGEST_RUN = 480;
 export interface PlaneRun {
   /** Waits until a frame can be given. @returns false where the run ended, or was ended, before it */
   until(frame: number): Promise<boolean>;
-  /** The samples of a frame that can be given, in memory that threads share. */
-  read(frame: number): Promise<Uint8Array>;
+  /**
+   * The samples of a frame that can be given, in memory that threads share; null where the run was ended
+   * before ffmpeg had written them out.
+   */
+  read(frame: number): Promise<Uint8Array | null>;
   /** Puts the file that holds a frame into the cache: none of its frames is read any more. */
   pass(frame: number): Promise<void>;
   /** Ends the process, and keeps the files of which every frame can be trusted. */
@@ -165,11 +168,13 @@ export async function startPlaneRun(
       const file = fileAt(frame - from);
       const at = frame - from - file * PLANES_AT_A_TIME;
       for (;;) {
+        const ended = state !== "running"; // asked before the file is: what an end left is all in it
         const plane = await planeAt(join(folder, `${file}.grey`), bytes, at * bytes);
         if (plane !== null) return plane;
+        if (thrown !== null) throw thrown;
+        if (ended) return null;
         // Small pictures wait in ffmpeg's own memory for more of them.
-        if (state !== "running") throw new Error(`the planes end before frame ${frame}`);
-        await woken;
+        if (state === "running") await woken;
       }
     },
     async pass(frame) {
