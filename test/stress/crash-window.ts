@@ -1,6 +1,6 @@
 import { revisionAfter } from "../../src/main/store/journal-file.ts";
 import { type Client, createClient } from "../../src/shared/api/client.ts";
-import type { JobRequest } from "../../src/shared/api/contract.ts";
+import type { JobRequest } from "../../src/shared/api/job-contract.ts";
 import { handMarksOf } from "../../src/shared/measure/follow-order.ts";
 import type { Chance } from "../../src/shared/quantity/chance.ts";
 import { done, type History, redone, startHistory, undone } from "../../src/shared/session/history.ts";

@@ -1,5 +1,5 @@
 import { clipVersion } from "../../shared/api/client.ts";
-import type { JobReply, JobRequest } from "../../shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../shared/api/job-contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import { shotRestsOn, tuningRestsOn } from "../../shared/session/rests-on.ts";

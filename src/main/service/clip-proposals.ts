@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { ProposalsSchema } from "../../shared/api/contract.ts";
+import { ProposalsSchema } from "../../shared/api/job-contract.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
 import { type FrameRun, firstMoved, launchIn, tileMeans } from "../../shared/propose/first-motion.ts";
 import type { Proposals } from "../../shared/propose/proposals.ts";

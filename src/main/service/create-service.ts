@@ -3,8 +3,6 @@ import {
   type ClipsReply,
   type DamageReply,
   type HistoryReply,
-  JobRequestSchema,
-  type JobsReply,
   KeptMeasurementSchema,
   type LogReply,
   type LogsReply,
@@ -19,6 +17,7 @@ import {
   type UndoReply,
   WINDOW_HEADER,
 } from "../../shared/api/contract.ts";
+import { JobRequestSchema, type JobsReply } from "../../shared/api/job-contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import type { Workers } from "../jobs/workers.ts";

@@ -1,6 +1,6 @@
 import { randomUUID } from "node:crypto";
 import { setMaxListeners } from "node:events";
-import type { JobAbout, JobReply } from "../../shared/api/contract.ts";
+import type { JobAbout, JobReply } from "../../shared/api/job-contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { MediaOptions, Progress } from "../media/media.ts";
 import type { KeptResults } from "./kept-results.ts";

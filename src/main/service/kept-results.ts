@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { mkdir, readdir, readFile, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
-import { type JobReply, JobReplySchema } from "../../shared/api/contract.ts";
+import { type JobReply, JobReplySchema } from "../../shared/api/job-contract.ts";
 import { writeAtomically } from "../store/atomic-write.ts";
 
 const MOST = 20; // results of one folder; whoever starts more of them without looking does not miss the first

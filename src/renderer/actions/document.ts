@@ -1,4 +1,5 @@
-import type { SessionReply, WindowDocument } from "../../shared/api/contract.ts";
+import type { SessionReply } from "../../shared/api/contract.ts";
+import type { WindowDocument } from "../../shared/api/job-contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { noteInHistory } from "../../shared/session/clip-edits.ts";
 import { type EditPlace, type EditWords, wordsOfEdit } from "../../shared/session/edit-words.ts";

@@ -1,5 +1,5 @@
 import { clipVersion } from "../../shared/api/client.ts";
-import type { JobAbout, JobReply } from "../../shared/api/contract.ts";
+import type { JobAbout, JobReply } from "../../shared/api/job-contract.ts";
 import { marksOf } from "../../shared/follow/follow-words.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Edit } from "../../shared/session/edits.ts";

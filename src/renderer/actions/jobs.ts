@@ -1,4 +1,4 @@
-import type { JobReply, JobRequest, WindowDocument } from "../../shared/api/contract.ts";
+import type { JobReply, JobRequest, WindowDocument } from "../../shared/api/job-contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { AppState } from "../app-state/app-state.ts";
 import type { FollowedSpan, FollowJob, JobView, Service } from "../host/service.ts";

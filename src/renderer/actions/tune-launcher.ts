@@ -1,4 +1,4 @@
-import type { JobReply } from "../../shared/api/contract.ts";
+import type { JobReply } from "../../shared/api/job-contract.ts";
 import type { Edit } from "../../shared/session/edits.ts";
 import type { Tuning } from "../../shared/session/schema.ts";
 import { tuningOf } from "../../shared/session/what-took-part.ts";

@@ -1,4 +1,4 @@
-import type { JobReply } from "../../shared/api/contract.ts";
+import type { JobReply } from "../../shared/api/job-contract.ts";
 import type { Followed } from "../../shared/follow/followed.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import type { SessionTuning } from "../../shared/tune/tune-session.ts";

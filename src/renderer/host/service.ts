@@ -1,14 +1,13 @@
 import type {
   ClipEntry,
   DamagedFrame,
-  JobReply,
-  JobRequest,
   KeptMeasurement,
   LogReply,
   Moment,
   SessionReply,
   UndoReply,
 } from "../../shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../shared/api/job-contract.ts";
 import type { ShelfChange, ShelfChangedReply } from "../../shared/api/shelf-contract.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";

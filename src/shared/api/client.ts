@@ -5,14 +5,8 @@ import {
   ClipsReplySchema,
   type DamageReply,
   DamageReplySchema,
-  FaultSchema,
   type HistoryReply,
   HistoryReplySchema,
-  type JobReply,
-  JobReplySchema,
-  type JobRequest,
-  type JobsReply,
-  JobsReplySchema,
   type KeptMeasurement,
   type LogReply,
   LogReplySchema,
@@ -35,6 +29,14 @@ import {
   UndoReplySchema,
   WINDOW_HEADER,
 } from "./contract.ts";
+import { FaultSchema } from "./fault-schema.ts";
+import {
+  type JobReply,
+  JobReplySchema,
+  type JobRequest,
+  type JobsReply,
+  JobsReplySchema,
+} from "./job-contract.ts";
 import {
   type ShelfChange,
   type ShelfChangedReply,

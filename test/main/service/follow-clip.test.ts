@@ -8,7 +8,7 @@ import { EXAMPLE_CLIP } from "../../../src/main/example/example-session.ts";
 import { createMedia } from "../../../src/main/media/create-media.ts";
 import { createService, type Service } from "../../../src/main/service/create-service.ts";
 import { type Client, createClient } from "../../../src/shared/api/client.ts";
-import type { JobReply } from "../../../src/shared/api/contract.ts";
+import type { JobReply } from "../../../src/shared/api/job-contract.ts";
 import type { Followed } from "../../../src/shared/follow/followed.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { faultOf } from "../../support/fault-of.ts";

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { MediaOptions } from "../../../src/main/media/media.ts";
 import { createJobs } from "../../../src/main/service/jobs.ts";
 import type { KeptResults } from "../../../src/main/service/kept-results.ts";
-import type { JobAbout, JobReply } from "../../../src/shared/api/contract.ts";
+import type { JobAbout, JobReply } from "../../../src/shared/api/job-contract.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import { faultOf } from "../../support/fault-of.ts";
 

@@ -2,7 +2,7 @@ import { readdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { createKeptResults } from "../../../src/main/service/kept-results.ts";
-import type { JobReply } from "../../../src/shared/api/contract.ts";
+import type { JobReply } from "../../../src/shared/api/job-contract.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
 const DAY_MS = 24 * 3600_000;

@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { createCameraMovement } from "../../../src/renderer/actions/camera-movement.ts";
 import { type AppState, emptyState } from "../../../src/renderer/app-state/app-state.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
-import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/job-contract.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import type { Edit } from "../../../src/shared/session/edits.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";

@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { createActions } from "../../../src/renderer/actions/actions.ts";
 import { sessionOf } from "../../../src/renderer/app-state/app-state.ts";
 import type { Service } from "../../../src/renderer/host/service.ts";
-import type { JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobRequest } from "../../../src/shared/api/job-contract.ts";
 import { refusedShot } from "../../../src/shared/measure/refused-shot.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";

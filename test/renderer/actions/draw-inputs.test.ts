@@ -4,7 +4,7 @@ import { createJobs } from "../../../src/renderer/actions/jobs.ts";
 import { type AppState, emptyState } from "../../../src/renderer/app-state/app-state.ts";
 import type { FollowJob, Service } from "../../../src/renderer/host/service.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
-import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/job-contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";

@@ -7,7 +7,7 @@ import { type AppState, emptyState, sessionOf } from "../../../src/renderer/app-
 import type { FollowJob, Service } from "../../../src/renderer/host/service.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
 import { clipVersion } from "../../../src/shared/api/client.ts";
-import type { JobReply } from "../../../src/shared/api/contract.ts";
+import type { JobReply } from "../../../src/shared/api/job-contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
 import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";

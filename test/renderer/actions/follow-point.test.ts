@@ -13,7 +13,7 @@ import { type AppState, emptyState, shotOf } from "../../../src/renderer/app-sta
 import type { Service } from "../../../src/renderer/host/service.ts";
 import { movedTo } from "../../../src/renderer/picking/picks.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
-import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/job-contract.ts";
 import type { Fault } from "../../../src/shared/quantity/notice.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
 import type { Edit } from "../../../src/shared/session/edits.ts";

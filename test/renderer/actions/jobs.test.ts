@@ -3,7 +3,7 @@ import { createJobs } from "../../../src/renderer/actions/jobs.ts";
 import { type AppState, emptyState } from "../../../src/renderer/app-state/app-state.ts";
 import type { Service } from "../../../src/renderer/host/service.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
-import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/job-contract.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import { freshSession } from "../../../src/shared/session/fresh.ts";
 import { faultOf } from "../../support/fault-of.ts";

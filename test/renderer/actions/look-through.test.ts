@@ -2,7 +2,7 @@ import { expect, it } from "vitest";
 import { createLookThrough } from "../../../src/renderer/actions/look-through.ts";
 import { type AppState, emptyState } from "../../../src/renderer/app-state/app-state.ts";
 import { createStore } from "../../../src/renderer/store/store.ts";
-import type { JobReply, JobRequest } from "../../../src/shared/api/contract.ts";
+import type { JobReply, JobRequest } from "../../../src/shared/api/job-contract.ts";
 import { measuredPart } from "../../../src/shared/measure/measured-part.ts";
 import type { Proposals } from "../../../src/shared/propose/proposals.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";

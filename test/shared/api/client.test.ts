@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { clipVersion, createClient, type FetchLike, framePath } from "../../../src/shared/api/client.ts";
-import type { JobReply } from "../../../src/shared/api/contract.ts";
+import type { JobReply } from "../../../src/shared/api/job-contract.ts";
 import { FaultError } from "../../../src/shared/quantity/notice.ts";
 import { sampleSession } from "../session/sample-session.ts";
 
