@@ -45,6 +45,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "lamp-uneven": say["lamp-uneven"](),
   "no-scale": say["no-scale"]("no-rods"),
   "scale-too-close": say["scale-too-close"](12, 40),
+  "launcher-guessed": say["launcher-guessed"](["the bore", "the stroke"]),
   "rods-disagree": say["rods-disagree"](0.03, 1),
   "rods-differ": say["rods-differ"](0.01, 0.005, null),
   "off-plane-assumed": say["off-plane-assumed"](10, 2.7, 0.0037),

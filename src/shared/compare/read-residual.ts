@@ -12,6 +12,8 @@ export interface ResidualCause {
   readonly inputs: readonly string[];
   /** Standard uncertainty of the size by what was stated or tuned; left out where nothing was. */
   readonly statedU?: number | undefined;
+  /** Whether one of them is a guess of the program: nobody stated it, so nothing contradicts it. */
+  readonly guessed?: boolean | undefined;
   /** The size as a person reads it. */
   readonly shown: (size: Measured) => { readonly size: Measured; readonly unit: Unit };
   /** As a clause: "the valve takes 4.1 ± 0.8 ms longer to open than stated". */
@@ -103,7 +105,7 @@ export function readResidual(
     causes: named.map(
       ({ cause, size }): LikelyCause => ({
         code: cause.code,
-        words: cause.words(size),
+        words: wordsOf(cause, size),
         ...cause.shown(size),
       }),
     ),
@@ -136,8 +138,10 @@ function unnamed(chi2: number, frames: number): Pick<ResidualReading, "text" | "
 }
 
 function sentenceOf(named: readonly Tried[]): string {
-  const clauses = named.map(({ cause, size }) => `${cause.words(size)}${contradicts(cause, size)}`);
-  const doubt = named.some(({ cause, size }) => contradicts(cause, size) !== "") ? CONTRADICTS : "";
+  const clauses = named.map(({ cause, size }) => `${wordsOf(cause, size)}${contradicts(cause, size)}`);
+  const doubt = named.some(({ cause, size }) => cause.guessed !== true && contradicts(cause, size) !== "")
+    ? CONTRADICTS
+    : "";
   if (clauses.length === 1) return `Likely cause of the difference: ${clauses[0]}.${doubt}`;
   const list = `${clauses.slice(0, -1).join(", ")} or ${clauses.at(-1)}`;
   return `Likely cause of the difference: either ${list}; the footage cannot tell them apart.${doubt}`;
@@ -147,8 +151,14 @@ const MANY_U = 4; // by chance once in 16 000
 const CONTRADICTS =
   " What lies so far from its value was stated wrongly, or stands for something that the model leaves out.";
 
+/** What is held against a guess is not held against what a person stated. */
+function wordsOf({ words, guessed }: ResidualCause, size: Measured): string {
+  return guessed === true ? words(size).replace("than stated", "than guessed") : words(size);
+}
+
 /** By how many of its stated uncertainties a cause contradicts what was stated; nothing where by few. */
-function contradicts({ statedU }: ResidualCause, size: Measured): string {
+function contradicts({ statedU, guessed }: ResidualCause, size: Measured): string {
+  if (guessed === true) return " (a guess that nobody has stated yet)";
   if (statedU === undefined) return "";
   const inU = Math.abs(size.value) / Math.hypot(statedU, size.u);
   return inU > MANY_U ? ` (${inU.toFixed(0)} of its uncertainties)` : "";

@@ -20,6 +20,8 @@ export interface LauncherKindModel<L extends Launcher> {
   readonly words: string;
   /** The rows of what a person types of it. */
   readonly inputs: readonly Input[];
+  /** What stands in one before a person types anything, optional parts included; null where nothing does. */
+  guessed(): Launcher | null;
   /** Whether its shots are made with the pressure of a tank. */
   readonly hasTank: boolean;
   /** Whether it goes on pushing the airframe after release. */

@@ -7,7 +7,7 @@ import { RAM_LAUNCHER } from "./ram/ram-launcher.ts";
 import { ROCKET_LAUNCHER } from "./rocket/rocket-launcher.ts";
 
 /** Every kind of launcher, a line each. */
-const LAUNCHER_MODELS: {
+export const LAUNCHER_MODELS: {
   readonly [Kind in LauncherKind]: LauncherKindModel<Extract<Launcher, { readonly kind: Kind }>>;
 } = {
   "compressed-air-ram": RAM_LAUNCHER,

@@ -1,6 +1,7 @@
 import type { SeenPush } from "../compare/cause-fit.ts";
 import { type ModelState, modelStateAt } from "../compare/model-motion.ts";
 import { readResidual } from "../compare/read-residual.ts";
+import { guessesIn } from "../launchers/guesses.ts";
 import { launcherModel } from "../launchers/launcher-models.ts";
 import type { ResidualSignatures } from "../launchers/residual-signatures.ts";
 import { launcherInUse } from "../predict/launcher-in-use.ts";
@@ -27,7 +28,15 @@ function signaturesOf(launch: LaunchInputs, prediction: Prediction): ResidualSig
   if (found !== undefined) return found.signatures;
   const { launcher, joint } = launcherInUse(launch);
   const push = launcher && launcherModel(launcher).push;
-  const signatures = push?.signatures(launcher!, launch, joint) ?? null;
+  const guessed = launcher === null ? [] : guessesIn(launcher);
+  const read = push?.signatures(launcher!, launch, joint) ?? null;
+  const signatures = read && {
+    ...read,
+    causes: read.causes.map((cause) => ({
+      ...cause,
+      guessed: cause.inputs.some((name) => guessed.includes(name)),
+    })),
+  };
   known.set(prediction, { signatures });
   return signatures;
 }

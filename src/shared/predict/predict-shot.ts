@@ -1,9 +1,10 @@
+import { guessesIn, guessWords } from "../launchers/guesses.ts";
 import { launcherModel, modelOf } from "../launchers/launcher-models.ts";
 import { refusedPrediction } from "../launchers/refused-prediction.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
 import { withinBudget } from "../numeric/work-budget.ts";
 import { inputNotices, isImpossible } from "../results/input-notices.ts";
-import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
+import { GUESS_NOTICES, MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../results/shot-result.ts";
 import { oddestInput, predictionFaults } from "../session/input-faults.ts";
@@ -41,7 +42,14 @@ export function predictLaunch(launch: LaunchInputs, allowed: number = MOST_EVALU
   if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(launch)] };
   const worked = withinBudget({ evaluations: allowed }, () => predictWithin(launch));
   const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(launch);
-  return { prediction, notices: [...told, ...notices] };
+  return { prediction, notices: [...told, ...(fits ? guessNotices(launch) : []), ...notices] };
+}
+
+/** Which inputs of the launcher, as it is predicted with, are guesses of the program still. */
+function guessNotices(launch: LaunchInputs): readonly ShotNotice[] {
+  const { launcher } = launcherInUse(launch);
+  const guessed = launcher === null ? [] : guessWords(launcher, guessesIn(launcher));
+  return guessed.length === 0 ? [] : [GUESS_NOTICES["launcher-guessed"](guessed)];
 }
 
 function predictWithin(launch: LaunchInputs): ShotPrediction {

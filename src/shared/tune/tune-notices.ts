@@ -41,6 +41,11 @@ export const TUNE_NOTICES = noticeCatalogue(
         `The tuned ${input} lies ${inU.toFixed(1)} of its stated uncertainties from its stated value.`,
         "Check how it was measured; it may make up for something the model leaves out.",
       ),
+    "tune-far-guess": (input: string) =>
+      note(
+        `The tuned ${input} lies far from the guess that stood in its place; nobody had stated it.`,
+        "Measure it by other means where that is possible, and type it: the others are then surer.",
+      ),
     "tune-own-far": (shot: string, input: string, farInU: number) =>
       warning(
         `${shot} fits only with its ${input} more than ${farInU} of its uncertainties off.`,

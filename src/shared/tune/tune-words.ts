@@ -1,5 +1,6 @@
 import type { LauncherKind } from "../inputs/input.ts";
 import { modelInput } from "../inputs/model-input.ts";
+import { isGuessOf } from "../launchers/guesses.ts";
 import { inputAt } from "../predict/launcher-in-use.ts";
 import { showMeasured, type UnitSet } from "../quantity/display.ts";
 import type { Measured } from "../quantity/measured.ts";
@@ -38,9 +39,14 @@ export function tuneRows(
     words: `${parameterWords(kind, one.name)}${parameters.includes(one.name) ? "" : BESIDES}`,
     stated: unstated.some(({ name }) => name === one.name)
       ? NOT_STATED
-      : showParameter(kind, one.name, one.stated),
+      : `${showParameter(kind, one.name, one.stated)}${guessMark(kind, one.name, one.stated)}`,
     tuned: one.moved ? showParameter(kind, one.name, one.tuned) : STAYS,
   }));
+}
+
+/** Marks what stands as stated but nobody stated. */
+function guessMark(kind: LauncherKind, path: string, stated: Measured): string {
+  return isGuessOf(kind, path, stated) ? " (guess)" : "";
 }
 
 const NOT_STATED = "not stated";
@@ -57,7 +63,10 @@ export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuni
       {
         path,
         words: `${parameterWords(launcher.kind, path)}${note}`,
-        stated: stated === null ? NOT_STATED : showParameter(launcher.kind, path, stated),
+        stated:
+          stated === null
+            ? NOT_STATED
+            : `${showParameter(launcher.kind, path, stated)}${guessMark(launcher.kind, path, stated)}`,
         tuned: moved ? showParameter(launcher.kind, path, value) : STAYS,
       },
     ];
@@ -84,7 +93,7 @@ export function tuneNotices(
     fitNotice(tuning),
     ...undeterminedNotices(tuning, nameOf),
     ...closeNotices(tuning, parameters, nameOf),
-    ...farNotices(tuning, named, nameOf),
+    ...farNotices(tuning, launcherKind, named, nameOf),
     ...unstatedNotices(tuning, launcherKind),
     ...scatterNotices(tuning),
   ];
@@ -147,6 +156,7 @@ function closeNotices(
 
 function farNotices(
   { inputs, shots }: LauncherTuning,
+  kind: LauncherKind,
   named: readonly NamedShot[],
   nameOf: NameOf,
 ): readonly TuneNotice[] {
@@ -159,7 +169,9 @@ function farNotices(
   return [
     ...far.map((one) => {
       const inU = Math.abs(one.tuned.value - one.stated.value) / one.stated.u;
-      return TUNE_NOTICES["tune-far"](nameOf(one.name), inU);
+      return isGuessOf(kind, one.name, one.stated)
+        ? TUNE_NOTICES["tune-far-guess"](nameOf(one.name))
+        : TUNE_NOTICES["tune-far"](nameOf(one.name), inU);
     }),
     ...gauges.map(({ shotId, name }) =>
       TUNE_NOTICES["tune-own-far"](shotName(named, shotId), nameOf(name), FAR_OFF),

@@ -151,6 +151,14 @@ describe("readResidual", () => {
     expect(reading.tried[0]!.better).toBeGreaterThan(reading.tried[1]!.better + 6);
   });
 
+  it("blames no guess on a person: it says that it is one, and nothing of what was stated wrongly", () => {
+    const { text } = readResidual(seen(push({ more: 12 })), STATED, [
+      { ...STRONGER, statedU: 1e-3, guessed: true },
+    ]);
+    expect(text).toContain(" (a guess that nobody has stated yet).");
+    expect(text).not.toMatch(/than stated|of its uncertainties|stated wrongly/);
+  });
+
   it("says by how many of its uncertainties a cause contradicts what was stated, from four on", () => {
     const shot = seen(push({ more: 12 }));
     const { size } = readResidual(shot, STATED, [STRONGER]).causes[0]!;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
+import { freshRam } from "../../../src/shared/launchers/ram/fresh-ram.ts";
 import type { SessionTuning } from "../../../src/shared/tune/tune-session.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
 
@@ -118,6 +119,20 @@ describe("what a person should know of a tuning", () => {
     expect(close(0.95, [...ASKED, "boreM"])).toHaveLength(2);
     const still = inputs.map((one) => ({ ...one, moved: one.name !== "slidingN" }));
     expect(close(0.95, ASKED, { inputs: still })).toEqual([]);
+  });
+
+  it("marks a guess as one, and holds how far it moved against nobody", () => {
+    const { slidingN } = freshRam();
+    const far = { name: "slidingN", stated: slidingN, tuned: { value: 14, u: 0.5 }, left: 0.2, moved: true };
+    const tuning = { ...RAM.tuning, inputs: [far], correlation: Float64Array.of(1), undetermined: [] };
+    expect(tuneRows({ ...RAM, tuning }, ["slidingN"])[0]!.stated).toBe("5.0 ± 2.5 N (guess)");
+    const told = tuneNotices({ ...RAM, tuning }, ["slidingN"], session.shots);
+    expect(told.map(({ code }) => code)).not.toContain("tune-far");
+    expect(told.find(({ code }) => code === "tune-far-guess")).toMatchObject({
+      level: "note",
+      cause:
+        "The tuned sliding friction lies far from the guess that stood in its place; nobody had stated it.",
+    });
   });
 
   it("names what moved by more than three of its stated uncertainties, either way", () => {

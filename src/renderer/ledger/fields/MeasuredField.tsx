@@ -1,5 +1,6 @@
 import { withAssumedU } from "../../../shared/inputs/assumed-u.ts";
 import { entryUnit } from "../../../shared/inputs/entry-unit.ts";
+import { isGuess } from "../../../shared/launchers/guesses.ts";
 import type { Measured } from "../../../shared/quantity/measured.ts";
 import { useAppState } from "../../actions/app-context.ts";
 import { launcherInView, ownerOf } from "../../app-state/things-in-view.ts";
@@ -51,5 +52,16 @@ function OwnField(props: MeasuredFieldProps) {
       ]),
   });
   const asked = useAppState((s) => s.askedField === field);
-  return <NumberInputs label={label} unit={unit.symbol} hint={hint} hasUncertainty of={of} asked={asked} />;
+  const guess = isGuess(launcher, input?.path ?? null, measured);
+  return (
+    <NumberInputs
+      label={label}
+      unit={unit.symbol}
+      hint={hint}
+      hasUncertainty
+      of={of}
+      asked={asked}
+      guess={guess}
+    />
+  );
 }

@@ -15,9 +15,11 @@ export function NumberInputs(props: {
   readonly hasUncertainty: boolean;
   /** What was picked on the picture waits for it: it takes the focus, and gives it back on Enter. */
   readonly asked?: boolean;
+  /** What stands in it is a guess of the program, until something is typed. */
+  readonly guess?: boolean;
   readonly of: TypedField;
 }) {
-  const { label, unit, hint, hasUncertainty, of, asked = false } = props;
+  const { label, unit, hint, hasUncertainty, of, asked = false, guess = false } = props;
   const { typed, problem, odd, assumed } = of;
   const id = useId();
   const uInput = useRef<HTMLInputElement>(null);
@@ -25,7 +27,12 @@ export function NumberInputs(props: {
   const { enter, gaveBack } = useAsked(asked, value);
   const described = problem
     ? [`${id}-problem`]
-    : [...(odd ? [`${id}-odd`] : []), ...(assumed ? [`${id}-assumed`] : []), ...(hint ? [`${id}-hint`] : [])];
+    : [
+        ...(odd ? [`${id}-odd`] : []),
+        ...(assumed ? [`${id}-assumed`] : []),
+        ...(hint ? [`${id}-hint`] : []),
+        ...(guess ? [`${id}-guess`] : []),
+      ];
   const shared = {
     type: "text",
     inputMode: "decimal",
@@ -91,6 +98,15 @@ export function NumberInputs(props: {
           </>
         ) : null}
         <span className="field-unit">{unit}</span>
+        {guess && problem === null ? (
+          <span
+            className="field-guess"
+            id={`${id}-guess`}
+            title="A guess to begin with: type what you measured, with its ±."
+          >
+            guess
+          </span>
+        ) : null}
       </span>
       {problem !== null ? (
         <p className="field-problem" id={`${id}-problem`} role="alert">

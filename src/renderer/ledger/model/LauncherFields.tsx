@@ -1,11 +1,11 @@
 import type { ComponentType } from "react";
 import type { LauncherKind } from "../../../shared/inputs/input.ts";
+import { freshElastic } from "../../../shared/launchers/elastic/fresh-elastic.ts";
+import { freshRam } from "../../../shared/launchers/ram/fresh-ram.ts";
+import { freshRocket } from "../../../shared/launchers/rocket/fresh-rocket.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { Launcher } from "../../../shared/session/schema.ts";
 import { ElasticFields } from "./ElasticFields.tsx";
-import { freshElastic } from "./fresh-elastic.ts";
-import { freshLauncher } from "./fresh-launcher.ts";
-import { freshRocket } from "./fresh-rocket.ts";
 import { NoModelFields } from "./NoModelFields.tsx";
 import { RamFields } from "./RamFields.tsx";
 import { RocketFields } from "./RocketFields.tsx";
@@ -27,7 +27,7 @@ interface LauncherEntry<L extends Launcher> {
 const ENTRIES: {
   readonly [Kind in LauncherKind]: LauncherEntry<Extract<Launcher, { readonly kind: Kind }>>;
 } = {
-  "compressed-air-ram": { words: "Describe a compressed-air ram", fresh: freshLauncher, Fields: RamFields },
+  "compressed-air-ram": { words: "Describe a compressed-air ram", fresh: freshRam, Fields: RamFields },
   "rocket-boost": { words: "Describe rocket motors", fresh: freshRocket, Fields: RocketFields },
   "elastic-line": { words: "Describe an elastic line", fresh: freshElastic, Fields: ElasticFields },
   "no-model": {

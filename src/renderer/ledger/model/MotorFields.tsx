@@ -9,7 +9,7 @@ import { Choice } from "../fields/Choice.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { More } from "../fields/More.tsx";
 import { TextField } from "../fields/TextField.tsx";
-import { curveOf, type PacketThrust, packetOf } from "./fresh-rocket.ts";
+import { curveOf, type PacketThrust, packetOf } from "./motor-entries.ts";
 import { ThrustCurveField } from "./ThrustCurveField.tsx";
 
 type MotorKey = { [K in keyof Motor]-?: Motor[K] extends Measured ? K : never }[keyof Motor];

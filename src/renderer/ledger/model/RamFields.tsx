@@ -8,7 +8,7 @@ import {
   RAM_SEAT,
   RAM_TANK,
 } from "../../../shared/inputs/ram-rows.ts";
-import type { Measured } from "../../../shared/quantity/measured.ts";
+import { GUESSED_EXPONENT, GUESSED_ROD_CHAMBER } from "../../../shared/launchers/ram/fresh-ram.ts";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
 import type { RamLauncher } from "../../../shared/session/schema.ts";
 import { Choice } from "../fields/Choice.tsx";
@@ -197,12 +197,3 @@ const GAS: readonly (readonly [RamLauncher["gas"], string])[] = [
   ["polytropic", "takes some heat"],
   ["isothermal", "stays at one temperature"],
 ];
-
-const GUESSED_EXPONENT: Measured = { value: 1.3, u: 0.1 };
-
-// As the fresh launcher's: wide enough to be seen to be a guess.
-const GUESSED_ROD_CHAMBER: NonNullable<RamLauncher["rodChamber"]> = {
-  rodDiameterM: { value: 0.012, u: 0.004 },
-  volumeM3: { value: 5e-5, u: 2.5e-5 },
-  vent: { conductance: { value: 2e-8, u: 1e-8 }, criticalRatio: { value: 0.3, u: 0.1 } },
-};

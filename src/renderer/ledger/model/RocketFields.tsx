@@ -11,8 +11,8 @@ import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { useChangeAirframe, useChangeLauncher } from "../parts/use-things-in-view.ts";
-import { withOneMore } from "./fresh-rocket.ts";
 import { MotorFields } from "./MotorFields.tsx";
+import { withOneMore } from "./motor-entries.ts";
 
 const MOST_MOTORS = 8;
 

@@ -6,6 +6,7 @@ import { type Fact, sayer, unbroken } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
 import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
+import { freshElastic } from "./fresh-elastic.ts";
 import { elasticShotCautions, loadedLine, predictElasticShot } from "./predict-elastic-shot.ts";
 
 /** As far as the force was measured. */
@@ -22,6 +23,7 @@ const DRAW: LauncherSetting<ElasticLauncher> = {
 export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
   words: "elastic line",
   inputs: ELASTIC_INPUTS,
+  guessed: freshElastic,
   hasTank: false,
   pushesAfterRelease: false,
   push: {

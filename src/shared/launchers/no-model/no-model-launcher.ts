@@ -7,6 +7,7 @@ const NOTHING = () => [];
 export const NO_MODEL_LAUNCHER: LauncherKindModel<Extract<Launcher, { readonly kind: "no-model" }>> = {
   words: "without a model",
   inputs: [],
+  guessed: () => null,
   hasTank: false,
   pushesAfterRelease: false,
   push: null,

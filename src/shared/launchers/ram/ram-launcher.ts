@@ -9,6 +9,7 @@ import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import type { RamLauncher } from "../../session/schema.ts";
 import { litres, millimetres, sayer, unbroken } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
+import { freshRam, GUESSED_EXPONENT, GUESSED_ROD_CHAMBER } from "./fresh-ram.ts";
 import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
 import { RAM_SETTINGS } from "./ram-settings.ts";
 import { ramSignatures } from "./ram-signatures.ts";
@@ -20,6 +21,11 @@ const MATERIALS = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "ma
 export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
   words: "compressed-air ram",
   inputs: RAM_INPUTS,
+  guessed: () => ({
+    ...freshRam(),
+    rodChamber: GUESSED_ROD_CHAMBER,
+    polytropicExponent: GUESSED_EXPONENT,
+  }),
   hasTank: true,
   pushesAfterRelease: false,
   push: {

@@ -3,6 +3,7 @@ import { motorImpulse, rocketCautions } from "../../launch/rocket/rocket-caution
 import type { RocketLauncher } from "../../session/schema.ts";
 import { sayer } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
+import { freshRocket } from "./fresh-rocket.ts";
 import { motorLoads } from "./motor-loads.ts";
 import { predictRocketShot } from "./predict-rocket-shot.ts";
 import { ROCKET_SETTINGS } from "./rocket-settings.ts";
@@ -14,6 +15,7 @@ const STRAIGHT_UP = { value: Math.PI / 2, u: 0 };
 export const ROCKET_LAUNCHER: LauncherKindModel<RocketLauncher> = {
   words: "rocket boost",
   inputs: ROCKET_INPUTS,
+  guessed: freshRocket,
   hasTank: false,
   pushesAfterRelease: true,
   push: {

@@ -314,6 +314,30 @@ function quoted(names: readonly string[]): string {
   return names.map((name) => `“${name}”`).join(", ");
 }
 
+const LISTED = 3; // guesses that are named; of more, how many
+
+/** Numbers of the launcher that the program put there to begin with. */
+export const GUESS_NOTICES = noticeCatalogue(
+  { about: "model" },
+  {
+    /** @param inputs with their articles, in the order of the form */
+    "launcher-guessed": (inputs: readonly string[]) => {
+      const more = inputs.length - LISTED;
+      const listed = more > 1 ? [...inputs.slice(0, LISTED), `${more} more`] : inputs;
+      const one = inputs.length === 1;
+      const words = one ? inputs[0] : `${listed.slice(0, -1).join(", ")} and ${listed.at(-1)}`;
+      return warning(
+        `${capital(words ?? "")} ${one ? "is a guess" : "are guesses"} that the launcher began with; nobody has stated ${one ? "it" : "them"}.`,
+        "Measure and type each under Model: until then this says what such a launcher does, not what yours does.",
+      );
+    },
+  },
+);
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
 /** What a push or a boost leaves out for want of a number of the airframe. */
 export const LEFT_OUT_NOTICES = noticeCatalogue(
   { about: "model", beside: "boost" },

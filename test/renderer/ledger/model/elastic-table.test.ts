@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { elasticTableText, readElasticTable } from "../../../../src/renderer/ledger/model/elastic-table.ts";
-import { freshElastic } from "../../../../src/renderer/ledger/model/fresh-elastic.ts";
+import { freshElastic } from "../../../../src/shared/launchers/elastic/fresh-elastic.ts";
 import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
 import { freshSession } from "../../../../src/shared/session/fresh.ts";
 import { SessionSchema } from "../../../../src/shared/session/schema.ts";

@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
-import { freshElastic } from "../../../../src/renderer/ledger/model/fresh-elastic.ts";
-import { freshLauncher } from "../../../../src/renderer/ledger/model/fresh-launcher.ts";
 import * as says from "../../../../src/renderer/ledger/parts/sentences.ts";
+import { freshElastic } from "../../../../src/shared/launchers/elastic/fresh-elastic.ts";
+import { freshRam } from "../../../../src/shared/launchers/ram/fresh-ram.ts";
 import type { ClipFacts } from "../../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../../src/shared/session/fresh.ts";
 import type { Shot } from "../../../../src/shared/session/schema.ts";
@@ -60,7 +60,7 @@ it("says what is wanted of the next shot and how it is to be had, and asks for n
     leastStallMargin: null,
   } as const;
   expect(says.nextShotSays({ ...session, nextShot }, null).text).toBe("14.5 m/s is wanted.");
-  const launcher = freshLauncher();
+  const launcher = freshRam();
   expect(says.nextShotSays({ ...session, nextShot, units: "field" }, launcher).text).toBe(
     "47.6 ft/s is wanted, by the tank pressure.",
   );

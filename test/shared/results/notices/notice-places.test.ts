@@ -39,6 +39,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "lamp-uneven": "clock",
   "no-scale": "scale",
   "scale-too-close": "scale",
+  "launcher-guessed": "model",
   "rods-disagree": "scale",
   "rods-differ": "scale",
   "off-plane-assumed": "scale",

@@ -2,13 +2,13 @@ import { describe, expect, it } from "vitest";
 import {
   type CurveThrust,
   curveOf,
-  freshRocket,
   type PacketThrust,
   packetOf,
   withOneMore,
-} from "../../../../src/renderer/ledger/model/fresh-rocket.ts";
+} from "../../../../src/renderer/ledger/model/motor-entries.ts";
 import { meanThrust, totalImpulse } from "../../../../src/shared/launch/rocket/thrust-curve.ts";
 import { thrustCurveFault } from "../../../../src/shared/launch/rocket/thrust-curve-csv.ts";
+import { freshRocket } from "../../../../src/shared/launchers/rocket/fresh-rocket.ts";
 import { predictShot } from "../../../../src/shared/predict/predict-shot.ts";
 import { freshSession, freshShot } from "../../../../src/shared/session/fresh.ts";
 import { RocketLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";

@@ -1,9 +1,9 @@
 import { expect, it } from "vitest";
-import { freshLauncher } from "../../../../src/renderer/ledger/model/fresh-launcher.ts";
+import { freshRam } from "../../../../src/shared/launchers/ram/fresh-ram.ts";
 import { RamLauncherSchema } from "../../../../src/shared/session/launcher-schemas.ts";
 
 it("starts from a launcher that the session takes, with every guess uncertain by a third or more", () => {
-  const launcher = RamLauncherSchema.parse(freshLauncher());
+  const launcher = RamLauncherSchema.parse(freshRam());
   for (const key of [
     "tankVolumeM3",
     "boreM",

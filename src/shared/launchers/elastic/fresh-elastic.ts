@@ -1,11 +1,6 @@
-import {
-  ELASTIC_DRAW,
-  ELASTIC_LOAD,
-  ELASTIC_PULL,
-  ELASTIC_SCALE,
-} from "../../../shared/inputs/elastic-inputs.ts";
-import { guessesOf } from "../../../shared/inputs/launcher-rows.ts";
-import type { ElasticLauncher } from "../../../shared/session/schema.ts";
+import { ELASTIC_DRAW, ELASTIC_LOAD, ELASTIC_PULL, ELASTIC_SCALE } from "../../inputs/elastic-inputs.ts";
+import { guessesOf } from "../../inputs/launcher-rows.ts";
+import type { ElasticLauncher } from "../../session/schema.ts";
 
 /**
  * An elastic line to be overwritten: round numbers of a light bungee, uncertain enough (a third, or more)
