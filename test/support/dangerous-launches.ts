@@ -166,6 +166,17 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     NO_PRESSURE,
   ),
   launch(
+    "a supply left open that could fill the tank past its rating",
+    ramSession({
+      tankRatingPa: 8e5,
+      supplyGaugePa: within(9e5, 1e4),
+      feedConductance: within(1e-8, 1e-9),
+    }),
+    4e5,
+    ask(14.1, "pressure"),
+    ["supply-over-rating"],
+  ),
+  launch(
     "gas shut in on the rod side that tears the base forward, and no end stop described",
     ramSession({ rodChamber: CLOSED_ROD_SIDE, hold: "latch", baseRatedLoadN: 900 }),
     4e5,

@@ -97,16 +97,18 @@ export function NumberInputs(props: {
             />
           </>
         ) : null}
-        <span className="field-unit">{unit}</span>
-        {guess && problem === null ? (
-          <span
-            className="field-guess"
-            id={`${id}-guess`}
-            title="A guess to begin with: type what you measured, with its ±."
-          >
-            guess
-          </span>
-        ) : null}
+        <span className="field-unit">
+          {unit}
+          {guess && problem === null ? (
+            <span
+              className="field-guess"
+              id={`${id}-guess`}
+              title="A guess to begin with: type what you measured, with its ±."
+            >
+              guess
+            </span>
+          ) : null}
+        </span>
       </span>
       {problem !== null ? (
         <p className="field-problem" id={`${id}-problem`} role="alert">
