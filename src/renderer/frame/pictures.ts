@@ -53,6 +53,10 @@ export interface PicturesOptions {
 // decoding is off the main thread; more at once only delay the nearest (measured: 2 to 4 take the same)
 const IN_FLIGHT = 3;
 const [PLENTY_AHEAD, PLENTY_BEHIND] = [9, 3]; // frames: a third of a second of stepping with a held key
+// frames decoded around a cursor that came by a leap: a step of ten, and half of that behind
+const AFTER_LEAP = 16;
+// around one that walks frame by frame: ten steps, and as many back, wherever it turns
+const AROUND_WALKER = 32;
 const HALF_AHEAD = 6; // half size pictures fetched around a moving cursor
 
 /** Makes the holder of decoded pictures. */
@@ -65,6 +69,8 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
   const running = new Map<string, { readonly abort: AbortController; readonly frame: number }>();
   let queue: { readonly key: string; readonly frame: number; readonly size: FrameSize }[] = [];
   let clip = "";
+  let at: number | null = null;
+  let walks = false;
   let content: ClipContent | null = null;
   let inspected = false;
   let fullBytes = 0;
@@ -76,7 +82,10 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       for (const { abort } of running.values()) abort.abort();
       clip = clipNow;
       fullBytes = 0;
+      at = null;
     }
+    if (frame !== at) walks = at !== null && Math.abs(frame - at) === 1;
+    at = frame;
     content = attention.content;
     versions.set(clipNow, clipVersion(content));
     inspected = attention.count !== null;
@@ -86,7 +95,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
     const room = fullBytes === 0 ? 8 : Math.max(3, Math.floor(budgetBytes / fullBytes) - HALF_AHEAD - 2);
     const near = (most: number) =>
       wantedFrames(frame, direction, count, Math.min(most, count)).filter((f) => f === frame || extracted(f));
-    const full = near(room).map((f) => job(f, "full"));
+    const full = near(Math.min(room, walks ? AROUND_WALKER : AFTER_LEAP)).map((f) => job(f, "full"));
     const half = moving ? near(HALF_AHEAD).map((f) => job(f, "half")) : [];
     queue = [...half, ...full].filter(({ key, frame: f }) => !cache.has(key) && !hasFull(f));
     const wanted = new Set(queue.map(({ key }) => key));
