@@ -1,8 +1,14 @@
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
+import { createElement } from "react";
+import { renderToStaticMarkup } from "react-dom/server";
 import { describe, expect, it } from "vitest";
 import { HISTORY_FOLDER } from "../src/main/store/journal-file.ts";
 import { type Command, commandFor } from "../src/renderer/actions/keys.ts";
+import { GuideText } from "../src/renderer/guide/GuideText.tsx";
+import { guideParts, guideWords, partId } from "../src/renderer/guide/guide-parts.ts";
+import { wordsIn } from "../src/renderer/guide/words-in.ts";
+import { GUIDE_PARTS } from "../src/renderer/ledger/parts/guide-parts-of.ts";
 import { cli } from "./support/run-cli.ts";
 
 /*
@@ -109,6 +115,7 @@ describe("keys", () => {
       lamp: true,
       follow: true,
       "follow-all": true,
+      keys: true,
       cancel: true,
     };
     expect(Object.keys(kinds).filter((kind) => !told.has(kind as Command["kind"]))).toEqual([]);
@@ -128,6 +135,42 @@ it("the guide's steps name only what stands on the window", () => {
   const stands = (label: string) =>
     new RegExp(`(^\\s*|[>"])${label.replace(/[()]/g, "\\$&")}(\\s*$|[<"{ ])`, "m").test(window);
   expect(labels.filter((label) => !stands(label))).toEqual([]);
+});
+
+it("the headings of the ledger name parts of the guide, which the window shows with its tables", () => {
+  const parts = guideParts(guide);
+  const titles = parts.map(({ title }) => title);
+  for (const title of [...Object.values(GUIDE_PARTS), "Keys", "Seven steps"]) expect(titles).toContain(title);
+  const shown = parts.map(({ text }) => renderToStaticMarkup(createElement(GuideText, { tokens: text })));
+  const keys = shown[titles.indexOf("Keys")]!;
+  expect(keys).toContain("<td><code>Home</code> <code>End</code></td><td>first or last frame</td>");
+  const text = shown.join("").replace(/<[^>]+>/g, "");
+  expect(text).not.toMatch(/\*\*|\]\(|&amp;(?:amp|lt|gt|quot|#39);/); // no markup is left over
+  expect(text.length).toBeGreaterThan(0.8 * guide.length);
+  const ids = parts
+    .map(({ title }) => partId(title))
+    .concat(guideWords(parts).map(({ forms }) => partId(forms[0]!)));
+  expect(new Set(ids).size).toBe(ids.length); // each leads to one place
+});
+
+it("the guide explains every statistical word that a text of the program may hold, and the window links it", () => {
+  const words = guideWords(guideParts(guide));
+  for (const { forms, means } of words) expect(means, forms[0]).toMatch(/^[A-Z].*\.$/);
+  const sources = ["src/shared", "src/renderer"]
+    .flatMap((folder) => filesIn(folder))
+    .map((path) => readFileSync(join(ROOT, path), "utf8"));
+  const statistical =
+    /(?<![\w-])(standard uncertaint(?:y|ies)|(?:degrees of freedom|chi-square|root sum of squares|variance|scatters?|correlat(?:ed|ion))|k.?=.?[12]|[\d.}] u)(?![\w(-])/g;
+  // In a text, not in code: within quotes or backticks, or as a line of the page.
+  const texts = sources.flatMap(
+    (source) => source.match(/"[^"\n]*[a-z] [^"\n]*"|`[^`\n]*[a-z] [^`\n]*`/g) ?? [],
+  );
+  const used = new Set(
+    texts.flatMap((one) => one.match(statistical) ?? []).map((one) => one.replace(/^[\d.}] /, "")),
+  );
+  expect(used.size).toBeGreaterThan(8);
+  const unexplained = [...used].filter((one) => wordsIn(one, words).every(({ word }) => word === null));
+  expect(unexplained).toEqual([]);
 });
 
 it("the guide's files are those that are written", () => {
@@ -195,6 +238,8 @@ function wordsFor(command: Command): RegExp {
       return /whole picture/;
     case "lamp":
       return /lamp changes/;
+    case "keys":
+      return /guide at this table/;
     case "follow":
       return command.back ? /follow the point backwards/ : /follow the point onwards/;
     case "follow-all":

@@ -6,6 +6,7 @@ import { fileURLToPath } from "node:url";
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const SOURCES = [
   "src",
+  "docs/guide.md", // shown in the window
   "tools/find-program.mjs",
   "electron.vite.config.ts",
   "package.json",

@@ -6,6 +6,7 @@ import { FailedView } from "./FailedView.tsx";
 import { FrameBar } from "./frame/FrameBar.tsx";
 import { FrameView } from "./frame/FrameView.tsx";
 import { JobList } from "./frame/JobList.tsx";
+import { GuideDialog } from "./guide/GuideDialog.tsx";
 import { Ledger } from "./ledger/Ledger.tsx";
 import { SidePane } from "./SidePane.tsx";
 import { Shots } from "./shots/Shots.tsx";
@@ -49,6 +50,7 @@ export function App() {
       <SidePane>
         <Ledger />
       </SidePane>
+      <GuideDialog />
     </div>
   );
 }

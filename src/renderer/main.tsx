@@ -11,6 +11,7 @@ import "./theme/ledger.css";
 import "./theme/detail.css";
 import "./theme/next-shot.css";
 import "./theme/tune.css";
+import "./theme/guide.css";
 import "./theme/plan.css";
 import "./theme/day.css";
 import "./theme/figure.css";

@@ -1,9 +1,87 @@
-import { copyFile, readdir, utimes } from "node:fs/promises";
+import { copyFile, readdir, readFile, utimes } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { frameNow, oneSitting, seePicture, sitDown, untilMeasured, untilSaved } from "./person.ts";
+import { TruthSchema } from "../../src/shared/results/results-schema.ts";
+import { frameNow, headline, oneSitting, seePicture, sitDown, untilMeasured, untilSaved } from "./person.ts";
 
 const sitting = oneSitting();
+
+it("opens the example on what is true of it, and says how far what is measured lies from that", async () => {
+  const { page, folder } = sitting.person;
+  await expect.poll(() => headline(page, "releaseSpeed")).not.toBeNull();
+  await untilMeasured(page);
+  const truth = TruthSchema.parse(JSON.parse(await readFile(join(folder, "truth.json"), "utf8")));
+  const note = page.getByRole("complementary", { name: "About this example" });
+  expect(await note.locator("b").first().textContent()).toBe(
+    `${truth.shots[0]!.quantities.releaseSpeed!.value.toPrecision(4)} m/s`,
+  );
+  const off = Number(/lies ([\d.]+) times its ±/.exec((await note.textContent())!)![1]);
+  expect(off).toBeLessThan(2.5);
+  // Its answers have come, and the top of the page is still what is seen.
+  expect(await page.locator("main.ledger").evaluate((main) => main.scrollTop)).toBe(0);
+  await note.getByRole("button", { name: "See how the prediction compares" }).click();
+  await page.locator("[data-step=verdict].open").waitFor();
+  await note.getByRole("button", { name: "Close" }).click();
+  await note.waitFor({ state: "detached" });
+});
+
+describe("the guide", () => {
+  it("opens by ? at the keys, scrolls by keys, holds the keys of the frame off, and closes where one was", async () => {
+    const { page, complaints } = sitting.person;
+    const guide = page.getByRole("dialog", { name: "Guide" });
+    await page.locator(".frame").focus();
+    const frame = await frameNow(page);
+    await page.keyboard.press("?");
+    const at = () => page.evaluate(() => document.activeElement?.textContent);
+    expect(await at()).toBe("Keys");
+    const article = guide.getByRole("article", { name: "Text of the guide" });
+    const top = () => article.evaluate((one) => one.scrollTop);
+    const before = await top();
+    await page.keyboard.press("PageDown");
+    await expect.poll(top).toBeGreaterThan(before);
+    await guide.locator(".guide-head h2").click(); // leaves no focus
+    await page.keyboard.press("ArrowRight");
+    for (let i = 0; i < 70; i++) await page.keyboard.press("Tab");
+    expect(await page.evaluate(() => document.activeElement?.closest("dialog, body")?.className)).toBe(
+      "guide",
+    );
+    expect(
+      await guide
+        .locator("img")
+        .evaluateAll((all) => all.every((one) => (one as HTMLImageElement).naturalWidth > 0)),
+    ).toBe(true);
+    await page.keyboard.press("Escape");
+    await guide.waitFor({ state: "hidden" });
+    expect(await frameNow(page)).toBe(frame);
+    expect(await page.evaluate(() => document.activeElement?.className)).toContain("frame");
+    expect(complaints).toEqual([]);
+  });
+
+  it("finds words, and leads from a statistical word on the page to what it means", async () => {
+    const { page } = sitting.person;
+    const guide = page.getByRole("dialog", { name: "Guide" });
+    await page.getByRole("button", { name: "Verdict in the guide" }).click();
+    await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe("6. Compare");
+    const contents = guide.getByRole("navigation", { name: "Contents of the guide" });
+    const all = await contents.getByRole("button").count();
+    await guide.getByRole("searchbox").fill("chi-square");
+    expect(await contents.getByRole("button").allTextContents()).toEqual(["What the words mean"]);
+    expect(await page.evaluate(() => CSS.highlights.get("guide-found")?.size)).toBe(1);
+    await guide.getByRole("searchbox").fill("no such words at all");
+    expect(await guide.getByRole("status").textContent()).toBe("No part holds these words.");
+    await guide.getByRole("searchbox").fill("");
+    expect(await contents.getByRole("button").count()).toBe(all);
+    await guide.getByRole("button", { name: "Close" }).click();
+    const word = page.locator(".budget").getByRole("button", { name: "variance" });
+    expect(await word.getAttribute("title")).toMatch(/^The ± squared/);
+    await word.click();
+    await expect
+      .poll(() => page.evaluate(() => document.activeElement?.querySelector("td")?.textContent))
+      .toBe("variance");
+    await page.keyboard.press("Escape");
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe("variance");
+  });
+});
 
 describe("the frame bar", () => {
   it("goes to a frame by its number, held inside the clip, and stays on Escape", async () => {

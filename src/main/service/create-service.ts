@@ -23,6 +23,7 @@ import { processWorkers } from "../jobs/process-workers.ts";
 import type { Workers } from "../jobs/workers.ts";
 import type { FrameSize, Media } from "../media/media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
+import { readTruth } from "../store/read-truth.ts";
 import { createSessionFile } from "../store/session-file.ts";
 import { momentsOf, stateAt, undoSteps } from "../store/session-history.ts";
 import { beginJob, mustHaveFrame } from "./begin-job.ts";
@@ -139,7 +140,8 @@ export function createService(options: ServiceOptions): Service {
     const { folder, sessionFile } = await opened();
     const { access, reason } = await folder.access();
     const stored = await sessionFile.read();
-    const reply: SessionReply = { ...stored, folderName: folder.name, access, readOnlyReason: reason };
+    const truth = await readTruth(folder.path);
+    const reply: SessionReply = { ...stored, folderName: folder.name, access, readOnlyReason: reason, truth };
     return jsonReply(reply);
   }
 

@@ -118,6 +118,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
         folderName: reply.folderName,
         access: reply.access,
         readOnlyReason: reply.readOnlyReason,
+        truth: reply.truth,
         clips,
       };
       const placed = state.atShot(opened, reply.session.shots[0]?.id ?? null);

@@ -17,6 +17,8 @@ export function createDayActions(store: Store<AppState>) {
     showFace: (face: Face) => store.set({ ...get(), face, large: null, playing: false }),
     /** Opens a figure over the frame's place, by its id; null closes it. */
     showLarge: (large: string | null) => store.set({ ...get(), large }),
+    /** Opens the guide at a heading or a word that it explains, by its name; null closes it. */
+    showGuide: (guide: string | null) => store.set({ ...get(), guide }),
     filterDay: (filter: string) => view({ filter }),
     orderDay: (by: string) => view({ order: nextOrder(get().day.order, by) }),
     toggleColumn: (id: string) => view({ hidden: toggled(get().day.hidden, id) }),

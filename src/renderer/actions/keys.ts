@@ -18,6 +18,7 @@ export type Command =
   | { readonly kind: "lamp" }
   | { readonly kind: "follow"; readonly back: boolean }
   | { readonly kind: "follow-all" }
+  | { readonly kind: "keys" }
   | { readonly kind: "cancel" };
 
 export interface KeyPress {
@@ -81,6 +82,8 @@ export function commandFor(press: KeyPress): Command | null {
     case "a":
     case "A":
       return { kind: "follow-all" };
+    case "?":
+      return { kind: "keys" };
     case "Escape":
       return { kind: "cancel" };
     default:

@@ -28,10 +28,13 @@ export function useGlobalKeys(): void {
   }, [tools]);
 }
 
-/** Fields keep their keys; a button or link keeps Enter; a list of choices its arrows. */
+/**
+ * Fields keep their keys; a button or link keeps Enter; a list of choices its arrows. While a dialogue is
+ * open all keys are its own, also those pressed after a click beside its texts, which leaves no focus.
+ */
 function takesKeys(target: EventTarget | null, event: KeyboardEvent): boolean {
   if (!(target instanceof HTMLElement)) return false;
-  if (target.closest("dialog") !== null) return true;
+  if (document.querySelector("dialog[open]") !== null) return true;
   if (target.matches("input, textarea, select, [contenteditable]")) return true;
   return event.key === "Enter" && target.matches("button, a, summary");
 }
@@ -97,6 +100,9 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       if (state.shotId === null) return false;
       if (state.step !== "marks") actions.openStep("marks");
       void (command.kind === "follow" ? actions.follow(command.back) : actions.followAll());
+      return true;
+    case "keys":
+      actions.showGuide("Keys");
       return true;
     case "cancel":
       actions.cancel();

@@ -4,6 +4,7 @@ import type { Proposals } from "../../shared/propose/proposals.ts";
 import type { Measured } from "../../shared/quantity/measured.ts";
 import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
+import type { Truth } from "../../shared/results/results-schema.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
@@ -169,6 +170,10 @@ export interface AppState {
   readonly day: DayView;
   /** id of the figure that is open over the frame's place */
   readonly large: string | null;
+  /** heading or word at which the guide is open; null while it is closed */
+  readonly guide: string | null;
+  /** what is true of made-up clips, as of the example's */
+  readonly truth: Truth | null;
   readonly shotId: string | null;
   readonly step: Step | null;
   readonly frame: number;
@@ -230,6 +235,8 @@ export function emptyState(blank: Session): AppState {
     face: "frame",
     day: FRESH_DAY,
     large: null,
+    guide: null,
+    truth: null,
     shotId: null,
     step: null,
     frame: 0,

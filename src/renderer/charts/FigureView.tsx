@@ -2,6 +2,7 @@ import { memo, useEffect, useRef, useState } from "react";
 import { createPortal } from "react-dom";
 import type { ReadableFigure } from "../../shared/figures/read-figure.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
+import { Worded } from "../guide/Worded.tsx";
 import { FigurePlot, type Pointed } from "./FigurePlot.tsx";
 import { LargeFigure } from "./LargeFigure.tsx";
 import { Readout } from "./Readout.tsx";
@@ -69,7 +70,11 @@ export const FigureView = memo(function FigureView({ figure, caption, height, on
           Larger
         </button>
       </div>
-      {caption ? <figcaption>{figure.caption}</figcaption> : null}
+      {caption ? (
+        <figcaption>
+          <Worded text={figure.caption} />
+        </figcaption>
+      ) : null}
       {place === null
         ? null
         : createPortal(

@@ -1,5 +1,6 @@
 import { useEffect, useMemo, useRef, useState } from "react";
 import { placeWords, type ReadableFigure, readFigure } from "../../shared/figures/read-figure.ts";
+import { Worded } from "../guide/Worded.tsx";
 import { CopyNumber } from "./CopyNumber.tsx";
 import { FigurePlot, type Pointed } from "./FigurePlot.tsx";
 import { savePng, saveSvg } from "./save-figure.ts";
@@ -91,7 +92,9 @@ export function LargeFigure({ figure, instant, onPlace, onClose }: LargeFigurePr
           </>
         )}
       </p>
-      <p className="large-caption">{figure.caption}</p>
+      <p className="large-caption">
+        <Worded text={figure.caption} />
+      </p>
     </section>
   );
 }

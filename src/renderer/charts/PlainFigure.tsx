@@ -2,6 +2,7 @@ import { useMemo } from "react";
 import { figureSvg } from "../../shared/figures/figure-svg.ts";
 import type { Stack } from "../../shared/figures/stack.ts";
 import { useTools } from "../actions/app-context.ts";
+import { Worded } from "../guide/Worded.tsx";
 import { useStore } from "../store/store.ts";
 
 /** A figure that is looked at only, in the window's colours, with its caption. */
@@ -15,7 +16,9 @@ export function PlainFigure({ figure }: { readonly figure: Stack }) {
     <figure className="figure">
       {/* biome-ignore lint/security/noDangerouslySetInnerHtml: our own figure, its texts escaped where it is made */}
       <div dangerouslySetInnerHTML={{ __html: svg }} />
-      <figcaption>{figure.caption}</figcaption>
+      <figcaption>
+        <Worded text={figure.caption} />
+      </figcaption>
     </figure>
   );
 }

@@ -9,6 +9,7 @@ import { usableClips } from "../app-state/usable-clips.ts";
 import { ClipSection } from "./clip/ClipSection.tsx";
 import { UnusableClips } from "./clip/UnusableClips.tsx";
 import { ClockSection } from "./clock/ClockSection.tsx";
+import { ExampleNote } from "./ExampleNote.tsx";
 import { Headlines } from "./Headlines.tsx";
 import { LedgerHead } from "./LedgerHead.tsx";
 import { MarksSection } from "./marks/MarksSection.tsx";
@@ -75,6 +76,7 @@ export function Ledger() {
         </div>
       ) : (
         <div key={shot.id}>
+          <ExampleNote shot={shot} units={units} />
           <Headlines
             result={result}
             units={units}

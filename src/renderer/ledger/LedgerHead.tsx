@@ -141,6 +141,14 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
       <div className="ledger-about">
         <span>{numbersHeld(about.join(" · "))}</span>
         <PlanCamera />
+        <button
+          type="button"
+          className="quiet plan-open"
+          title="How to do it, and what the words mean; ? for the keys"
+          onClick={() => actions.showGuide("Seven steps")}
+        >
+          Guide
+        </button>
       </div>
     </header>
   );

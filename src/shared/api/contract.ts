@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { HEADINGS } from "../quantity/notice.ts";
+import { TruthSchema } from "../results/results-schema.ts";
 import { JournalStepSchema } from "../session/journal.ts";
 import { SessionSchema } from "../session/schema.ts";
 import { FaultSchema } from "./fault-schema.ts";
@@ -56,6 +57,7 @@ export const SessionReplySchema = z.strictObject({
     ),
   access: z.enum(["writable", "read-only"]).describe("read-only: nothing can be saved in the folder"),
   readOnlyReason: z.string().nullable().describe("why it is read-only, in words that follow a colon"),
+  truth: TruthSchema.nullable().describe("what is true of made-up clips, as of the example's; null without"),
 });
 export const SessionSaveSchema = z.strictObject({ session: SessionSchema, baseRevision: z.string() });
 export const StepsSaveSchema = z.strictObject({

@@ -50,6 +50,7 @@ describe("the session routes", () => {
       existed: true,
       access: "writable",
       readOnlyReason: null,
+      truth: null,
     });
   });
 

@@ -44,6 +44,7 @@ function bench(session: Session, tab = memoryStorage(), journal: readonly Journa
       before: null,
       access: "writable",
       readOnlyReason: null,
+      truth: null,
     }),
     saveSteps: async (steps: readonly JournalStep[], base: string) => {
       if (base !== `r${folder.revision}`) {

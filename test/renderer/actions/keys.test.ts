@@ -53,10 +53,11 @@ it("chooses points by digit, zooms, goes to the ends, removes, places, cancels",
     { kind: "go", to: "first" },
     { kind: "go", to: "last" },
   ]);
-  expect([press("Delete"), press("Enter"), press("Escape")].map((c) => c?.kind)).toEqual([
+  expect(["Delete", "Enter", "Escape", "?"].map((key) => press(key)?.kind)).toEqual([
     "remove",
     "place",
     "cancel",
+    "keys",
   ]);
   expect([press("l"), press("L", { shift: true })]).toEqual([{ kind: "lamp" }, { kind: "lamp" }]);
   expect([press("a"), press("A", { shift: true })]).toEqual([{ kind: "follow-all" }, { kind: "follow-all" }]);

@@ -66,6 +66,7 @@ describe("createClient", () => {
       before: null,
       access: "writable",
       readOnlyReason: null,
+      truth: null,
     };
     const { calls, fetchLike } = transport({ json: reply });
     expect(await createClient(fetchLike, "http://127.0.0.1:9").session()).toEqual(reply);

@@ -9,6 +9,7 @@ import { type FilmedShot, filmedShot } from "../../../shared/session/filmed-shot
 import type { Camera, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { sessionOf } from "../../app-state/app-state.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { HAND_U_PX } from "../../picking/picked.ts";
 import { sweepIn } from "../../picking/sketch-picks.ts";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
@@ -113,7 +114,7 @@ export function ReadoutFields({ shot, facts, camera }: ReadoutFieldsProps) {
       )}
       {found === null ? null : (
         <p className={found.readoutS === null ? "plain" : "plain-says"} role="status">
-          {numbersHeld(found.text)}
+          <Worded text={numbersHeld(found.text)} />
         </p>
       )}
       {found?.readoutS == null ? null : (

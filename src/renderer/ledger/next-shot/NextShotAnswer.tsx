@@ -4,6 +4,7 @@ import type { NextShotReport } from "../../../shared/next-shot/next-shot-report.
 import { answerSays, intervalSays, limitsSay } from "../../../shared/next-shot/next-shot-words.ts";
 import type { UnitSet } from "../../../shared/quantity/display.ts";
 import { FigureView } from "../../charts/FigureView.tsx";
+import { Worded } from "../../guide/Worded.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import { LimitTable, MotorTable, RepeatTables } from "./NextShotTables.tsx";
@@ -36,11 +37,15 @@ function AnswerSentences({ report, units }: Answered) {
   return (
     <>
       {answer === null ? null : (
-        <p className={`next-answer ${breaks ? "outside" : ""}`}>{numbersHeld(answer)}</p>
+        <p className={`next-answer ${breaks ? "outside" : ""}`}>
+          <Worded text={numbersHeld(answer)} />
+        </p>
       )}
       <NoticeList notices={report.notices} />
       {report.answer === null || breaks ? null : (
-        <p className="plain-says">{numbersHeld(intervalSays(report, units))}</p>
+        <p className="plain-says">
+          <Worded text={numbersHeld(intervalSays(report, units))} />
+        </p>
       )}
     </>
   );
@@ -52,7 +57,9 @@ function Limits({ report, units }: Answered) {
     <>
       <h3>Limits {report.answer === null ? "as it is set now" : "at this setting"}</h3>
       {report.notices.length > 0 ? null : (
-        <p className="plain-says">{numbersHeld(limitsSay(report, units))}</p>
+        <p className="plain-says">
+          <Worded text={numbersHeld(limitsSay(report, units))} />
+        </p>
       )}
       <LimitTable limits={report.limits} units={units} />
     </>

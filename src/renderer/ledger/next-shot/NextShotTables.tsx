@@ -10,6 +10,7 @@ import {
 import { plainNumber } from "../../../shared/next-shot/plain-number.ts";
 import type { RepeatGroup } from "../../../shared/next-shot/repeats.ts";
 import { showMeasured, type UnitSet } from "../../../shared/quantity/display.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 
@@ -40,7 +41,7 @@ export function LimitTable(props: { readonly limits: readonly LimitCheck[]; read
                   <td colSpan={3} className="limit-notice">
                     {check.notice.level === "note" ? (
                       <p className="field-hint">
-                        {numbersHeld(`${check.notice.cause} ${check.notice.remedy}`)}
+                        <Worded text={numbersHeld(`${check.notice.cause} ${check.notice.remedy}`)} />
                       </p>
                     ) : (
                       <NoticeList notices={[check.notice]} />
@@ -109,14 +110,16 @@ export function RepeatTables(props: { readonly groups: readonly RepeatGroup[]; r
                 {LINES.map((line) => (
                   <tr key={line}>
                     <th scope="row" className="cell quiet">
-                      {REPEAT_HEADINGS[line]}
+                      <Worded text={REPEAT_HEADINGS[line]} />
                     </th>
                     <td className="cell number">{numbersHeld(row[line])}</td>
                   </tr>
                 ))}
               </tbody>
             </table>
-            <p className="plain-says">{numbersHeld(repeatSays(group.repeatability!))}</p>
+            <p className="plain-says">
+              <Worded text={numbersHeld(repeatSays(group.repeatability!))} />
+            </p>
           </Fragment>
         );
       })}

@@ -3,6 +3,7 @@ import { showMeasured, type UnitSet } from "../../../shared/quantity/display.ts"
 import type { Quantity } from "../../../shared/quantity/measured.ts";
 import { QUANTITIES } from "../../../shared/results/quantity-table.ts";
 import type { BudgetLine, DrawnResults, Headline } from "../../../shared/results/shot-result.ts";
+import { Worded, WordSign } from "../../guide/Worded.tsx";
 import { More } from "../fields/More.tsx";
 import { budgetAdvice, budgetRows, sharesOf, sharesText, sourceText } from "./budget.ts";
 import { DrawnView } from "./DrawnView.tsx";
@@ -29,7 +30,8 @@ export function BudgetView({ name, quantity, lines, units, drawn }: BudgetViewPr
   return (
     <div className="budget">
       <p className="budget-title">
-        Where the ± {shown.u} of {words} comes from
+        Where the <WordSign sign="±" /> {shown.u} of {words} comes from,{" "}
+        <Worded text="in shares of the variance" />
       </p>
       <div className="budget-bar" aria-hidden="true">
         {shares.map(({ source, share }, i) => (
@@ -68,7 +70,7 @@ export function BudgetView({ name, quantity, lines, units, drawn }: BudgetViewPr
           <tfoot>
             <tr className="together">
               <th scope="row" className="cell">
-                together, root sum of squares
+                <Worded text="together, root sum of squares" />
               </th>
               <td className="cell number">{shown.u}</td>
               <td className="cell number">100&nbsp;%</td>

@@ -3,6 +3,7 @@ import { QUANTITIES } from "../../../shared/results/quantity-table.ts";
 import { type DrawnResults, HEADLINES, type Headline } from "../../../shared/results/shot-result.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { DRAWS, drawKey } from "../../actions/draw-inputs.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { drawnSays } from "./drawn-words.ts";
 
 const SHORT: Readonly<Record<Headline, string>> = {
@@ -43,7 +44,7 @@ export function DrawnView({ units, drawn }: DrawnViewProps) {
       ) : (
         <>
           <p className="plain-says" role="status">
-            {drawnSays(drawn)}
+            <Worded text={drawnSays(drawn)} />
           </p>
           <table className="figures">
             <caption className="for-reader">

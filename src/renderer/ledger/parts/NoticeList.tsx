@@ -1,4 +1,5 @@
 import type { Notice } from "../../../shared/quantity/notice.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { numbersHeld } from "./sentences.ts";
 
 /** Notices with their remedy; danger is the only red. */
@@ -8,8 +9,12 @@ export function NoticeList({ notices }: { readonly notices: readonly Notice<stri
     <ul className="notices">
       {notices.map((notice) => (
         <li key={notice.code + notice.cause} className={`notice ${notice.level}`}>
-          <span>{numbersHeld(notice.cause)}</span>{" "}
-          <span className="remedy">{numbersHeld(notice.remedy)}</span>
+          <span>
+            <Worded text={numbersHeld(notice.cause)} />
+          </span>{" "}
+          <span className="remedy">
+            <Worded text={numbersHeld(notice.remedy)} />
+          </span>
         </li>
       ))}
     </ul>

@@ -2,6 +2,8 @@ import { type ReactNode, useEffect, useId, useRef } from "react";
 import type { Notice } from "../../../shared/quantity/notice.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import type { Step } from "../../app-state/app-state.ts";
+import { Worded } from "../../guide/Worded.tsx";
+import { GUIDE_PARTS } from "./guide-parts-of.ts";
 import { keepInView } from "./keep-in-view.ts";
 import { NoticeList } from "./NoticeList.tsx";
 import { numbersHeld, type Said } from "./sentences.ts";
@@ -29,6 +31,7 @@ export function Section({ step, title, says, share, notices, children }: Section
   const id = useId();
   const box = useRef<HTMLElement>(null);
   const wasOpen = useRef(open);
+  const fromStart = useRef(open);
   useEffect(() => {
     const element = box.current;
     if (open && !wasOpen.current && element !== null) {
@@ -39,7 +42,10 @@ export function Section({ step, title, says, share, notices, children }: Section
   }, [open]);
   useEffect(() => {
     const main = box.current?.closest("main") ?? null;
-    return open && box.current !== null && main !== null
+    // Nobody opened it and nobody scrolled: of a page that has just come the top is to be seen first.
+    const untouched = fromStart.current && main?.scrollTop === 0;
+    fromStart.current = false;
+    return open && !untouched && box.current !== null && main !== null
       ? keepInView(box.current, main, HEADLINES_PX)
       : undefined;
   }, [open]);
@@ -59,13 +65,20 @@ export function Section({ step, title, says, share, notices, children }: Section
           {says.done ? null : <span className="section-next">to do</span>}
         </button>
       </h2>
-      <p className="section-says">{numbersHeld(says.text)}</p>
+      <p className="section-says">
+        <Worded text={numbersHeld(says.text)} />
+      </p>
       <div id={id} className="section-body" hidden={!open}>
         {open ? (
           <>
             <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
             {children}
             <NoticeList notices={notices.filter(({ level }) => level === "note")} />
+            <p className="section-guide">
+              <button type="button" className="quiet" onClick={() => actions.showGuide(GUIDE_PARTS[step])}>
+                {title} in the guide
+              </button>
+            </p>
           </>
         ) : null}
       </div>

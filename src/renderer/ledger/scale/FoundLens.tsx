@@ -1,5 +1,6 @@
 import type { Camera } from "../../../shared/session/schema.ts";
 import { useActions } from "../../actions/app-context.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { numbersHeld } from "../parts/sentences.ts";
 import type { LensFound } from "./lens-words.ts";
 
@@ -19,7 +20,7 @@ export function FoundLens({ found, camera, onKept }: FoundLensProps) {
   return (
     <>
       <p className={lens === null ? "plain" : "plain-says"} role="status">
-        {numbersHeld(text)}
+        <Worded text={numbersHeld(text)} />
       </p>
       {lens === null ? null : camera === undefined ? (
         <p className="field-hint">Say under Clock which camera this is, to keep the lens with it.</p>

@@ -6,6 +6,7 @@ import { likelyParameters, tunableIn, tunableParameters } from "../../../shared/
 import type { TuneRequest } from "../../../shared/tune/tune-request.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { TUNE_KEY, toldOf } from "../../actions/tune-launcher.ts";
+import { Worded } from "../../guide/Worded.tsx";
 import { Choice } from "../fields/Choice.tsx";
 import { TunedView } from "./TunedView.tsx";
 import { TuneParameters } from "./TuneParameters.tsx";
@@ -18,6 +19,9 @@ const PARTS: readonly (readonly [Part, string])[] = [
   ["hold-out", "hold out"],
   ["leave-out", "leave out"],
 ];
+
+const START =
+  "What you stated is where the fit starts from, each value no surer than its standard uncertainty. The shots then show how much of it holds. What the launcher states stays as you wrote it.";
 
 /**
  * Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome.
@@ -67,8 +71,7 @@ export function TuneSection(props: {
   return (
     <>
       <p className="plain">
-        What you stated is where the fit starts from, each value no surer than its uncertainty. The shots then
-        show how much of it holds. What the launcher states stays as you wrote it.
+        <Worded text={START} />
       </p>
       <h3>Inputs to tune</h3>
       <TuneParameters
