@@ -73,6 +73,9 @@ async function takeAll() {
     await takeOnBoard(page);
     await takeCurve(page);
     await takeCard(page);
+    await page.goto(host.url);
+    await page.locator("[data-headline=releaseSpeed] b").waitFor();
+    await takeFlight(page);
   } finally {
     await browser.close();
     host.stop();
@@ -263,6 +266,41 @@ async function takeCard(page) {
   await page.setViewportSize({ width: 794, height: 526 });
   await page.goto(pathToFileURL(card).href);
   await take(page, "card");
+}
+
+/** Where a rocket comes down, its motors described in place of the example's ram. @param {Page} page */
+async function takeFlight(page) {
+  await page.setViewportSize(TALL);
+  await lookAt(page, "model");
+  await page.getByRole("button", { name: "Remove the launcher" }).click();
+  await page.getByRole("button", { name: "Describe rocket motors" }).click();
+  await typePair(page, "Cradle above horizontal", "50", "1");
+  await typePair(page, "Travel until free of it", "1200", "5");
+  await typePair(page, "Total impulse", "24", "0.7");
+  await typePair(page, "Mean thrust", "14", "0.5");
+  await typePair(page, "Propellant burnt", "25", "1");
+  await typePair(page, "Headwind (tailwind below zero)", "2", "0.5");
+  await lookAt(page, "verdict");
+  const verdict = page.locator("[data-step=verdict]");
+  const inputs = verdict.locator("details.more", { hasText: "Inputs of the flight" });
+  await inputs.locator("summary").click();
+  await typePair(page, "Height of release above the ground", "1.1", "0.1");
+  await typePair(page, "Crosswind from the left", "1", "0.5");
+  await typePair(page, "Diameter of the body", "62", "1");
+  await typePair(page, "Centre of pressure behind the balance point", "105", "12");
+  await verdict.getByRole("row", { name: /^Comes down ahead/ }).waitFor();
+  await atRest(page);
+  const heading = verdict.getByRole("heading", { name: "Flight that nobody steers" });
+  await bringUp(heading);
+  await takeBetween(page, "flight", heading, inputs);
+  await page.setViewportSize(WINDOW);
+}
+
+/** @param {Page} page @param {string} label @param {string} value @param {string} u */
+async function typePair(page, label, value, u) {
+  const pair = page.getByRole("group", { name: label, exact: true }).locator("input");
+  await typeInto(pair.first(), value);
+  await typeInto(pair.last(), u);
 }
 
 /** What one shot says of the launcher's doubtful inputs. @param {Page} page */

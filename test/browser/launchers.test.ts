@@ -84,6 +84,29 @@ it("describes rocket motors by a measured curve, refuses one out of order by its
     /The motor maker's ratings and instructions, local codes/,
   );
 
+  // Where it comes down is told once it is known whether the air keeps its nose ahead.
+  await openHeading(page, "verdict");
+  const verdict = page.locator("[data-step=verdict]");
+  await verdict.getByRole("heading", { name: "Flight that nobody steers" }).waitFor();
+  await verdict.locator("details.more", { hasText: "Inputs of the flight" }).locator("summary").click();
+  await typeMeasured(page, "Diameter of the body", "60", "1");
+  await typeMeasured(page, "Centre of pressure behind the balance point", "-20", "4");
+  await verdict.getByText(/it does not keep its nose ahead, and under thrust it may go anywhere/).waitFor();
+  await typeMeasured(page, "Centre of pressure behind the balance point", "120", "8");
+  const place = verdict.getByRole("row", { name: /^Comes down ahead of release, unflown/ });
+  await place.waitFor();
+  await verdict.locator("figure svg").waitFor();
+  await typeMeasured(page, "Nobody within, down range", "6", "0.5");
+  await verdict
+    .locator(".notice.danger", { hasText: "beyond the 6.0 ± 0.5 m within which nobody is" })
+    .waitFor();
+  await settled();
+  const flown = await person.saved();
+  const { range } = predictShot(flown, flown.shots[0]!).prediction!.quantities;
+  const shown = ((await place.locator("td").last().textContent()) ?? "").replaceAll("\u00a0", " ");
+  expect(Math.abs(Number.parseFloat(shown) - range!.value)).toBeLessThan(range!.u);
+  await openHeading(page, "model");
+
   await page.getByRole("button", { name: "Remove the launcher" }).click();
   await page.getByRole("button", { name: "Describe an elastic line" }).waitFor();
   await page.keyboard.press("Control+z");
