@@ -102,6 +102,7 @@ describe("keys", () => {
     const kinds: Record<Command["kind"], true> = {
       step: true,
       go: true,
+      shot: true,
       nudge: true,
       remove: true,
       place: true,
@@ -217,6 +218,8 @@ function wordsFor(command: Command): RegExp {
       return Math.abs(command.by) === 1 ? /^one frame/ : Math.abs(command.by) === 10 ? /^ten frames/ : /^$/;
     case "go":
       return /first or last frame/;
+    case "shot":
+      return /next shot of the day, or the one before/;
     case "nudge":
       return new RegExp(`by ${Math.hypot(command.dx, command.dy)} px`.replace(".", "\\."));
     case "remove":

@@ -21,6 +21,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   follow: ["quantity", "numeric"],
   background: ["quantity", "numeric", "scale", "follow"],
   propose: ["quantity", "numeric", "follow"],
+  carry: ["quantity", "numeric", "session", "scale", "follow", "background"],
   kinematics: ["quantity", "numeric"],
   curve: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],
@@ -42,7 +43,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   ],
   "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
   figures: ["quantity", "curve", "results", "next-shot", "on-board"],
-  api: ["quantity", "inputs", "session", "shelf", "results", "follow"],
+  api: ["quantity", "inputs", "session", "shelf", "results", "follow", "carry"],
   day: ["quantity", "session", "results", "launchers", "next-shot"],
 };
 

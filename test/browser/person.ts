@@ -57,6 +57,8 @@ export interface Sitting {
   /** Only the clip lies in the folder. */
   readonly bare?: boolean;
   readonly size?: { readonly width: number; readonly height: number };
+  /** Fills the folder in place of the example. */
+  readonly fill?: (folder: string) => Promise<void>;
   /** What somebody else had changed in the session before. */
   readonly session?: (session: Session) => Session;
 }
@@ -79,9 +81,12 @@ export async function newWindow({ browser }: Field, viewport = { width: 1440, he
  * Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new
  * context.
  */
-export async function sitDown(field: Field, { bare = false, size, session }: Sitting = {}): Promise<Person> {
+export async function sitDown(
+  field: Field,
+  { bare = false, size, fill, session }: Sitting = {},
+): Promise<Person> {
   const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
-  await cp(field.example, folder, { recursive: true });
+  await (fill === undefined ? cp(field.example, folder, { recursive: true }) : fill(folder));
   if (bare) for (const name of ["loftmark.json", "truth.json"]) await rm(join(folder, name));
   if (session !== undefined) {
     const path = join(folder, "loftmark.json");

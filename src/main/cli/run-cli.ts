@@ -2,6 +2,7 @@ import { parseArgs } from "node:util";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import type { Progress } from "../media/media.ts";
 import { faultFrom } from "../service/replies.ts";
+import { carryVerb } from "./carry.ts";
 import { curveVerb } from "./curve.ts";
 import { exampleVerb } from "./example.ts";
 import { followVerb } from "./follow.ts";
@@ -19,6 +20,7 @@ import { tuneVerb } from "./tune.ts";
 import { type Terminal, tellBug, UsageError, type Verb } from "./verb.ts";
 
 const VERBS: readonly Verb[] = [
+  carryVerb,
   curveVerb,
   exampleVerb,
   followVerb,

@@ -1,3 +1,5 @@
+import type { SoughtPick } from "../../shared/carry/find-pick.ts";
+import type { ClipPicture, findSetUp } from "../../shared/carry/find-set-up.ts";
 import type { CurveOptions, CurveSample, estimateCurve } from "../../shared/curve/estimate-curve.ts";
 import type { Followed, HandMark } from "../../shared/follow/followed.ts";
 import type { GreyImage } from "../../shared/follow/grey-image.ts";
@@ -27,6 +29,16 @@ export interface HeavyWork {
       readonly draws: number | null;
     };
     readonly gives: ShotResult;
+  };
+  /** A former shot's set-up looked for in pictures of another clip. */
+  readonly carry: {
+    readonly takes: {
+      readonly sought: readonly SoughtPick[];
+      readonly former: readonly ClipPicture[];
+      readonly pictures: readonly ClipPicture[];
+      readonly lens: LensData | null;
+    };
+    readonly gives: ReturnType<typeof findSetUp>;
   };
   readonly predict: { readonly takes: { readonly shotId: string }; readonly gives: ShotPrediction };
   /** The push of one shot, to tune on. */

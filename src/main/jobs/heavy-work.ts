@@ -1,4 +1,5 @@
 import { createBackgroundFollower } from "../../shared/background/follow-background.ts";
+import { findSetUp } from "../../shared/carry/find-set-up.ts";
 import { estimateCurve } from "../../shared/curve/estimate-curve.ts";
 import { createFollower, type Follower } from "../../shared/follow/follow-point.ts";
 import { measureShot } from "../../shared/measure/measure-shot.ts";
@@ -29,6 +30,10 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
       case "task": {
         if (message.task.kind === "curve") return estimateCurve(message.task.samples, message.task.options);
         if (message.task.kind === "propose") return findThings(message.task.before, message.task.after);
+        if (message.task.kind === "carry") {
+          const { sought, former, pictures, lens } = message.task;
+          return findSetUp(sought, former, pictures, lensOutOf(lens ?? undefined));
+        }
         session = message.session ?? session;
         if (session === null) throw new RangeError("the first task of a thread needs a session");
         return done(session, message.task, onFraction);
@@ -73,7 +78,7 @@ function shown(followers: Map<number, Follower>, { frame, image, begin, see }: F
 
 function done(
   session: Session,
-  task: Exclude<HeavyTask, { kind: "curve" | "propose" }>,
+  task: Exclude<HeavyTask, { kind: "curve" | "propose" | "carry" }>,
   onFraction: (fraction: number) => void,
 ): unknown {
   switch (task.kind) {

@@ -13,6 +13,7 @@ import type { JobParts } from "./job-parts.ts";
 import type { JobOutcome } from "./jobs.ts";
 import { movementInClip, movementOrder } from "./movement-in-clip.ts";
 import { badRequest } from "./replies.ts";
+import { setUpInClip } from "./set-up-in-clip.ts";
 import { tuneOnShots } from "./tune-on-shots.ts";
 import { writeUpFolder } from "./write-up-folder.ts";
 
@@ -87,6 +88,8 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
     }
     case "steady":
       return beginSteady(parts, asked, window);
+    case "carry":
+      return beginCarry(parts, asked, window);
     case "follow":
       return beginFollow(parts, asked, window);
     case "tune":
@@ -137,6 +140,22 @@ async function beginSteady(parts: JobParts, asked: Asked<"steady">, window: stri
     const order = movementOrder(session, shot, facts);
     mustHaveFrame(facts.pts.length, order.to);
     return { movement: await movementInClip(media, workers, clip.path, facts, order, job) };
+  });
+}
+
+async function beginCarry(parts: JobParts, asked: Asked<"carry">, window: string): Promise<JobReply> {
+  const { folder, jobs, factsOf, media, workers } = parts;
+  const session = await parts.sessionFile.after(asked.document.steps, asked.document.revision);
+  nameOf(session, asked.shotId);
+  const shot = session.shots.find(({ id }) => id === asked.asShotId);
+  if (shot === undefined || shot.clip === null) throw unknownShot(asked.asShotId);
+  const [clip, former] = [await folder.findClip(asked.clip), await folder.findClip(shot.clip)];
+  const doing = `Looking for the set-up of ${shot.name} in ${clip.name}`;
+  return jobs.start({ kind: "carry", doing, window }, async (job) => {
+    const work = { signal: job.signal };
+    const known = async (one: typeof clip) => ({ path: one.path, facts: await factsOf(one, work) });
+    const from = { shot, clip: await known(former) };
+    return { setUp: await setUpInClip(media, workers, session, from, await known(clip), job) };
   });
 }
 

@@ -23,6 +23,7 @@ export type JobOutcome = Partial<
     | "camera"
     | "proposals"
     | "movement"
+    | "setUp"
     | "followed"
     | "tuned"
     | "drawn"

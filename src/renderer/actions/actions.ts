@@ -8,6 +8,7 @@ import type { UnsavedNotes } from "../saving/unsaved-notes.ts";
 import { createStore, type Store } from "../store/store.ts";
 import type { MeasureShot } from "../workers/measure-in-worker.ts";
 import { createCameraMovement } from "./camera-movement.ts";
+import { createCarryOver } from "./carry-over.ts";
 import { createClipWatch } from "./clip-watch.ts";
 import { createDayActions } from "./day-actions.ts";
 import { createDocument } from "./document.ts";
@@ -56,6 +57,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     onInspected(clip) {
       clips.lookedAt(clip);
       movement.look();
+      carrying.look();
       lookThrough();
     },
   });
@@ -77,6 +79,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
       results.measureChanged(before, after);
       clips.documentChanged();
       movement.look();
+      carrying.look();
       lookThrough();
     },
   });
@@ -100,9 +103,18 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     changeAll: document.changeAll,
     onFault: (fault) => tell("warning", fault),
   });
+  const carrying = createCarryOver({
+    store,
+    jobs,
+    changeAll: document.changeAll,
+    followAll: () => jobActions.followAll(),
+    onLeft: () => lookThrough(),
+    onFault: (fault) => tell("warning", fault),
+  });
   const navigation = createNavigation({ store, document, onShot });
   function onShot(): void {
     results.lookAtClips();
+    carrying.look();
     lookThrough();
   }
   const picking = createPicking(store, { change: document.change, goOn: navigation.moves.goOn });
@@ -153,6 +165,10 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     takeFound: clips.takeFound,
     takeMovementOut: movement.takeOut,
     ...jobActions,
+    lookAs: carrying.lookAs,
+    accept: carrying.accept,
+    takeOver: carrying.takeOver,
+    leaveSetUp: carrying.leaveSetUp,
     settleConflict: document.settleConflict,
     /** The steps of this session and of those before it, the newest first. @throws FaultError */
     logs: () => service.logs(),

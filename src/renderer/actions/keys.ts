@@ -5,6 +5,7 @@
 export type Command =
   | { readonly kind: "step"; readonly by: number }
   | { readonly kind: "go"; readonly to: "first" | "last" }
+  | { readonly kind: "shot"; readonly by: 1 | -1 }
   | { readonly kind: "nudge"; readonly dx: number; readonly dy: number }
   | { readonly kind: "remove" }
   | { readonly kind: "place"; readonly byHand: boolean }
@@ -57,6 +58,10 @@ export function commandFor(press: KeyPress): Command | null {
       return { kind: "go", to: "first" };
     case "End":
       return { kind: "go", to: "last" };
+    case "PageDown":
+      return { kind: "shot", by: 1 };
+    case "PageUp":
+      return { kind: "shot", by: -1 };
     case "Delete":
     case "Backspace":
       return { kind: "remove" };

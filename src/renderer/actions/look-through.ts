@@ -1,6 +1,7 @@
 import type { Proposals } from "../../shared/propose/proposals.ts";
 import { type AppState, atFrame, shotOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
+import { offeredSetUp } from "../app-state/offered-set-up.ts";
 import type { Store } from "../store/store.ts";
 import type { Jobs } from "./jobs.ts";
 
@@ -43,6 +44,9 @@ function wantedOf(state: AppState): { readonly clip: string; readonly key: strin
   const shot = shotOf(state);
   const clip = shot?.clip ?? null;
   if (state.phase !== "ready" || shot === null || clip === null) return null;
+  // A former shot's set-up says where its things are: others are looked for once the person leaves that.
+  const offered = offeredSetUp(state)?.offer.status;
+  if (offered === "looking" || offered === "found") return null;
   const known = state.known[clip];
   const lacks = shot.marks.length === 0 || (shot.scale === null && shot.control === undefined);
   if (known?.status !== "known" || !lacks || standingOf(state, clip) === "other") return null;

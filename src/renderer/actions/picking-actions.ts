@@ -1,6 +1,7 @@
 import type { Measured } from "../../shared/quantity/measured.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import * as state from "../app-state/app-state.ts";
+import { NO_PICKS, type PendingPicks, type Sketch } from "../app-state/picked-so-far.ts";
 import { lampTurned } from "../picking/lamp-changes.ts";
 import type { Picked } from "../picking/picked.ts";
 import { activeHandle, movedTo, pickedAt, placeOf, removed, rodTyped } from "../picking/picks.ts";
@@ -33,8 +34,8 @@ export function createPicking(
   }
 
   /** Picks in progress are let go of; a length that was typed is not. */
-  function withoutPicks(): state.PendingPicks {
-    return { ...state.NO_PICKS, rodM: get().pending.rodM };
+  function withoutPicks(): PendingPicks {
+    return { ...NO_PICKS, rodM: get().pending.rodM };
   }
 
   return {
@@ -78,7 +79,7 @@ export function createPicking(
       if (shot?.lamp === undefined) return;
       change({ kind: "update-shot", shotId: shot.id, patch: { lamp: lampTurned(shot.lamp, frame) } });
     },
-    sketch: (part: Partial<state.Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
+    sketch: (part: Partial<Sketch>) => patch({ sketch: { ...get().sketch, ...part } }),
     /** The field that was asked for has the focus. */
     answered: () => patch({ askedField: null }),
     typeRod: (rodM: Measured) => take(rodTyped(get(), rodM)),

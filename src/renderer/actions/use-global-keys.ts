@@ -1,5 +1,5 @@
 import { useEffect } from "react";
-import { type AppState, factsOf, type Handle } from "../app-state/app-state.ts";
+import { type AppState, factsOf, type Handle, sessionOf } from "../app-state/app-state.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
 import { takesLamp } from "../picking/lamp-changes.ts";
 import { activeHandle, likelyPlace, placeOf } from "../picking/picks.ts";
@@ -29,12 +29,14 @@ export function useGlobalKeys(): void {
 }
 
 /**
- * Fields keep their keys; a button or link keeps Enter; a list of choices its arrows. While a dialogue is
- * open all keys are its own, also those pressed after a click beside its texts, which leaves no focus.
+ * Fields keep their keys, but for those that a field of one line has no use for; a button or link keeps
+ * Enter. While a dialogue is open all keys are its own, also those pressed after a click beside its texts,
+ * which leaves no focus.
  */
 function takesKeys(target: EventTarget | null, event: KeyboardEvent): boolean {
   if (!(target instanceof HTMLElement)) return false;
   if (document.querySelector("dialog[open]") !== null) return true;
+  if (target.matches("input") && /^Page/.test(event.key)) return false;
   if (target.matches("input, textarea, select, [contenteditable]")) return true;
   return event.key === "Enter" && target.matches("button, a, summary");
 }
@@ -52,6 +54,8 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       if (actions.store.get().frame === state.frame) performance.clearMarks("step-start");
       return true;
     }
+    case "shot":
+      return nextShot(actions, command.by);
     case "nudge":
       actions.nudge(command.dx, command.dy);
       reveal({ actions, viewportControl });
@@ -108,6 +112,17 @@ function run(command: Command, { actions, viewportControl }: Tools, target: Even
       actions.cancel();
       return true;
   }
+}
+
+/** Shows the shot after or before the one in the window. */
+function nextShot(actions: Tools["actions"], by: 1 | -1): boolean {
+  const state = actions.store.get();
+  if (state.face !== "frame") return false;
+  const { shots } = sessionOf(state);
+  const next = shots[shots.findIndex(({ id }) => id === state.shotId) + by];
+  if (next === undefined) return false;
+  actions.chooseShot(next.id);
+  return true;
 }
 
 type Reach = Pick<Tools, "actions" | "viewportControl">;

@@ -1,12 +1,8 @@
 import type { ClipEntry, DamagedFrame } from "../../shared/api/contract.ts";
-import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import type { Proposals } from "../../shared/propose/proposals.ts";
-import type { Measured } from "../../shared/quantity/measured.ts";
 import { type Fault, HEADINGS, type Heading } from "../../shared/quantity/notice.ts";
-import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Truth } from "../../shared/results/results-schema.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { BoardSize, Crossing } from "../../shared/scale/board-crossings.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
 import type { EditWords } from "../../shared/session/edit-words.ts";
 import { type History, startHistory } from "../../shared/session/history.ts";
@@ -14,8 +10,10 @@ import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
 import { airframeOf, pointsOf } from "../../shared/session/what-took-part.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
+import type { CarriedSetUp } from "./carried-set-up.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
 import { frameWorthSeeing } from "./frame-worth-seeing.ts";
+import { NO_PICKS, NO_SKETCH, type PendingPicks, type Sketch } from "./picked-so-far.ts";
 import { AS_FILMED, type PictureLook, type Playback } from "./playback.ts";
 import { NOT_LOOKED_AT, type ShelfView } from "./shelf-view.ts";
 import type { WaitingResult } from "./waiting-result.ts";
@@ -50,62 +48,6 @@ export type Handle =
 
 /** What happens after a mark is placed. */
 export type AfterMark = "stay" | "next-point" | "next-frame";
-
-/** Picked ends that cannot be in the document yet: a rod without a length is no scale, one end is no line. */
-export interface PendingPicks {
-  readonly scaleA: PxPoint | null;
-  readonly scaleB: PxPoint | null;
-  readonly plumbTop: PxPoint | null;
-  readonly rodM: Measured | null;
-  /** the first end of a further rod or the level */
-  readonly first: PxPoint | null;
-  /** px, u of the rod's ends that were taken from the picture */
-  readonly foundU: Readonly<Partial<Record<"scaleA" | "scaleB", number>>>;
-  /** the frames in which those that are there were picked */
-  readonly frames: Readonly<Partial<Record<"scaleA" | "scaleB" | "plumbTop" | "first", number>>>;
-}
-export const NO_PICKS: PendingPicks = {
-  scaleA: null,
-  scaleB: null,
-  plumbTop: null,
-  rodM: null,
-  first: null,
-  foundU: {},
-  frames: {},
-};
-
-/** A known point of the plane that is not whole yet. */
-export interface DraftPoint {
-  readonly at: PxPoint;
-  readonly frame: number;
-  readonly xM: number | null;
-  readonly yM: number | null;
-}
-
-/** The crossings of a board that are picked in one frame. */
-export interface BoardView {
-  readonly frame: number;
-  readonly points: readonly Crossing[];
-}
-
-/**
- * What is drawn for a purpose and kept while the shot is in the window: known points not yet whole, points
- * along straight lines, edges that sweep across the picture, the crossings of a board.
- */
-export interface Sketch {
-  readonly control: readonly DraftPoint[];
-  /** the last line is the one being drawn */
-  readonly lines: readonly (readonly PxPoint[])[];
-  /** the last sweep is the one being drawn */
-  readonly sweeps: readonly (readonly SweepFrame[])[];
-  readonly board: BoardSize & { readonly views: readonly BoardView[] };
-}
-export const NO_SKETCH: Sketch = {
-  control: [],
-  lines: [],
-  sweeps: [],
-  board: { columns: 8, rows: 5, views: [] },
-};
 
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
@@ -206,6 +148,8 @@ export interface AppState {
   readonly measuring: Measuring;
   /** Clips wait for a look whether their camera moved, which may yet refuse a shot. */
   readonly looking: boolean;
+  /** by shot: a former one's set-up on its clip, as far as it was looked for */
+  readonly carried: Readonly<Record<string, CarriedSetUp>>;
   /** by the key of the work */
   readonly follows: Readonly<Record<string, FollowNote>>;
   readonly jobs: readonly JobView[];
@@ -261,6 +205,7 @@ export function emptyState(blank: Session): AppState {
     results: {},
     measuring: "settled",
     looking: false,
+    carried: {},
     follows: {},
     jobs: [],
     waiting: [],

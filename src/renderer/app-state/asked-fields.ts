@@ -7,3 +7,8 @@ export function rodField(shotId: string, at: number | null): string {
 export function rateField(shotId: string): string {
   return `${shotId} capture-rate`;
 }
+
+/** The field of a shot's gauge pressure. */
+export function gaugeField(shotId: string): string {
+  return `${shotId} gauge`;
+}

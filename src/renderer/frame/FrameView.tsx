@@ -13,6 +13,7 @@ import { Loupe } from "./Loupe.tsx";
 import { Minimap } from "./Minimap.tsx";
 import { pointSigns } from "./mark-shapes.ts";
 import { Overlay } from "./Overlay.tsx";
+import { carriedItems } from "./overlay-carried.ts";
 import type { OverlayItem } from "./overlay-item.ts";
 import { overlayPlan } from "./overlay-plan.ts";
 import { proposalItems } from "./overlay-proposals.ts";
@@ -186,6 +187,7 @@ function itemsOver(state: AppState, viewport: Viewport): readonly OverlayItem[] 
       selected,
       showEnds,
     }),
+    ...carriedItems(state, viewport),
     ...(state.step === "clock" ? sweepItems(viewport, sketch.sweeps, frame, selected) : []),
     ...(showEnds ? boardItems(viewport, sketch.board, frame, selected) : []),
     ...overlayPlan({

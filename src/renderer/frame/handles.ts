@@ -1,6 +1,7 @@
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import type { Mark, Shot } from "../../shared/session/schema.ts";
-import { type Handle, NO_SKETCH, type PendingPicks, type Sketch, type Step } from "../app-state/app-state.ts";
+import type { Handle, Step } from "../app-state/app-state.ts";
+import { NO_SKETCH, type PendingPicks, type Sketch } from "../app-state/picked-so-far.ts";
 import { crossingsIn, sweepIn } from "../picking/sketch-picks.ts";
 import { type Place, toScreen, type Viewport } from "../viewport/viewport.ts";
 

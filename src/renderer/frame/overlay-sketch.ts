@@ -1,6 +1,7 @@
 import type { SweepFrame } from "../../shared/measure/readout-from-sweeps.ts";
 import { type Crossing, crossingsToCome } from "../../shared/scale/board-crossings.ts";
-import type { Handle, Sketch } from "../app-state/app-state.ts";
+import type { Handle } from "../app-state/app-state.ts";
+import type { Sketch } from "../app-state/picked-so-far.ts";
 import { crossingsIn } from "../picking/sketch-picks.ts";
 import { toScreen, type Viewport } from "../viewport/viewport.ts";
 import { type OverlayItem, ring } from "./overlay-item.ts";

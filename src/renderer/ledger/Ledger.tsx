@@ -6,6 +6,7 @@ import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../app-state/ap
 import { standingOf } from "../app-state/clip-standing.ts";
 import { airframeInView, launcherInView, pointsInView } from "../app-state/things-in-view.ts";
 import { usableClips } from "../app-state/usable-clips.ts";
+import { CarriedPart } from "./clip/CarriedPart.tsx";
 import { ClipSection } from "./clip/ClipSection.tsx";
 import { UnusableClips } from "./clip/UnusableClips.tsx";
 import { ClockSection } from "./clock/ClockSection.tsx";
@@ -84,6 +85,7 @@ export function Ledger() {
             onAsk={setAsked}
             next="Work down the headings; results appear here as soon as they can be measured."
           />
+          <CarriedPart />
           <Section {...common("clip")} title="Clip" says={sentences.clipSays(shot, knowledge, isOther)}>
             <ClipSection shot={shot} notices={notices} />
           </Section>

@@ -25,3 +25,14 @@ export const HANG_U_RAD = 0.0035;
 export function rounded([x, y]: PxPoint): [number, number] {
   return [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
 }
+
+/** Picks that a hand moves: no longer as good as the picture found them, nor those of another shot. */
+export function byHand<
+  T extends {
+    readonly uPx: number;
+    readonly snapped?: true | undefined;
+    readonly carried?: object | undefined;
+  },
+>({ snapped, carried, ...rest }: T): Omit<T, "snapped" | "carried"> {
+  return snapped === undefined && carried === undefined ? rest : { ...rest, uPx: HAND_U_PX };
+}

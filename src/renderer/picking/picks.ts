@@ -2,18 +2,11 @@ import type { Measured } from "../../shared/quantity/measured.ts";
 import type { PxPoint } from "../../shared/quantity/point.ts";
 import { applyEdit } from "../../shared/session/edits.ts";
 import type { Mark, Plumb, Scale, Shot } from "../../shared/session/schema.ts";
-import {
-  type AppState,
-  atFrame,
-  factsOf,
-  type Handle,
-  markAt,
-  type PendingPicks,
-  shotOf,
-} from "../app-state/app-state.ts";
+import { type AppState, atFrame, factsOf, type Handle, markAt, shotOf } from "../app-state/app-state.ts";
 import { rodField } from "../app-state/asked-fields.ts";
+import type { PendingPicks } from "../app-state/picked-so-far.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
-import { HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
+import { byHand, HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
 import {
   isReference,
   referenceMoved,
@@ -165,11 +158,6 @@ function found({ foundU: { scaleA, scaleB } }: PendingPicks): Partial<Pick<Scale
   return { uPx: Math.max(scaleA, scaleB), snapped: true };
 }
 
-/** A rod whose ends a hand moves: no longer as good as the picture found them. */
-function byHand({ snapped, ...scale }: Scale): Scale {
-  return snapped ? { ...scale, uPx: HAND_U_PX } : scale;
-}
-
 /** A place and the frame it was picked in, where that is known. */
 interface Pinned {
   readonly at: PxPoint;
@@ -235,7 +223,11 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
     const frames = { ...state.pending.frames, plumbTop: state.frame };
     return { state: { ...selected, pending: { ...state.pending, plumbTop: place, frames } }, edit: null };
   }
-  const plumb: Plumb = { ...shot.plumb, [handle.end]: [...place], [`${handle.end}Frame`]: state.frame };
+  const plumb: Plumb = {
+    ...byHand(shot.plumb),
+    [handle.end]: [...place],
+    [`${handle.end}Frame`]: state.frame,
+  };
   return { state: selected, edit: { kind: "update-shot", shotId: shot.id, patch: { plumb } } };
 }
 

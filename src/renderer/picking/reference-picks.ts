@@ -3,7 +3,7 @@ import type { Edit } from "../../shared/session/edits.ts";
 import type { ControlPoints, Level, Scale, Shot } from "../../shared/session/schema.ts";
 import { type AppState, type Handle, type Pick, shotOf } from "../app-state/app-state.ts";
 import { rodField } from "../app-state/asked-fields.ts";
-import { HAND_U_PX, type Picked } from "./picked.ts";
+import { byHand, HAND_U_PX, type Picked } from "./picked.ts";
 
 /*
  * The references beside the first rod and the plumb: further rods, a level line, known points of the plane,
@@ -79,7 +79,12 @@ function endPicked(
   const rods = shot.rods ?? [];
   const before = rods[pick.at];
   const rod: Scale = {
-    ...(before ?? { uPx: shot.scale?.uPx ?? HAND_U_PX, rodM: guessedLength(shot, first, place) }),
+    ...(before === undefined
+      ? {
+          uPx: shot.scale === null ? HAND_U_PX : byHand(shot.scale).uPx,
+          rodM: guessedLength(shot, first, place),
+        }
+      : byHand(before)),
     a: [...first],
     b: place,
     aFrame: firstFrame,
@@ -146,7 +151,7 @@ export function referenceMoved(
     case "rod": {
       const rods = shot.rods ?? [];
       const rod = {
-        ...(rods[handle.at] as Scale),
+        ...byHand(rods[handle.at] as Scale),
         [handle.end]: place,
         [`${handle.end}Frame`]: state.frame,
       };
@@ -157,7 +162,7 @@ export function referenceMoved(
         state: selected,
         edit: patched(shot, {
           level: {
-            ...(shot.level as Level),
+            ...byHand(shot.level as Level),
             [handle.end]: place,
             [`${handle.end}Frame`]: state.frame,
           },
@@ -166,8 +171,10 @@ export function referenceMoved(
     case "control": {
       const known = shot.control?.points.length ?? 0;
       if (shot.control !== undefined && handle.at < known) {
-        const points = shot.control.points.map((point, i) =>
-          i === handle.at ? { ...point, at: place, frame: state.frame } : point,
+        const points = shot.control.points.map(({ carried, ...point }, i) =>
+          i === handle.at
+            ? { ...point, at: place, frame: state.frame }
+            : { ...point, ...(carried && { carried }) },
         );
         return { state: selected, edit: patched(shot, { control: { ...shot.control, points } }) };
       }

@@ -6,7 +6,8 @@ import {
   crossingAt,
   outerCrossings,
 } from "../../shared/scale/board-crossings.ts";
-import type { AppState, BoardView, Handle, Pick } from "../app-state/app-state.ts";
+import type { AppState, Handle, Pick } from "../app-state/app-state.ts";
+import type { BoardView } from "../app-state/picked-so-far.ts";
 import type { Picked } from "./picked.ts";
 
 /*

@@ -4,7 +4,7 @@ import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { JournalStepSchema } from "../session/journal.ts";
 import { MovementSchema } from "../session/picture-schemas.ts";
 import { FaultSchema } from "./fault-schema.ts";
-import { ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
+import { LookedForSetUpSchema, ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
 
 /* The part of the service contract that is about jobs: what a window asks for, and what comes of it. */
 
@@ -59,6 +59,13 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     kind: z.literal("steady"),
     clip: z.string(),
     shotId: z.string(),
+    document: WindowDocumentSchema,
+  }),
+  z.strictObject({
+    kind: z.literal("carry"),
+    clip: z.string(),
+    shotId: z.string().describe("the shot of that clip, which is to be set up"),
+    asShotId: z.string().describe("the shot whose set-up is looked for on the clip"),
     document: WindowDocumentSchema,
   }),
   z.strictObject({ kind: z.literal("fingerprint"), clip: z.string() }),
@@ -174,6 +181,7 @@ export const JobReplySchema = z.strictObject({
     "look",
     "propose",
     "steady",
+    "carry",
     "fingerprint",
     "follow",
     "tune",
@@ -200,6 +208,7 @@ export const JobReplySchema = z.strictObject({
   camera: ClipFactsSchema.shape.camera.unwrap().nullable().optional().describe("result of look"),
   proposals: ProposalsSchema.nullable().optional().describe("result of propose"),
   movement: MovementSchema.nullable().optional().describe("result of steady"),
+  setUp: LookedForSetUpSchema.nullable().optional().describe("result of carry"),
   followed: z.array(FollowedSchema).nullable().describe("result of follow, one for each of its ways"),
   reached: z
     .array(frame)

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { LookedForSetUp } from "../carry/look-for-set-up.ts";
 import { LAUNCHER_KINDS } from "../inputs/input.ts";
 import type { ShotResult } from "../results/shot-result.ts";
 import { finite, measured, u } from "../session/schema-values.ts";
@@ -63,3 +64,9 @@ export const ShotResultSchema = z.custom<ShotResult>((value) => {
   const one = value as Partial<ShotResult> | null;
   return typeof one?.shotId === "string" && Array.isArray(one.notices) && typeof one.measurement === "object";
 }, "the result of a shot");
+
+/** A former shot's set-up looked for on another clip; goes through as it is, like a shot's result. */
+export const LookedForSetUpSchema = z.custom<LookedForSetUp>((value) => {
+  const one = value as Partial<LookedForSetUp> | null;
+  return typeof one?.outcome?.ok === "boolean" && typeof one.rates === "string";
+}, "a set-up that was looked for");

@@ -24,17 +24,21 @@ export function stoodThere(sought: Sought, earlier: GreyImage, place: Warp, own:
 }
 
 /**
- * How far the nearest thing like a template lies from it in its own picture, px; null when there is none
- * within `reach`.
+ * How far the nearest thing like a template lies from it, px; null when there is none within `reach`.
+ * @param place where the template itself lies in the picture: by default its own
  */
-export function twinDistance(sought: Sought, image: GreyImage, reach: number): number | null {
-  const { template } = sought;
-  const coarse = coarseSearch(template, image, template.middle, 0, reach);
+export function twinDistance(
+  sought: Sought,
+  image: GreyImage,
+  reach: number,
+  place: Warp = { x: sought.template.middle[0], y: sought.template.middle[1], theta: 0 },
+): number | null {
+  const coarse = coarseSearch(sought.template, image, [place.x, place.y], place.theta, reach);
   if (coarse === null || coarse.second === null || coarse.second.likeness < LIKE_COARSE) return null;
   const { x, y } = coarse.second;
-  const match = matchNear(sought, image, { x, y, theta: 0 });
+  const match = matchNear(sought, image, { x, y, theta: place.theta });
   if (match === null || match.likeness < LIKE) return null;
-  return Math.hypot(match.x - template.middle[0], match.y - template.middle[1]);
+  return Math.hypot(match.x - place.x, match.y - place.y);
 }
 
 /**

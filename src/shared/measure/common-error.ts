@@ -1,4 +1,5 @@
 import type { BudgetLine } from "../results/shot-result.ts";
+import { asFirstPicked } from "./carried-picks.ts";
 import type { InputState } from "./input-state.ts";
 
 /**
@@ -41,36 +42,56 @@ export function errorKey(stated: InputState, moved: InputState): string {
   }
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
   if (moved.beyond.scale !== stated.beyond.scale)
-    return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, shot.rods ?? []])}`;
+    return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, ...(shot.rods ?? [])].map(asFirstPicked))}`;
   if (moved.driftMPerS !== stated.driftMPerS)
     return `how the camera moved in ${shot.id}: ${JSON.stringify(moved.driftMPerS)}`;
   // Each flight, and each fall, was as far from the plane as it was.
   if (moved.beyond.plane !== stated.beyond.plane) return `how far from the plane ${shot.id} was`;
   if (moved.beyond.rollRad !== stated.beyond.rollRad)
-    return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null])}`;
+    return `camera ${camera}, what its lines leave open: ${JSON.stringify([shot.plumb, shot.level ?? null].map(asFirstPicked))}`;
   if (moved.beyond.bend !== stated.beyond.bend)
     return `camera ${camera}, what its lens bends beside its profile`;
   if (moved.followedPx !== stated.followedPx)
     return `hand marks under the follower in ${shot.id}: ${JSON.stringify(moved.followedPx)}`;
-  const changes = [
-    ...changed("shot", stated.shot, moved.shot),
-    ...changed(`lens of camera ${camera}`, stated.lens, moved.lens),
-    ...changed("axis", stated.axis, moved.axis),
-  ];
-  // Picks lie in one camera's picture; lengths do not.
-  const inPicture = changes.some(({ ofPlace }) => ofPlace);
-  return `${inPicture ? `camera ${camera}, ` : ""}${changes.map(({ says }) => says).join("; ")}`;
+  const ofLens = `lens of camera ${camera}`;
+  return nameOf(
+    [
+      ...changed("shot", stated.shot, moved.shot),
+      ...changed(ofLens, stated.lens, moved.lens),
+      ...changed("axis", stated.axis, moved.axis),
+    ],
+    camera,
+    shot.id,
+  );
 }
 
+/** Of picks carried over, the error of the pick itself goes by what it was picked as, and is one for all. */
+function nameOf(changes: readonly Change[], camera: string, shotId: string): string {
+  const first = changes.filter(({ path }) => path.includes(CARRIED));
+  const named = (first.length > 0 ? first : changes).map(
+    ({ path, by }) => `${path.replace(CARRIED, "")}${by}`,
+  );
+  const isOwn = first.length === 0 && changes.some(({ foundAgain }) => foundAgain);
+  // Picks lie in one camera's picture; lengths do not.
+  const inPicture = changes.some(({ ofPlace }) => ofPlace);
+  const where = isOwn ? `found again in ${shotId}, ` : inPicture ? `camera ${camera}, ` : "";
+  return `${where}${named.join("; ")}`;
+}
+
+const CARRIED = ".carried";
+
 interface Change {
-  /** "path: before -> after" */
-  readonly says: string;
+  readonly path: string;
+  /** ": before -> after" */
+  readonly by: string;
   /** Whether a list of numbers changed: a place in the picture. */
   readonly ofPlace: boolean;
+  /** Whether it is a place that was carried over, and what it was carried over from has not changed. */
+  readonly foundAgain: boolean;
 }
 
 /** Every number, or list of numbers, that differs. */
-function changed(path: string, before: unknown, after: unknown): readonly Change[] {
+function changed(path: string, before: unknown, after: unknown, isCarried = false): readonly Change[] {
   if (before === after) return [];
   if (isPlain(before) && isPlain(after) && !isNumbers(before)) {
     const names = new Set([...Object.keys(before), ...Object.keys(after)]);
@@ -79,12 +100,14 @@ function changed(path: string, before: unknown, after: unknown): readonly Change
         `${path}.${name}`,
         (before as Record<string, unknown>)[name],
         (after as Record<string, unknown>)[name],
+        "carried" in before && before.carried !== undefined,
       ),
     );
   }
   const [from, to] = [JSON.stringify(before), JSON.stringify(after)];
   if (from === to) return [];
-  return [{ says: `${path}: ${from} -> ${to}`, ofPlace: Array.isArray(before) || Array.isArray(after) }];
+  const ofPlace = Array.isArray(before) || Array.isArray(after);
+  return [{ path, by: `: ${from} -> ${to}`, ofPlace, foundAgain: isCarried && ofPlace }];
 }
 
 function isPlain(value: unknown): value is object {

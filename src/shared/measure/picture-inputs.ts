@@ -1,7 +1,8 @@
 import type { Measured } from "../quantity/measured.ts";
 import { metresByPixels, metresPerPixel } from "../scale/picture-map.ts";
-import type { LensData, Scale, Shot } from "../session/schema.ts";
+import type { LensData, Level, Plumb, Scale, Shot } from "../session/schema.ts";
 import { CARRIED_M_PER_S, rodLength } from "./assumed.ts";
+import { inBoth, ownUPx, sharedUPx } from "./carried-picks.ts";
 import type { SystematicInput } from "./input-state.ts";
 import type { BeyondInputs } from "./picture-plane.ts";
 import type { SeenShot } from "./seen-shot.ts";
@@ -32,7 +33,11 @@ function ofShot(
 
 function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
-  const rod = ({ assumed }: Measured, change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>) => {
+  const rod = (
+    { rodM, carried }: Scale,
+    change: (shot: Shot, move: (rod: Scale) => Scale) => Partial<Shot>,
+  ) => {
+    const { assumed }: Measured = rodLength(rodM);
     const longer = ({ rodM }: Scale, z: number) => ({ ...rodM, value: plus(rodLength(rodM), z).value });
     inputs.push({
       ...ofShot("scale", (now, z) => change(now, (one) => ({ ...one, rodM: longer(one, z) }))),
@@ -42,16 +47,26 @@ function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
       for (const axis of [0, 1] as const) {
         inputs.push(
           ofShot("scale", (now, z) =>
-            change(now, (one) => ({ ...one, [end]: moved(one[end], axis, z * one.uPx) })),
+            change(now, (one) =>
+              inBoth<Pick<Scale, "a" | "b">, Scale>(one, ({ [end]: at }) => ({
+                [end]: moved(at, axis, z * sharedUPx(one)),
+              })),
+            ),
           ),
         );
+        if (carried !== undefined)
+          inputs.push(
+            ofShot("scale", (now, z) =>
+              change(now, (one) => ({ ...one, [end]: moved(one[end], axis, z * ownUPx(one)) })),
+            ),
+          );
       }
     }
   };
   if (shot.scale !== null)
-    rod(rodLength(shot.scale.rodM), (now, move) => ({ scale: now.scale === null ? null : move(now.scale) }));
-  (shot.rods ?? []).forEach(({ rodM }, at) => {
-    rod(rodLength(rodM), (now, move) => ({
+    rod(shot.scale, (now, move) => ({ scale: now.scale === null ? null : move(now.scale) }));
+  (shot.rods ?? []).forEach((one, at) => {
+    rod(one, (now, move) => ({
       rods: (now.rods ?? []).map((one, i) => (i === at ? move(one) : one)),
     }));
   });
@@ -77,24 +92,30 @@ function rodInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
 function plumbInputs({ plumb, level }: Shot): readonly SystematicInput[] {
   const inputs: SystematicInput[] = [];
   if (plumb !== null) {
-    const change = (bottom: (now: NonNullable<Shot["plumb"]>, z: number) => [number, number]) =>
-      ofShot("plumb", ({ plumb: now }, z) =>
-        now === null ? {} : { plumb: { ...now, bottom: bottom(now, z) } },
-      );
+    const change = (move: (now: Plumb, z: number) => Plumb) =>
+      ofShot("plumb", ({ plumb: now }, z) => (now === null ? {} : { plumb: move(now, z) }));
+    const both = (now: Plumb, bottom: (line: Pick<Plumb, "top" | "bottom">) => [number, number]) =>
+      inBoth<Pick<Plumb, "top" | "bottom">, Plumb>(now, (line) => ({ bottom: bottom(line) }));
     inputs.push(
-      change((now, z) => moved(now.bottom, 0, z * Math.SQRT2 * now.uPx)),
-      change((now, z) => turned(now.bottom, now.top, z * now.hangRad)),
+      change((now, z) => both(now, ({ bottom }) => moved(bottom, 0, z * Math.SQRT2 * sharedUPx(now)))),
+      change((now, z) => both(now, ({ top, bottom }) => turned(bottom, top, z * now.hangRad))),
     );
+    if (plumb.carried !== undefined)
+      inputs.push(
+        change((now, z) => ({ ...now, bottom: moved(now.bottom, 0, z * Math.SQRT2 * ownUPx(now)) })),
+      );
   }
   if (level !== undefined) {
-    const change = (right: (now: NonNullable<Shot["level"]>, z: number) => [number, number]) =>
-      ofShot("plumb", ({ level: now }, z) =>
-        now === undefined ? {} : { level: { ...now, right: right(now, z) } },
-      );
+    const change = (move: (now: Level, z: number) => Level) =>
+      ofShot("plumb", ({ level: now }, z) => (now === undefined ? {} : { level: move(now, z) }));
+    const both = (now: Level, right: (line: Pick<Level, "left" | "right">) => [number, number]) =>
+      inBoth<Pick<Level, "left" | "right">, Level>(now, (line) => ({ right: right(line) }));
     inputs.push(
-      change((now, z) => moved(now.right, 1, z * Math.SQRT2 * now.uPx)),
-      change((now, z) => turned(now.right, now.left, z * now.tiltRad)),
+      change((now, z) => both(now, ({ right }) => moved(right, 1, z * Math.SQRT2 * sharedUPx(now)))),
+      change((now, z) => both(now, ({ left, right }) => turned(right, left, z * now.tiltRad))),
     );
+    if (level.carried !== undefined)
+      inputs.push(change((now, z) => ({ ...now, right: moved(now.right, 1, z * Math.SQRT2 * ownUPx(now)) })));
   }
   return inputs;
 }
@@ -141,9 +162,21 @@ function controlInputs({ shot, plane }: SeenShot): readonly SystematicInput[] {
             },
           },
     );
-  return (shot.control?.points ?? []).flatMap((_, at) => [
-    change(at, (point, { uPx }, z) => ({ ...point, at: moved(point.at, 0, z * uPx) })),
-    change(at, (point, { uPx }, z) => ({ ...point, at: moved(point.at, 1, z * uPx) })),
+  const picked = (at: number, axis: 0 | 1) =>
+    change(at, (point, { uPx }, z) =>
+      inBoth<Pick<Known, "at">, Known>(point, (place) => ({
+        at: moved(place.at, axis, z * sharedUPx({ uPx, carried: point.carried })),
+      })),
+    );
+  const found = (at: number, axis: 0 | 1) =>
+    change(at, (point, { uPx }, z) => ({
+      ...point,
+      at: moved(point.at, axis, z * ownUPx({ uPx, carried: point.carried })),
+    }));
+  return (shot.control?.points ?? []).flatMap(({ carried }, at) => [
+    picked(at, 0),
+    picked(at, 1),
+    ...(carried === undefined ? [] : [found(at, 0), found(at, 1)]),
     change(at, (point, { uM }, z) => ({ ...point, xM: point.xM + z * uM })),
     change(at, (point, { uM }, z) => ({ ...point, yM: point.yM + z * uM })),
   ]);

@@ -13,7 +13,8 @@ export type FaultCode =
   | ThrustCurveFaultCode
   | CurveFaultCode
   | LogFaultCode
-  | ShelfFaultCode;
+  | ShelfFaultCode
+  | CarryFaultCode;
 
 /** Of requests, jobs and hosts. */
 type ServiceFaultCode =
@@ -35,6 +36,9 @@ type ServiceFaultCode =
   | "unexpected"
   | "unexpected-answer"
   | `status-${number}`;
+
+/** Of a former shot's set-up looked for on another clip. */
+type CarryFaultCode = "no-set-up" | "no-place" | "other-scene" | "other-size" | "other-zoom";
 
 /** Of the field folder and what is written into it, down to the disk. */
 type FolderFaultCode =

@@ -8,6 +8,10 @@ const pickedIn = z
   .optional()
   .describe("frame it was picked in; left out: the first frame with a marked post");
 
+const CARRIED =
+  "as picked in the shot it was carried over from: that part of the error is one for both; left out where it was picked in this shot's own clip";
+const carriedU = positive.describe("px, standard uncertainty of each coordinate there");
+
 export const ScaleSchema = z.strictObject({
   a: px.describe("one end of the scale rod"),
   b: px.describe("the other end"),
@@ -19,6 +23,7 @@ export const ScaleSchema = z.strictObject({
     .literal(true)
     .optional()
     .describe("both ends lie on targets' middles, which were found in the picture with this uPx"),
+  carried: z.strictObject({ a: px, b: px, uPx: carriedU }).optional().describe(CARRIED),
 });
 
 export const PlumbSchema = z.strictObject({
@@ -28,6 +33,7 @@ export const PlumbSchema = z.strictObject({
   bottomFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   hangRad: u.describe("rad, standard uncertainty of the line's own verticality"),
+  carried: z.strictObject({ top: px, bottom: px, uPx: carriedU }).optional().describe(CARRIED),
 });
 
 export const LevelSchema = z.strictObject({
@@ -37,6 +43,7 @@ export const LevelSchema = z.strictObject({
   rightFrame: pickedIn,
   uPx: positive.describe("px, standard uncertainty of each picked coordinate"),
   tiltRad: u.describe("rad, standard uncertainty of the line's own level"),
+  carried: z.strictObject({ left: px, right: px, uPx: carriedU }).optional().describe(CARRIED),
 });
 
 export const ControlPointsSchema = z.strictObject({
@@ -49,6 +56,7 @@ export const ControlPointsSchema = z.strictObject({
         frame: pickedIn,
         xM: finite.describe("m, horizontal place in the flight plane, to the right in the picture"),
         yM: finite.describe("m, height in the flight plane"),
+        carried: z.strictObject({ at: px, uPx: carriedU }).optional().describe(CARRIED),
       }),
     )
     .describe("four or more known points, no three of four in a line"),

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { NO_PICKS } from "../../../src/renderer/app-state/app-state.ts";
+import { NO_PICKS } from "../../../src/renderer/app-state/picked-so-far.ts";
 import { handleNear, handlesOf } from "../../../src/renderer/frame/handles.ts";
 import { freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Shot } from "../../../src/shared/session/schema.ts";

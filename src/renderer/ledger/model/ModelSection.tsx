@@ -4,6 +4,7 @@ import { launcherModel } from "../../../shared/launchers/launcher-models.ts";
 import type { ShotResult } from "../../../shared/results/shot-result.ts";
 import type { Conditions, Launcher, Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
+import { gaugeField } from "../../app-state/asked-fields.ts";
 import { FigureView } from "../../charts/FigureView.tsx";
 import { MeasuredField } from "../fields/MeasuredField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
@@ -41,7 +42,7 @@ export function ModelSection({ shot, launcher, result }: ModelSectionProps) {
       <h3>This shot</h3>
       {launcher === null || launcherModel(launcher).hasTank ? (
         <MeasuredField
-          field={`${shot.id} gauge`}
+          field={gaugeField(shot.id)}
           label="Tank pressure, gauge"
           path="shots[].conditions.gaugePressurePa"
           optional

@@ -2,7 +2,7 @@ import { useState } from "react";
 import type { ClipFacts } from "../../../shared/session/clip-facts.ts";
 import type { Camera } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
-import { NO_SKETCH } from "../../app-state/app-state.ts";
+import { NO_SKETCH } from "../../app-state/picked-so-far.ts";
 import { HAND_U_PX } from "../../picking/picked.ts";
 import { NumberField } from "../fields/NumberField.tsx";
 import { boardFound } from "./board-words.ts";

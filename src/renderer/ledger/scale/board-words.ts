@@ -1,7 +1,7 @@
 import { showMeasured } from "../../../shared/quantity/display.ts";
 import { lensFromBoard } from "../../../shared/scale/lens-from-board.ts";
 import { lensUncertainties } from "../../../shared/scale/lens-model.ts";
-import type { BoardView } from "../../app-state/app-state.ts";
+import type { BoardView } from "../../app-state/picked-so-far.ts";
 import { dataOf, FAR_IN_U, type LensFound } from "./lens-words.ts";
 
 const POSE = 6; // numbers of a board's place and turn, for each frame

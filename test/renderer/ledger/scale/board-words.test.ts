@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import type { BoardView } from "../../../../src/renderer/app-state/app-state.ts";
+import type { BoardView } from "../../../../src/renderer/app-state/picked-so-far.ts";
 import { boardFound } from "../../../../src/renderer/ledger/scale/board-words.ts";
 import { createChance } from "../../../../src/shared/quantity/chance.ts";
 import { rotationOf, viewed } from "../../../../src/shared/scale/board-pose.ts";

@@ -1,0 +1,191 @@
+import { clockSays } from "../../shared/carry/carried-clock.ts";
+import { cameraSays, doubtSays, otherSetUpSays } from "../../shared/carry/carry-words.ts";
+import { mayTake } from "../../shared/carry/find-pick.ts";
+import type { FoundSetUp } from "../../shared/carry/find-set-up.ts";
+import { hasSetUp, likelyModels, type ShotPick, shotPicks } from "../../shared/carry/sought-picks.ts";
+import { type Taking, takenGroups, takeOverEdits } from "../../shared/carry/take-over.ts";
+import { elementAt } from "../../shared/quantity/known-element.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
+import { applyEdit, type Edit } from "../../shared/session/edits.ts";
+import { freshShot, unusedId } from "../../shared/session/fresh.ts";
+import { type NotedClip, notedClip } from "../../shared/session/noted-clips.ts";
+import { sameJson } from "../../shared/session/patch.ts";
+import type { Session, Shot } from "../../shared/session/schema.ts";
+import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
+import { processWorkers } from "../jobs/process-workers.ts";
+import { createMedia } from "../media/create-media.ts";
+import { createFactsCache } from "../service/facts-cache.ts";
+import { findNotedClip } from "../service/find-noted-clip.ts";
+import { setUpInClip } from "../service/set-up-in-clip.ts";
+import { saveEdits } from "../store/save-edits.ts";
+import { openFolderWithSession } from "./open-folder.ts";
+import { wrapped } from "./table.ts";
+import { UsageError, type Verb } from "./verb.ts";
+
+export const carryVerb: Verb = {
+  name: "carry",
+  usage: "FOLDER --clip FILE [--as ID] [--accept PICK,...] [--save]",
+  summary: "Makes a shot of a clip with the set-up of a former shot, found again in its pictures.",
+  details: [
+    "--clip FILE    the clip in the folder",
+    "--as ID        the shot whose set-up is taken; by default one that was set up by hand",
+    "--accept PICK  takes picks that are not sure all the same, by the names they are listed with",
+    "--save         puts the shot into the session with what is sure; then type its pressure, and follow its points",
+    "A clip of another place or zoom is refused, with the reason.",
+  ],
+  operands: [1, 1],
+  options: {
+    clip: { type: "string" },
+    as: { type: "string" },
+    accept: { type: "string" },
+    save: { type: "boolean" },
+  },
+  async run({ operands, options, json, terminal, onProgress }) {
+    if (typeof options.clip !== "string")
+      throw new UsageError(`"carry" needs --clip: the clip of the new shot.`);
+    const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
+    if (options.save === true) await folder.mustBeWritable(); // said before the work
+    const clip = await folder.findClip(options.clip);
+    const id = unusedId("shot", session.shots);
+    const shot = freshShot(id, id.replace("shot-", "Shot "), clip.name, session.shots[0]);
+    const former = formerOf(session, shot, options.as);
+    const beside = new AbortController();
+    const { cacheDir } = personDirs();
+    const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir, signal: beside.signal });
+    const factsOf = createFactsCache(media, cacheDir);
+    const work = { signal: terminal.signal, onProgress };
+    try {
+      const found = await findNotedClip(session, folder, former.clip ?? "", factsOf.fingerprints, work);
+      const known = async (one: typeof clip) => ({ path: one.path, facts: await factsOf(one, work) });
+      const from = { shot: former, clip: await known(found) };
+      const { outcome, rates } = await setUpInClip(
+        media,
+        processWorkers(),
+        session,
+        from,
+        await known(clip),
+        work,
+      );
+      if (!outcome.ok) {
+        const { code, cause, remedy } = otherSetUpSays(outcome, clip.name, former.name);
+        throw new FaultError(code, cause, remedy);
+      }
+      const picks = shotPicks(session, former);
+      const accepted = acceptedOf(picks, outcome.value, options.accept);
+      const taking = { found: outcome.value, accepted, rates };
+      const taken = [...takenGroups(picks, taking)];
+      if (options.save === true) {
+        const fingerprint = await factsOf.fingerprints.of(clip, work);
+        const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
+        await saveEdits(folder, (now) => newShotEdits(now, { shot, former, picks }, taking, noted));
+      }
+      if (json) {
+        const told = {
+          shotId: shot.id,
+          asShotId: former.id,
+          saved: options.save === true,
+          rates,
+          taken,
+        };
+        terminal.out(`${JSON.stringify({ ...told, ...outcome.value }, null, 2)}\n`);
+      } else terminal.out(says(outcome.value, picks, former, taking, shot, options.save === true));
+      return 0;
+    } finally {
+      beside.abort();
+    }
+  },
+};
+
+/** What adds the shot with all that is taken over, on the session as it is now. */
+function newShotEdits(
+  session: Session,
+  {
+    shot,
+    former,
+    picks,
+  }: { readonly shot: Shot; readonly former: Shot; readonly picks: readonly ShotPick[] },
+  taking: Taking,
+  noted: NotedClip,
+): readonly Edit[] {
+  const now = session.shots.find(({ id }) => id === former.id);
+  const isAsSeen = now !== undefined && sameJson(shotPicks(session, now), picks);
+  if (!isAsSeen || session.shots.some(({ id }) => id === shot.id)) {
+    throw new FaultError(
+      "session-changed",
+      "The shots of the session were changed while the clip was looked at.",
+      "Run it again.",
+    );
+  }
+  const add = { kind: "add-shot", shot } as const;
+  const edits = takeOverEdits(applyEdit(session, add), shot.id, former.id, taking);
+  const note = notedClip(session, noted.name) === null ? [{ kind: "note-clip", clip: noted } as const] : [];
+  return [add, ...edits, ...note];
+}
+
+function says(
+  found: FoundSetUp,
+  picks: readonly ShotPick[],
+  { name: former, clock }: Shot,
+  taking: Taking,
+  { id, name }: Shot,
+  saved: boolean,
+): string {
+  const doubts = found.picks.flatMap((pick) => {
+    const { says: what = pick.id } = picks.find((one) => one.id === pick.id) ?? {};
+    if (pick.doubt === null || taking.accepted.has(pick.id)) return [];
+    return [wrapped(`Not sure: ${what} (${pick.id}): ${doubtSays(pick, pick.doubt, former)}.`, "  ")];
+  });
+  const groups = takenGroups(picks, taking);
+  const taken = picks.filter(({ group }) => groups.has(group)).map(({ says: what }) => what);
+  return [
+    `${name}, as in ${former}\n`,
+    wrapped(cameraSays(found.camera, former), "  "),
+    wrapped(
+      `Found again in frame ${found.frame}: ${taken.length === 0 ? "nothing" : taken.join(", ")}.`,
+      "  ",
+    ),
+    ...doubts,
+    wrapped(clockSays(clock, taking.rates, former), "  "),
+    saved
+      ? `It is in the session as ${id}. Type its pressure, and follow its points: loftmark follow FOLDER --shot ${id} --point ID --save\n`
+      : "Nothing was written; --save puts the shot into the session.\n",
+  ].join("");
+}
+
+function formerOf(session: Session, shot: Shot, given: string | boolean | undefined): Shot {
+  const whole = session.shots.filter(hasSetUp);
+  const names = whole.map(({ id }) => id).join(", ");
+  const remedy =
+    whole.length === 0 ? "Set one shot up first: scale, clock and marks." : `Those are ${names}.`;
+  if (given === undefined) {
+    const [likeliest] = likelyModels({ shots: [...session.shots, shot] }, shot);
+    if (likeliest !== undefined) return likeliest;
+    throw new FaultError("no-set-up", "No other shot of the session has a scale, a clock and marks.", remedy);
+  }
+  const found = session.shots.find(({ id }) => id === given);
+  if (found === undefined)
+    throw new FaultError("unknown-shot", `The session has no shot "${given}".`, remedy);
+  if (found.clip !== null && hasSetUp(found)) return found;
+  throw new FaultError("no-set-up", `${found.name} has no scale, clock and marks to take over.`, remedy);
+}
+
+function acceptedOf(
+  picks: readonly ShotPick[],
+  found: FoundSetUp,
+  given: string | boolean | undefined,
+): ReadonlySet<string> {
+  const names = typeof given === "string" ? given.split(",").filter((name) => name !== "") : [];
+  const wrong = names.find((name) => !picks.some(({ id }) => id === name));
+  if (wrong !== undefined) {
+    throw new UsageError(
+      `--accept does not know "${wrong}"; it takes ${picks.map(({ id }) => id).join(", ")}.`,
+    );
+  }
+  const nowhere = found.picks.find((pick) => names.includes(pick.id) && !mayTake(pick));
+  if (nowhere === undefined) return new Set(names);
+  throw new FaultError(
+    "no-place",
+    `--accept cannot take "${nowhere.id}": nothing says where it is on this clip.`,
+    "Leave it out, and place it by hand in the window.",
+  );
+}
