@@ -21,7 +21,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   follow: ["quantity", "numeric"],
   background: ["quantity", "numeric", "scale", "follow"],
   propose: ["quantity", "numeric", "follow"],
-  carry: ["quantity", "numeric", "session", "scale", "follow", "background"],
+  carry: ["quantity", "numeric", "inputs", "session", "scale", "follow", "background"],
   kinematics: ["quantity", "numeric"],
   curve: ["quantity", "numeric"],
   launch: ["quantity", "numeric", "uncertainty", "results"],

@@ -1,4 +1,5 @@
 import { clockSays } from "../../shared/carry/carried-clock.ts";
+import { settingSays } from "../../shared/carry/carried-setting.ts";
 import { cameraSays, doubtSays, otherSetUpSays } from "../../shared/carry/carry-words.ts";
 import { mayTake } from "../../shared/carry/find-pick.ts";
 import type { FoundSetUp } from "../../shared/carry/find-set-up.ts";
@@ -88,7 +89,7 @@ export const carryVerb: Verb = {
           taken,
         };
         terminal.out(`${JSON.stringify({ ...told, ...outcome.value }, null, 2)}\n`);
-      } else terminal.out(says(outcome.value, picks, former, taking, shot, options.save === true));
+      } else terminal.out(says(session, outcome.value, picks, former, taking, shot, options.save === true));
       return 0;
     } finally {
       beside.abort();
@@ -123,13 +124,16 @@ function newShotEdits(
 }
 
 function says(
+  session: Session,
   found: FoundSetUp,
   picks: readonly ShotPick[],
-  { name: former, clock }: Shot,
+  asShot: Shot,
   taking: Taking,
   { id, name }: Shot,
   saved: boolean,
 ): string {
+  const { name: former, clock } = asShot;
+  const turned = settingSays(session, asShot, found.camera);
   const doubts = found.picks.flatMap((pick) => {
     const { says: what = pick.id } = picks.find((one) => one.id === pick.id) ?? {};
     if (pick.doubt === null || taking.accepted.has(pick.id)) return [];
@@ -140,6 +144,7 @@ function says(
   return [
     `${name}, as in ${former}\n`,
     wrapped(cameraSays(found.camera, former), "  "),
+    ...(turned === "" ? [] : [wrapped(turned, "  ")]),
     wrapped(
       `Found again in frame ${found.frame}: ${taken.length === 0 ? "nothing" : taken.join(", ")}.`,
       "  ",

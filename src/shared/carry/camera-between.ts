@@ -17,6 +17,8 @@ export interface CameraBetween {
   /** Of lengths in the picture, 1 for the same. */
   readonly zoom: number;
   readonly uZoom: number;
+  /** px, of the picture. */
+  readonly widthPx: number;
   /** px, standard uncertainty of where the map puts a place, at the picture's corners. */
   readonly uPlacePx: number;
 }
@@ -80,6 +82,7 @@ export function cameraBetween(
     uTurnRad,
     zoom,
     uZoom: uTurnRad,
+    widthPx: width,
     uPlacePx: view.uCornerPx,
   });
 }

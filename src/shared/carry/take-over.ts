@@ -11,7 +11,9 @@ import type {
   Session,
   Shot,
 } from "../session/schema.ts";
+import type { CameraBetween } from "./camera-between.ts";
 import { clockOver } from "./carried-clock.ts";
+import { settingOver } from "./carried-setting.ts";
 import { type FoundPick, mayTake } from "./find-pick.ts";
 import type { FoundSetUp } from "./find-set-up.ts";
 import type { RatesBetween } from "./look-for-set-up.ts";
@@ -19,7 +21,9 @@ import { firstMark, type ShotPick, shotPicks } from "./sought-picks.ts";
 
 /** What a person takes over of a found set-up. */
 export interface Taking {
-  readonly found: Pick<FoundSetUp, "frame" | "picks">;
+  readonly found: Pick<FoundSetUp, "frame" | "picks"> & {
+    readonly camera: Pick<CameraBetween, "shiftPx" | "widthPx">;
+  };
   /** Picks that are not sure, which the person looked at and takes all the same. */
   readonly accepted: ReadonlySet<string>;
   readonly rates: RatesBetween;
@@ -30,7 +34,13 @@ const FEWEST_CONTROL = 4;
 /** The groups of picks that are taken over: those whose every pick is sure or was looked at. */
 export function takenGroups(
   picks: readonly ShotPick[],
-  { found, accepted }: Pick<Taking, "found" | "accepted">,
+  {
+    found,
+    accepted,
+  }: {
+    readonly found: Pick<FoundSetUp, "picks">;
+    readonly accepted: ReadonlySet<string>;
+  },
 ): ReadonlySet<string> {
   const sure = new Set(found.picks.filter((pick) => isTaken(pick, accepted)).map(({ id }) => id));
   const groups = new Set(picks.map(({ group }) => group));
@@ -47,7 +57,8 @@ export function takenGroups(
  * The edits that take over a former shot's set-up: camera, clock, airframe, launcher, direction and how
  * release is found as they are, and the air but for what was typed for this shot; picks where they were found
  * again; each point as a hand mark at rest. A pick's u is its own and that of finding it again, and what it
- * was before stays with it, so that the part of its error that both shots share is known as one. Gauge
+ * was before stays with it, so that the part of its error that both shots share is known as one. What the
+ * camera may have been turned by against the flight is added to the u of its turn. Gauge
  * pressure, and what is of one clip alone (repeated and lost frames, parts of the clock, a movement of the
  * camera, a release that was seen), are not taken over.
  * @throws RangeError when one of the shots is not there: the caller's bug
@@ -68,13 +79,14 @@ export function takeOverEdits(
     return pick !== undefined && isTaken(pick, taking.accepted) ? pick : undefined;
   };
   const placed = { frame, foundOf, groups };
+  const setting = settingOver(session, former, taking.found.camera);
   const patch: ShotPatch = {
     launcherId: former.launcherId,
     cameraId: former.cameraId,
     conditions: airOver(former.conditions, shot.conditions),
     ...clockOver(former.clock, taking.rates),
     ...placesOf(former, placed),
-    ...(former.setting && { setting: former.setting }),
+    ...(setting && { setting }),
     release: former.release.by === "person" ? { by: "change-point" } : former.release,
     direction: former.direction,
   };

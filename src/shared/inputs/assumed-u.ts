@@ -14,6 +14,8 @@ interface AssumedU {
 export const RATE_SHARE = 0.002;
 /** 1, of the file's own clock: quartz in the field. */
 export const STAMP_U = 1e-4;
+/** m, u of how far the flight was from the rod's plane, towards the camera or away. */
+export const OFF_PLANE_U_M = 0.01;
 /** 1, of a rod's length: a millimetre in a metre. */
 export const ROD_SHARE = 0.001;
 

@@ -9,8 +9,6 @@ import type { Clock } from "../session/schema.ts";
  * states less than the plan promised. Common practice, no source.
  */
 
-/** m, u of how far the flight was from the rod's plane, towards the camera or away. */
-export const OFF_PLANE_U_M = 0.01;
 /**
  * m/s along either axis, of a camera whose movement was taken out by the background: how fast a hand carries
  * it aside, times the share by which the background is farther off than the flight. From memory; no source.

@@ -1,3 +1,4 @@
+import { OFF_PLANE_U_M } from "../inputs/assumed-u.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import { SCALE_NOTICES } from "../results/notices/scale-notices.ts";
@@ -8,7 +9,7 @@ import { type ReferenceLine, rollAtWeights, rollFromLines } from "../scale/level
 import { scaleOnFlightPlane } from "../scale/parallax.ts";
 import { turnedPlane } from "../scale/turned-plane.ts";
 import type { Scale, Shot } from "../session/schema.ts";
-import { assumedDistanceM, OFF_PLANE_U_M, rodLength, type SeenFrom } from "./assumed.ts";
+import { assumedDistanceM, rodLength, type SeenFrom } from "./assumed.ts";
 import type { MovedPlane, Plane } from "./picture-plane.ts";
 
 /** rad: a camera levelled by eye is within about a degree. Common practice, no source. */

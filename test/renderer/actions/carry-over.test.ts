@@ -36,7 +36,7 @@ function bench() {
           ...{ id, at: [x + 5, y], uPx: 0.05 },
           ...{ doubt: null, by: "picture" },
         }));
-        const outcome = { ok: true, value: { frame: 3, camera: {}, picks } };
+        const outcome = { ok: true, value: { frame: 3, camera: { shiftPx: [5, 0], widthPx: 1280 }, picks } };
         return { setUp: { outcome, rates: "one" } } as never as JobReply;
       },
     },

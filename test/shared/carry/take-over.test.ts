@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { clockSays } from "../../../src/shared/carry/carried-clock.ts";
+import { settingSays } from "../../../src/shared/carry/carried-setting.ts";
 import type { FoundPick } from "../../../src/shared/carry/find-pick.ts";
 import { ratesBetween } from "../../../src/shared/carry/look-for-set-up.ts";
 import { isBare, likelyModels, shotPicks } from "../../../src/shared/carry/sought-picks.ts";
@@ -33,7 +34,11 @@ function taking(change: (pick: FoundPick) => Partial<FoundPick> = () => ({})): T
     const found: FoundPick = { id, at: [x + 3.2, y - 2.4], uPx: 0.05, doubt: null, by: "picture" };
     return { ...found, ...change(found) };
   });
-  return { found: { frame: 17, picks }, accepted: new Set(), rates: "one" };
+  return {
+    found: { frame: 17, picks, camera: { shiftPx: [3.2, -2.4], widthPx: 1280 } },
+    accepted: new Set(),
+    rates: "one",
+  };
 }
 
 function takenOver(of: Taking, session = SESSION): Session {
@@ -98,6 +103,50 @@ describe("a shot made as a former one", () => {
     for (const other of [rates(60, null), rates(30, 240)])
       expect(ratesBetween(rates(30, null), other)).toBe("differ");
     expect(ratesBetween(rates(30, 120), rates(30, 240))).toBe("differ");
+  });
+
+  it("adds what the camera may have turned by to the turn's u, whether one was stated or not, and says so", () => {
+    const panned = (shiftPx: readonly [number, number], change: Partial<Shot> = {}) => {
+      const session = { ...SESSION, shots: [{ ...FORMER, ...change }, SESSION.shots[1]!] };
+      const camera = { shiftPx, widthPx: 1280 };
+      const of = { ...taking(), found: { ...taking().found, camera } };
+      return {
+        setting: takenOver(of, session).shots[1]!.setting,
+        says: settingSays(session, session.shots[0]!, camera),
+      };
+    };
+    expect(panned([3.2, -2.4])).toEqual({ setting: undefined, says: "" });
+    const far = panned([-128, 5]);
+    expect(far.says).toContain("looks 5.7° otherwise at the flight");
+    expect(far.setting!.turnRad).toEqual({ value: 0, u: 0.1 });
+    expect(far.setting!.distanceM.value).toBeCloseTo((1.5 / 717.92) * 1280, 2);
+    const stated = {
+      distanceM: { value: 3, u: 0.1 },
+      nearerM: { value: 0, u: 0.002 },
+      turnRad: { value: 0.05, u: 0.02 },
+    };
+    // 3 m at 1.5 m in 717.92 px: a focal length of 1435.8 px
+    const { turnRad } = panned([143.58, 0], { setting: stated }).setting!;
+    expect(turnRad.value).toBe(0.05);
+    expect(turnRad.u).toBeCloseTo(Math.hypot(0.02, 0.1), 4);
+  });
+
+  it("carried over twice, keeps what the hand picked, and adds both findings to the u", () => {
+    const once = takenOver(taking());
+    const shots = [...once.shots, freshShot("shot-3", "third", "three.mp4")];
+    const session = { ...once, shots };
+    const picks = shotPicks(session, shots[1]!).map(({ id, at: [x, y] }): FoundPick => {
+      return { id, at: [x + 1, y], uPx: 0.05, doubt: null, by: "picture" };
+    });
+    const of: Taking = { ...taking(), found: { ...taking().found, picks } };
+    const third = SessionSchema.parse(
+      takeOverEdits(session, "shot-3", "shot-2", of).reduce(applyEdit, session),
+    );
+    expect(third.shots[2]!.scale).toMatchObject({
+      a: [106.7, 607.8],
+      uPx: 0.504, // 0.5, 0.05 and 0.05
+      carried: { a: [102.5, 610.2], uPx: 0.5 },
+    });
   });
 
   it("keeps the air that was typed for it, and takes the rest of the former shot's", () => {

@@ -1,5 +1,6 @@
 import { useLayoutEffect, useRef } from "react";
 import { clockSays } from "../../../shared/carry/carried-clock.ts";
+import { settingSays } from "../../../shared/carry/carried-setting.ts";
 import { cameraSays, doubtSays } from "../../../shared/carry/carry-words.ts";
 import { mayTake } from "../../../shared/carry/find-pick.ts";
 import { takenGroups } from "../../../shared/carry/take-over.ts";
@@ -51,8 +52,10 @@ export function CarriedPart() {
 function FoundPart({ offered: { former, offer, picks } }: { readonly offered: OfferedSetUp }) {
   const actions = useActions();
   const { viewportControl } = useTools();
+  const session = useAppState((s) => s.history.present);
   if (offer.status !== "found") return null;
   const { found, accepted, rates } = offer;
+  const turned = settingSays(session, former, found.camera);
   const groups = takenGroups(picks, { found, accepted });
   const taken = picks.filter(({ group }) => groups.has(group)).map(({ says }) => says);
   const unsure = found.picks.flatMap((one) => {
@@ -62,6 +65,7 @@ function FoundPart({ offered: { former, offer, picks } }: { readonly offered: Of
   return (
     <>
       <p>{cameraSays(found.camera, former.name)}</p>
+      {turned === "" ? null : <p>{turned}</p>}
       <p>
         Found again in frame {found.frame}: {taken.length === 0 ? "nothing" : taken.join(", ")}.
       </p>
