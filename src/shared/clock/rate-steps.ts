@@ -78,6 +78,7 @@ function leg(from: TimedPlace, to: TimedPlace) {
 
 interface Seen {
   readonly step: RateStep;
+  /** By how much a cubic at one rate is unlikelier: χ² over the misfit. */
   readonly likelier: number;
 }
 
@@ -89,7 +90,7 @@ function clearestAt(path: readonly TimedPlace[], k: number): Seen | null {
     if (step === null) continue;
     const nearest = path.slice(k + 1 - LEAST_BESIDE, k + 1 + LEAST_BESIDE);
     const other = beside > LEAST_BESIDE ? fitted(nearest, LEAST_BESIDE - 1) : null;
-    return { step: { ...withWindow(step, other), lastBefore: k }, likelier: step.likelier / step.spread };
+    return { step: { ...withWindow(step, other), lastBefore: k }, likelier: step.likelier };
   }
   return null;
 }
@@ -121,20 +122,28 @@ interface Fitted {
   /** χ² a degree of freedom, 1 at least. */
   readonly spread: number;
   readonly unsteady: number;
-  /** By how much a cubic at one rate is unlikelier, of χ². */
-  readonly likelier: number;
+  readonly chi2: number;
 }
 
-function stepAt(marks: readonly TimedPlace[], last: number): Fitted | null {
+function stepAt(marks: readonly TimedPlace[], last: number): (Fitted & { readonly likelier: number }) | null {
+  const start = marks[last].time;
+  const cubic = leftBy(
+    marks,
+    marks.map(({ time }) => time - start),
+    3,
+  );
+  // No step can be so much likelier than what already fits: most pairs of a push end here, unfitted.
+  if (!(cubic.chi2 > LIKELIER)) return null;
   const fit = fitted(marks, last);
   if (fit === null) return null;
-  const { logRatio, uLog, spread, likelier, unsteady } = fit;
+  const { logRatio, uLog, spread, chi2, unsteady } = fit;
+  const likelier = (cubic.chi2 - chi2) / spread;
   const isClear =
     Math.abs(logRatio) > Math.max(Math.log(LEAST_RATIO), CLEAR_IN_U * uLog) &&
     spread < MISFIT_ALLOWED &&
     unsteady < UNSTEADY_ALLOWED &&
-    likelier > LIKELIER * spread;
-  return isClear ? fit : null;
+    likelier > LIKELIER;
+  return isClear ? { ...fit, likelier } : null;
 }
 
 /** Two rates about one pair of marks; null where the fit leads away from it, or tells nothing. */
@@ -164,11 +173,6 @@ function fitted(marks: readonly TimedPlace[], last: number): Fitted | null {
   const ratio = Math.exp(logRatio);
   const { chi2, left, fits } = leftAt(border, logRatio);
   const spread = Math.max(1, chi2 / (left.length - NUMBERS));
-  const cubic = leftBy(
-    marks,
-    marks.map(({ time }) => time - low),
-    3,
-  );
   const u = spreads(leftAt, [border, logRatio], [1e-4 * (high - low), 1e-4]);
   if (u === null) return null;
   const [uBorder, uLog] = [u[0] * Math.sqrt(spread), u[1] * Math.sqrt(spread)];
@@ -178,7 +182,7 @@ function fitted(marks: readonly TimedPlace[], last: number): Fitted | null {
     uBorder,
     uLog,
     spread,
-    likelier: cubic.chi2 - chi2,
+    chi2,
     unsteady: unsteadiness(fits, [border - marks[last - 1].time, (marks[last + 2].time - border) * ratio]),
   };
 }
