@@ -46,6 +46,13 @@ export interface LauncherKindModel<L extends Launcher> {
   facts(launcher: L, units: UnitSet): readonly Fact[];
 }
 
+/**
+ * How much a prediction says: of the shot alone, where many settings are looked at; or also what its model
+ * can tell beside it, at several times the cost: the shots that follow from the same fill, and what a tank
+ * that is not at the air's temperature would make of the speed.
+ */
+export type PredictedExtent = "shot" | "whole";
+
 /** What a model of a push answers. */
 export interface PushModel<L extends Launcher> {
   /**
@@ -53,7 +60,12 @@ export interface PushModel<L extends Launcher> {
    * @param joint inputs whose errors are correlated since they were tuned; null where all are independent
    * @returns prediction null with a refusal where an input is missing or impossible, or nothing is launched
    */
-  predict(launcher: L, shot: LaunchedShot, joint: JointInputs | null): ShotPrediction;
+  predict(
+    launcher: L,
+    shot: LaunchedShot,
+    joint: JointInputs | null,
+    extent: PredictedExtent,
+  ): ShotPrediction;
   /** Paths of the inputs that a person is likely to tune first: what no tape measures. */
   readonly likely: readonly string[];
   /** The push of one shot as tuning sees it; a fault where an input that it needs is not known. */

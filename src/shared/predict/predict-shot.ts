@@ -1,4 +1,5 @@
 import { guessesIn, guessWords } from "../launchers/guesses.ts";
+import type { PredictedExtent } from "../launchers/launcher-kind-model.ts";
 import { launcherModel, modelOf } from "../launchers/launcher-models.ts";
 import { refusedPrediction } from "../launchers/refused-prediction.ts";
 import { IntegrationError } from "../numeric/integrate.ts";
@@ -30,17 +31,22 @@ export function predictShot(session: Session, shot: Shot, allowed?: number): Sho
  * throw by hand has no model: neither prediction nor refusal. Tuned values are used where the document says
  * so. Odd inputs are noticed.
  * @param allowed evaluations of the model, as withinBudget counts them
+ * @param extent whether what the model can tell beside the shot itself is worked out too
  * @returns prediction null with a refusal notice where an input is missing or impossible, or the model
  *   takes more work than it may
  */
-export function predictLaunch(launch: LaunchInputs, allowed: number = MOST_EVALUATIONS): ShotPrediction {
+export function predictLaunch(
+  launch: LaunchInputs,
+  allowed: number = MOST_EVALUATIONS,
+  extent: PredictedExtent = "whole",
+): ShotPrediction {
   // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong
   // with them is told first.
   const fits = tuningFault(launch) === null;
   const faults = predictionFaults(launch).filter(({ path }) => fits || path[0] !== "tuning");
   const told = inputNotices(faults);
   if (faults.some(isImpossible)) return { prediction: null, notices: [...told, ...plainCautions(launch)] };
-  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(launch));
+  const worked = withinBudget({ evaluations: allowed }, () => predictWithin(launch, extent));
   const { prediction, notices } = worked.ok ? worked.value : tooMuchWork(launch);
   return { prediction, notices: [...told, ...(fits ? guessNotices(launch) : []), ...notices] };
 }
@@ -52,10 +58,10 @@ function guessNotices(launch: LaunchInputs): readonly ShotNotice[] {
   return guessed.length === 0 ? [] : [GUESS_NOTICES["launcher-guessed"](guessed)];
 }
 
-function predictWithin(launch: LaunchInputs): ShotPrediction {
+function predictWithin(launch: LaunchInputs, extent: PredictedExtent): ShotPrediction {
   let push: ShotPrediction;
   try {
-    push = widenedBeyond(predictPush(launch), launch);
+    push = widenedBeyond(predictPush(launch, extent), launch);
   } catch (error) {
     if (error instanceof IntegrationError) return tooMuchWork(launch);
     throw error;
@@ -77,13 +83,13 @@ function predictWithin(launch: LaunchInputs): ShotPrediction {
   };
 }
 
-function predictPush(launch: LaunchInputs): ShotPrediction {
+function predictPush(launch: LaunchInputs, extent: PredictedExtent): ShotPrediction {
   const fault = tuningFault(launch);
   if (fault !== null) return refusedPrediction(cautionsOf(launch), fault);
   const { launcher, joint } = launcherInUse(launch);
   if (launcher === null) return refusedPrediction([], MODEL_NOTICES["no-launcher"]());
   const { push } = launcherModel(launcher);
-  return push?.predict(launcher, launch, joint) ?? { prediction: null, notices: [] };
+  return push?.predict(launcher, launch, joint, extent) ?? { prediction: null, notices: [] };
 }
 
 /**

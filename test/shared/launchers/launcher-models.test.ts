@@ -99,7 +99,7 @@ describe("launcherModel", () => {
   });
 
   it.each(modelled)("predicts the push of a $kind as predictShot does", ({ session, launcher, model }) => {
-    const { prediction } = model.push!.predict(launcher, launchInputs(session, shot()), null);
+    const { prediction } = model.push!.predict(launcher, launchInputs(session, shot()), null, "whole");
     const whole = predictShot(session, shot()).prediction!;
     expect(whole.quantities).toMatchObject(prediction!.quantities);
     expect(prediction!.quantities.releaseSpeed!.value).toBeGreaterThan(1);

@@ -23,6 +23,7 @@ import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Conditions, RamLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { dragLeftOut } from "../drag-left-out.ts";
+import type { PredictedExtent } from "../launcher-kind-model.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
 import { sampledCurves, sampledStates } from "../sampled-curves.ts";
@@ -41,6 +42,7 @@ export function predictRamShot(
   launcher: RamLauncher,
   shot: LaunchedShot,
   joint: JointInputs | null = null,
+  extent: PredictedExtent = "whole",
 ): ShotPrediction {
   const { airframe, conditions, units } = shot;
   const { gaugePressurePa: gauge } = conditions;
@@ -68,7 +70,7 @@ export function predictRamShot(
     throw error;
   }
   if (!result.ok) return notLaunched(cautions, result, units);
-  const numbers = predictedQuantities(ram, shot, result.value, joint);
+  const numbers = predictedQuantities(ram, shot, result.value, joint, extent);
   if (!numbers.ok) {
     return refusedPrediction(
       cautions,
@@ -84,7 +86,8 @@ export function predictRamShot(
   const onBase = peakBaseReaction
     ? baseLoads(peakBaseReaction, numbers.basePullN, ram.baseRatedLoadN ?? null)
     : [];
-  const releaseSpeed = withTankWarmth(numbers.quantities.releaseSpeed!, inputs);
+  const speed = numbers.quantities.releaseSpeed!;
+  const releaseSpeed = extent === "whole" ? withTankWarmth(speed, inputs) : speed;
   const quantities = { ...numbers.quantities, releaseSpeed, ...(filling.time && { fillTime: filling.time }) };
   return {
     prediction: {

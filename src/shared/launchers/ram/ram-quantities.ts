@@ -19,6 +19,7 @@ import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import { covariancesWith } from "../../uncertainty/covariances-with.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { aboveZero, propagate, type UncertainInput } from "../../uncertainty/propagate.ts";
+import type { PredictedExtent } from "../launcher-kind-model.ts";
 import { pitchInputs, pitchRateAtRelease } from "./ram-pitch.ts";
 
 export type PredictedQuantities = Readonly<Partial<Record<QuantityName, Quantity>>>;
@@ -94,6 +95,7 @@ const STALL_RESULTS: readonly Result[] = [
  * airspeed at release is under 1.2 times the stall speed, else until the release speed is under 90 % of the
  * first.
  * @param base the prediction at the inputs' values
+ * @param extent "shot" leaves the later shots of a fill uncounted
  * @returns the quantities; or the name of an input about which the model gives no prediction
  */
 export function predictedQuantities(
@@ -101,6 +103,7 @@ export function predictedQuantities(
   { airframe, conditions }: LaunchedShot,
   base: RamPrediction,
   joint: JointInputs | null = null,
+  extent: PredictedExtent = "whole",
 ): ({ readonly ok: true } & PredictedNumbers) | { readonly ok: false; readonly input: string } {
   const { wingAreaM2: wing, liftCoefficientMax: lift } = airframe;
   const ramList = uncertainInputs(ram);
@@ -123,7 +126,8 @@ export function predictedQuantities(
     ram,
     ramList.map(({ value }) => value),
   );
-  const fed = ramFeed(stated) !== null; // a tank that is fed has no fill to count by
+  // A tank that is fed has no fill to count by.
+  const counted = extent === "whole" && ramFeed(stated) === null;
   const list = [...ramList, ...travelList, ...wingList, ...pitchList];
   const results: readonly Result[] = [
     ...RAM_RESULTS,
@@ -131,7 +135,7 @@ export function predictedQuantities(
     BASE_PULL,
     ...(wing && lift ? STALL_RESULTS : []),
     ...(pitch.known ? [pitchResult(pitch.tipsOff)] : []),
-    ...(fed ? [] : [["shotsPerFill", "1", fillWords(stated, base, wingList.length > 0)] as const]),
+    ...(counted ? [["shotsPerFill", "1", fillWords(stated, base, wingList.length > 0)] as const] : []),
   ];
   const [airframeAt, movingAt] = ["airframeMassKg", "movingMassKg"].map((wanted) =>
     ramList.findIndex(({ name }) => name === wanted),
@@ -159,7 +163,7 @@ export function predictedQuantities(
       ...(pitch.known
         ? [pitchRateAtRelease(inputs, run, elementAt(ramValues, airframeAt), values.slice(-pitchList.length))]
         : []),
-      ...(fed ? [] : [shotsPerFill(inputs, run, least, CHAIN_TOL)]),
+      ...(counted ? [shotsPerFill(inputs, run, least, CHAIN_TOL)] : []),
     ];
   };
   const result = propagate(model, list, joint);
