@@ -98,6 +98,11 @@ const PUSHING_FROM = 0.1;
 const LAST_FRAMES = 6; // the slope of fewer is a guess
 const BRAKING_ODDS = 1000; // to one against; still nothing beside the evidence a real braking leaves
 
+/** A matrix that is written over by the next candidate. */
+interface Room {
+  gram: Float64Array;
+}
+
 /** Every way one shot's motion may be fitted: by start, release and smoothness; and how likely each is. */
 export class MotionCandidates {
   readonly problem: MotionProblem;
@@ -109,6 +114,7 @@ export class MotionCandidates {
 
   readonly #release: ReleaseInput;
   readonly #air: Smoothness["air"];
+  readonly #room: Room = { gram: new Float64Array(0) };
 
   /**
    * @param release what else tells of release; the likelihood of a time counts it in
@@ -196,16 +202,27 @@ export class MotionCandidates {
     settled: Omit<Settled, "typical" | "noise">,
     fineness: Fineness = FINAL[settled.knots],
   ): MotionPosterior | null {
+    return this.#fitIn(null, settled, fineness);
+  }
+
+  /** A score needs no matrix of its own: one is used again and again, where the size is the same. */
+  #fitIn(
+    room: Room | null,
+    settled: Omit<Settled, "typical" | "noise">,
+    fineness: Fineness = FINAL[settled.knots],
+  ): MotionPosterior | null {
     if (!(settled.startS < settled.releaseS && settled.releaseS <= this.latestRelease)) return null;
-    return motionPosterior(this.problem, this.#equations(settled, fineness), settled.smoothness, true);
+    const equations = this.#equations(settled, fineness, room);
+    return motionPosterior(this.problem, equations, settled.smoothness, equations.gram);
   }
 
   /** The same times with smoothness at the maximum of the restricted likelihood (fixed-point steps). */
   smoothed(settled: Settled, steps: number): Settled {
     const equations = this.#equations(settled, FINAL[settled.knots]);
+    const room = new Float64Array(equations.gram.length);
     let { smoothness } = settled;
     for (let step = 0; step < steps; step++) {
-      const posterior = motionPosterior(this.problem, equations, smoothness);
+      const posterior = motionPosterior(this.problem, equations, smoothness, room);
       if (posterior === null) break;
       smoothness = this.#withPushArm(improvedSmoothness(posterior, this.#least, this.#most));
     }
@@ -213,7 +230,7 @@ export class MotionCandidates {
   }
 
   scoreAt(settled: Settled): number {
-    const posterior = this.fit(settled);
+    const posterior = this.#fitIn(this.#room, settled);
     return posterior === null ? Number.POSITIVE_INFINITY : this.score(posterior);
   }
 
@@ -245,7 +262,11 @@ export class MotionCandidates {
     return gained / (this.endS - fromS);
   }
 
-  #equations(settled: Omit<Settled, "typical" | "noise">, fineness: Fineness): NormalEquations {
+  #equations(
+    settled: Omit<Settled, "typical" | "noise">,
+    fineness: Fineness,
+    room: Room | null = null,
+  ): NormalEquations {
     const basis = motionBasis({
       atRest: this.initial.atRest,
       startS: settled.startS,
@@ -256,7 +277,10 @@ export class MotionCandidates {
       crowding: fineness.crowding,
       loosest: fineness.loosest,
     });
-    return normalEquations(this.problem, basis);
+    const length = 9 * basis.size * basis.size;
+    if (room === null) return normalEquations(this.problem, basis, new Float64Array(length));
+    if (room.gram.length !== length) room.gram = new Float64Array(length);
+    return normalEquations(this.problem, basis, room.gram);
   }
 
   /**

@@ -22,18 +22,19 @@ export interface MotionPosterior {
  * Posterior of the motion for given release, start and smoothness: the penalised least-squares fit with its
  * covariance and its restricted likelihood. Source: Patterson & Thompson, Biometrika 58:545 (1971) (REML);
  * Wood, Generalized Additive Models, 2nd ed. (2017), 6.2 (smoothness as a random effect).
- * @param once true lets the factor take the place of the equations' Gram matrix, which is then gone
+ * @param factor [9 size²], where the factor is to be left: the equations' own Gram matrix, which is then
+ *   gone, or room for it that is used again
  * @returns null when the marks do not determine the motion (the factorisation fails)
  */
 export function motionPosterior(
   problem: MotionProblem,
   equations: NormalEquations,
   smoothness: Smoothness,
-  once = false,
+  factor: Float64Array,
 ): MotionPosterior | null {
   const { basis, gram } = equations;
   const n = 3 * basis.size;
-  const factor = once ? gram : gram.slice();
+  if (factor !== gram) factor.set(gram);
   const prior = addPrior(factor, basis, smoothness, problem.directionRad);
   const moment = prior.moment;
   for (let i = 0; i < n; i++) moment[i] = moment[i] + equations.moment[i];

@@ -57,11 +57,16 @@ const TERMS = 4;
  * and because all coordinates share the basis, each cross block is itself symmetric: five triangles hold
  * everything.
  * @param problem poses in order of time
+ * @param gram [9 size²], where the Gram matrix is to be written
  */
-export function normalEquations(problem: MotionProblem, basis: MotionBasis): NormalEquations {
+export function normalEquations(
+  problem: MotionProblem,
+  basis: MotionBasis,
+  gram: Float64Array,
+): NormalEquations {
   const { poses } = problem;
   const { size, segments } = basis;
-  const gram = new Float64Array(9 * size * size);
+  gram.fill(0);
   const moment = new Float64Array(3 * size);
   const sums: SegmentSums = { products: kinds(TERMS * TERMS), moments: new Float64Array(3 * TERMS) };
   let constant = 0;
