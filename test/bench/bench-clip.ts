@@ -38,7 +38,7 @@ export async function benchClip(ffmpegPath: string, folder: string): Promise<str
   return path;
 }
 
-function exists(path: string): Promise<boolean> {
+export function exists(path: string): Promise<boolean> {
   return stat(path).then(
     () => true,
     () => false,

@@ -14,6 +14,7 @@ import { type BenchField, inNewFolder } from "./field.ts";
 import { type BenchPart, partText } from "./figures.ts";
 import { benchFit } from "./fit.bench.ts";
 import { benchFollow } from "./follow.bench.ts";
+import { benchFollowClip } from "./follow-clip.bench.ts";
 import { benchHard } from "./hard.bench.ts";
 import { benchMeasure } from "./measure.bench.ts";
 import { benchOpen } from "./open.bench.ts";
@@ -35,6 +36,7 @@ const PARTS = [
   "fit",
   "curve",
   "follow",
+  "follow-clip",
   "hard",
   "propose",
   "busy",
@@ -86,6 +88,7 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     fit: async () => benchFit({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
     curve: () => benchCurve(rounds),
     follow: () => benchFollow(ffmpeg.path),
+    "follow-clip": () => benchFollowClip(ffmpeg.path, out, rounds),
     hard: () => benchHard(ffmpeg.path),
     propose: () => benchPropose(),
     busy: () => benchBusy(join(out, "..", "main", "cli.js"), ffmpeg.path, rounds),

@@ -46,13 +46,7 @@ export function coarseSearch(
   const unit = unitOf(turnedValues(template, theta));
   if (unit === null) return null;
   const [columns, rows] = [right - left + 1, bottom - top + 1];
-  const jumps = Int32Array.from(template.dx, (x, i) => template.dy[i] * image.width + x);
-  const likeness = new Float64Array(columns * rows);
-  for (let y = 0; y < rows; y++) {
-    for (let x = 0; x < columns; x++) {
-      likeness[y * columns + x] = likenessAt(unit, image, jumps, (top + y) * image.width + left + x);
-    }
-  }
+  const likeness = likenessIn(template, unit, image, [left, top], columns, rows);
   const best = greatest(likeness, columns, () => true);
   if (best < 0) return null;
   const [bx, by] = [best % columns, Math.floor(best / columns)];
@@ -80,16 +74,72 @@ function unitOf(values: Float64Array): Float64Array | null {
   return length > 0 ? values.map((one) => (one - mean) / length) : null;
 }
 
-function likenessAt(unit: Float64Array, { data }: GreyImage, jumps: Int32Array, middle: number): number {
-  let [sum, squares, product] = [0, 0, 0];
-  for (let i = 0; i < unit.length; i++) {
-    const grey = data[middle + jumps[i]];
-    sum += grey;
-    squares += grey * grey;
-    product += grey * unit[i];
+/** The rows of a template without a gap: where each begins, and how many samples it has; [3 · rows]. */
+function rowsOf({ dx, dy }: Template): Int32Array {
+  const rows: number[] = [];
+  for (let i = 0; i < dx.length; i++) {
+    const goesOn = i > 0 && dy[i] === dy[i - 1] && dx[i] === dx[i - 1] + 1;
+    if (goesOn) rows[rows.length - 1]++;
+    else rows.push(dx[i], dy[i], 1);
   }
-  const spread = squares - (sum * sum) / unit.length;
-  return spread > 1e-9 * squares ? product / Math.sqrt(spread) : 0;
+  return Int32Array.from(rows);
+}
+
+/**
+ * The correlation at each place of a window, row by row. Sums of the grey levels and of their squares come
+ * from sums along each row of the piece of the picture, so that only the product with the template is made
+ * sample by sample.
+ * @param origin the window's first place
+ */
+function likenessIn(
+  template: Template,
+  unit: Float64Array,
+  { data, width }: GreyImage,
+  [left, top]: readonly [number, number],
+  columns: number,
+  rows: number,
+): Float64Array {
+  const { radius } = template;
+  const [wide, high] = [columns + 2 * radius, rows + 2 * radius];
+  const grey = new Float64Array(wide * high);
+  // One more in each row: what lies before the first sample.
+  const [sums, squares] = [new Float64Array((wide + 1) * high), new Float64Array((wide + 1) * high)];
+  for (let y = 0; y < high; y++) {
+    const from = (top - radius + y) * width + left - radius;
+    let sum = 0;
+    let square = 0;
+    for (let x = 0; x < wide; x++) {
+      const value = data[from + x];
+      grey[y * wide + x] = value;
+      sum += value;
+      square += value * value;
+      sums[y * (wide + 1) + x + 1] = sum;
+      squares[y * (wide + 1) + x + 1] = square;
+    }
+  }
+  const lines = rowsOf(template);
+  const likeness = new Float64Array(columns * rows);
+  for (let y = 0; y < rows; y++) {
+    for (let x = 0; x < columns; x++) {
+      let sum = 0;
+      let square = 0;
+      let product = 0;
+      let i = 0;
+      for (let line = 0; line < lines.length; line += 3) {
+        const u = x + radius + lines[line];
+        const v = y + radius + lines[line + 1];
+        const count = lines[line + 2];
+        const before = v * (wide + 1) + u;
+        sum += sums[before + count] - sums[before];
+        square += squares[before + count] - squares[before];
+        const end = v * wide + u + count;
+        for (let at = v * wide + u; at < end; at++) product += grey[at] * unit[i++];
+      }
+      const spread = square - (sum * sum) / unit.length;
+      likeness[y * columns + x] = spread > 1e-9 * square ? product / Math.sqrt(spread) : 0;
+    }
+  }
+  return likeness;
 }
 
 function greatest(values: Float64Array, columns: number, takes: (x: number, y: number) => boolean): number {

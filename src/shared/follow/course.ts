@@ -35,9 +35,10 @@ export interface Course {
   /**
    * Goes on to a place. A picture in which nothing moves is put by until the next ones tell whether it was
    * shown again, and the motion then goes on, or whether the point has stopped.
+   * @param isStill asked only where the point hardly moved though it was due to
    * @returns the frames that turn out to have shown the picture before them again
    */
-  pass(frame: number, place: Passed, stepPx: number, still: boolean): readonly number[];
+  pass(frame: number, place: Passed, stepPx: number, isStill: () => boolean): readonly number[];
   /** Goes on from another place, with what is known of the motion. */
   moveTo(place: Passed): void;
 }
@@ -72,10 +73,10 @@ export function createCourse(first: Passed): Course {
       );
     },
 
-    pass(frame, place, stepPx, still) {
+    pass(frame, place, stepPx, isStill) {
       const from = last();
       const stepped = Math.hypot(place.x - from.x, place.y - from.y);
-      if (still && stepped < STILL_PX && stepPx > MOVING_PX && track.length > 2) {
+      if (stepped < STILL_PX && stepPx > MOVING_PX && track.length > 2 && isStill()) {
         again = [...again, { frame, place }];
         if (again.length > MOST_AGAIN) {
           for (const one of again) take(one.place);

@@ -106,11 +106,13 @@ export function createFollower(
     const time = timeOf(frame);
     const expected = missed === 0 ? known.expected(time) : known.expectedAfar(time);
     const placing = place(run, frame, picture, known, expected);
+    const earlier = before;
     before = picture;
     if ("warp" in placing) {
       [missing, missed] = [null, 0];
       const passed = { ...placing.warp, time };
-      for (const again of known.pass(frame, passed, expected.stepPx, placing.still)) run.repeats.add(again);
+      const isStillNow = () => isStill(earlier, picture);
+      for (const again of known.pass(frame, passed, expected.stepPx, isStillNow)) run.repeats.add(again);
       if (hand === null) {
         run.placings.push(placing);
         return null;
@@ -168,7 +170,6 @@ export function createFollower(
       covariance: covarianceOf(found),
       likeness: match.likeness,
       renewals: "from" in by ? by.from.renewals + 1 : 0,
-      still: isStill(before, picture),
       offCourse: isOn === false,
       twin: twinPx !== null,
       afterGap: missed > 0,

@@ -28,8 +28,6 @@ export interface Placing {
   readonly covariance: WarpCovariance;
   readonly likeness: number;
   readonly renewals: number;
-  /** Whether nothing in the whole picture moved since the one before. */
-  readonly still: boolean;
   readonly offCourse: boolean;
   /** Another thing like it was near from the beginning, and nothing yet told the two apart. */
   readonly twin: boolean;

@@ -92,18 +92,31 @@ function pairsApart(
   const n = values.length;
   const alone = u === 0 && v === 0;
   let [product, pairs] = [0, 0];
-  const outer = new Float64Array(9);
+  // Nine sums by name: they are most of what a mark's u costs.
+  let [xx, xy, xt, yx, yy, yt, tx, ty, tt] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
   for (let i = 0; i < n; i++) {
     const j = alone ? i : at(dx[i] + u, dy[i] + v);
     if (j < 0) continue;
     const w = Math.sqrt(weights[i] * weights[j]);
     product += w * left[i] * left[j];
     pairs += w;
-    for (let a = 0; a < 3; a++) {
-      for (let b = 0; b < 3; b++) outer[a * 3 + b] += rows[a * n + i] * rows[b * n + j];
-    }
+    const xi = rows[i];
+    const yi = rows[n + i];
+    const ti = rows[2 * n + i];
+    const xj = rows[j];
+    const yj = rows[n + j];
+    const tj = rows[2 * n + j];
+    xx += xi * xj;
+    xy += xi * yj;
+    xt += xi * tj;
+    yx += yi * xj;
+    yy += yi * yj;
+    yt += yi * tj;
+    tx += ti * xj;
+    ty += ti * yj;
+    tt += ti * tj;
   }
-  return { outer, product, pairs };
+  return { outer: Float64Array.of(xx, xy, xt, yx, yy, yt, tx, ty, tt), product, pairs };
 }
 
 function whiteBlock(inverse: Float64Array, variance: number): Float64Array {

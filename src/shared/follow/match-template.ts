@@ -159,8 +159,8 @@ function readWarped(
 ): boolean {
   const [c, s] = [Math.cos(theta), Math.sin(theta)];
   for (let i = 0; i < into.length; i++) {
-    const [px, py] = [dx[i], dy[i]];
-    const [u, v] = [x + c * px - s * py, y + s * px + c * py];
+    const u = x + c * dx[i] - s * dy[i];
+    const v = y + s * dx[i] + c * dy[i];
     if (!isInside(spline, u, v)) return false;
     into[i] = valueAt(spline, u, v);
   }
@@ -168,8 +168,11 @@ function readWarped(
 }
 
 function leftOf({ values }: Template, seen: Float64Array, z: Float64Array): Float64Array {
-  const [gain, bias] = [z[3], z[4]];
-  return Float64Array.from(values, (value, i) => seen[i] - gain * value - bias);
+  const gain = z[3];
+  const bias = z[4];
+  const left = new Float64Array(values.length);
+  for (let i = 0; i < left.length; i++) left[i] = seen[i] - gain * values[i] - bias;
+  return left;
 }
 
 /** The scale of what is left, from its median size. */
