@@ -3,7 +3,7 @@ import { settingSays } from "../../shared/carry/carried-setting.ts";
 import { cameraSays, doubtSays, otherSetUpSays } from "../../shared/carry/carry-words.ts";
 import { mayTake } from "../../shared/carry/find-pick.ts";
 import type { FoundSetUp } from "../../shared/carry/find-set-up.ts";
-import { hasSetUp, likelyModels, type ShotPick, shotPicks } from "../../shared/carry/sought-picks.ts";
+import { hasSetUp, isBare, likelyModels, type ShotPick, shotPicks } from "../../shared/carry/sought-picks.ts";
 import { type Taking, takenGroups, takeOverEdits } from "../../shared/carry/take-over.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
@@ -28,7 +28,7 @@ export const carryVerb: Verb = {
   usage: "FOLDER --clip FILE [--as ID] [--accept PICK,...] [--save]",
   summary: "Makes a shot of a clip with the set-up of a former shot, found again in its pictures.",
   details: [
-    "--clip FILE    the clip in the folder",
+    "--clip FILE    the clip in the folder; a shot of it that nothing was said of yet is set up, or else one is made",
     "--as ID        the shot whose set-up is taken; by default one that was set up by hand",
     "--accept PICK  takes picks that are not sure all the same, by the names they are listed with",
     "--save         puts the shot into the session with what is sure; then type its pressure, and follow its points",
@@ -47,8 +47,7 @@ export const carryVerb: Verb = {
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
     const clip = await folder.findClip(options.clip);
-    const id = unusedId("shot", session.shots);
-    const shot = freshShot(id, id.replace("shot-", "Shot "), clip.name, session.shots[0]);
+    const shot = shotOfClip(session, clip.name);
     const former = formerOf(session, shot, options.as);
     const beside = new AbortController();
     const { cacheDir } = personDirs();
@@ -110,17 +109,35 @@ function newShotEdits(
 ): readonly Edit[] {
   const now = session.shots.find(({ id }) => id === former.id);
   const isAsSeen = now !== undefined && sameJson(shotPicks(session, now), picks);
-  if (!isAsSeen || session.shots.some(({ id }) => id === shot.id)) {
+  const there = session.shots.find(({ id }) => id === shot.id);
+  if (!isAsSeen || (there !== undefined && !(there.clip === shot.clip && isBare(there)))) {
     throw new FaultError(
       "session-changed",
       "The shots of the session were changed while the clip was looked at.",
       "Run it again.",
     );
   }
-  const add = { kind: "add-shot", shot } as const;
-  const edits = takeOverEdits(applyEdit(session, add), shot.id, former.id, taking);
+  const add = there === undefined ? [{ kind: "add-shot", shot } as const] : [];
+  const edits = takeOverEdits(add.reduce(applyEdit, session), shot.id, former.id, taking);
   const note = notedClip(session, noted.name) === null ? [{ kind: "note-clip", clip: noted } as const] : [];
-  return [add, ...edits, ...note];
+  return [...add, ...edits, ...note];
+}
+
+/** The clip's shot that nothing was said of yet, or a new one. */
+function shotOfClip(session: Session, clip: string): Shot {
+  const those = session.shots.filter((shot) => shot.clip === clip);
+  const bare = those.find(isBare);
+  if (bare !== undefined) return bare;
+  const [set] = those;
+  if (set === undefined) {
+    const id = unusedId("shot", session.shots);
+    return freshShot(id, id.replace("shot-", "Shot "), clip, session.shots[0]);
+  }
+  throw new FaultError(
+    "has-set-up",
+    `${clip} is the clip of ${set.name} (${set.id}), which has a set-up already.`,
+    "Change it in the window, or take that shot out first.",
+  );
 }
 
 function says(
@@ -163,7 +180,8 @@ function formerOf(session: Session, shot: Shot, given: string | boolean | undefi
   const remedy =
     whole.length === 0 ? "Set one shot up first: scale, clock and marks." : `Those are ${names}.`;
   if (given === undefined) {
-    const [likeliest] = likelyModels({ shots: [...session.shots, shot] }, shot);
+    const shots = session.shots.includes(shot) ? session.shots : [...session.shots, shot];
+    const [likeliest] = likelyModels({ shots }, shot);
     if (likeliest !== undefined) return likeliest;
     throw new FaultError("no-set-up", "No other shot of the session has a scale, a clock and marks.", remedy);
   }

@@ -38,7 +38,7 @@ type ServiceFaultCode =
   | `status-${number}`;
 
 /** Of a former shot's set-up looked for on another clip. */
-type CarryFaultCode = "no-set-up" | "no-place" | "other-scene" | "other-size" | "other-zoom";
+type CarryFaultCode = "no-set-up" | "has-set-up" | "no-place" | "other-scene" | "other-size" | "other-zoom";
 
 /** Of the field folder and what is written into it, down to the disk. */
 type FolderFaultCode =

@@ -2,7 +2,8 @@ import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, it, vi } from "vitest";
-import { type Session, SessionSchema } from "../../../src/shared/session/schema.ts";
+import { freshShot } from "../../../src/shared/session/fresh.ts";
+import { type Session, SessionSchema, type Shot } from "../../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { ELSEWHERE, writeNudgedDay } from "../../support/nudged-day.ts";
 import { cli } from "../../support/run-cli.ts";
@@ -56,6 +57,11 @@ it("loftmark carry says what it found of a former shot's set-up, and writes it w
     plumb: { carried: { uPx: first!.plumb!.uPx } },
     conditions: { gaugePressurePa: null, temperatureK: first!.conditions.temperatureK },
   });
+  const again = await said("--clip", "two.mp4");
+  expect([again.status, again.err]).toEqual([
+    1,
+    expect.stringMatching(/two\.mp4 is the clip of Shot 2 \(shot-2\)/),
+  ]);
   expect(second!.marks.map(({ pointId, by }) => [pointId, by])).toEqual([
     ["nose", "hand"],
     ["tail", "hand"],
@@ -66,12 +72,22 @@ it("refuses a clip of another place, a shot without a set-up, and a pick that it
   const elsewhere = await said("--clip", ELSEWHERE);
   expect(elsewhere.status).toBe(1);
   expect(elsewhere.err).toMatch(/elsewhere\.mp4 does not show what Shot 1 shows: of \d+ places/);
+  const before = await session();
+  const [first, second] = before.shots as [Shot, Shot];
+  const unset = freshShot("shot-2", second.name, "two.mp4");
+  await writeFile(join(folder, "loftmark.json"), JSON.stringify({ ...before, shots: [first, unset] }));
   expect((await said("--clip", "two.mp4", "--as", "shot-7")).err).toContain('no shot "shot-7"');
   expect((await said("--clip", "two.mp4", "--accept", "nose")).err).toContain("it takes scale.a, scale.b,");
+  // that shot is set up, and no other one is made
+  expect((await said("--clip", "two.mp4", "--save")).status).toBe(0);
   const bare = await session();
+  expect(bare.shots.map(({ id, scale }) => [id, scale])).toEqual([
+    ["shot-1", first.scale],
+    ["shot-2", second.scale],
+  ]);
   const shots = bare.shots.map((shot) => ({ ...shot, marks: [] }));
   await writeFile(join(folder, "loftmark.json"), JSON.stringify({ ...bare, shots }));
-  expect((await said("--clip", "two.mp4")).err).toContain(
+  expect((await said("--clip", ELSEWHERE)).err).toContain(
     "No other shot of the session has a scale, a clock",
   );
 });

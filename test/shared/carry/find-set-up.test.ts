@@ -69,6 +69,10 @@ it("is not sure of what was moved, taken away or has a twin, and says which and 
       unwrap(foundIn(setUp)).picks.flatMap(({ id, doubt }) => (doubt === null ? [] : [[id, doubt.why]])),
     );
   expect(doubts({ stand: NUDGED, rod: [7, 4] })).toEqual({ "scale.a": "moved", "scale.b": "moved" });
+  expect(doubts({ stand: NUDGED, rod: [500, 500] })).toEqual({
+    "scale.a": "not-found",
+    "scale.b": "not-found",
+  });
   expect(doubts({ stand: NUDGED, unhung: true })).toMatchObject({ "plumb.top": "not-found" });
   expect(doubts({ stand: NUDGED, body: [500, 500] })).toEqual({
     "point.nose": "not-found",
