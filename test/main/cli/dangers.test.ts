@@ -6,6 +6,7 @@ import { describe, expect, it } from "vitest";
 import { sessionText } from "../../../src/main/store/session-text.ts";
 import { html } from "../../../src/main/write-up/html.ts";
 import { nextShotHtml } from "../../../src/main/write-up/report-next-shot.ts";
+import { type Tools, ToolsContext } from "../../../src/renderer/actions/app-context.ts";
 import { NextShotAnswer } from "../../../src/renderer/ledger/next-shot/NextShotAnswer.tsx";
 import type { NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
 import { GRAVITY, type Notice } from "../../../src/shared/quantity/notice.ts";
@@ -14,13 +15,21 @@ import { DANGEROUS_LAUNCHES } from "../../support/dangerous-launches.ts";
 import { cli } from "../../support/run-cli.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
 
-/** As text, however its lines and its spaces are kept together. */
-const flat = (text: string) => text.replace(/<[^>]*>/g, " ").replace(/[\s\u00a0]+/g, " ");
+/** As text, however lines and spaces are kept together; a word that leads to the guide is in the text. */
+const flat = (text: string) =>
+  text
+    .replace(/<\/?button[^>]*>/g, "")
+    .replace(/<[^>]*>/g, " ")
+    .replace(/[\s\u00a0]+/g, " ");
+
+/** What is only shown does nothing. */
+const NOTHING_DONE = { actions: {} } as Tools;
 
 /** What the window shows of a report, without its chart, which needs a width. */
 function windowSays(report: NextShotReport): string {
   const shown = { report: { ...report, curve: [] }, units: "SI" as const, motors: false };
-  return plain(renderToStaticMarkup(createElement(NextShotAnswer, shown)));
+  const answer = createElement(NextShotAnswer, shown);
+  return plain(renderToStaticMarkup(createElement(ToolsContext.Provider, { value: NOTHING_DONE }, answer)));
 }
 
 const noticeHtml = ({ cause, remedy }: Notice<string>) => html`<p>${cause} ${remedy}</p>`;
