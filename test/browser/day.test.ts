@@ -265,7 +265,7 @@ it("opens a figure over the frame's place, reads it at the frame, goes to the fr
   expect(await reading.textContent()).not.toBe(said);
   await page.getByRole("button", { name: /^measured: copy/ }).click();
   expect(await page.evaluate(() => navigator.clipboard.readText())).toMatch(/^[\d.]+ ± [\d.]+ m\/s$/);
-  await page.getByRole("button", { name: "Close" }).click();
+  await page.locator(".large-figure").getByRole("button", { name: "Close" }).click();
   expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(
     /^Larger: Speed/,
   );
