@@ -57,6 +57,7 @@ export default defineConfig({
         test: {
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
+          isolate: false, // as for the core
           globalSetup: [buildOnce, buildWorker, oneBrowser],
           ...HUNG,
         },

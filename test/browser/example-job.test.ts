@@ -15,7 +15,7 @@ import {
   untilSaved,
 } from "./person.ts";
 
-const sitting = oneSitting();
+const sitting = oneSitting({ unmeasured: true });
 let person: Person;
 beforeEach(async () => {
   person = sitting.person;

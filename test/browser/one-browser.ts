@@ -1,15 +1,20 @@
-import { mkdtemp, rm } from "node:fs/promises";
+import { cp, mkdtemp, rm, stat, utimes } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 import type { TestProject } from "vitest/node";
+import { EXAMPLE_CLIP } from "../../src/main/example/example-session.ts";
 import { processWorkers } from "../../src/main/jobs/process-workers.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
 import { createCameraLooks } from "../../src/main/service/camera-looks.ts";
 import { createFactsCache } from "../../src/main/service/facts-cache.ts";
-import { inspectClips } from "../../src/main/service/measure-shots.ts";
+import { createKeptMeasurements } from "../../src/main/service/kept-measurements.ts";
+import { measureShots } from "../../src/main/service/measure-shots.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
+import { resultKey } from "../../src/shared/measure/result-key.ts";
+import { filmedShot } from "../../src/shared/session/filmed-shot.ts";
+import { launchInputs } from "../../src/shared/session/launch-inputs.ts";
 import { findChromium, findFfmpeg } from "../../tools/find-program.mjs";
 import { sharedExample } from "../support/shared-example.ts";
 
@@ -21,6 +26,7 @@ declare module "vitest" {
     exampleFolder: string;
     /**
      * The frames taken out of the example's clip, for every copy of it: they lie under what the clip holds.
+     * The results of the example's own folder lie there too.
      */
     frameCache: string;
   }
@@ -44,9 +50,11 @@ export default async function setup(project: TestProject): Promise<() => Promise
     args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
   });
   project.provide("browserAt", server.wsEndpoint());
-  const example = await sharedExample(ffmpeg.path);
+  const example = join(root, "example");
+  await cp(await sharedExample(ffmpeg.path), example, { recursive: true });
+  await wholeSeconds(join(example, EXAMPLE_CLIP));
   const cacheDir = join(root, "cache");
-  await lookAtCamera(example, ffmpeg.path, cacheDir);
+  await measureExample(example, ffmpeg.path, cacheDir);
   project.provide("exampleFolder", example);
   project.provide("frameCache", cacheDir);
   return async () => {
@@ -55,11 +63,37 @@ export default async function setup(project: TestProject): Promise<() => Promise
   };
 }
 
-/** Whether the example's camera moved, found once: every page that opens a copy would look for itself. */
-async function lookAtCamera(example: string, ffmpegPath: string, cacheDir: string): Promise<void> {
+/** Cuts a file's time of change, which a result rests on, to what every copy of the file can bear too. */
+async function wholeSeconds(path: string): Promise<void> {
+  const at = Math.floor((await stat(path)).mtimeMs / 1000);
+  await utimes(path, at, at);
+}
+
+/**
+ * Whether the example's camera moved, and what its shots give, found once: every page that opens a copy would
+ * look and measure for itself.
+ */
+async function measureExample(example: string, ffmpegPath: string, cacheDir: string): Promise<void> {
   const media = createMedia({ ffmpegPath, cacheDir });
-  const looks = createCameraLooks(media, processWorkers(), cacheDir);
+  const workers = processWorkers();
+  const looks = createCameraLooks(media, workers, cacheDir);
   const folder = await openFieldFolder(example);
   const { session } = await (await createSessionFile(folder)).read();
-  await inspectClips(session, folder, createFactsCache(media, cacheDir, looks));
+  const { results, facts } = await measureShots(
+    session,
+    folder,
+    createFactsCache(media, cacheDir, looks),
+    workers,
+    {
+      log: (error) => {
+        throw error;
+      },
+    },
+  );
+  const kept = createKeptMeasurements(cacheDir, folder.path, () => workers.edition());
+  for (const [i, shot] of session.shots.entries()) {
+    const known = facts.get(shot.clip ?? "") ?? null;
+    const key = resultKey(filmedShot(session, shot), launchInputs(session, shot), known);
+    await kept.keep({ shotId: shot.id, key, result: results[i]! });
+  }
 }

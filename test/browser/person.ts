@@ -1,9 +1,12 @@
-import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { cp, mkdtemp, readFile, realpath, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type Browser, chromium, type Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, inject } from "vitest";
+import { processWorkers } from "../../src/main/jobs/process-workers.ts";
 import { createMedia } from "../../src/main/media/create-media.ts";
+import type { Media } from "../../src/main/media/media.ts";
+import { createKeptMeasurements } from "../../src/main/service/kept-measurements.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
@@ -17,17 +20,21 @@ export interface Field {
   readonly example: string;
   readonly cacheDir: string;
   readonly ffmpegPath: string;
+  readonly media: Media;
   close(): Promise<void>;
 }
 
 /** Takes up what `one-browser.ts` made before the first test. */
 export async function openField(): Promise<Field> {
   const browser = await chromium.connect(inject("browserAt"));
+  const ffmpegPath = findFfmpeg()!.path;
+  const cacheDir = inject("frameCache");
   return {
     browser,
     example: inject("exampleFolder"),
-    cacheDir: inject("frameCache"),
-    ffmpegPath: findFfmpeg()!.path,
+    cacheDir,
+    ffmpegPath,
+    media: createMedia({ ffmpegPath, cacheDir }),
     close: () => browser.close(), // this file's part of it: its contexts
   };
 }
@@ -56,6 +63,8 @@ export interface Person {
 export interface Sitting {
   /** Only the clip lies in the folder. */
   readonly bare?: boolean;
+  /** Nobody has measured it before. */
+  readonly unmeasured?: boolean;
   readonly size?: { readonly width: number; readonly height: number };
   /** Fills the folder in place of the example. */
   readonly fill?: (folder: string) => Promise<void>;
@@ -81,23 +90,23 @@ export async function newWindow({ browser }: Field, viewport = { width: 1440, he
  * Copies the example into a folder of its own, serves it on a loopback host and opens the page in a new
  * context.
  */
-export async function sitDown(
-  field: Field,
-  { bare = false, size, fill, session }: Sitting = {},
-): Promise<Person> {
-  const folder = await mkdtemp(join(tmpdir(), "loftmark-field-"));
-  await (fill === undefined ? cp(field.example, folder, { recursive: true }) : fill(folder));
+export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Person> {
+  const { bare = false, unmeasured = false, size, fill, session } = sitting;
+  const { media, cacheDir } = field;
+  const folder = await realpath(await mkdtemp(join(tmpdir(), "loftmark-field-")));
+  if (fill === undefined) await cp(field.example, folder, { recursive: true, preserveTimestamps: true });
+  else await fill(folder);
   if (bare) for (const name of ["loftmark.json", "truth.json"]) await rm(join(folder, name));
   if (session !== undefined) {
     const path = join(folder, "loftmark.json");
     await writeFile(path, JSON.stringify(session(JSON.parse(await readFile(path, "utf8")))));
   }
-  const media = createMedia({ ffmpegPath: field.ffmpegPath, cacheDir: field.cacheDir });
+  if (fill === undefined && !bare && !unmeasured) await knowResults(field, folder);
   const complaints: string[] = [];
   const host = await startWebHost({
     folder,
     media,
-    cacheDir: field.cacheDir,
+    cacheDir,
     shelfDir: `${folder}-shelf`,
     rendererDir: join(import.meta.dirname, "../../out/renderer"),
     log: (error) => complaints.push(`host: ${String(error)}`),
@@ -128,6 +137,14 @@ export async function sitDown(
       await rm(`${folder}-shelf`, { recursive: true, force: true });
     },
   };
+}
+
+/** Lets a copy of the example's folder be one that was opened before: what is as it was is not measured again. */
+async function knowResults({ cacheDir, example }: Field, folder: string): Promise<void> {
+  const edition = () => processWorkers().edition();
+  const measured = await createKeptMeasurements(cacheDir, await realpath(example), edition).list();
+  const kept = createKeptMeasurements(cacheDir, folder, edition);
+  await Promise.all(measured.map((one) => kept.keep(one)));
 }
 
 /**
