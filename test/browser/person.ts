@@ -139,7 +139,7 @@ export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Pers
   };
 }
 
-/** Lets a copy of the example's folder be one that was opened before: what is as it was is not measured again. */
+/** Lets a copy of the example be one that was opened before: what is as it was is not measured again. */
 async function knowResults({ cacheDir, example }: Field, folder: string): Promise<void> {
   const edition = () => processWorkers().edition();
   const measured = await createKeptMeasurements(cacheDir, await realpath(example), edition).list();
