@@ -17,7 +17,8 @@ import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts
 import { lastOf } from "../../quantity/known-element.ts";
 import type { Measured, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
-import { MODEL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/model-notices.ts";
+import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
+import { PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/push-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";

@@ -11,12 +11,8 @@ import { IntegrationError } from "../../numeric/integrate.ts";
 import { showExact, showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
 import type { Refusal } from "../../quantity/result.ts";
-import {
-  FILL_NOTICES,
-  LEFT_OUT_NOTICES,
-  MODEL_NOTICES,
-  PUSH_NOTICES,
-} from "../../results/notices/model-notices.ts";
+import { LEFT_OUT_NOTICES, MODEL_NOTICES } from "../../results/notices/model-notices.ts";
+import { FILL_NOTICES, PUSH_NOTICES } from "../../results/notices/push-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { ShotPrediction } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";

@@ -6,18 +6,14 @@ import { UNFLOWN_NOTICES } from "./flight-notices.ts";
 import { LAUNCH_NOTICES } from "./launch-notices.ts";
 import { MARKS_NOTICES } from "./marks-notices.ts";
 import {
-  BOOST_NOTICES,
-  CURVE_NOTICES,
-  FILL_NOTICES,
   GUESS_NOTICES,
   INPUT_NOTICES,
   LEFT_OUT_NOTICES,
   MODEL_NOTICES,
-  PUSH_NOTICES,
-  TABLE_NOTICES,
   TUNED_NOTICES,
 } from "./model-notices.ts";
 import { MOTION_NOTICES } from "./motion-notices.ts";
+import { BOOST_NOTICES, CURVE_NOTICES, FILL_NOTICES, PUSH_NOTICES, TABLE_NOTICES } from "./push-notices.ts";
 import { PLANE_NOTICES, SCALE_NOTICES } from "./scale-notices.ts";
 import { ALTIMETER_NOTICES, FLIGHT_NOTICES, MARGIN_NOTICES } from "./verdict-notices.ts";
 
