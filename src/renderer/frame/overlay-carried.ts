@@ -7,8 +7,7 @@ const FAINT = { width: 1, dash: [3, 4] };
 
 /**
  * What was found of a former shot's set-up in this frame, faint and with its name: a proposal, of which
- * nothing
- * counts. What is not sure has a question mark.
+ * nothing counts yet. What is not sure has a question mark.
  */
 export function carriedItems(state: AppState, viewport: Viewport): readonly OverlayItem[] {
   const offered = offeredSetUp(state);

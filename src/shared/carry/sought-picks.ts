@@ -1,3 +1,4 @@
+import { elementAt } from "../quantity/known-element.ts";
 import type { PxPoint } from "../quantity/point.ts";
 import type { Mark, Point, Session, Shot } from "../session/schema.ts";
 import { pointsOf } from "../session/what-took-part.ts";
@@ -14,6 +15,12 @@ export interface ShotPick extends SoughtPick {
   readonly group: string;
 }
 
+interface LineEnd {
+  readonly end: string;
+  readonly at: PxPoint;
+  readonly frame: number | undefined;
+}
+
 /**
  * Everything that was picked or marked of a shot's set-up: what stands still, and the points of the airframe,
  * the launcher's rod and posts where they are first marked, which is at rest. What falls is of its own shot.
@@ -23,11 +30,12 @@ export function shotPicks(session: Pick<Session, "points">, shot: Shot): readonl
   const usual = Number.isFinite(first) ? first : 0;
   const pick = (id: string, group: string, says: string, at: PxPoint, frame: number | undefined) =>
     ({ id, group, says, at, frame: frame ?? usual, kind: "place" }) satisfies ShotPick;
-  const lineEnd = (one: ReturnType<typeof pick>, otherEnd: PxPoint): ShotPick => ({
-    ...one,
-    kind: "line",
-    otherEnd,
-  });
+  const line = (group: "plumb" | "level", ...ends: readonly [LineEnd, LineEnd]): readonly ShotPick[] =>
+    ends.map(({ end, at, frame }, i) => ({
+      ...pick(`${group}.${end}`, group, `the ${end} of the ${group}`, at, frame),
+      kind: "line",
+      otherEnd: elementAt(ends, 1 - i).at,
+    }));
   const { scale, plumb, level, control } = shot;
   const rods = [
     ...(scale === null ? [] : [{ id: "scale", name: "the rod", rod: scale }]),
@@ -40,28 +48,18 @@ export function shotPicks(session: Pick<Session, "points">, shot: Shot): readonl
     ]),
     ...(plumb === null
       ? []
-      : [
-          lineEnd(
-            pick("plumb.top", "plumb", "the top of the plumb", plumb.top, plumb.topFrame),
-            plumb.bottom,
-          ),
-          lineEnd(
-            pick("plumb.bottom", "plumb", "the bottom of the plumb", plumb.bottom, plumb.bottomFrame),
-            plumb.top,
-          ),
-        ]),
+      : line(
+          "plumb",
+          { end: "top", at: plumb.top, frame: plumb.topFrame },
+          { end: "bottom", at: plumb.bottom, frame: plumb.bottomFrame },
+        )),
     ...(level === undefined
       ? []
-      : [
-          lineEnd(
-            pick("level.left", "level", "the left of the level", level.left, level.leftFrame),
-            level.right,
-          ),
-          lineEnd(
-            pick("level.right", "level", "the right of the level", level.right, level.rightFrame),
-            level.left,
-          ),
-        ]),
+      : line(
+          "level",
+          { end: "left", at: level.left, frame: level.leftFrame },
+          { end: "right", at: level.right, frame: level.rightFrame },
+        )),
     ...(control?.points ?? []).map(({ at, frame }, i) =>
       pick(`control.${i}`, "control", `known point ${i + 1}`, at, frame),
     ),

@@ -24,7 +24,7 @@ export interface AsItIsSet {
 /** Limits and cautions of the launch as it is set: told also where no setting can be named. */
 export function asItIsSet(launch: LaunchInputs, leastStallMargin: number | null, scatter: number): AsItIsSet {
   if (launch.launcher === null) return { limits: [], cautions: [], refusals: [] };
-  const { prediction, notices } = predictLaunch(launch, undefined, "shot");
+  const { prediction, notices } = predictLaunch(launch, "shot");
   const { quantities = {}, baseLoads = [] } = prediction ?? {};
   const checks = checkLimits({ quantities, baseLoads }, launch, leastStallMargin, scatter);
   const refusals = notices.filter(isRefusal);

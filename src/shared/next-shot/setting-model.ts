@@ -66,12 +66,12 @@ export function settingModel(setting: Setting): SettingModel {
         };
       };
     },
-    says: (x) => measured(x)?.notices ?? predictLaunch(setting.at(x), undefined, "shot").notices,
+    says: (x) => measured(x)?.notices ?? predictLaunch(setting.at(x), "shot").notices,
   };
 }
 
 function predictedBy(launch: LaunchInputs): Predicted | null {
-  const { prediction, notices } = predictLaunch(launch, undefined, "shot");
+  const { prediction, notices } = predictLaunch(launch, "shot");
   if (prediction === null) return null;
   return { quantities: prediction.quantities, notices, baseLoads: prediction.baseLoads ?? [] };
 }

@@ -156,11 +156,9 @@ export function sampleAt({ box, coefficients }: CubicSpline, x: number, y: numbe
   return { value, dx, dy };
 }
 
-/** The four cubic B-splines that reach a place a fraction f past a sample. */
+/** All four of them. */
 function weights(f: number): readonly [number, number, number, number] {
-  const g = 1 - f;
-  const [f2, g2] = [f * f, g * g];
-  return [(g2 * g) / 6, 2 / 3 - f2 * (1 - f / 2), 2 / 3 - g2 * (1 - g / 2), (f2 * f) / 6];
+  return [weightAt(0, f), weightAt(1, f), weightAt(2, f), weightAt(3, f)];
 }
 
 function slopes(f: number): readonly [number, number, number, number] {

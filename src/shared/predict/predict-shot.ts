@@ -23,22 +23,22 @@ const MOST_EVALUATIONS = 3e6;
 
 /** What the session's launch model says of one shot, as predictLaunch does. */
 export function predictShot(session: Session, shot: Shot, allowed?: number): ShotPrediction {
-  return predictLaunch(launchInputs(session, shot), allowed);
+  return predictLaunch(launchInputs(session, shot), "whole", allowed);
 }
 
 /**
  * What the launch model says of a launch, by the kind of the launcher, and of the flight that follows. A
  * throw by hand has no model: neither prediction nor refusal. Tuned values are used where the document says
  * so. Odd inputs are noticed.
- * @param allowed evaluations of the model, as withinBudget counts them
  * @param extent whether what the model can tell beside the shot itself is worked out too
+ * @param allowed evaluations of the model, as withinBudget counts them
  * @returns prediction null with a refusal notice where an input is missing or impossible, or the model
  *   takes more work than it may
  */
 export function predictLaunch(
   launch: LaunchInputs,
-  allowed: number = MOST_EVALUATIONS,
   extent: PredictedExtent = "whole",
+  allowed: number = MOST_EVALUATIONS,
 ): ShotPrediction {
   // Tuned values that do not fit the launcher cannot be held against its inputs: what is wrong
   // with them is told first.

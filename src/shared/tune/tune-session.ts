@@ -143,8 +143,7 @@ function heldOut(
   return request.heldOutShotIds.flatMap((shotId) => {
     const launch = entryOf(launches, shotId);
     const speed = (use: boolean) =>
-      predictLaunch({ ...launch, tuning: { ...tuning, use } }, undefined, "shot").prediction?.quantities
-        .releaseSpeed;
+      predictLaunch({ ...launch, tuning: { ...tuning, use } }, "shot").prediction?.quantities.releaseSpeed;
     const model = speed(true);
     const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
     if (model === undefined || measured === undefined) return [];
