@@ -26,13 +26,20 @@ export function rounded([x, y]: PxPoint): [number, number] {
   return [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
 }
 
-/** Picks that a hand moves: no longer as good as the picture found them, nor those of another shot. */
-export function byHand<
-  T extends {
-    readonly uPx: number;
-    readonly snapped?: true | undefined;
-    readonly carried?: object | undefined;
-  },
->({ snapped, carried, ...rest }: T): Omit<T, "snapped" | "carried"> {
+/** A pick of two ends, or several of one u. */
+interface OfOneU {
+  readonly uPx: number;
+  readonly snapped?: true | undefined;
+  readonly carried?: object | undefined;
+}
+
+/** Picks that a hand places anew: no longer as good as the picture found them, nor those of another shot. */
+export function byHand<T extends OfOneU>({ snapped, carried, ...rest }: T): Omit<T, "snapped" | "carried"> {
   return snapped === undefined && carried === undefined ? rest : { ...rest, uPx: HAND_U_PX };
+}
+
+/** The same where a hand moves one end: the other may be less sure than a hand, where it was found again. */
+export function oneEndByHand<T extends OfOneU>(pick: T): Omit<T, "snapped" | "carried"> {
+  const moved = byHand(pick);
+  return { ...moved, uPx: Math.max(moved.uPx, pick.uPx) };
 }

@@ -6,7 +6,7 @@ import { type AppState, atFrame, factsOf, type Handle, markAt, shotOf } from "..
 import { rodField } from "../app-state/asked-fields.ts";
 import type { PendingPicks } from "../app-state/picked-so-far.ts";
 import { pointsInView } from "../app-state/things-in-view.ts";
-import { byHand, HAND_U_PX, HANG_U_RAD, type Picked, rounded } from "./picked.ts";
+import { byHand, HAND_U_PX, HANG_U_RAD, oneEndByHand, type Picked, rounded } from "./picked.ts";
 import {
   isReference,
   referenceMoved,
@@ -212,7 +212,7 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
       return { state: { ...selected, pending }, edit: null };
     }
     const scale: Scale = {
-      ...byHand(shot.scale),
+      ...oneEndByHand(shot.scale),
       [handle.end]: [...place],
       [`${handle.end}Frame`]: state.frame,
     };
@@ -224,7 +224,7 @@ export function movedTo(state: AppState, handle: Handle, at: PxPoint): Picked | 
     return { state: { ...selected, pending: { ...state.pending, plumbTop: place, frames } }, edit: null };
   }
   const plumb: Plumb = {
-    ...byHand(shot.plumb),
+    ...oneEndByHand(shot.plumb),
     [handle.end]: [...place],
     [`${handle.end}Frame`]: state.frame,
   };

@@ -3,7 +3,7 @@ import type { Edit } from "../../shared/session/edits.ts";
 import type { ControlPoints, Level, Scale, Shot } from "../../shared/session/schema.ts";
 import { type AppState, type Handle, type Pick, shotOf } from "../app-state/app-state.ts";
 import { rodField } from "../app-state/asked-fields.ts";
-import { byHand, HAND_U_PX, type Picked } from "./picked.ts";
+import { byHand, HAND_U_PX, oneEndByHand, type Picked } from "./picked.ts";
 
 /*
  * The references beside the first rod and the plumb: further rods, a level line, known points of the plane,
@@ -151,7 +151,7 @@ export function referenceMoved(
     case "rod": {
       const rods = shot.rods ?? [];
       const rod = {
-        ...byHand(rods[handle.at] as Scale),
+        ...oneEndByHand(rods[handle.at] as Scale),
         [handle.end]: place,
         [`${handle.end}Frame`]: state.frame,
       };
@@ -162,7 +162,7 @@ export function referenceMoved(
         state: selected,
         edit: patched(shot, {
           level: {
-            ...byHand(shot.level as Level),
+            ...oneEndByHand(shot.level as Level),
             [handle.end]: place,
             [`${handle.end}Frame`]: state.frame,
           },

@@ -47,6 +47,18 @@ it("picks a rod again and keeps its length", () => {
   expect(shotOf(done)?.rods).toEqual([{ ...rods[0], a: [1, 2], b: [30, 40], aFrame: 3, bFrame: 3 }]);
 });
 
+it("keeps the u of the end that was found again, where a hand moves the other end of what was carried over", () => {
+  const carried = { ...scale, uPx: 1.9, carried: { a: scale.a, b: scale.b, uPx: 0.4 } };
+  const line = { top: [50, 10], bottom: [52, 400], uPx: 1.6, hangRad: 0.003 } as const;
+  const plumb = { ...line, carried: { top: line.top, bottom: line.bottom, uPx: 0.5 } };
+  const state = windowState({ scale: carried, rods: [carried], plumb } as unknown as Partial<Shot>);
+  const moved = (handle: Handle) => shotOf(after(movedTo(state, handle, [77, 88])));
+  const rod = moved({ kind: "scale", end: "a" })?.scale;
+  expect([rod?.uPx, rod?.carried]).toEqual([1.9, undefined]);
+  expect(moved({ kind: "rod", at: 0, end: "b" })?.rods?.[0]?.uPx).toBe(1.9);
+  expect(moved({ kind: "plumb", end: "top" })?.plumb?.uPx).toBe(1.6);
+});
+
 it("makes a level of two clicks, left and right told apart by place", () => {
   const done = clicked({ ...windowState(), pick: { kind: "level", end: "left" } }, [500, 10], [20, 12]);
   expect(shotOf(done)?.level).toMatchObject({ left: [20, 12], right: [500, 10], leftFrame: 3 });
