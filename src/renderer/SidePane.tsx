@@ -32,29 +32,29 @@ export function SidePane({ children }: { readonly children: ReactNode }) {
   }
   return (
     <>
-      {/* biome-ignore lint/a11y/useSemanticElements: a rule that takes keys and is dragged */}
-      <div
-        className="pane-edge"
-        role="separator"
-        tabIndex={0}
-        aria-label="Width of the ledger"
-        aria-orientation="vertical"
-        aria-valuenow={pane.folded ? 0 : Math.round(pane.width ?? 0)}
-        aria-valuetext={pane.folded ? "folded away" : pane.width === null ? "as usual" : `${pane.width} px`}
-        title="Drag, or ← → to widen and narrow; Enter folds it away; Home: as usual"
-        onKeyDown={onKeyDown}
-        onDoubleClick={() => put({ width: null, folded: false })}
-        onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
-        onPointerMove={(event) => {
-          if (event.buttons === 1) widen(window.innerWidth - event.clientX);
-        }}
-      >
+      <div className="pane-edge">
+        {/* biome-ignore lint/a11y/useSemanticElements: a rule that takes keys and is dragged */}
+        <div
+          className="pane-rule"
+          role="separator"
+          tabIndex={0}
+          aria-label="Width of the ledger"
+          aria-orientation="vertical"
+          aria-valuenow={pane.folded ? 0 : Math.round(pane.width ?? 0)}
+          aria-valuetext={pane.folded ? "folded away" : pane.width === null ? "as usual" : `${pane.width} px`}
+          title="Drag, or ← → to widen and narrow; Enter folds it away; Home: as usual"
+          onKeyDown={onKeyDown}
+          onDoubleClick={() => put({ width: null, folded: false })}
+          onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
+          onPointerMove={(event) => {
+            if (event.buttons === 1) widen(window.innerWidth - event.clientX);
+          }}
+        />
         <button
           type="button"
           className="quiet pane-fold"
           aria-label={pane.folded ? "Show the ledger" : "Fold the ledger away"}
           title={pane.folded ? "Show the ledger" : "Fold the ledger away"}
-          onPointerDown={(event) => event.stopPropagation()}
           onClick={() => put({ ...pane, folded: !pane.folded })}
         >
           {pane.folded ? "‹" : "›"}

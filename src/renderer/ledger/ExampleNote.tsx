@@ -31,16 +31,18 @@ export function ExampleNote({ shot, units }: ExampleNoteProps) {
           Drag a mark in the frame and see what the results make of it; <b>Undo</b> takes it back.
         </li>
         <li>
+          Under{" "}
           <button type="button" className="quiet inline" onClick={() => actions.openStep("scale")}>
-            Say how well the flight kept the rod’s plane
-          </button>
-          , and see what that does to the ±.
+            Scale
+          </button>{" "}
+          say how well the flight kept the rod’s plane, and see what that does to the ±.
         </li>
         <li>
+          Under{" "}
           <button type="button" className="quiet inline" onClick={() => actions.openStep("verdict")}>
-            See how the prediction compares
-          </button>
-          , and what would explain the difference.
+            Verdict
+          </button>{" "}
+          see how the prediction compares, and what would explain the difference.
         </li>
       </ul>
       <p className="example-ends">
