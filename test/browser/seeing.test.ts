@@ -19,7 +19,7 @@ it("opens the example on what is true of it, and says how far what is measured l
   expect(off).toBeLessThan(2.5);
   // Its answers have come, and the top of the page is still what is seen.
   expect(await page.locator("main.ledger").evaluate((main) => main.scrollTop)).toBe(0);
-  await note.getByRole("button", { name: "See how the prediction compares" }).click();
+  await note.getByRole("button", { name: "Verdict" }).click();
   await page.locator("[data-step=verdict].open").waitFor();
   await note.getByRole("button", { name: "Close" }).click();
   await note.waitFor({ state: "detached" });
@@ -192,6 +192,15 @@ it("widens, narrows and folds the ledger by keys, and keeps that", async () => {
   await page.keyboard.press("Home");
   expect(await width()).toBeCloseTo(before, 0);
   expect(complaints).toEqual([]);
+});
+
+it("keeps the picture in a low window, and scrolls to the strip", async () => {
+  const { page } = sitting.person;
+  await page.setViewportSize({ width: 590, height: 380 });
+  expect((await page.locator(".frame").boundingBox())!.height).toBeGreaterThan(150);
+  const strip = page.getByRole("region", { name: "Strip" });
+  await strip.getByRole("button", { name: "peak", exact: true }).click();
+  expect((await strip.boundingBox())!.y).toBeLessThan(380);
 });
 
 it.each([590, 1180, 1920])("keeps the picture and one row of zoom at %i px", async (px) => {
