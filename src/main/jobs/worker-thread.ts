@@ -44,7 +44,6 @@ interface Waiting {
  */
 export function startThread(file: string, later: (run: () => void, ms: number) => () => void): Thread {
   const worker = new Worker(file);
-  worker.unref();
   let waiting: Waiting | null = null;
   let ended = false;
   /** Why the thread was ended, where that was on purpose. */
@@ -56,6 +55,7 @@ export function startThread(file: string, later: (run: () => void, ms: number) =
   worker.on("message", (answer: FromThread) => waiting?.answered(answer));
   worker.on("error", lose);
   worker.on("exit", () => lose(new Error("a thread ended before its work was done")));
+  worker.unref(); // after the listeners, since the one for messages makes the process wait for the thread
 
   async function end(): Promise<void> {
     ended = true;

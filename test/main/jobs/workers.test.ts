@@ -56,6 +56,17 @@ describe("createWorkers", () => {
     expect((await waiting).measurement).not.toBeNull();
   });
 
+  it("keeps no process alive with a thread that was not asked yet, nor with one that has answered", async () => {
+    const held = () => process.getActiveResourcesInfo().filter((kind) => kind === "MessagePort").length;
+    const workers = createWorkers({ file, most: 1 });
+    const before = held();
+    const following = workers.follow(1);
+    expect(held()).toBe(before);
+    following.close();
+    await workers.run(session, measure);
+    expect(held()).toBe(before);
+  });
+
   it("never starts work that is stopped while it waits", async () => {
     const workers = createWorkers({ file, most: 1 });
     const [first, second, busy] = [new AbortController(), new AbortController(), signalled()];
