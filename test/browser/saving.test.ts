@@ -1,6 +1,7 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { beforeEach, expect, it } from "vitest";
+import { expectAccessible } from "./accessible.ts";
 import { oneSitting, openHeading, type Person, seePicture, untilSaved } from "./person.ts";
 
 const sitting = oneSitting();
@@ -40,6 +41,8 @@ it("offers both versions when the folder changed elsewhere, and loses neither", 
   await seePicture(page);
   await changeElsewhere("Changed elsewhere");
   await rename("Mine");
+  await page.getByRole("button", { name: "Keep this window's" }).waitFor();
+  await expectAccessible(page, "Dark");
   await page.getByRole("button", { name: "Keep this window's" }).click();
   await untilSaved(page);
   expect((await person.saved()).shots[0]!.name).toBe("Mine");

@@ -2,7 +2,17 @@ import { copyFile, readdir, readFile, utimes } from "node:fs/promises";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { TruthSchema } from "../../src/shared/results/results-schema.ts";
-import { frameNow, headline, oneSitting, seePicture, sitDown, untilMeasured, untilSaved } from "./person.ts";
+import { expectAccessible } from "./accessible.ts";
+import {
+  frameNow,
+  headline,
+  oneSitting,
+  openHeading,
+  seePicture,
+  sitDown,
+  untilMeasured,
+  untilSaved,
+} from "./person.ts";
 
 const sitting = oneSitting();
 
@@ -34,6 +44,7 @@ describe("the guide", () => {
     await page.keyboard.press("?");
     const at = () => page.evaluate(() => document.activeElement?.textContent);
     expect(await at()).toBe("Keys");
+    await expectAccessible(page);
     const article = guide.getByRole("article", { name: "Text of the guide" });
     const top = () => article.evaluate((one) => one.scrollTop);
     const before = await top();
@@ -81,6 +92,27 @@ describe("the guide", () => {
     await page.keyboard.press("Escape");
     expect(await page.evaluate(() => document.activeElement?.textContent)).toBe("variance");
   });
+});
+
+it("shows no face that a machine finds inaccessible: headings, a large figure, the day, a narrow window", async () => {
+  const { page } = sitting.person;
+  for (const step of ["clock", "scale", "marks", "model", "motion"]) {
+    await openHeading(page, step);
+    await expectAccessible(page, step === "model" ? "Dark" : undefined);
+  }
+  await page.getByRole("button", { name: /^Larger: Speed/ }).click();
+  await page.locator(".large-figure svg").waitFor();
+  await expectAccessible(page, "Dark");
+  await page.getByRole("button", { name: "The day" }).click();
+  await page.getByRole("checkbox", { name: /Shot 1/ }).check();
+  await page.locator(".day figure svg").first().waitFor();
+  await expectAccessible(page, "Dark");
+  await page.getByRole("checkbox", { name: /Shot 1/ }).uncheck();
+  await page.getByRole("button", { name: "The day" }).click();
+  const before = page.viewportSize()!;
+  await page.setViewportSize({ width: 590, height: 760 });
+  await expectAccessible(page);
+  await page.setViewportSize(before);
 });
 
 describe("the frame bar", () => {
@@ -222,6 +254,7 @@ it("adds all clips of a folder at once in the order they were filmed, as one ste
     const { page, folder } = person;
     const clip = (await page.locator(".shot").first().getAttribute("title")) ?? "";
     expect(clip).toBe("Shot 1"); // the only clip is taken by itself
+    await expectAccessible(page); // with all still to do
     const name = (await readdir(folder)).find((one) => one.endsWith(".mp4"));
     const from = join(folder, name!);
     for (const [to, day] of [
