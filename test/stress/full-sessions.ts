@@ -383,6 +383,9 @@ const TUNED: Readonly<
   "elastic-line": ["forceScale", m(0.98, 0.02), "slidingN", m(3.2, 0.9)],
 };
 
+/** Another answer for a value, as far off as it is sure. */
+const otherwise = ({ value, u }: Measured): Measured => ({ value: value + u, u });
+
 function fullTuning(kind: LauncherKind): Tuning | null {
   if (kind === "no-model") return null;
   const [path, value, other, otherValue] = TUNED[kind];
@@ -400,6 +403,7 @@ function fullTuning(kind: LauncherKind): Tuning | null {
       undetermined: [],
       scatter: 0.006,
       shotCount: 1,
+      rivals: [{ values: [otherwise(value), otherValue] }],
     },
     use: true,
   };

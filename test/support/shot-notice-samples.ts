@@ -116,6 +116,7 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "beyond-tested": say["beyond-tested"]("pressure 5.5 bar, 22 % above the 2.5 bar to 4.5 bar", 0.6),
   "tuning-unknown-input": say["tuning-unknown-input"]("valve"),
   "tuning-broken": say["tuning-broken"](3),
+  "other-answers": say["other-answers"](["14.31 ± 0.12 m/s"]),
   "no-pressure": say["no-pressure"]("0 bar"),
   "never-moves": say["never-moves"]("ram", "3 N", "8 N"),
   stalls: say.stalls({ by: "ram", at: "0.3 m", of: "1.2 m" }),

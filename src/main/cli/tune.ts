@@ -170,6 +170,10 @@ function save(folder: FieldFolder, request: TuneRequest, { tuned }: SessionTunin
   ]);
 }
 
+function tunedHeads(rivals: number): readonly string[] {
+  return rivals === 0 ? ["tuned"] : ["tuned, first answer", ...["second", "third"].slice(0, rivals)];
+}
+
 function tuningText(session: Session, request: TuneRequest, value: SessionTuning): string {
   const count = request.shotIds.length;
   const rows = tuneRows(value, request.parameters);
@@ -178,7 +182,10 @@ function tuningText(session: Session, request: TuneRequest, value: SessionTuning
     .join("");
   return [
     `${session.launchers.find(({ id }) => id === request.launcherId)?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,
-    table([["", "stated", "tuned"], ...rows.map(({ words, stated, tuned }) => [words, stated, tuned])]),
+    table([
+      ["", "stated", ...tunedHeads(rows[0]?.rivals.length ?? 0)],
+      ...rows.map(({ words, stated, tuned, rivals }) => [words, stated, tuned, ...rivals]),
+    ]),
     heldOut === "" ? "" : `Held out\n${heldOut}`,
   ].join("");
 }

@@ -9,19 +9,21 @@ import { TuningSchema } from "../session/tuning-schemas.ts";
 
 const speed = measured("m/s");
 
+const tunedInputs = z.array(
+  z.strictObject({
+    name: z.string(),
+    stated: measured("in the input's unit"),
+    tuned: measured("in the input's unit"),
+    left: finite,
+    moved: z.boolean(),
+  }),
+);
+
 /** A tuning with all that is said of it; its correlation matrix as a plain list. */
 export const TunedLauncherSchema = z.strictObject({
   launcherKind: z.enum(LAUNCHER_KINDS),
   tuning: z.strictObject({
-    inputs: z.array(
-      z.strictObject({
-        name: z.string(),
-        stated: measured("in the input's unit"),
-        tuned: measured("in the input's unit"),
-        left: finite,
-        moved: z.boolean(),
-      }),
-    ),
+    inputs: tunedInputs,
     correlation: z.array(finite).describe("[n·n], of inputs, row by row"),
     undetermined: z.array(z.string()),
     together: z.array(z.array(z.string())),
@@ -39,6 +41,7 @@ export const TunedLauncherSchema = z.strictObject({
     scatter: u.nullable(),
     earlyScatter: u,
     unstated: z.array(z.strictObject({ name: z.string(), found: speed, present: z.boolean() })),
+    rivals: z.array(z.strictObject({ inputs: tunedInputs, more: finite })),
     steps: z.int(),
   }),
   tuned: TuningSchema.shape.tuned.unwrap(),

@@ -52,11 +52,6 @@ export function widenedBeyond(push: ShotPrediction, launch: LaunchInputs): ShotP
   const beyond = launch.tested.flatMap((range) => beyondOf(range, settings[range.of] ?? null));
   if (prediction === null || beyond.length === 0) return push;
   const relative = SPEED_ERROR * Math.hypot(...beyond.map(({ factors }) => factors));
-  const widened = ([name, one]: readonly [string, Quantity]) => {
-    const more = (POWERS[name] ?? 0) * relative * Math.abs(one.value);
-    return [name, more === 0 ? one : { ...one, u: Math.hypot(one.u, more) }];
-  };
-  const quantities = Object.fromEntries(Object.entries(prediction.quantities).map(widened));
   const says = beyond.map(({ of, low, high, value }) => {
     const shown = (x: number) => showExact(x, UNITS[of], launch.units, 3);
     const tested = low === high ? shown(low) : `${shown(low)} to ${shown(high)}`;
@@ -66,8 +61,23 @@ export function widenedBeyond(push: ShotPrediction, launch: LaunchInputs): ShotP
   });
   return {
     ...push,
-    prediction: { ...prediction, quantities },
+    prediction: widenedBy(prediction, relative),
     notices: [TUNED_NOTICES["beyond-tested"](says.join("; "), 100 * relative), ...push.notices],
+  };
+}
+
+/** A prediction whose release speed is less sure by so much of itself, and all else by what hangs on it. */
+export function widenedBy<P extends { readonly quantities: Readonly<Record<string, Quantity>> }>(
+  prediction: P,
+  relative: number,
+): P {
+  const widened = ([name, one]: readonly [string, Quantity]) => {
+    const more = (POWERS[name] ?? 0) * relative * Math.abs(one.value);
+    return [name, more === 0 ? one : { ...one, u: Math.hypot(one.u, more) }];
+  };
+  return {
+    ...prediction,
+    quantities: Object.fromEntries(Object.entries(prediction.quantities).map(widened)),
   };
 }
 

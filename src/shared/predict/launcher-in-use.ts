@@ -40,6 +40,22 @@ export function launcherInUse({ launcher, tuning }: StatedLauncher): LauncherInU
 }
 
 /**
+ * The launcher by each separate answer that fits the shots it was tuned on about as well; none where no tuned
+ * values are used.
+ */
+export function rivalLaunchers({ launcher, tuning }: StatedLauncher): readonly Launcher[] {
+  if (launcher === null || !tuning?.use || tuning.tuned === null) return [];
+  const { others = [], rivals = [] } = tuning.tuned;
+  const paths = [...tuning.parameters, ...others.map(({ path }) => path)];
+  return rivals.map(({ values }) =>
+    paths.reduce((now, path, i) => {
+      const value = values[i];
+      return value === undefined ? now : withTuned(now, path, value);
+    }, launcher),
+  );
+}
+
+/**
  * What keeps tuned values that predictions are to use from being used: one for an input the launcher does not
  * have, or numbers of values and correlations that do not fit together. The window drops values whose
  * launcher was changed; a document edited by hand may hold such.
@@ -53,7 +69,8 @@ export function tuningFault({ launcher, tuning }: StatedLauncher): ShotNotice | 
   const count = parameters.length + (tuned.others?.length ?? 0);
   const square =
     tuned.correlation.length === count &&
-    tuned.correlation.every((row) => row.length === count && row.every((r) => Math.abs(r) <= 1));
+    tuned.correlation.every((row) => row.length === count && row.every((r) => Math.abs(r) <= 1)) &&
+    (tuned.rivals ?? []).every(({ values }) => values.length === count);
   return tuned.values.length === parameters.length && square ? null : TUNED_NOTICES["tuning-broken"](count);
 }
 

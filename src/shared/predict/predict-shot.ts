@@ -14,6 +14,7 @@ import type { Session, Shot } from "../session/schema.ts";
 import { afterRelease } from "./after-release.ts";
 import { widenedBeyond } from "./beyond-tested.ts";
 import { launcherInUse, tuningFault } from "./launcher-in-use.ts";
+import { widenedByRivals } from "./rival-answers.ts";
 
 /**
  * A prediction takes 10 to 50 thousand evaluations; what takes a hundred times that
@@ -61,7 +62,7 @@ function guessNotices(launch: LaunchInputs): readonly ShotNotice[] {
 function predictWithin(launch: LaunchInputs, extent: PredictedExtent): ShotPrediction {
   let push: ShotPrediction;
   try {
-    push = widenedBeyond(predictPush(launch, extent), launch);
+    push = widenedByRivals(widenedBeyond(predictPush(launch, extent), launch), launch);
   } catch (error) {
     if (error instanceof IntegrationError) return tooMuchWork(launch);
     throw error;

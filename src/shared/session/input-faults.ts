@@ -120,7 +120,8 @@ function tuningFaults(
   places: Places,
 ): readonly InputFault[] {
   if (tuning?.tuned == null || launcher === null) return [];
-  const { values, others = [] } = tuning.tuned;
+  const { values, others = [], rivals = [] } = tuning.tuned;
+  const paths = [...tuning.parameters, ...others.map(({ path }) => path)];
   const named = [
     ...values.map((value, i) => ({
       of: tuning.parameters[i],
@@ -132,6 +133,13 @@ function tuningFaults(
       value,
       path: ["tuning", "tuned", "others", i, "value"],
     })),
+    ...rivals.flatMap((rival, k) =>
+      rival.values.map((value, i) => ({
+        of: paths[i],
+        value,
+        path: ["tuning", "tuned", "rivals", k, "values", i],
+      })),
+    ),
   ];
   const found = named.flatMap(({ of, value, path }): FoundInput[] => {
     const input = of === undefined ? null : inputAtPath(`launcher.${listPath(of)}`, launcher.kind);

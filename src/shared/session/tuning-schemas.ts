@@ -52,6 +52,15 @@ export const TuningSchema = z.strictObject({
         "1, relative standard deviation of release speed from shot to shot beyond measurement",
       ),
       shotCount: z.number().int().min(1).describe("shots it came from"),
+      rivals: z
+        .array(
+          z.strictObject({
+            values: z.array(measured("in the input's unit")).describe("as parameters, then as others"),
+          }),
+        )
+        .max(2)
+        .optional()
+        .describe("separate answers that fit the shots about as well; left out where there is none"),
     })
     .nullable()
     .describe("null before tuning, or when something it rests on was changed"),

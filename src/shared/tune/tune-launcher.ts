@@ -1,5 +1,5 @@
 import { chiSquareTail } from "../numeric/chi-square.ts";
-
+import type { Fit } from "../numeric/levenberg-marquardt.ts";
 import { studentT } from "../numeric/student-t.ts";
 import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
@@ -7,6 +7,7 @@ import { jointCovariance } from "../uncertainty/joint-covariance.ts";
 import { combinationsSeen, DETERMINED } from "./determination.ts";
 import { likeliestTerms } from "./likeliest-terms.ts";
 import { squareAboveZero, withVariance } from "./one-sided.ts";
+import { separateAnswers } from "./separate-answers.ts";
 import { settle } from "./settle.ts";
 import { NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
 import type { ShotToTune } from "./tuned-shot.ts";
@@ -74,9 +75,25 @@ export interface LauncherTuning {
   readonly earlyScatter: number;
   /** What nobody stated and the shots were asked about all the same. */
   readonly unstated: readonly UnstatedForm[];
+  /** Separate answers that fit about as well, best first. */
+  readonly rivals: readonly RivalAnswer[];
   readonly steps: number;
 }
 
+/** What one start of the fit leads to; another start may lead elsewhere. */
+type OneAnswer = Omit<LauncherTuning, "rivals">;
+
+/** Values apart from the tuned ones that follow the shots about as well. */
+export interface RivalAnswer {
+  /** As those of the tuning. */
+  readonly inputs: readonly TunedInput[];
+  /** Chi-square above that of the tuned values. */
+  readonly more: number;
+}
+
+const NOTHING: ReadonlySet<string> = new Set();
+const MOST_RIVALS = 2; // a table holds no more
+const SAME = 0.5; // u: fitted again, two answers this near were one
 const CLEARLY = 2; // u from which something nobody stated is taken to be there
 const LEAST_FOR_SCATTER = 3; // shots
 const UNLIKELY = 0.01; // chance below which the noise is widened by Birge's ratio
@@ -90,7 +107,8 @@ const SET_BY_HAND = ["strokeM", "drawM"];
  * stated of it as its prior: launcher inputs shared by all shots, each shot its own pressure, scale and clock
  * errors shared where they are one measurement. Inputs that the fit leaves with more than 0.7 of their u stay
  * exactly as stated, the others are then fitted again; the covariance holds what the uncertainty of those
- * that stay does to those that moved.
+ * that stay does to those that moved. Where other starts lead to a separate answer that fits about as well,
+ * that is one of the tuning's rivals.
  * @param asked names of the inputs a person wants tuned: those among them that stay are named as undetermined
  * @returns the tuning; "no-launch" when the model gives no launch at the stated values ({ shot });
  *   "not-settled" ({ steps }); "too-few-data" ({ rows, needed })
@@ -101,16 +119,53 @@ export function tuneLauncher(
 ): Result<LauncherTuning, TuneRefusal> {
   const dead = shots.findIndex(({ model }) => model.predict(model.inputs.map(({ value }) => value)) === null);
   if (dead >= 0) return refuse("no-launch", { shot: dead });
-  const nothing: ReadonlySet<string> = new Set();
-  let full = tuningProblem(shots, nothing, 1);
+  const problem = tuningProblem(shots, NOTHING, 1);
   // and of each shot: where it starts in time and place, and its drag
   const needed = asked.length + 3 * shots.length;
-  if (full.dataRows < needed) return refuse("too-few-data", { rows: full.dataRows, needed });
-  let fit = settle(full.fit);
+  if (problem.dataRows < needed) return refuse("too-few-data", { rows: problem.dataRows, needed });
+  const first = settle(problem.fit);
+  const fits = separateAnswers(shots, problem, first, variedIn(problem, first, asked));
+  const [lead, ...others] = fits.slice(0, 1 + MOST_RIVALS).flatMap((fit) => {
+    const answer = answerFrom(shots, asked, problem, fit);
+    return answer.ok ? [{ answer: answer.value, sum: fit.sumOfSquares }] : [];
+  });
+  if (lead === undefined) return refuse("not-settled", { steps: first.steps });
+  const rivals = others
+    .filter(({ answer }) => answer.inputs.some((one, i) => isAnother(lead.answer.inputs[i], one)))
+    .map(({ answer, sum }) => ({ inputs: answer.inputs, more: Math.max(0, sum - lead.sum) }));
+  return ok({ ...lead.answer, rivals });
+}
+
+/** Inputs that the fit is also started elsewhere in: those asked for, and what the shots determine. */
+function variedIn({ unknowns }: TuningProblem, first: Fit, asked: readonly string[]): readonly string[] {
+  const n = unknowns.length;
+  const own = unknowns.flatMap((unknown, at) => {
+    if (!isLauncher(unknown)) return [];
+    const left = first.covariance === null ? 1 : Math.sqrt(first.covariance[at * n + at]);
+    return [{ name: unknown.name, left }];
+  });
+  const besides = own
+    .filter(({ name, left }) => !asked.includes(name) && !staysAt(name, left, asked))
+    .toSorted((a, b) => a.left - b.left);
+  return [...own.filter(({ name }) => asked.includes(name)), ...besides].map(({ name }) => name);
+}
+
+function isAnother(one: TunedInput, other: TunedInput): boolean {
+  return Math.abs(one.tuned.value - other.tuned.value) > SAME * Math.max(one.tuned.u, other.tuned.u);
+}
+
+/** The tuning that a first fit leads to: with what differs from shot to shot, and what stays held. */
+function answerFrom(
+  shots: readonly ShotToTune[],
+  asked: readonly string[],
+  problem: TuningProblem,
+  first: Fit,
+): Result<OneAnswer, "not-settled"> {
+  let [full, fit] = [problem, first];
   const terms = shots.length < LEAST_FOR_SCATTER ? null : likeliestTerms(shots, fit.parameters);
   const scattered = terms !== null && TERM_NAMES.some((name) => terms[name] > 0);
   if (scattered) {
-    full = tuningProblem(shots, nothing, 1, terms);
+    full = tuningProblem(shots, NOTHING, 1, terms);
     fit = settle({ ...full.fit, start: fit.parameters });
   }
   const { sumOfSquares: chiSquare } = fit;
@@ -121,7 +176,7 @@ export function tuneLauncher(
   const widened = chance < UNLIKELY ? Math.sqrt(chiSquare / degreesOfFreedom) : 1;
   const spread = scattered ? spreadOfFew(terms, shots.length) : NO_TERMS;
   if (widened > 1 || scattered) {
-    full = tuningProblem(shots, nothing, widened, spread);
+    full = tuningProblem(shots, NOTHING, widened, spread);
     fit = settle({ ...full.fit, start: fit.parameters });
   }
   if (!fit.converged || fit.covariance === null) return refuse("not-settled", { steps: fit.steps });

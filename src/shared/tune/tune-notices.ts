@@ -20,6 +20,15 @@ export const TUNE_NOTICES = noticeCatalogue(
       remedy:
         "See in the figures where model and marks part: a leak, a vent or a slow valve may be missing from the launcher.",
     }),
+    /**
+     * @param answers how many, the tuned values among them
+     * @param more chi-square of the next one above them
+     */
+    "tune-other-answers": (answers: number, more: number) =>
+      warning(
+        `The shots fit ${answers} separate answers about as well (chi-square ${more.toFixed(1)} more): started elsewhere, the fit ends elsewhere. The table has ${answers === 2 ? "both" : "all"}, and predictions by the first say what the ${answers === 2 ? "other gives" : "others give"}.`,
+        "Measure one of the inputs in which they differ by other means and state it, or tune on a shot that tells them apart.",
+      ),
     "tune-undetermined": (inputs: string, count: number) =>
       warning(
         `The shots do not determine ${inputs}: ${count === 1 ? "it stays" : "they stay"} as stated.`,

@@ -107,7 +107,7 @@ function tooMuchWork(launch: LaunchInputs): Fault {
  * bears on their uncertainty.
  */
 function documentOf(
-  { inputs, correlation, undetermined, scatter, shots }: LauncherTuning,
+  { inputs, correlation, undetermined, scatter, shots, rivals }: LauncherTuning,
   parameters: readonly string[],
 ): SessionTuning["tuned"] {
   const n = inputs.length;
@@ -116,7 +116,9 @@ function documentOf(
   const others = [...inputs.keys()].filter(
     (i) =>
       !asked.includes(i) &&
-      (inputs[i].moved || moved.some((j) => Math.abs(correlation[i * n + j]) >= HANGS_ON)),
+      (inputs[i].moved ||
+        rivals.some((rival) => rival.inputs[i].moved) ||
+        moved.some((j) => Math.abs(correlation[i * n + j]) >= HANGS_ON)),
   );
   const order = [...asked, ...others];
   return {
@@ -130,6 +132,9 @@ function documentOf(
     undetermined: [...undetermined],
     scatter: scatter ?? 0,
     shotCount: shots.length,
+    ...(rivals.length > 0 && {
+      rivals: rivals.map((rival) => ({ values: order.map((i) => ({ ...rival.inputs[i].tuned })) })),
+    }),
   };
 }
 

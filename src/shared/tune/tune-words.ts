@@ -16,6 +16,8 @@ export interface TuneRow {
   readonly words: string;
   readonly stated: string;
   readonly tuned: string;
+  /** By each separate answer that fits about as well. */
+  readonly rivals: readonly string[];
 }
 
 const BESIDES = " (not asked for)";
@@ -26,13 +28,17 @@ const NOISY = 1.5; // factor on the noise from which the model does not describe
 
 /** The table of what was asked for, then of what moved besides. */
 export function tuneRows(
-  { launcherKind: kind, tuning: { inputs, unstated } }: SessionTuning,
+  { launcherKind: kind, tuning: { inputs, unstated, rivals } }: SessionTuning,
   parameters: readonly string[],
 ): readonly TuneRow[] {
   const asked = parameters.flatMap((path) => inputs.filter(({ name }) => name === path));
-  const gone = unstated.filter(({ present }) => !present).map(({ name }) => name);
+  const nowhere = (name: string) =>
+    rivals.every((rival) => rival.inputs.every((one) => one.name !== name || one.tuned.value === 0));
+  const gone = unstated.filter(({ present, name }) => !present && nowhere(name)).map(({ name }) => name);
+  const everMoved = ({ name, moved }: (typeof inputs)[number]) =>
+    moved || rivals.some((rival) => rival.inputs.some((one) => one.name === name && one.moved));
   const besides = inputs.filter(
-    (one) => one.moved && !parameters.includes(one.name) && !gone.includes(one.name),
+    (one) => everMoved(one) && !parameters.includes(one.name) && !gone.includes(one.name),
   );
   return [...asked, ...besides].map((one) => ({
     path: one.name,
@@ -41,6 +47,10 @@ export function tuneRows(
       ? NOT_STATED
       : `${showParameter(kind, one.name, one.stated)}${guessMark(kind, one.name, one.stated)}`,
     tuned: one.moved ? showParameter(kind, one.name, one.tuned) : STAYS,
+    rivals: rivals.map((rival) => {
+      const other = rival.inputs.find(({ name }) => name === one.name);
+      return other?.moved ? showParameter(kind, one.name, other.tuned) : STAYS;
+    }),
   }));
 }
 
@@ -55,10 +65,13 @@ const STAYS = "not determined; stays as stated";
 /** The same table from what the document keeps. */
 export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuning): readonly TuneRow[] {
   if (tuned === null || launcher === null) return [];
+  const { others = [], rivals = [] } = tuned;
+  const paths = [...parameters, ...others.map(({ path }) => path)];
   const row = (path: string, value: Measured, moved: boolean, note: string): TuneRow[] => {
     const stated = inputAt(launcher, path);
     // What nobody stated and the shots do not show has but its uncertainty.
-    if (stated === null && value.value === 0) return [];
+    const all = [value, ...rivals.flatMap(({ values }) => values[paths.indexOf(path)] ?? [])];
+    if (stated === null && all.every((one) => one.value === 0)) return [];
     return [
       {
         path,
@@ -68,15 +81,29 @@ export function savedRows(launcher: Launcher | null, { parameters, tuned }: Tuni
             ? NOT_STATED
             : `${showParameter(launcher.kind, path, stated)}${guessMark(launcher.kind, path, stated)}`,
         tuned: moved ? showParameter(launcher.kind, path, value) : STAYS,
+        rivals: rivals.map(({ values }) => {
+          const other = values[paths.indexOf(path)];
+          if (other === undefined || isSame(other, stated)) return STAYS;
+          return showParameter(launcher.kind, path, other);
+        }),
       },
     ];
   };
+  const movesInRival = (path: string, value: Measured) =>
+    rivals.some(({ values }) => {
+      const other = values[paths.indexOf(path)];
+      return other !== undefined && !isSame(other, value);
+    });
   return [
     ...parameters.flatMap((path, i) => row(path, tuned.values[i], !tuned.undetermined.includes(path), "")),
-    ...(tuned.others ?? [])
-      .filter(({ moved }) => moved)
-      .flatMap(({ path, value }) => row(path, value, true, BESIDES)),
+    ...others
+      .filter(({ path, value, moved }) => moved || movesInRival(path, value))
+      .flatMap(({ path, value, moved }) => row(path, value, moved, BESIDES)),
   ];
+}
+
+function isSame(one: Measured, other: Measured | null): boolean {
+  return other !== null && one.value === other.value && one.u === other.u;
 }
 
 /**
@@ -91,6 +118,7 @@ export function tuneNotices(
   const nameOf = (path: string) => parameterWords(launcherKind, path);
   return [
     fitNotice(tuning),
+    ...rivalNotices(tuning),
     ...undeterminedNotices(tuning, nameOf),
     ...closeNotices(tuning, parameters, nameOf),
     ...farNotices(tuning, launcherKind, named, nameOf),
@@ -124,6 +152,11 @@ function fitNotice({ chiSquare, degreesOfFreedom, chance, widened, shots }: Laun
   const byChance = chance < 0.001 ? "less than once in 1000" : `${(100 * chance).toFixed(1)} % of the time`;
   const times = Math.sqrt(chiSquare / degreesOfFreedom);
   return TUNE_NOTICES["tune-misfit"](times, numbers, byChance, widened > NOISY);
+}
+
+function rivalNotices({ rivals }: LauncherTuning): readonly TuneNotice[] {
+  const [next] = rivals;
+  return next === undefined ? [] : [TUNE_NOTICES["tune-other-answers"](1 + rivals.length, next.more)];
 }
 
 function undeterminedNotices(

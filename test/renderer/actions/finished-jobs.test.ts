@@ -105,6 +105,7 @@ const tuned: JobReply = {
       scatter: null,
       earlyScatter: 0,
       unstated: [],
+      rivals: [],
       steps: 5,
     },
     tuned: {

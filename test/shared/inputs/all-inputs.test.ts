@@ -29,6 +29,7 @@ const NOT_TYPED = [
   "version",
   "tuning.tuned.values[]",
   "tuning.tuned.others[].value",
+  "tuning.tuned.rivals[].values[]",
 ];
 
 describe("the table of inputs", () => {

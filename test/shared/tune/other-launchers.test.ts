@@ -122,6 +122,32 @@ function shotsOf(launcher: Launcher, path: string, truth: number, count: number)
   });
 }
 
+it("names both motors where the shots show that one lit late and not which", () => {
+  const [motor] = ROCKET.motors;
+  const late = { value: 0.03, u: 0.02 };
+  const light = {
+    by: "curve" as const,
+    points: [
+      [0, 0],
+      [0.08, 30],
+      [0.6, 22],
+      [0.7, 0],
+    ] as [number, number][],
+  };
+  const pair: RocketLauncher = {
+    ...ROCKET,
+    motors: ["left", "right"].map((id) => ({ ...motor!, id, name: id, thrust: light, delayS: late })),
+  };
+  const asked = ["motors.0.delayS", "motors.1.delayS"];
+  const { inputs, rivals } = unwrap(tuneLauncher(shotsOf(pair, "motors.0.delayS", 0.09, 3), asked));
+  expect(rivals).toHaveLength(1);
+  const delays = [inputs, rivals[0]!.inputs].map((answer) =>
+    asked.map((path) => answer.find(({ name }) => name === path)!.tuned.value),
+  );
+  for (const each of delays) expect(Math.abs(Math.abs(each[0]! - each[1]!) - 0.06)).toBeLessThan(0.02);
+  expect(Math.sign(delays[0]![0]! - delays[0]![1]!)).toBe(-Math.sign(delays[1]![0]! - delays[1]![1]!));
+});
+
 describe.each([
   ["elastic line", ELASTIC as Launcher, "forceScale", 1.07],
   ["rocket boost", ROCKET as Launcher, "motors.0.thrustScale", 0.92],

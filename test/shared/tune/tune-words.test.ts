@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
 import { freshRam } from "../../../src/shared/launchers/ram/fresh-ram.ts";
 import type { SessionTuning } from "../../../src/shared/tune/tune-session.ts";
-import { heldOutSays, tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
+import { heldOutSays, savedRows, tuneNotices, tuneRows } from "../../../src/shared/tune/tune-words.ts";
 
 const input = (name: string, stated: number, tuned: number, moved = true) => ({
   name,
@@ -31,6 +31,7 @@ const RAM: SessionTuning = {
     scatter: null,
     earlyScatter: 0,
     unstated: [],
+    rivals: [],
     steps: 5,
   },
   tuned: { values: [], correlation: [], undetermined: ["slidingN"], scatter: 0, shotCount: 1 },
@@ -46,14 +47,64 @@ describe("the words of a tuning", () => {
         words: "valve's sonic conductance",
         stated: "15.0 ± 1.5 dm³/(s·bar)",
         tuned: "12.0 ± 0.3 dm³/(s·bar)",
+        rivals: [],
       },
       {
         path: "slidingN",
         words: "sliding friction",
         stated: "15.0 ± 1.5 N",
         tuned: "not determined; stays as stated",
+        rivals: [],
       },
-      { path: "boreM", words: "bore (not asked for)", stated: "60 ± 6 mm", tuned: "61.0 ± 1.2 mm" },
+      {
+        path: "boreM",
+        words: "bore (not asked for)",
+        stated: "60 ± 6 mm",
+        tuned: "61.0 ± 1.2 mm",
+        rivals: [],
+      },
+    ]);
+  });
+
+  it("show a separate answer that fits as well beside the first, also of what moves in it alone", () => {
+    const { inputs } = RAM.tuning;
+    const other = [input("valve.conductance", 1.5e-7, 1.8e-7), input("slidingN", 15, 12), inputs[2]!];
+    const both = { ...RAM, tuning: { ...RAM.tuning, rivals: [{ inputs: other, more: 0.44 }] } };
+    expect(
+      tuneRows(both, ["valve.conductance"]).map(({ path, tuned, rivals }) => [path, tuned, rivals]),
+    ).toEqual([
+      ["valve.conductance", "12.0 ± 0.3 dm³/(s·bar)", ["18.0 ± 0.3 dm³/(s·bar)"]],
+      ["slidingN", "not determined; stays as stated", ["12.0 ± 0.3 N"]],
+      ["boreM", "61.0 ± 1.2 mm", ["61.0 ± 1.2 mm"]],
+    ]);
+    const said = tuneNotices(both, ASKED, exampleSession(1).shots).find(
+      ({ code }) => code === "tune-other-answers",
+    );
+    expect(said?.cause).toContain("fit 2 separate answers about as well (chi-square 0.4 more)");
+    const kept = {
+      parameters: ["valve.conductance"],
+      shotIds: ["shot-1"],
+      heldOutShotIds: [],
+      tuned: {
+        ...RAM.tuned,
+        values: [{ value: 1.2e-7, u: 3e-9 }],
+        others: [{ path: "slidingN", value: { value: 15, u: 1.5 }, moved: false }],
+        rivals: [
+          {
+            values: [
+              { value: 1.8e-7, u: 3e-9 },
+              { value: 12, u: 0.3 },
+            ],
+          },
+        ],
+        undetermined: [],
+      },
+      use: true,
+    };
+    const launcher = { ...freshRam(), slidingN: { value: 15, u: 1.5 } };
+    expect(savedRows(launcher, kept).map(({ path, tuned, rivals }) => [path, tuned, rivals])).toEqual([
+      ["valve.conductance", "12.0 ± 0.3 dm³/(s·bar)", ["18.0 ± 0.3 dm³/(s·bar)"]],
+      ["slidingN", "not determined; stays as stated", ["12.0 ± 0.3 N"]],
     ]);
   });
 

@@ -117,6 +117,12 @@ export const TUNED_NOTICES = noticeCatalogue(
         `This prediction lies beyond the shots the launcher was tuned on: ${settings} of those shots. ${percent.toPrecision(1)} % of the release speed is added to its uncertainty.`,
         "Measure a shot there and tune on it too.",
       ),
+    /** @param speeds of release by each other answer, "no launch" where it gives none */
+    "other-answers": (speeds: readonly string[]) =>
+      warning(
+        `The shots that the launcher was tuned on fit ${speeds.length + 1} separate answers about as well; this prediction is by the first. By ${speeds.length === 1 ? "the other" : "the others"} the release speed would be ${speeds.join(" and ")}; its uncertainty holds ${speeds.length === 1 ? "both" : "all"}.`,
+        "See under Tuning in which inputs they differ, and measure one of these by other means.",
+      ),
     "tuning-broken": (inputs: number) =>
       refusal(
         `Predictions are to use tuned values, but the tuning's values and correlations do not fit its ${inputs === 1 ? "one input" : `${inputs} inputs`}.`,

@@ -107,6 +107,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "beyond-tested": "tuning",
   "tuning-unknown-input": "tuning",
   "tuning-broken": "tuning",
+  "other-answers": "tuning",
   "no-pressure": "model",
   "never-moves": "model",
   stalls: "model",
