@@ -67,13 +67,14 @@ function promising(
   const at = varied.map((name) => problem.unknowns.findIndex((one) => ofLauncher(one) === name));
   const placeOf = varied.map((name) => unknowns.findIndex((one) => ofLauncher(one) === name));
   const fewer = { ...problem.fit, mostSteps: STEPS, corrections: CORRECTIONS, enough: ENOUGH };
-  const from = (places: ArrayLike<number>, most: number) => {
+  const from = (places: ArrayLike<number>, most: number, known: Placed | null) => {
     const start = new Float64Array(problem.unknowns.length);
     at.forEach((j, i) => {
       start[j] = places[i];
     });
     const begun = levenbergMarquardt({ ...fewer, start });
-    if (!(begun.sumOfSquares < most)) return null;
+    const z = at.map((j) => begun.parameters[j]);
+    if (!(begun.sumOfSquares < most) || (known !== null && isWithin(known, z))) return null;
     const fit =
       begun.end === "too-many-steps" ? levenbergMarquardt({ ...fewer, start: begun.parameters }) : begun;
     if (fit.covariance === null) return null;
@@ -87,12 +88,14 @@ function promising(
   const here = from(
     placeOf.map((j) => first.parameters[j]),
     Number.POSITIVE_INFINITY,
+    null,
   );
   if (here === null) return [];
   const found = signsOf(varied.length).map((signs) =>
     from(
       signs.map((sign) => STARTS_OFF * sign),
       HOPELESS * here.sum,
+      here,
     ),
   );
   const least = Math.min(here.sum, ...found.map((one) => one?.sum ?? Number.POSITIVE_INFINITY));
@@ -135,13 +138,15 @@ interface Placed {
 
 /** Whether neither place is within reach of the other's uncertainty, whatever combination that is of. */
 function areApart(one: Placed, other: Placed): boolean {
-  const n = one.z.length;
-  const off = Float64Array.from(one.z, (z, i) => z - other.z[i]);
-  return [one, other].every(({ covariance }) => {
-    const root = covariance?.slice();
-    if (root === undefined || choleskyInPlace(root, n) === null) return true;
-    return forwardSubstitute(root, n, off).reduce((sum, x) => sum + x * x, 0) > APART;
-  });
+  return !isWithin(one, other.z) && !isWithin(other, one.z);
+}
+
+/** Whether a place is within reach of another's uncertainty. */
+function isWithin({ z, covariance }: Placed, other: readonly number[]): boolean {
+  const root = covariance?.slice();
+  if (root === undefined || choleskyInPlace(root, z.length) === null) return false;
+  const off = Float64Array.from(z, (own, i) => own - other[i]);
+  return forwardSubstitute(root, z.length, off).reduce((sum, x) => sum + x * x, 0) <= APART;
 }
 
 function blockOf(covariance: Float64Array, at: readonly number[]): Float64Array {
