@@ -1,6 +1,8 @@
 import type { GreyImage } from "./grey-image.ts";
 import { type Template, turnedValues } from "./template.ts";
 
+const ABREAST = 4; // places whose products with the template are made at once
+
 /** A place where the picture looks like the template. */
 export interface Likeness {
   /** Samples: the best whole place with the parabola's fraction added. */
@@ -69,77 +71,131 @@ export function coarseSearch(
 
 /** Without mean, with unit length; null when it does not vary. */
 function unitOf(values: Float64Array): Float64Array | null {
-  const mean = values.reduce((sum, one) => sum + one, 0) / values.length;
-  const length = Math.sqrt(values.reduce((sum, one) => sum + (one - mean) ** 2, 0));
-  return length > 0 ? values.map((one) => (one - mean) / length) : null;
+  let sum = 0;
+  for (let i = 0; i < values.length; i++) sum += values[i];
+  const mean = sum / values.length;
+  let squares = 0;
+  for (let i = 0; i < values.length; i++) squares += (values[i] - mean) ** 2;
+  const length = Math.sqrt(squares);
+  if (!(length > 0)) return null;
+  const unit = new Float64Array(values.length);
+  for (let i = 0; i < unit.length; i++) unit[i] = (values[i] - mean) / length;
+  return unit;
 }
 
-/** The rows of a template without a gap: where each begins, and how many samples it has; [3 · rows]. */
-function rowsOf({ dx, dy }: Template): Int32Array {
-  const rows: number[] = [];
+/**
+ * The rows of a template without a gap: where each begins in a piece, and where it ends, of a template whose
+ * square begins at the piece's first sample; [2 · rows].
+ */
+function linesIn({ dx, dy, radius }: Template, pitch: number): Int32Array {
+  const ends: number[] = [];
   for (let i = 0; i < dx.length; i++) {
-    const goesOn = i > 0 && dy[i] === dy[i - 1] && dx[i] === dx[i - 1] + 1;
-    if (goesOn) rows[rows.length - 1]++;
-    else rows.push(dx[i], dy[i], 1);
+    const at = (dy[i] + radius) * pitch + dx[i] + radius;
+    if (at === ends.at(-1)) ends[ends.length - 1]++;
+    else ends.push(at, at + 1);
   }
-  return Int32Array.from(rows);
+  return Int32Array.from(ends);
+}
+
+/** The piece of a picture that a window's templates reach over. */
+interface Piece {
+  /** Samples from one of its rows to the next: places past the window's last come out of zeros. */
+  readonly pitch: number;
+  readonly grey: Float64Array;
+  /** Of the grey levels and their squares up to each sample of a row, it left out; [pitch · high]. */
+  readonly sums: Float64Array;
+  readonly squares: Float64Array;
+}
+
+function pieceOf({ data, width }: GreyImage, left: number, top: number, wide: number, high: number): Piece {
+  const pitch = wide + ABREAST;
+  const [grey, sums, squares] = [0, 0, 0].map(() => new Float64Array(pitch * high));
+  for (let y = 0; y < high; y++) {
+    const from = (top + y) * width + left;
+    let sum = 0;
+    let square = 0;
+    for (let x = 0; x < wide; x++) {
+      const value = data[from + x];
+      const at = y * pitch + x;
+      grey[at] = value;
+      sum += value;
+      square += value * value;
+      sums[at + 1] = sum;
+      squares[at + 1] = square;
+    }
+  }
+  return { pitch, grey, sums, squares };
 }
 
 /**
  * The correlation at each place of a window, row by row. Sums of the grey levels and of their squares come
  * from sums along each row of the piece of the picture, so that only the product with the template is made
- * sample by sample.
+ * sample by sample; that of four places side by side at once, which do not wait for one another.
  * @param origin the window's first place
  */
 function likenessIn(
   template: Template,
   unit: Float64Array,
-  { data, width }: GreyImage,
+  image: GreyImage,
   [left, top]: readonly [number, number],
   columns: number,
   rows: number,
 ): Float64Array {
   const { radius } = template;
-  const [wide, high] = [columns + 2 * radius, rows + 2 * radius];
-  const grey = new Float64Array(wide * high);
-  // One more in each row: what lies before the first sample.
-  const [sums, squares] = [new Float64Array((wide + 1) * high), new Float64Array((wide + 1) * high)];
-  for (let y = 0; y < high; y++) {
-    const from = (top - radius + y) * width + left - radius;
-    let sum = 0;
-    let square = 0;
-    for (let x = 0; x < wide; x++) {
-      const value = data[from + x];
-      grey[y * wide + x] = value;
-      sum += value;
-      square += value * value;
-      sums[y * (wide + 1) + x + 1] = sum;
-      squares[y * (wide + 1) + x + 1] = square;
-    }
-  }
-  const lines = rowsOf(template);
+  const piece = pieceOf(image, left - radius, top - radius, columns + 2 * radius, rows + 2 * radius);
+  const lines = linesIn(template, piece.pitch);
   const likeness = new Float64Array(columns * rows);
+  const four = new Float64Array(ABREAST);
   for (let y = 0; y < rows; y++) {
-    for (let x = 0; x < columns; x++) {
-      let sum = 0;
-      let square = 0;
-      let product = 0;
-      let i = 0;
-      for (let line = 0; line < lines.length; line += 3) {
-        const u = x + radius + lines[line];
-        const v = y + radius + lines[line + 1];
-        const count = lines[line + 2];
-        const before = v * (wide + 1) + u;
-        sum += sums[before + count] - sums[before];
-        square += squares[before + count] - squares[before];
-        const end = v * wide + u + count;
-        for (let at = v * wide + u; at < end; at++) product += grey[at] * unit[i++];
+    for (let x = 0; x < columns; x += ABREAST) {
+      productsAt(piece, lines, unit, y * piece.pitch + x, four);
+      for (let k = 0; k < ABREAST && x + k < columns; k++) {
+        const spread = spreadAt(piece, lines, unit.length, y * piece.pitch + x + k);
+        likeness[y * columns + x + k] = spread > 0 ? four[k] / Math.sqrt(spread) : 0;
       }
-      const spread = square - (sum * sum) / unit.length;
-      likeness[y * columns + x] = spread > 1e-9 * square ? product / Math.sqrt(spread) : 0;
     }
   }
   return likeness;
+}
+
+/** The template's products with the piece at a place and at the next three. */
+function productsAt(
+  { grey }: Piece,
+  lines: Int32Array,
+  unit: Float64Array,
+  place: number,
+  into: Float64Array,
+): void {
+  let [p0, p1, p2, p3] = [0, 0, 0, 0];
+  let i = 0;
+  for (let line = 0; line < lines.length; line += 2) {
+    const end = place + lines[line + 1];
+    for (let at = place + lines[line]; at < end; at++) {
+      const by = unit[i++];
+      p0 += grey[at] * by;
+      p1 += grey[at + 1] * by;
+      p2 += grey[at + 2] * by;
+      p3 += grey[at + 3] * by;
+    }
+  }
+  into[0] = p0;
+  into[1] = p1;
+  into[2] = p2;
+  into[3] = p3;
+}
+
+/** Squares of the grey levels about their mean, summed under the template; 0 where they do not vary. */
+function spreadAt({ sums, squares }: Piece, lines: Int32Array, n: number, place: number): number {
+  let sum = 0;
+  let square = 0;
+  for (let line = 0; line < lines.length; line += 2) {
+    const before = place + lines[line];
+    const after = place + lines[line + 1];
+    sum += sums[after] - sums[before];
+    square += squares[after] - squares[before];
+  }
+  const spread = square - (sum * sum) / n;
+  return spread > 1e-9 * square ? spread : 0;
 }
 
 function greatest(values: Float64Array, columns: number, takes: (x: number, y: number) => boolean): number {

@@ -52,9 +52,7 @@ export function findTemplate(
   let left = coarseSearch(sought.template, image, [likeliest.x, likeliest.y], likeliest.theta, 0) === null;
   for (let reach = Math.min(near, most); ; reach = Math.min(most, WIDER * reach)) {
     const least = reach === most ? LEAST_COARSE : SURE_COARSE;
-    const windows = (reach <= near ? expected : [likeliest]).map((place) =>
-      inWindow(sought, image, place, reach, least),
-    );
+    const windows = windowsAt(sought, image, reach <= near ? expected : [likeliest], reach, least);
     // A wide window is cut by the picture's edge however far inside the point is.
     left ||= reach <= near && windows.some((one) => one.why === "left");
     const found = windows.flatMap((one) => ("match" in one ? [one.match] : []));
@@ -71,6 +69,25 @@ export function findTemplate(
   }
 }
 
+type InWindow = { readonly why: "found"; readonly match: Match } | NotFound;
+
+/** What the windows about some places hold, up to one with a match that none could be more like than. */
+function windowsAt(
+  sought: Sought,
+  image: GreyImage,
+  places: readonly Warp[],
+  reach: number,
+  least: number,
+): readonly InWindow[] {
+  const windows: InWindow[] = [];
+  for (const place of places) {
+    const window = inWindow(sought, image, place, reach, least);
+    windows.push(window);
+    if ("match" in window && window.match.likeness + AS_ALIKE >= 1) break;
+  }
+  return windows;
+}
+
 /** In one window: the match; or that nothing there is like it, or that it may lie outside the picture. */
 function inWindow(
   sought: Sought,
@@ -78,7 +95,7 @@ function inWindow(
   { x, y, theta }: Warp,
   reach: number,
   least: number,
-): { readonly why: "found"; readonly match: Match } | NotFound {
+): InWindow {
   const coarse = coarseSearch(sought.template, image, [x, y], theta, reach);
   if (coarse === null || coarse.onEdge || coarse.best.likeness < least) {
     return { why: coarse?.onEdge === true && coarse.cut ? "left" : "beyond", number: 0 };

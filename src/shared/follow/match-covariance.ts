@@ -51,24 +51,11 @@ export function whiteCovariance(match: Match, noise: number, templateNoise = 0):
  */
 export function correlatedCovariance(template: Template, match: Match): WarpCovariance {
   const { weights, inverse, gain } = match;
-  const counted = weights.reduce((sum, w) => sum + w, 0);
+  let counted = 0;
+  for (let i = 0; i < weights.length; i++) counted += weights[i];
   const variance = (match.residual ** 2 * counted) / Math.max(1, counted - TERMS) / gain ** 2;
-  const rows = influence(template, match);
-  const at = indexOf(template);
-  const total = new Float64Array(9);
-  for (const [u, v] of OFFSETS) {
-    const { outer, product, pairs } = pairsApart(template, match, rows, at, u, v);
-    if (pairs === 0 || match.residual === 0) continue;
-    const alone = u === 0 && v === 0;
-    const taper = (1 - Math.abs(u) / (REACH + 1)) * (1 - v / (REACH + 1));
-    const rho = alone ? 1 : product / pairs / match.residual ** 2;
-    for (let a = 0; a < 3; a++) {
-      for (let b = 0; b < 3; b++) {
-        const both = alone ? outer[a * 3 + b] : outer[a * 3 + b] + outer[b * 3 + a];
-        total[a * 3 + b] += variance * taper * rho * both;
-      }
-    }
-  }
+  const laid = laidOut(template, match);
+  const total = outerSums(laid, correlatedWith(laid, match.residual)).map((sum) => variance * sum);
   for (let a = 0; a < 3; a++) {
     const white = variance * inverse[a * TERMS + a];
     // Residuals can look less correlated than chance makes them; that is no knowledge of the place.
@@ -78,76 +65,98 @@ export function correlatedCovariance(template: Template, match: Match): WarpCova
 }
 
 /**
- * All pairs of samples i and j with j = i + (u, v): Σ B_i B_jᵀ, [9]; Σ w r_i r_j and Σ
- * w, with w of both weights.
+ * A match laid out on a square with a margin of the reach, where a sample that the template lacks is 0: a
+ * pair with it then adds nothing, and no pair need be asked for.
  */
-function pairsApart(
-  { values, dx, dy }: Template,
-  { left, weights }: Match,
-  rows: Float64Array,
-  at: (x: number, y: number) => number,
-  u: number,
-  v: number,
-): { readonly outer: Float64Array; readonly product: number; readonly pairs: number } {
-  const n = values.length;
-  const alone = u === 0 && v === 0;
-  let [product, pairs] = [0, 0];
-  // Nine sums by name: they are most of what a mark's u costs.
-  let [xx, xy, xt, yx, yy, yt, tx, ty, tt] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let i = 0; i < n; i++) {
-    const j = alone ? i : at(dx[i] + u, dy[i] + v);
-    if (j < 0) continue;
-    const w = Math.sqrt(weights[i] * weights[j]);
-    product += w * left[i] * left[j];
-    pairs += w;
-    const xi = rows[i];
-    const yi = rows[n + i];
-    const ti = rows[2 * n + i];
-    const xj = rows[j];
-    const yj = rows[n + j];
-    const tj = rows[2 * n + j];
-    xx += xi * xj;
-    xy += xi * yj;
-    xt += xi * tj;
-    yx += yi * xj;
-    yy += yi * yj;
-    yt += yi * tj;
-    tx += ti * xj;
-    ty += ti * yj;
-    tt += ti * tj;
+interface LaidOut {
+  readonly side: number;
+  /** The place of each sample; [n]. */
+  readonly places: Int32Array;
+  /** B at each place, x, y and theta; [3 · side²]. */
+  readonly rows: readonly [Float64Array, Float64Array, Float64Array];
+  /** √w, and √w r; [side²]. */
+  readonly roots: Float64Array;
+  readonly left: Float64Array;
+}
+
+function laidOut(template: Template, match: Match): LaidOut {
+  const { dx, dy, slopeX, slopeY, values } = template;
+  const { inverse, weights } = match;
+  let reach = 0;
+  for (let i = 0; i < dx.length; i++) reach = Math.max(reach, Math.abs(dx[i]), Math.abs(dy[i]));
+  const margin = reach + REACH;
+  const side = 2 * margin + 1;
+  const places = new Int32Array(values.length);
+  const empty = () => new Float64Array(side * side);
+  const [x, y, theta, roots, left] = [empty(), empty(), empty(), empty(), empty()];
+  for (let i = 0; i < places.length; i++) {
+    const at = (dy[i] + margin) * side + dx[i] + margin;
+    places[i] = at;
+    const turning = -dy[i] * slopeX[i] + dx[i] * slopeY[i];
+    const into = (row: number) =>
+      weights[i] *
+      (inverse[row] * slopeX[i] +
+        inverse[row + 1] * slopeY[i] +
+        inverse[row + 2] * turning +
+        inverse[row + 3] * values[i] +
+        inverse[row + 4]);
+    x[at] = into(0);
+    y[at] = into(TERMS);
+    theta[at] = into(2 * TERMS);
+    roots[at] = Math.sqrt(weights[i]);
+    left[at] = roots[at] * match.left[i];
   }
-  return { outer: Float64Array.of(xx, xy, xt, yx, yy, yt, tx, ty, tt), product, pairs };
+  return { side, places, rows: [x, y, theta], roots, left };
+}
+
+/** Σ k(h) ρ(h) B_{i+h} over the offsets but (0, 0), a row each for x, y and theta; [3 · n]. */
+function correlatedWith({ side, places, rows, roots, left }: LaidOut, residual: number): Float64Array {
+  const n = places.length;
+  const sums = new Float64Array(3 * n);
+  if (residual === 0) return sums;
+  const [x, y, theta] = rows;
+  for (const [u, v] of OFFSETS) {
+    if (u === 0 && v === 0) continue;
+    const apart = v * side + u;
+    let [product, pairs] = [0, 0];
+    for (let i = 0; i < n; i++) {
+      const at = places[i];
+      product += left[at] * left[at + apart];
+      pairs += roots[at] * roots[at + apart];
+    }
+    if (pairs === 0) continue;
+    const taper = (1 - Math.abs(u) / (REACH + 1)) * (1 - v / (REACH + 1));
+    const share = (taper * product) / pairs / residual ** 2;
+    for (let i = 0; i < n; i++) {
+      const at = places[i] + apart;
+      sums[i] += share * x[at];
+      sums[n + i] += share * y[at];
+      sums[2 * n + i] += share * theta[at];
+    }
+  }
+  return sums;
+}
+
+/** Σ_i B_i B_iᵀ, and Σ_i B_i S_iᵀ with its mirror image, S what each is correlated with; [9]. */
+function outerSums({ places, rows }: LaidOut, sums: Float64Array): Float64Array {
+  const n = places.length;
+  const total = new Float64Array(9);
+  for (let a = 0; a < 3; a++) {
+    for (let b = 0; b < 3; b++) {
+      const [p, q] = [rows[a], rows[b]];
+      let sum = 0;
+      for (let i = 0; i < n; i++) {
+        const at = places[i];
+        sum += p[at] * (q[at] + sums[b * n + i]) + sums[a * n + i] * q[at];
+      }
+      total[a * 3 + b] = sum;
+    }
+  }
+  return total;
 }
 
 function whiteBlock(inverse: Float64Array, variance: number): Float64Array {
   return Float64Array.from({ length: 9 }, (_, k) => variance * inverse[Math.floor(k / 3) * TERMS + (k % 3)]);
-}
-
-/** Rows x, y, theta of (AᵀWA)⁻¹AᵀW; [3 · n]. */
-function influence({ dx, dy, slopeX, slopeY, values }: Template, { inverse, weights }: Match): Float64Array {
-  const n = values.length;
-  const rows = new Float64Array(3 * n);
-  for (let i = 0; i < n; i++) {
-    const [sx, sy] = [slopeX[i], slopeY[i]];
-    const column = [sx, sy, -dy[i] * sx + dx[i] * sy, values[i], 1];
-    for (let a = 0; a < 3; a++) {
-      let sum = 0;
-      for (let b = 0; b < TERMS; b++) sum += inverse[a * TERMS + b] * column[b];
-      rows[a * n + i] = weights[i] * sum;
-    }
-  }
-  return rows;
-}
-
-/** The place of an offset in the template's list; -1 where it has none. */
-function indexOf({ dx, dy }: Template): (x: number, y: number) => number {
-  const reach = dx.reduce((most, x, i) => Math.max(most, Math.abs(x), Math.abs(dy[i])), 0);
-  const side = 2 * reach + 1;
-  const table = new Int32Array(side * side).fill(-1);
-  dx.forEach((x, i) => {
-    table[(dy[i] + reach) * side + x + reach] = i;
-  });
-  return (x, y) => (Math.abs(x) > reach || Math.abs(y) > reach ? -1 : table[(y + reach) * side + x + reach]);
 }
 
 /** From the template's axes, in which a step is taken, to the picture's: x and y turn with theta. */

@@ -116,24 +116,40 @@ function takenBack({ x, y, theta }: Warp, [dx, dy, turn]: readonly [number, numb
 function columnsOf({ dx, dy, slopeX, slopeY, values }: Template, turns: boolean): readonly Float64Array[] {
   const ones = new Float64Array(values.length).fill(1);
   if (!turns) return [slopeX, slopeY, new Float64Array(values.length), values, ones];
-  const turning = Float64Array.from(slopeX, (sx, i) => -dy[i] * sx + dx[i] * slopeY[i]);
+  const turning = new Float64Array(values.length);
+  for (let i = 0; i < turning.length; i++) turning[i] = -dy[i] * slopeX[i] + dx[i] * slopeY[i];
   return [slopeX, slopeY, turning, values, ones];
 }
 
 /** The Cholesky factor of AᵀWA, [25]; null when it has none. */
 function factorOf(columns: readonly Float64Array[], weights: Float64Array): Float64Array | null {
   const normal = new Float64Array(TERMS * TERMS);
-  for (let a = 0; a < TERMS; a++) {
-    for (let b = 0; b <= a; b++) {
-      const [p, q] = [columns[a] as Float64Array, columns[b] as Float64Array];
-      let sum = 0;
-      for (let i = 0; i < p.length; i++) sum += weights[i] * p[i] * q[i];
-      normal[a * TERMS + b] = sum;
-    }
-  }
+  for (let a = 0; a < TERMS; a++) addProducts(normal, a, columns, weights);
   // Held, theta is a term of its own that nothing moves.
   if (normal[THETA * TERMS + THETA] === 0) normal[THETA * TERMS + THETA] = 1;
   return choleskyInPlace(normal, TERMS) === null ? null : normal;
+}
+
+/** Row a of the lower triangle of AᵀWA: all its sums in one loop, which then do not wait for one another. */
+function addProducts(
+  normal: Float64Array,
+  a: number,
+  columns: readonly Float64Array[],
+  weights: Float64Array,
+): void {
+  const [c0, c1, c2, c3, c4] = columns;
+  const p = columns[a];
+  let [s0, s1, s2, s3, s4] = [0, 0, 0, 0, 0];
+  for (let i = 0; i < weights.length; i++) {
+    const weighted = weights[i] * p[i];
+    s0 += weighted * c0[i];
+    s1 += weighted * c1[i];
+    s2 += weighted * c2[i];
+    s3 += weighted * c3[i];
+    s4 += weighted * c4[i];
+  }
+  const sums = [s0, s1, s2, s3, s4];
+  for (let b = 0; b <= a; b++) normal[a * TERMS + b] = sums[b];
 }
 
 function solved(
@@ -142,11 +158,18 @@ function solved(
   factor: Float64Array,
   seen: Float64Array,
 ): Float64Array {
-  const right = columns.map((column) => {
-    let sum = 0;
-    for (let i = 0; i < column.length; i++) sum += weights[i] * column[i] * seen[i];
-    return sum;
-  });
+  const [c0, c1, c2, c3, c4] = columns;
+  const right = new Float64Array(TERMS);
+  let [s0, s1, s2, s3, s4] = [0, 0, 0, 0, 0];
+  for (let i = 0; i < seen.length; i++) {
+    const weighted = weights[i] * seen[i];
+    s0 += weighted * c0[i];
+    s1 += weighted * c1[i];
+    s2 += weighted * c2[i];
+    s3 += weighted * c3[i];
+    s4 += weighted * c4[i];
+  }
+  right.set([s0, s1, s2, s3, s4]);
   return backSubstitute(factor, TERMS, forwardSubstitute(factor, TERMS, right));
 }
 
@@ -177,7 +200,9 @@ function leftOf({ values }: Template, seen: Float64Array, z: Float64Array): Floa
 
 /** The scale of what is left, from its median size. */
 function scaleOf(left: Float64Array): number {
-  const sizes = left.map(Math.abs).sort();
+  const sizes = new Float64Array(left.length);
+  for (let i = 0; i < sizes.length; i++) sizes[i] = Math.abs(left[i]);
+  sizes.sort();
   return Math.max(LEAST_SCALE, PER_MAD * sizes[Math.floor(sizes.length / 2)]);
 }
 
@@ -193,9 +218,9 @@ function reweigh(
   scale: number,
 ): void {
   for (let i = 0; i < left.length; i++) {
-    const allowed = Math.hypot(scale, EDGE_PX * slopeX[i], EDGE_PX * slopeY[i]);
-    const share = left[i] / (TUKEY * allowed);
-    weights[i] = Math.abs(share) >= 1 ? 0 : (1 - share * share) ** 2;
+    const edge = EDGE_PX * EDGE_PX * (slopeX[i] * slopeX[i] + slopeY[i] * slopeY[i]);
+    const square = (left[i] * left[i]) / (TUKEY * TUKEY * (scale * scale + edge));
+    weights[i] = square >= 1 ? 0 : (1 - square) * (1 - square);
   }
 }
 
@@ -210,8 +235,11 @@ function matchOf(
   turns: boolean,
 ): Match {
   const left = leftOf(template, seen, z);
-  const counted = weights.reduce((sum, w) => sum + w, 0);
-  const squares = left.reduce((sum, one, i) => sum + weights[i] * one * one, 0);
+  let [counted, squares] = [0, 0];
+  for (let i = 0; i < left.length; i++) {
+    counted += weights[i];
+    squares += weights[i] * left[i] * left[i];
+  }
   return {
     ...warp,
     gain: z[3],
@@ -245,7 +273,8 @@ export function correlation(a: ArrayLike<number>, b: ArrayLike<number>): number 
   }
   let [aa, ab, bb] = [0, 0, 0];
   for (let i = 0; i < n; i++) {
-    const [p, q] = [a[i] - meanA, b[i] - meanB];
+    const p = a[i] - meanA;
+    const q = b[i] - meanB;
     aa += p * p;
     ab += p * q;
     bb += q * q;

@@ -69,8 +69,11 @@ export function templateAt(
 export function turnedValues({ dx, dy, values, spline, middle }: Template, theta: number): Float64Array {
   if (theta === 0) return values;
   const [c, s] = [Math.cos(theta), Math.sin(theta)];
-  return Float64Array.from(values, (_, i) => {
-    const [x, y] = [dx[i], dy[i]];
-    return valueAt(spline, middle[0] + c * x + s * y, middle[1] - s * x + c * y);
-  });
+  const turned = new Float64Array(values.length);
+  for (let i = 0; i < turned.length; i++) {
+    const x = dx[i];
+    const y = dy[i];
+    turned[i] = valueAt(spline, middle[0] + c * x + s * y, middle[1] - s * x + c * y);
+  }
+  return turned;
 }

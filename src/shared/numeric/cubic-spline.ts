@@ -31,6 +31,7 @@ export interface SplineSample {
 const POLE = Math.sqrt(3) - 2;
 const GAIN = 6; // (1 - pole)(1 - 1/pole)
 const HORIZON = 30; // pole^30 is 7e-18: what lies farther does not change a double
+const POWERS = Float64Array.from({ length: HORIZON }, (_, k) => POLE ** k);
 
 /**
  * The cubic B-spline that passes through every sample of the box, mirrored about its outermost
@@ -68,21 +69,29 @@ function wholeOf({ width, height }: SampleGrid): SampleBox {
 /** One line of `n` samples, `step` apart, into its coefficients in place. */
 function prefilter(c: Float64Array, from: number, step: number, n: number): void {
   if (n < 2) return;
-  const at = (k: number) => c[from + k * step];
-  c[from] = GAIN * firstCausal(at, n);
-  for (let k = 1; k < n; k++) c[from + k * step] = GAIN * at(k) + POLE * at(k - 1);
   const last = from + (n - 1) * step;
-  c[last] = (POLE / (POLE * POLE - 1)) * (c[last] + POLE * c[last - step]);
-  for (let k = n - 2; k >= 0; k--) c[from + k * step] = POLE * (at(k + 1) - at(k));
+  let one = GAIN * firstCausal(c, from, step, n);
+  c[from] = one;
+  for (let at = from + step; at <= last; at += step) {
+    one = GAIN * c[at] + POLE * one;
+    c[at] = one;
+  }
+  one = (POLE / (POLE * POLE - 1)) * (c[last] + POLE * c[last - step]);
+  c[last] = one;
+  for (let at = last - step; at >= from; at -= step) {
+    one = POLE * (one - c[at]);
+    c[at] = one;
+  }
 }
 
 /** The sum over the line continued by mirrors to the left of its first sample. */
-function firstCausal(at: (k: number) => number, n: number): number {
+function firstCausal(c: Float64Array, from: number, step: number, n: number): number {
   if (n > HORIZON) {
-    let [sum, power] = [0, 1];
-    for (let k = 0; k < HORIZON; k++, power *= POLE) sum += power * at(k);
+    let sum = 0;
+    for (let k = 0; k < HORIZON; k++) sum += POWERS[k] * c[from + k * step];
     return sum;
   }
+  const at = (k: number) => c[from + k * step];
   // All mirrors of a short line: a geometric sum with the period 2 (n - 1).
   const period = POLE ** (2 * n - 2);
   let sum = at(0) + POLE ** (n - 1) * at(n - 1);
@@ -108,6 +117,19 @@ export function valueAt({ box, coefficients }: CubicSpline, x: number, y: number
   const w1 = weightAt(1, fx);
   const w2 = weightAt(2, fx);
   const w3 = weightAt(3, fx);
+  if (i > 0 && j > 0 && i + 2 < width && j + 2 < height) {
+    let at = (j - 1) * width + i - 1;
+    let sum = 0;
+    for (let b = 0; b < 4; b++, at += width) {
+      const line =
+        w0 * coefficients[at] +
+        w1 * coefficients[at + 1] +
+        w2 * coefficients[at + 2] +
+        w3 * coefficients[at + 3];
+      sum += line * weightAt(b, fy);
+    }
+    return sum;
+  }
   const c0 = mirrored(i - 1, width);
   const c1 = mirrored(i, width);
   const c2 = mirrored(i + 1, width);
