@@ -66,11 +66,12 @@ describe("the example launch filmed with every fault together", () => {
 
 describe("the example launch filmed with one fault, from a written clip to the command line's result", () => {
   const apart: readonly string[] = ["plain", "all", "hand", "pan"];
+  const drawn = new Map<string, string>();
   for (const variant of EXAMPLE_VARIANTS.filter((one) => !apart.includes(one))) {
     it(`gives the release speed within 1 % and within 2.5 u: ${variant}`, async () => {
       const folder = join(home, variant);
       await mkdir(folder);
-      await writeThinExample(folder, variant, findFfmpeg()!.path);
+      await writeThinExample(folder, variant, findFfmpeg()!.path, drawn);
       const { out } = await cli(["inspect", join(folder, EXAMPLE_CLIP), "--json"]);
       expect(JSON.parse(out)).toMatchObject({
         pts: { length: exampleCamera(variant).frames },

@@ -1,4 +1,4 @@
-import { readFile, writeFile } from "node:fs/promises";
+import { cp, readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { sessionText } from "../../../src/main/store/session-text.ts";
@@ -8,8 +8,8 @@ import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
+import { sharedExample } from "../../support/shared-example.ts";
 import { temporaryFolder } from "../../support/temporary-folder.ts";
-import { writeThinExample } from "../../support/thin-example.ts";
 
 /**
  * The sample session with no marks, so that no clip is asked for; the last shot has the
@@ -183,7 +183,7 @@ describe("next-shot with measured shots", () => {
     const ffmpeg = findFfmpeg();
     if (ffmpeg === null) throw new Error("These tests need ffmpeg: run `npm test` once, or install it.");
     const folder = await temporaryFolder();
-    await writeThinExample(folder, "plain", ffmpeg.path);
+    await cp(await sharedExample(ffmpeg.path), folder, { recursive: true });
     const session = JSON.parse(await readFile(join(folder, "loftmark.json"), "utf8")) as Session;
     // The same marks on a clock 2 % faster: a shot 2 % faster at the same pressure.
     const faster = (shot: Session["shots"][number]) =>
