@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { defineConfig } from "vitest/config";
+import { LongFirst } from "./long-first.ts";
 
 const buildOnce = join(import.meta.dirname, "build-once.ts");
 const oneBrowser = join(import.meta.dirname, "browser", "one-browser.ts");
@@ -24,6 +25,7 @@ const CORE = [
 export default defineConfig({
   test: {
     maxWorkers: "100%", // by default one core is left free, which on two cores is half of them
+    sequence: { sequencer: LongFirst },
     projects: [
       {
         test: {
