@@ -28,6 +28,10 @@ export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Co
   "rates-stand": say["rates-stand"]("411.50 ± 0.04", "2.10 ± 0.02 times less far"),
   "drop-over-border": say["drop-over-border"](),
   "lamp-over-border": say["lamp-over-border"](),
+  "size-differs": say["size-differs"](
+    "nose and tail are 0.4113 ± 0.0012 m apart in the footage, 0.4200 ± 0.0005 m by tape",
+    -0.0207,
+  ),
   "flight-bends-more": say["flight-bends-more"](1.12, 0.02),
   "stamps-show-gaps": say["stamps-show-gaps"]([{ afterFrame: 41, missing: 2 }]),
   "motion-shows-gaps": say["motion-shows-gaps"]([{ afterFrame: 41, missing: 1 }]),

@@ -1,4 +1,5 @@
 import { partsSay } from "../../shared/measure/part-words.ts";
+import { sizeSays } from "../../shared/measure/size-check.ts";
 import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import { isComparable, QUANTITIES, QUANTITY_NAMES } from "../../shared/results/quantity-table.ts";
@@ -23,6 +24,7 @@ export function shotWords(session: Session, result: ShotResult): string {
     heading +
     quantityTable(measurement, prediction, comparison, session.units) +
     clockWords(session, result) +
+    sizeWords(session, measurement) +
     verdict +
     (comparison?.reading ? wrapped(comparison.reading.text, "  ") : "") +
     drawnWords(measurement?.drawn, session.units) +
@@ -64,6 +66,12 @@ function clockWords(session: Session, { shotId, measurement }: ShotResult): stri
     );
   }
   return lines.map((line) => wrapped(line, "  ")).join("");
+}
+
+/** What of the airframe was taped, beside what the scale makes of it. */
+function sizeWords({ points, units }: Session, measurement: Measurement | null): string {
+  const check = measurement?.sizeCheck;
+  return check === undefined ? "" : wrapped(`By the scale, ${sizeSays(check, points, units)}.`, "  ");
 }
 
 /** What drawing all inputs says of the stated uncertainties. */

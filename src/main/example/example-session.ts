@@ -109,7 +109,7 @@ export function exampleSession(seed: number, variant: ExampleVariant = "plain"):
         id: "brindle",
         name: "Brindle 2",
         massKg: { value: 0.662, u: 0.002 },
-        centreOfGravity: { fromPointId: "nose", towardPointId: "tail", alongM, aboveM },
+        centreOfGravity: { fromPointId: "nose", towardPointId: "tail", alongM, aboveM, apartM },
         pitchInertiaKgM2: { value: 0.0121, u: 0.0004 },
         wingAreaM2: { value: 0.142, u: 0.002 },
         liftCoefficientMax: { value: 1.15, u: 0.08 },

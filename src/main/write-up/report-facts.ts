@@ -26,7 +26,10 @@ function airframeFacts(airframe: Airframe, points: readonly Point[], units: Unit
       "Centre of gravity",
       `${say(airframe.centreOfGravity.alongM, "m")} from ${pointName(points, airframe.centreOfGravity.fromPointId)} ` +
         `towards ${pointName(points, airframe.centreOfGravity.towardPointId)}, ` +
-        `${say(airframe.centreOfGravity.aboveM, "m")} above that line`,
+        `${say(airframe.centreOfGravity.aboveM, "m")} above that line` +
+        (airframe.centreOfGravity.apartM == null
+          ? ""
+          : `; the two ${say(airframe.centreOfGravity.apartM, "m")} apart by tape`),
     ],
     airframe.loadLimitG && ["Load limit", `${say(airframe.loadLimitG, "1")} times weight, along the push`],
   ];

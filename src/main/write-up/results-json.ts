@@ -43,6 +43,13 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
             })),
           }),
           ...(measurement.flightBend && { flightBend: { ...measurement.flightBend } }),
+          ...(measurement.sizeCheck && {
+            sizeCheck: {
+              pointIds: [...measurement.sizeCheck.pointIds],
+              seenM: { ...measurement.sizeCheck.seenM },
+              statedM: { ...measurement.sizeCheck.statedM },
+            },
+          }),
           noiseRatio: measurement.noiseRatio,
           converged: measurement.converged,
           ...(measurement.drawn && { drawn: measurement.drawn as Results["shots"][number]["drawn"] }),

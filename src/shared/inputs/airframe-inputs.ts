@@ -81,6 +81,16 @@ export const AIRFRAME_INPUTS: readonly Input[] = [
       [-2, 2],
     ],
   ]),
+  ...inputs("airframe.centreOfGravity.", "measured", "scale", [
+    [
+      "apartM",
+      "small-length",
+      "Distance between the two points, taped",
+      "the taped distance between the two points",
+      [1e-4, 20],
+      [0.01, 10],
+    ],
+  ]),
   ...inputs("points[].body.", "measured", "scale", [
     [
       "forwardM",

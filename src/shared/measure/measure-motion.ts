@@ -23,6 +23,7 @@ import type {
   QuantityName,
   ReleaseCheck,
   ResidualReading,
+  SizeCheck,
 } from "../results/shot-result.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
@@ -32,6 +33,7 @@ import { doubts, doubtsOfU, refusalNotice, unknownParts } from "./measurement-do
 import type { MeasuringSetUp } from "./measuring-set-up.ts";
 import { releaseChecks } from "./release-checks.ts";
 import { type ResultsWithBudget, resultsWithBudget } from "./result-budget.ts";
+import { sizeCheck, sizeNotices } from "./size-check.ts";
 import { statedRelease } from "./stated-release.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
@@ -46,6 +48,7 @@ export interface QuickStart {
   readonly settled: readonly Settled[];
   readonly systematic: SystematicParts;
   readonly releaseChecks: readonly ReleaseCheck[];
+  readonly sizeCheck: SizeCheck | null;
   /** What the full measurement read of the difference from the model. */
   readonly reading?: ResidualReading | null;
 }
@@ -86,6 +89,7 @@ export function measureMotion(
         relativeSystematicU("stroke", results),
         setUp.clock.clock.relativeU,
       );
+  const size = start === null ? sizeCheck(setUp, fit.setAside) : start.sizeCheck;
   const blur = blurOf(setUp, quantities.releaseSpeed?.value ?? 0);
   const measurement: Measurement = {
     quantities,
@@ -116,6 +120,7 @@ export function measureMotion(
     })),
     releaseChecks: seen.checks,
     ...(bend === null ? {} : { flightBend: bend }),
+    ...(size === null ? {} : { sizeCheck: size }),
     blurPx: blur?.blurPx ?? null,
     ...(start === null && drawn !== null ? { drawn } : {}),
   };
@@ -126,9 +131,10 @@ export function measureMotion(
       ...doubtsOfU(systematic),
       ...seen.notices,
       ...bendNotices(bend),
+      ...sizeNotices(size, setUp.filmed),
       ...(blur?.notices ?? []),
     ],
-    quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks },
+    quickStart: { settled: fit.settled, systematic, releaseChecks: seen.checks, sizeCheck: size },
   };
 }
 

@@ -1,12 +1,12 @@
-import type { QuantityName } from "../results/shot-result.ts";
-import type { ResultNumbers } from "./result-numbers.ts";
+/** Numbers by their names. */
+type Named<Name extends string> = Readonly<Partial<Record<Name, number>>>;
 
 /** What one input, moved by its standard uncertainty, does to each result. */
-export interface MovedResults {
+export interface MovedResults<Name extends string> {
   /** d₁: half the difference of the results above and below. */
-  readonly first: ResultNumbers;
+  readonly first: Named<Name>;
   /** d₂: their sum less twice the result between them; 0 where only one side could be reached. */
-  readonly second: ResultNumbers;
+  readonly second: Named<Name>;
   /** How many standard uncertainties it could be moved: 1, or less where the results end before that. */
   readonly reached: number;
 }
@@ -23,13 +23,13 @@ export const STEPS_IN_U: readonly number[] = SIZES.flatMap((size) => [size, -siz
  * @param at results with the input moved by z of its standard uncertainties; null where there are none
  * @returns null when not even a 64th of u either way gives results
  */
-export function movedResults(
-  at: (z: number) => ResultNumbers | null,
-  nominal: ResultNumbers,
-): MovedResults | null {
-  const names = Object.keys(nominal) as QuantityName[];
-  const each = (of: (name: QuantityName) => number) =>
-    Object.fromEntries(names.map((name) => [name, of(name)])) as ResultNumbers;
+export function movedResults<Name extends string>(
+  at: (z: number) => Named<Name> | null,
+  nominal: Named<Name>,
+): MovedResults<Name> | null {
+  const names = Object.keys(nominal) as Name[];
+  const each = (of: (name: Name) => number) =>
+    Object.fromEntries(names.map((name) => [name, of(name)])) as Named<Name>;
   for (const z of SIZES) {
     const [above, below] = [at(z), at(-z)];
     if (above === null || below === null) continue;

@@ -109,6 +109,10 @@ const ShotResultsSchema = z.looseObject({
   flightBend: MeasuredSchema.optional().describe(
     "bend of the path across the flight after release over gravity's: 1 for a stone, less where wings carry",
   ),
+  sizeCheck: z
+    .looseObject({ pointIds: z.array(z.string()), seenM: MeasuredSchema, statedM: MeasuredSchema })
+    .optional()
+    .describe("m between two points of the airframe, as the footage shows it and as taped"),
   noiseRatio: finite.optional().describe("scatter of the marks over their stated u"),
   converged: z.boolean().optional(),
   alignment: z

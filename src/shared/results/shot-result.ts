@@ -214,6 +214,13 @@ export interface ReleaseCheck {
   readonly clipS: Measured;
 }
 
+/** How far two points of the airframe are apart, by the footage and by tape, m. */
+export interface SizeCheck {
+  readonly pointIds: readonly [forward: string, aft: string];
+  readonly seenM: Measured;
+  readonly statedM: Measured;
+}
+
 /** A stretch of a clip: where it begins, frames, and its capture rate, Hz. */
 export interface ClockPartResult {
   readonly from: Measured;
@@ -276,6 +283,8 @@ export interface Measurement {
    * times rate squared is too large; below 1, wings carry, or it is too small. Left out where not seen.
    */
   readonly flightBend?: Measured;
+  /** A taped distance on the airframe beside what the footage shows; left out where none was taped. */
+  readonly sizeCheck?: SizeCheck;
   /** px, blur of the airframe at release; null when the exposure is not given. */
   readonly blurPx: number | null;
   /** What drawing all inputs gave, where it was asked for or needed. */

@@ -18,7 +18,9 @@ export const PointSchema = z.strictObject({
       upM: measured("m, towards the upper side of the airframe"),
     })
     .nullable()
-    .describe("tape-measured place on the airframe, used to check the scale; null when not measured"),
+    .describe(
+      "tape-measured place on the airframe; of the two points of the pitch reference line it is held against the scale where no distance is given; null when not measured",
+    ),
 });
 
 export const AirframeSchema = z.strictObject({
@@ -30,6 +32,11 @@ export const AirframeSchema = z.strictObject({
       towardPointId: id.describe("the aft point of the pitch reference line, e.g. the tail target"),
       alongM: measured("m, distance of the centre of gravity from the forward point towards the aft point"),
       aboveM: measured("m, distance above that line, towards the upper side of the airframe"),
+      apartM: measuredPositive(
+        "m, from the forward point to the aft one, taped on the airframe; held against the scale",
+      )
+        .nullable()
+        .optional(),
     })
     .nullable()
     .describe(

@@ -62,6 +62,7 @@ const ANYWHERE: readonly Line[] = [
   ["airframe.centreOfGravity.alongM", "m", [-20, 20], [-3, 5]],
   ["airframe.centreOfGravity.aboveM points[].body.upM", "m", [-20, 20], [-2, 2]],
   ["points[].body.forwardM", "m", [-20, 20], [-5, 5]],
+  ["airframe.centreOfGravity.apartM", "m", [1e-4, 20], [0.01, 10]],
   // film at ten frames a second to the fastest cameras sold
   [
     "cameras[].captureRateHz shots[].clock.captureRateHz shots[].clock.parts[].captureRateHz",

@@ -81,13 +81,23 @@ export function BalanceFields({
         onEntry={setAlong}
       />
       {cg === null ? null : (
-        <MeasuredField
-          field="cg-above"
-          label="and above the line"
-          path="airframe.centreOfGravity.aboveM"
-          measured={cg.aboveM}
-          onEntry={(aboveM) => aboveM && change({ ...cg, aboveM })}
-        />
+        <>
+          <MeasuredField
+            field="cg-above"
+            label="and above the line"
+            path="airframe.centreOfGravity.aboveM"
+            measured={cg.aboveM}
+            onEntry={(aboveM) => aboveM && change({ ...cg, aboveM })}
+          />
+          <MeasuredField
+            field="points-apart"
+            path="airframe.centreOfGravity.apartM"
+            optional
+            hint="Held against the scale: it is where the flight is, as no rod beside it can be."
+            measured={cg.apartM ?? null}
+            onEntry={(apartM) => change({ ...cg, apartM })}
+          />
+        </>
       )}
     </>
   );

@@ -12,6 +12,7 @@ import { LensFields } from "./LensFields.tsx";
 import { LevelFields } from "./LevelFields.tsx";
 import { RodList } from "./RodList.tsx";
 import { SettingFields } from "./SettingFields.tsx";
+import { SizeLine } from "./SizeLine.tsx";
 
 /** What a pixel is worth, and which way is down. */
 export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly facts: ClipFacts | null }) {
@@ -60,6 +61,7 @@ export function ScaleSection({ shot, facts }: { readonly shot: Shot; readonly fa
         />
       )}
       {scale === null ? null : <PickedIn shot={shot} frames={[scale.aFrame, scale.bFrame]} />}
+      <SizeLine />
       <h3>Plumb</h3>
       <p className="plain">
         <button

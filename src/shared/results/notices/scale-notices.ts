@@ -48,6 +48,12 @@ export const SCALE_NOTICES = noticeCatalogue(
         `The rods disagree by ${percent(spread)}, more than their uncertainties allow; lengths and speeds are stated to ±${percent(u)} for it.`,
         `Look at ${rod === null ? "both rods" : `rod ${rod + 1} first`}: a mistyped length, a wrong end, a rod out of the flight plane, or a lens that bends the picture.`,
       ),
+    /** @param says as `sizeSays`  @param relative what is seen less what was taped, over that */
+    "size-differs": (says: string, relative: number) =>
+      warning(
+        `By the scale, ${says}: lengths and speeds may be ${percent(Math.abs(relative))} too ${relative > 0 ? "large" : "small"}.`,
+        "Check the rod's length and ends, how far out of its plane the airframe flew, and the taped distance; an airframe turned towards the camera looks shorter.",
+      ),
     /** @param share of every length */
     "off-plane-assumed": (offMm: number, distanceM: number, share: number) =>
       note(

@@ -21,6 +21,7 @@ const HEADING: Readonly<Record<ShotNoticeCode, Heading>> = {
   "motion-shows-parts": "clip",
   "rates-stand": "clip",
   "flight-bends-more": "clock",
+  "size-differs": "scale",
   "stamps-show-gaps": "clock",
   "motion-shows-gaps": "clock",
   blurred: "clock",
