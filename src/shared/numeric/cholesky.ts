@@ -7,61 +7,118 @@
  * @returns log determinant of A, or null when A is not positive definite to working precision
  */
 export function choleskyInPlace(a: Float64Array, n: number): number | null {
-  let logDet = 0;
   const first = new Int32Array(n);
   for (let i = 0; i < n; i++) {
-    const rowI = i * n;
     let begin = 0;
-    while (begin < i && a[rowI + begin] === 0) begin++;
+    while (begin < i && a[i * n + begin] === 0) begin++;
     first[i] = begin;
-    // Four columns at a time: row i is then read once for all of them. The order of each sum stays.
-    let j = begin;
-    for (; j + 3 < i; j += 4) {
-      const row0 = j * n;
-      const row1 = row0 + n;
-      const row2 = row1 + n;
-      const row3 = row2 + n;
-      let sum0 = a[rowI + j];
-      let sum1 = a[rowI + j + 1];
-      let sum2 = a[rowI + j + 2];
-      let sum3 = a[rowI + j + 3];
-      const from = Math.max(begin, Math.min(first[j], first[j + 1], first[j + 2], first[j + 3]));
-      for (let k = from; k < j; k++) {
-        const x = a[rowI + k];
-        sum0 -= x * a[row0 + k];
-        sum1 -= x * a[row1 + k];
-        sum2 -= x * a[row2 + k];
-        sum3 -= x * a[row3 + k];
+  }
+  let logDet = 0;
+  // Two rows by four columns at a time: each entry read then serves several sums. The order of each stays.
+  for (let i = 0; i < n; i += 2) {
+    const paired = i + 1 < n;
+    const begin = paired ? Math.min(first[i], first[i + 1]) : first[i];
+    let j = begin & ~3;
+    if (paired) {
+      for (; j + 3 < i; j += 4) {
+        twoByFour(a, n, i, j, Math.max(begin, Math.min(first[j], first[j + 1], first[j + 2], first[j + 3])));
       }
-      const x0 = sum0 / a[row0 + j];
-      sum1 -= x0 * a[row1 + j];
-      const x1 = sum1 / a[row1 + j + 1];
-      sum2 -= x0 * a[row2 + j];
-      sum2 -= x1 * a[row2 + j + 1];
-      const x2 = sum2 / a[row2 + j + 2];
-      sum3 -= x0 * a[row3 + j];
-      sum3 -= x1 * a[row3 + j + 1];
-      sum3 -= x2 * a[row3 + j + 2];
-      a[rowI + j] = x0;
-      a[rowI + j + 1] = x1;
-      a[rowI + j + 2] = x2;
-      a[rowI + j + 3] = sum3 / a[row3 + j + 3];
     }
-    for (; j <= i; j++) {
-      const rowJ = j * n;
-      let sum = a[rowI + j];
-      for (let k = Math.max(begin, first[j]); k < j; k++) sum -= a[rowI + k] * a[rowJ + k];
-      if (i === j) {
-        if (!(sum > 0)) return null;
-        const pivot = Math.sqrt(sum);
-        a[rowI + i] = pivot;
-        logDet += 2 * Math.log(pivot);
-      } else {
-        a[rowI + j] = sum / a[rowJ + j];
-      }
+    for (let row = i; row < i + 2 && row < n; row++) {
+      const pivot = finishRow(a, n, row, j, begin, first);
+      if (pivot === null) return null;
+      logDet += 2 * Math.log(pivot);
     }
   }
   return logDet;
+}
+
+/**
+ * The last entries of a row of the factor, from column `from` on.
+ * @returns its diagonal, or null where the matrix is not positive definite
+ */
+function finishRow(
+  a: Float64Array,
+  n: number,
+  row: number,
+  from: number,
+  begin: number,
+  first: Int32Array,
+): number | null {
+  const own = row * n;
+  for (let column = from; column < row; column++) {
+    const other = column * n;
+    let sum = a[own + column];
+    for (let k = Math.max(begin, first[column]); k < column; k++) sum -= a[own + k] * a[other + k];
+    a[own + column] = sum / a[other + column];
+  }
+  let sum = a[own + row];
+  for (let k = begin; k < row; k++) {
+    const x = a[own + k];
+    sum -= x * x;
+  }
+  if (!(sum > 0)) return null;
+  const pivot = Math.sqrt(sum);
+  a[own + row] = pivot;
+  return pivot;
+}
+
+/** Entries j to j + 3 of rows i and i + 1 of the factor. @param from where the rows above begin */
+function twoByFour(a: Float64Array, n: number, i: number, j: number, from: number): void {
+  const own = i * n;
+  const next = own + n;
+  const row0 = j * n;
+  const row1 = row0 + n;
+  const row2 = row1 + n;
+  const row3 = row2 + n;
+  let s0 = a[own + j];
+  let s1 = a[own + j + 1];
+  let s2 = a[own + j + 2];
+  let s3 = a[own + j + 3];
+  let t0 = a[next + j];
+  let t1 = a[next + j + 1];
+  let t2 = a[next + j + 2];
+  let t3 = a[next + j + 3];
+  for (let k = from; k < j; k++) {
+    const x = a[own + k];
+    const y = a[next + k];
+    const b0 = a[row0 + k];
+    s0 -= x * b0;
+    t0 -= y * b0;
+    const b1 = a[row1 + k];
+    s1 -= x * b1;
+    t1 -= y * b1;
+    const b2 = a[row2 + k];
+    s2 -= x * b2;
+    t2 -= y * b2;
+    const b3 = a[row3 + k];
+    s3 -= x * b3;
+    t3 -= y * b3;
+  }
+  const p0 = a[row0 + j];
+  s0 /= p0;
+  t0 /= p0;
+  const l10 = a[row1 + j];
+  const p1 = a[row1 + j + 1];
+  s1 = (s1 - s0 * l10) / p1;
+  t1 = (t1 - t0 * l10) / p1;
+  const l20 = a[row2 + j];
+  const l21 = a[row2 + j + 1];
+  const p2 = a[row2 + j + 2];
+  s2 = (s2 - s0 * l20 - s1 * l21) / p2;
+  t2 = (t2 - t0 * l20 - t1 * l21) / p2;
+  const l30 = a[row3 + j];
+  const l31 = a[row3 + j + 1];
+  const l32 = a[row3 + j + 2];
+  const p3 = a[row3 + j + 3];
+  a[own + j] = s0;
+  a[own + j + 1] = s1;
+  a[own + j + 2] = s2;
+  a[own + j + 3] = (s3 - s0 * l30 - s1 * l31 - s2 * l32) / p3;
+  a[next + j] = t0;
+  a[next + j + 1] = t1;
+  a[next + j + 2] = t2;
+  a[next + j + 3] = (t3 - t0 * l30 - t1 * l31 - t2 * l32) / p3;
 }
 
 /**
