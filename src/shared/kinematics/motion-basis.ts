@@ -24,6 +24,8 @@ export interface MotionBasis {
   /** s between two knots of the flight. */
   readonly flightIntervalS: number;
   /** The stretches between knots, in order of time: on each of them every position is a cubic. */
+  readonly stretches: readonly Stretch[];
+  /** The same with what each begins with; made when first asked for: of hundreds that a search tries, few are. */
   readonly segments: readonly MotionSegment[];
   /**
    * Basis values of the d-th derivative (0, 1, 2) at t, [size]. At release itself the acceleration
@@ -32,15 +34,19 @@ export interface MotionBasis {
   row(timeS: number, derivative: 0 | 1 | 2): Float64Array;
 }
 
-/**
- * One stretch between knots. With t from `fromS` and T its width, x = position.c + velocity.c t + a0 (t²/2 -
- * t³/6T) + a1 t³/6T, where a0 and a1 are the coefficients `left` and `left` + 1; before the start there is no
- * acceleration and `left` is -1.
- */
-export interface MotionSegment {
+/** From one knot to the next. Before the start, where nothing accelerates, `left` is -1 and the width infinite. */
+export interface Stretch {
   readonly fromS: number;
   readonly widthS: number;
+  /** Index of the coefficient that is the acceleration at `fromS`; the next is that at the stretch's end. */
   readonly left: number;
+}
+
+/**
+ * One stretch between knots. With t from `fromS` and T its width, x = position.c + velocity.c t + a0 (t²/2 -
+ * t³/6T) + a1 t³/6T, where a0 and a1 are the coefficients `left` and `left` + 1.
+ */
+export interface MotionSegment extends Stretch {
   /** Basis values of position and velocity at `fromS`, [size]; zero from index `extent` on. */
   readonly position: Float64Array;
   readonly velocity: Float64Array;
@@ -81,6 +87,12 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
   const push = { first, count: pushIntervals + 1 };
   const flight = { first: first + push.count, count: flightIntervals + 1 };
   const size = flight.first + flight.count;
+  const stretches: readonly Stretch[] = [
+    { fromS: startS, widthS: Number.POSITIVE_INFINITY, left: -1 },
+    ...stretchesOf(push.first, pushKnots),
+    ...stretchesOf(flight.first, flightKnots),
+  ];
+  let segments: readonly MotionSegment[] | undefined;
   return {
     size,
     push,
@@ -93,10 +105,11 @@ export function motionBasis(input: MotionBasisInput): MotionBasis {
       (_, i) => 1 + (loosest - 1) * Math.max(0, 1 - i / LOOSE_BENDS),
     ),
     flightIntervalS: (endS - releaseS) / flightIntervals,
-    segments: segmentsOf(size, atRest, [
-      { first: push.first, knots: pushKnots },
-      { first: flight.first, knots: flightKnots },
-    ]),
+    stretches,
+    get segments() {
+      segments ??= segmentsOf(size, atRest, stretches);
+      return segments;
+    },
     row(timeS, derivative) {
       const row = new Float64Array(size);
       if (derivative === 0) row[0] = 1;
@@ -159,43 +172,37 @@ function addHats(
   }
 }
 
+function stretchesOf(first: number, knots: Float64Array): readonly Stretch[] {
+  return Array.from({ length: knots.length - 1 }, (_, j) => ({
+    fromS: knots[j],
+    widthS: knots[j + 1] - knots[j],
+    left: first + j,
+  }));
+}
+
 /** Position and velocity carried from knot to knot: v += (a0 + a1) T/2, x += v T + a0 T²/3 + a1 T²/6. */
-function segmentsOf(
-  size: number,
-  atRest: boolean,
-  phases: readonly { readonly first: number; readonly knots: Float64Array }[],
-): readonly MotionSegment[] {
-  const count = 1 + phases.reduce((sum, { knots }) => sum + knots.length, 0);
+function segmentsOf(size: number, atRest: boolean, stretches: readonly Stretch[]): readonly MotionSegment[] {
   // one block of memory: small arrays cost more to make than to fill
-  const rows = new Float64Array(2 * size * count);
+  const rows = new Float64Array(2 * size * (stretches.length + 1));
   const rowAt = (i: number) => rows.subarray(i * size, (i + 1) * size);
-  let next = 2;
   let [position, velocity] = [rowAt(0), rowAt(1)];
   position[0] = 1;
   if (!atRest) velocity[1] = 1;
   let extent = atRest ? 1 : 2;
-  const startS = phases[0]?.knots[0];
-  const segments: MotionSegment[] = [
-    { fromS: startS, widthS: Number.POSITIVE_INFINITY, left: -1, position, velocity, extent },
-  ];
-  for (const { first, knots } of phases) {
-    for (let j = 0; j < knots.length - 1; j++) {
-      const fromS = knots[j];
-      const widthS = knots[j + 1] - fromS;
-      const left = first + j;
-      segments.push({ fromS, widthS, left, position, velocity, extent });
-      const [x, v] = [rowAt(next), rowAt(next + 1)];
-      next += 2;
-      for (let i = 0; i < extent; i++) {
-        v[i] = velocity[i];
-        x[i] = position[i] + velocity[i] * widthS;
-      }
-      x[left] = x[left] + (widthS * widthS) / 3;
-      x[left + 1] = x[left + 1] + (widthS * widthS) / 6;
-      v[left] = v[left] + widthS / 2;
-      v[left + 1] = v[left + 1] + widthS / 2;
-      [position, velocity, extent] = [x, v, left + 2];
+  return stretches.map((stretch, which) => {
+    const segment: MotionSegment = { ...stretch, position, velocity, extent };
+    const { left, widthS } = stretch;
+    if (left < 0) return segment;
+    const [x, v] = [rowAt(2 * which), rowAt(2 * which + 1)];
+    for (let i = 0; i < extent; i++) {
+      v[i] = velocity[i];
+      x[i] = position[i] + velocity[i] * widthS;
     }
-  }
-  return segments;
+    x[left] = x[left] + (widthS * widthS) / 3;
+    x[left + 1] = x[left + 1] + (widthS * widthS) / 6;
+    v[left] = v[left] + widthS / 2;
+    v[left + 1] = v[left + 1] + widthS / 2;
+    [position, velocity, extent] = [x, v, left + 2];
+    return segment;
+  });
 }

@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from "../quantity/gravity.ts";
-import type { MotionBasis, MotionSegment } from "./motion-basis.ts";
+import type { MotionBasis, Stretch } from "./motion-basis.ts";
 
 /**
  * What the marks of one frame say of the pose (s, n, angle), as a quadratic form: with q the pose,
@@ -38,24 +38,26 @@ export interface NormalEquations {
 /** One array for each kind of weight: weight, weightAcross, alongArm, acrossArm, turning. */
 type Kinds = readonly [Float64Array, Float64Array, Float64Array, Float64Array, Float64Array];
 
+const TERMS = 4;
+const FORM = TERMS * TERMS;
+
 /**
- * What the frames of one stretch add up to, in the stretch's own terms: constant, slope, acceleration at
+ * What the frames of every stretch add up to, in the stretch's own terms: constant, slope, acceleration at
  * its left end, at its right.
  */
-interface SegmentSums {
-  /** [TERMS * TERMS] each, lower triangle. */
+interface StretchSums {
+  /** [stretches * FORM] each, lower triangles. */
   readonly products: Kinds;
-  /** [3 * TERMS]: s, n, pitch. */
-  readonly moments: Float64Array;
+  /** [3][stretches * TERMS]: s, n, pitch. */
+  readonly moments: readonly [Float64Array, Float64Array, Float64Array];
 }
-const TERMS = 4;
 
 /**
  * Accumulates the normal equations of all frames on a basis. Between two knots every position is a cubic, so
- * the frames there are first added up in its four terms, and each stretch is then spread over the
- * coefficients once. Cost: frames times 4² plus stretches times size². The s and n blocks have no cross term;
- * and because all coordinates share the basis, each cross block is itself symmetric: five triangles hold
- * everything.
+ * the frames there are first added up in its four terms. All that follows a knot depends on what comes before
+ * it by place and speed there alone: the sums are therefore carried from the last stretch back to the first.
+ * Cost: frames times 4² plus size². The s and n blocks have no cross term; and because all coordinates share
+ * the basis, each cross block is itself symmetric: five triangles hold everything.
  * @param problem poses in order of time
  * @param gram [9 size²], where the Gram matrix is to be written
  */
@@ -64,50 +66,65 @@ export function normalEquations(
   basis: MotionBasis,
   gram: Float64Array,
 ): NormalEquations {
-  const { poses } = problem;
-  const { size, segments } = basis;
+  const { size, stretches } = basis;
+  const sums = sumsOf(problem, basis);
   gram.fill(0);
+  const room = { triangle: new Float64Array(size * size), carried: new Float64Array(2 * size) };
+  const starts = triangleStarts(size);
+  for (let kind = 0; kind < 5; kind++) {
+    carryBack(sums.products[kind] as Float64Array, basis, room);
+    placeTriangle(room.triangle, size, gram, starts[kind], kind === 2 || kind === 3);
+  }
   const moment = new Float64Array(3 * size);
-  const sums: SegmentSums = { products: kinds(TERMS * TERMS), moments: new Float64Array(3 * TERMS) };
-  let constant = 0;
-  let from = 0;
-  segments.forEach((segment, i) => {
-    const endS = segments[i + 1]?.fromS ?? Number.POSITIVE_INFINITY;
-    let to = from;
-    while (to < poses.length && (poses[to] as PoseInformation).timeS <= endS) to++;
-    if (to === from) return;
-    constant += addUp(sums, problem, from, to, segment, basis.releaseS);
-    spreadProducts(sums.products, segment, size, gram);
-    spreadMoments(sums.moments, segment, size, moment);
-    from = to;
+  sums.moments.forEach((one, c) => {
+    carryMomentsBack(one, stretches, moment.subarray(c * size, (c + 1) * size));
   });
-  completeBlocks(gram, size);
-  return { basis, gram, moment, constant };
+  return { basis, gram, moment, constant: sums.constant };
 }
 
-function kinds(length: number): Kinds {
-  return [
-    new Float64Array(length),
-    new Float64Array(length),
-    new Float64Array(length),
-    new Float64Array(length),
-    new Float64Array(length),
+function sumsOf(problem: MotionProblem, { stretches, releaseS }: MotionBasis) {
+  const { poses } = problem;
+  const forms = FORM * stretches.length;
+  const terms = TERMS * stretches.length;
+  const all = new Float64Array(5 * forms + 3 * terms);
+  const products: Kinds = [
+    all.subarray(0, forms),
+    all.subarray(forms, 2 * forms),
+    all.subarray(2 * forms, 3 * forms),
+    all.subarray(3 * forms, 4 * forms),
+    all.subarray(4 * forms, 5 * forms),
   ];
+  const moments: StretchSums["moments"] = [
+    all.subarray(5 * forms, 5 * forms + terms),
+    all.subarray(5 * forms + terms, 5 * forms + 2 * terms),
+    all.subarray(5 * forms + 2 * terms),
+  ];
+  let constant = 0;
+  let from = 0;
+  stretches.forEach((stretch, i) => {
+    const endS = stretches[i + 1]?.fromS ?? Number.POSITIVE_INFINITY;
+    let to = from;
+    while (to < poses.length && (poses[to] as PoseInformation).timeS <= endS) to++;
+    if (to > from) constant += addUp({ products, moments }, i, problem, from, to, stretch, releaseS);
+    from = to;
+  });
+  return { products, moments, constant };
 }
 
 /**
- * Adds up frames from..to - 1 in `sums`, gravity after release taken out. @returns their part of the constant
+ * Adds up frames from..to - 1 in the sums of a stretch, gravity after release taken out.
+ * @returns their part of the constant
  */
 function addUp(
-  { products, moments }: SegmentSums,
+  { products, moments }: StretchSums,
+  at: number,
   { poses, directionRad }: MotionProblem,
   from: number,
   to: number,
-  { fromS, widthS, left }: MotionSegment,
+  { fromS, widthS, left }: Stretch,
   releaseS: number,
 ): number {
-  for (const product of products) product.fill(0);
-  moments.fill(0);
+  const [momentS, momentN, momentPitch] = moments;
   const [along, across, alongPitch, acrossPitch, pitch] = products;
   const gravityS = -STANDARD_GRAVITY * Math.sin(directionRad);
   const gravityN = -STANDARD_GRAVITY * Math.cos(directionRad);
@@ -135,17 +152,18 @@ function addUp(
     terms[3] = right;
     for (let a = 0; a < TERMS; a++) {
       const ta = terms[a];
-      moments[a] = moments[a] + ta * es;
-      moments[TERMS + a] = moments[TERMS + a] + ta * en;
-      moments[2 * TERMS + a] = moments[2 * TERMS + a] + ta * ea;
+      const own = at * TERMS + a;
+      momentS[own] = momentS[own] + ta * es;
+      momentN[own] = momentN[own] + ta * en;
+      momentPitch[own] = momentPitch[own] + ta * ea;
       for (let b = 0; b <= a; b++) {
-        const at = a * TERMS + b;
+        const to = at * FORM + a * TERMS + b;
         const product = ta * terms[b];
-        along[at] = along[at] + product * weight;
-        across[at] = across[at] + product * weightAcross;
-        alongPitch[at] = alongPitch[at] + product * alongArm;
-        acrossPitch[at] = acrossPitch[at] + product * acrossArm;
-        pitch[at] = pitch[at] + product * turning;
+        along[to] = along[to] + product * weight;
+        across[to] = across[to] + product * weightAcross;
+        alongPitch[to] = alongPitch[to] + product * alongArm;
+        acrossPitch[to] = acrossPitch[to] + product * acrossArm;
+        pitch[to] = pitch[to] + product * turning;
       }
     }
   }
@@ -162,109 +180,88 @@ function triangleStarts(k: number): readonly [number, number, number, number, nu
 }
 
 /**
- * Adds Rᵀ M R to the lower triangle of each kind, where the rows of R are what the four terms of a stretch
- * are in the coefficients.
+ * The Gram matrix of one kind of weight, from the sums of every stretch. Of what follows a knot, place x and
+ * speed v there make up the form S(x, v), and 2 (x, v).R with each coefficient from there on. Over a stretch
+ * of length T with the accelerations a and b at its ends, x gains T v + T² a/3 + T² b/6 and v T (a + b)/2.
+ * @param sums [stretches * FORM]
+ * @param room.triangle [size²]: left with the upper triangle, row by row
  */
-function spreadProducts(products: Kinds, segment: MotionSegment, k: number, gram: Float64Array): void {
-  spreadCarried(products, segment, k, gram);
-  if (segment.left < 0) return;
-  const starts = triangleStarts(k);
-  for (let kind = 0; kind < 5; kind++) {
-    spreadOwn(products[kind] as Float64Array, segment, 3 * k, starts[kind], gram);
+function carryBack(
+  sums: Float64Array,
+  { size, push: { first }, stretches }: MotionBasis,
+  { triangle, carried }: { readonly triangle: Float64Array; readonly carried: Float64Array },
+): void {
+  triangle.fill(0);
+  carried.fill(0);
+  let [sxx, sxv, svv] = [0, 0, 0];
+  for (let i = stretches.length - 1; i > 0; i--) {
+    const { widthS: t, left } = stretches[i] as Stretch;
+    const m = FORM * i;
+    const [ax, bx, half] = [(t * t) / 3, (t * t) / 6, t / 2];
+    const rowA = left * size;
+    const rowB = rowA + size;
+    const right = left + 1;
+    const rb = bx * carried[2 * right] + half * carried[2 * right + 1];
+    for (let q = right; q < size; q++) {
+      const rx = carried[2 * q];
+      const rv = carried[2 * q + 1];
+      const byV = half * rv;
+      triangle[rowA + q] = ax * rx + byV;
+      triangle[rowB + q] = triangle[rowB + q] + bx * rx + byV;
+      carried[2 * q + 1] = rv + t * rx;
+    }
+    // S by what a and b alone make of place and speed at the end
+    const [aX, aV] = [ax * sxx + half * sxv, ax * sxv + half * svv];
+    const [bX, bV] = [bx * sxx + half * sxv, bx * sxv + half * svv];
+    triangle[rowA + left] = ax * aX + half * aV + sums[m + 10];
+    triangle[rowA + right] = triangle[rowA + right] + ax * bX + half * bV + sums[m + 14];
+    triangle[rowB + right] = triangle[rowB + right] + bx * bX + half * bV + rb + sums[m + 15];
+    carried[2 * left] = aX + sums[m + 8];
+    carried[2 * left + 1] = aV + t * aX + sums[m + 9];
+    carried[2 * right] = carried[2 * right] + bX + sums[m + 12];
+    carried[2 * right + 1] = carried[2 * right + 1] + bV + t * bX + sums[m + 13];
+    svv += t * (2 * sxv + t * sxx) + sums[m + 5];
+    sxv += t * sxx + sums[m + 4];
+    sxx += sums[m];
   }
+  // Place and speed at the start are coefficients themselves; at rest there is no speed.
+  triangle[0] = sxx + sums[0];
+  for (let q = first; q < size; q++) triangle[q] = carried[2 * q];
+  if (first === 1) return;
+  triangle[1] = sxv + sums[4];
+  triangle[size + 1] = svv + sums[5];
+  for (let q = first; q < size; q++) triangle[size + q] = carried[2 * q + 1];
 }
 
-/**
- * The part of the place and speed that the stretch begins with: the long one, so all kinds go in one pass.
- */
-function spreadCarried(
-  [along, across, alongPitch, acrossPitch, pitch]: Kinds,
-  { position, velocity, extent }: MotionSegment,
+/** The same for the moments: what follows a knot makes up hx x + hv v. @param sums [stretches * TERMS] */
+function carryMomentsBack(sums: Float64Array, stretches: readonly Stretch[], moment: Float64Array): void {
+  let [hx, hv] = [0, 0];
+  for (let i = stretches.length - 1; i > 0; i--) {
+    const { widthS: t, left } = stretches[i] as Stretch;
+    const m = TERMS * i;
+    moment[left] = ((t * t) / 3) * hx + (t / 2) * hv + sums[m + 2];
+    moment[left + 1] = moment[left + 1] + ((t * t) / 6) * hx + (t / 2) * hv + sums[m + 3];
+    hv += t * hx + sums[m + 1];
+    hx += sums[m];
+  }
+  moment[0] = hx + sums[0];
+  if (stretches[1]?.left === 2) moment[1] = hv + sums[1];
+}
+
+/** Writes an upper triangle into the lower one that begins at `start`; into both where `whole`. */
+function placeTriangle(
+  triangle: Float64Array,
   k: number,
   gram: Float64Array,
-): void {
-  const n = 3 * k;
-  const [s, nn, ps, pn, pp] = triangleStarts(k);
-  for (let i = 0; i < extent; i++) {
-    // One name at a time: taken apart from arrays, the innermost names cost more than the sums.
-    const p = position[i];
-    const v = velocity[i];
-    const sp = along[0] * p + along[4] * v;
-    const sv = along[4] * p + along[5] * v;
-    const np = across[0] * p + across[4] * v;
-    const nv = across[4] * p + across[5] * v;
-    const psp = alongPitch[0] * p + alongPitch[4] * v;
-    const psv = alongPitch[4] * p + alongPitch[5] * v;
-    const pnp = acrossPitch[0] * p + acrossPitch[4] * v;
-    const pnv = acrossPitch[4] * p + acrossPitch[5] * v;
-    const ppp = pitch[0] * p + pitch[4] * v;
-    const ppv = pitch[4] * p + pitch[5] * v;
-    const row = i * n;
-    for (let j = 0; j <= i; j++) {
-      const pj = position[j];
-      const vj = velocity[j];
-      const at = row + j;
-      gram[s + at] = gram[s + at] + sp * pj + sv * vj;
-      gram[nn + at] = gram[nn + at] + np * pj + nv * vj;
-      gram[ps + at] = gram[ps + at] + psp * pj + psv * vj;
-      gram[pn + at] = gram[pn + at] + pnp * pj + pnv * vj;
-      gram[pp + at] = gram[pp + at] + ppp * pj + ppv * vj;
-    }
-  }
-}
-
-/** The part of the stretch's own two accelerations, in the triangle that begins at `start`. */
-function spreadOwn(
-  m: Float64Array,
-  { position, velocity, extent, left }: MotionSegment,
-  n: number,
   start: number,
-  gram: Float64Array,
+  whole: boolean,
 ): void {
-  for (let term = 2; term < TERMS; term++) {
-    const row = left + term - 2;
-    const byPosition = m[term * TERMS];
-    const bySlope = m[term * TERMS + 1];
-    for (let j = 0; j < extent; j++) {
-      const value = byPosition * position[j] + bySlope * velocity[j];
-      // On the diagonal the term meets itself twice: once from each side of the product.
-      add(gram, start + (row >= j ? row * n + j : j * n + row), row === j ? 2 * value : value);
-    }
-  }
-  add(gram, start + left * n + left, m[10]);
-  add(gram, start + (left + 1) * n + left, m[14]);
-  add(gram, start + (left + 1) * n + left + 1, m[15]);
-}
-
-function spreadMoments(
-  moments: Float64Array,
-  { position, velocity, extent, left }: MotionSegment,
-  k: number,
-  moment: Float64Array,
-): void {
-  for (let c = 0; c < 3; c++) {
-    const [constant, slope] = [moments[c * TERMS], moments[c * TERMS + 1]];
-    for (let i = 0; i < extent; i++) {
-      add(moment, c * k + i, constant * position[i] + slope * velocity[i]);
-    }
-    if (left < 0) continue;
-    add(moment, c * k + left, moments[c * TERMS + 2]);
-    add(moment, c * k + left + 1, moments[c * TERMS + 3]);
-  }
-}
-
-function add(to: Float64Array, at: number, value: number): void {
-  to[at] = to[at] + value;
-}
-
-/** Fills what symmetry gives: the cross blocks are symmetric in themselves. */
-function completeBlocks(gram: Float64Array, k: number): void {
   const n = 3 * k;
-  const [, , alongPitch, acrossPitch] = triangleStarts(k);
   for (let i = 0; i < k; i++) {
-    for (let j = 0; j <= i; j++) {
-      gram[alongPitch + j * n + i] = gram[alongPitch + i * n + j];
-      gram[acrossPitch + j * n + i] = gram[acrossPitch + i * n + j];
+    for (let j = i; j < k; j++) {
+      const value = triangle[i * k + j];
+      gram[start + j * n + i] = value;
+      if (whole) gram[start + i * n + j] = value;
     }
   }
 }
