@@ -120,47 +120,87 @@ export function addPrior(
   smoothness: Smoothness,
   directionRad: number,
 ): AddedPrior {
-  const n = 3 * basis.size;
-  const moment = new Float64Array(n);
-  let [logPrior, constant] = [0, 0];
-  const hold = ({ at, weights }: SparseVector, precision: number, target = 0) => {
-    for (let i = 0; i < at.length; i++) {
-      for (let j = 0; j < at.length; j++) {
-        if (at[j] > at[i]) continue;
-        a[at[i] * n + at[j]] = a[at[i] * n + at[j]] + precision * weights[i] * weights[j];
-      }
-      moment[at[i]] = moment[at[i]] + precision * target * weights[i];
-    }
-    constant += precision * target * target;
-  };
-  for (const { precision, rows } of heldRows(basis, smoothness)) {
-    for (const row of rows) {
-      hold(row, precision);
-      // Together with onset and rise the rows are a triangle; this is its diagonal.
-      logPrior += Math.log(precision) + 2 * Math.log(Math.abs(row.weights[LEADING[row.weights.length]]));
-    }
+  const { size, push, flight } = basis;
+  const { arm, onset, rise } = smoothness;
+  const moment = new Float64Array(3 * size);
+  let logPrior = 0;
+  for (const [i, bend] of bendWeights(basis, smoothness.looseEnd).entries()) {
+    hold(a, size, push.first + i, bend, smoothness.push, arm);
+    // Together with onset and rise the rows are a triangle; this is its diagonal.
+    logPrior += logOf(smoothness.push) + 6 * Math.log(Math.abs(bend[2]));
   }
-  for (const c of [0, 1, 2] as const) {
-    hold(pushRow(basis, c, 0, [1], smoothness.arm), smoothness.onset[c]);
-    hold(pushRow(basis, c, 0, CHANGE, smoothness.arm), smoothness.rise[c]);
-    logPrior += Math.log(smoothness.onset[c]) + Math.log(smoothness.rise[c]);
-    const { mean, sd } = [smoothness.air, ACROSS, PITCH][c] as Smoothness["air"];
-    const level = 1 / (sd ** 2 * basis.flight.count);
-    for (let i = 0; i < basis.flight.count; i++) {
-      hold({ at: [c * basis.size + basis.flight.first + i], weights: [1] }, level, mean);
-      logPrior += Math.log(level);
+  const share = 1 / Math.sqrt(basis.flightIntervalS);
+  for (let i = 0; i < flight.count - 1; i++) {
+    hold(a, size, flight.first + i, [-share, share], smoothness.flight, 0);
+    logPrior += logOf(smoothness.flight) + 6 * Math.log(share);
+  }
+  hold(a, size, push.first, ALONE, onset, arm);
+  hold(a, size, push.first, CHANGE, rise, arm);
+  logPrior += logOf(onset) + logOf(rise);
+  const airs = [smoothness.air, ACROSS, PITCH] as const;
+  const level = three((c) => 1 / (airs[c].sd ** 2 * flight.count));
+  for (let i = 0; i < flight.count; i++) {
+    hold(a, size, flight.first + i, ALONE, level, 0);
+    for (let c = 0; c < 3; c++) {
+      const at = c * size + flight.first + i;
+      moment[at] = moment[at] + level[c] * airs[c].mean;
     }
+    logPrior += logOf(level);
   }
   // Push and flight coefficients follow each other.
-  const at = [basis.flight.first - 1, basis.flight.first];
-  hold({ at, weights: CHANGE }, smoothness.end, STANDARD_GRAVITY * Math.sin(directionRad));
+  const fallen = STANDARD_GRAVITY * Math.sin(directionRad);
+  const last = flight.first - 1;
+  hold(a, size, last, CHANGE, [smoothness.end, 0, 0], 0);
+  moment[last] = moment[last] - smoothness.end * fallen;
+  moment[last + 1] = moment[last + 1] + smoothness.end * fallen;
   logPrior += Math.log(smoothness.end);
-  return { moment, constant, logPrior };
+  const targets = airs.reduce((sum, { mean }, c) => sum + flight.count * level[c] * mean * mean, 0);
+  return { moment, constant: targets + smoothness.end * fallen * fallen, logPrior };
+}
+
+/** Of s, n and pitch. */
+type Precisions = readonly [s: number, n: number, pitch: number];
+const ALONE = [1];
+const CHANGE = [-1, 1];
+
+function three(of: (c: 0 | 1 | 2) => number): Precisions {
+  return [of(0), of(1), of(2)];
+}
+
+function logOf([s, n, pitch]: Precisions): number {
+  return Math.log(s) + Math.log(n) + Math.log(pitch);
+}
+
+/**
+ * Holds the same weighted coefficients, from `first` on, of s, of n and of pitch less the arm times s, each
+ * with its own precision.
+ */
+function hold(
+  a: Float64Array,
+  size: number,
+  first: number,
+  weights: readonly number[],
+  [s, n, pitch]: Precisions,
+  arm: number,
+): void {
+  const width = 3 * size;
+  const along = s + arm * arm * pitch;
+  const between = -arm * pitch;
+  for (let i = 0; i < weights.length; i++) {
+    const rowS = (first + i) * width + first;
+    const rowN = rowS + size * width + size;
+    const rowPitch = rowN + size * width + size;
+    for (let j = 0; j < weights.length; j++) {
+      const product = weights[i] * weights[j];
+      // the block of pitch with s lies whole in the lower triangle
+      const cross = rowPitch - 2 * size + j;
+      if (arm !== 0) a[cross] = a[cross] + between * product;
+      if (j > i) continue;
+      a[rowS + j] = a[rowS + j] + along * product;
+      a[rowN + j] = a[rowN + j] + n * product;
+      a[rowPitch + j] = a[rowPitch + j] + pitch * product;
+    }
+  }
 }
 
 const LOOSE_END_BENDS = 4;
-const CHANGE = [-1, 1];
-/**
- * Which weight of a row stands on its last own coefficient, by how many it has: two, three, and three twice.
- */
-const LEADING: Readonly<Record<number, number>> = { 2: 1, 3: 2, 6: 2 };
