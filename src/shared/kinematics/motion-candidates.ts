@@ -205,6 +205,19 @@ export class MotionCandidates {
     return this.#fitIn(null, settled, fineness);
   }
 
+  /**
+   * The fit at given times with its score, where that is below `most`: for most of many tried nothing is kept.
+   */
+  fitBelow(
+    most: number,
+    settled: Omit<Settled, "typical" | "noise">,
+  ): { readonly score: number; readonly posterior: MotionPosterior } | null {
+    const posterior = this.#fitIn(this.#room, settled);
+    if (posterior === null) return null;
+    const score = this.score(posterior);
+    return score < most ? { score, posterior: { ...posterior, factor: posterior.factor.slice() } } : null;
+  }
+
   /** A score needs no matrix of its own: one is used again and again, where the size is the same. */
   #fitIn(
     room: Room | null,

@@ -31,8 +31,9 @@ export function sampleMotion(fit: MotionFit, count = DRAWS): MotionSample {
   for (const { weight, posterior } of fit.parts) {
     const { mean, factor, noiseVariance } = posterior;
     const scale = Math.sqrt(noiseVariance);
+    const z = new Float64Array(mean.length);
     for (let draw = Math.max(1, Math.round(weight * count)); draw > 0; draw--) {
-      const z = Float64Array.from({ length: mean.length }, () => chance.normal() * scale);
+      for (let i = 0; i < z.length; i++) z[i] = chance.normal() * scale;
       const offset = backSubstitute(factor, mean.length, z);
       for (let i = 0; i < offset.length; i++) offset[i] = offset[i] + mean[i];
       draws.push(motionNumbers(posterior, offset, fit.directionRad));

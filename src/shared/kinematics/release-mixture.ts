@@ -35,6 +35,7 @@ const FLAT_RISE = 0.4;
 const GROWTH = 1.5;
 // relative to the best part; together the dropped ones move a result by far less than its u
 const LEAST_WEIGHT = 1e-3;
+const NEGLIGIBLE = -2 * Math.log(LEAST_WEIGHT);
 
 /**
  * The mixture over onsets, release and start times around the settled ones, weighted by restricted
@@ -48,14 +49,11 @@ export function releaseMixture(
   quick = false,
 ): readonly WeightedPosterior[] {
   const fineness = quick ? QUICK : FULL;
-  const parts = settled.flatMap((one) =>
-    fitted(
-      candidates,
-      one,
-      releaseGrid(candidates, one, fineness),
-      startGrid(candidates, one, fineness.starts),
-    ),
-  );
+  const parts: ScoredPosterior[] = [];
+  for (const one of settled) {
+    const releases = releaseGrid(candidates, one, fineness);
+    addFitted(parts, candidates, one, releases, startGrid(candidates, one, fineness.starts));
+  }
   return weighted(parts).sort((a, b) => b.weight - a.weight);
 }
 
@@ -69,24 +67,26 @@ function weighted(parts: readonly ScoredPosterior[]): WeightedPosterior[] {
   return likely.map(({ weight, posterior }) => ({ weight: weight / total, posterior }));
 }
 
-function fitted(
+/** Adds the fits on a grid that are not negligible beside the best of those before them. */
+function addFitted(
+  parts: ScoredPosterior[],
   candidates: MotionCandidates,
   settled: Settled,
   releases: readonly GridPoint[],
   starts: readonly GridPoint[],
-): readonly ScoredPosterior[] {
-  const parts: ScoredPosterior[] = [];
+): void {
+  let least = Math.min(...parts.map(({ score }) => score));
   for (const at of releases) {
     for (const from of starts) {
-      const posterior = candidates.fit({ ...settled, startS: from.timeS, releaseS: at.timeS });
-      if (posterior === null) continue;
-      parts.push({
-        score: candidates.score(posterior) - 2 * Math.log(at.width * from.width),
-        posterior,
-      });
+      const stands = 2 * Math.log(at.width * from.width);
+      const times = { ...settled, startS: from.timeS, releaseS: at.timeS };
+      const found = candidates.fitBelow(least + NEGLIGIBLE + stands, times);
+      if (found === null) continue;
+      const score = found.score - stands;
+      parts.push({ score, posterior: found.posterior });
+      least = Math.min(least, score);
     }
   }
-  return parts;
 }
 
 function startGrid(
