@@ -25,7 +25,7 @@ export interface MotionBasis {
   readonly flightIntervalS: number;
   /** The stretches between knots, in order of time: on each of them every position is a cubic. */
   readonly stretches: readonly Stretch[];
-  /** The same with what each begins with; made when first asked for: of hundreds that a search tries, few are. */
+  /** The same with what each begins with; made when asked for: a search tries hundreds that never are. */
   readonly segments: readonly MotionSegment[];
   /**
    * Basis values of the d-th derivative (0, 1, 2) at t, [size]. At release itself the acceleration
@@ -34,7 +34,9 @@ export interface MotionBasis {
   row(timeS: number, derivative: 0 | 1 | 2): Float64Array;
 }
 
-/** From one knot to the next. Before the start, where nothing accelerates, `left` is -1 and the width infinite. */
+/**
+ * From one knot to the next. Before the start, where nothing accelerates, `left` is -1, the width infinite.
+ */
 export interface Stretch {
   readonly fromS: number;
   readonly widthS: number;

@@ -206,7 +206,7 @@ export class MotionCandidates {
   }
 
   /**
-   * The fit at given times with its score, where that is below `most`: for most of many tried nothing is kept.
+   * The fit at given times with its score, where that is below `most`; of most of many tried nothing is kept.
    */
   fitBelow(
     most: number,

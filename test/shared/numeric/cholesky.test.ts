@@ -37,7 +37,7 @@ it("gives back the right-hand side for any matrix B Bᵀ + I", () => {
 
 it("gives L Lᵀ = A at every size, odd and even, with rows that begin with zeros", () => {
   for (let n = 1; n <= 19; n++) {
-    // rows 5 to 9 begin with five zeros, as a coordinate does that has nothing in common with the one before it
+    // rows 5 to 9 begin with five zeros: nothing in common with the first five
     const a = new Float64Array(n * n);
     for (let i = 0; i < n; i++) {
       for (let j = 0; j <= i; j++) {
