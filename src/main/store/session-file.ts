@@ -173,8 +173,9 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
       revision: of.revision,
       discard: whole.discard,
       /**
-       * The journal notes first what the file will hold, so that a crash at any
-       * moment leaves a file it knows.
+       * The journal notes first what the file will hold, so that a crash at any moment leaves a file it
+       * knows. A file that another program changed since it was looked at is left as it is: noting takes a
+       * flush of the disk, time enough for that.
        */
       async putInPlace(now: SessionState): Promise<SessionState> {
         const { segment } = now;
@@ -184,6 +185,10 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
         return said(async () => {
           const bytes = await appendLines(folder.path, segment.name, segment.bytes, notes);
           known = { ...now, segment: { ...segment, bytes } };
+          if ((await stampOf(path)) !== now.fileStamp) {
+            await whole.discard();
+            return current();
+          }
           await whole.commit();
           known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: isLast };
           fileFault = null;

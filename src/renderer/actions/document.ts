@@ -124,7 +124,6 @@ export function createDocument(parts: DocumentParts) {
     else make(done(history, session, words, timeNow()), "do", words);
   }
 
-  /** Several edits as one undoable step. */
   /** Several edits as one step, said as the first of them unless other words are given. */
   function changeAll(edits: readonly Edit[], says?: string): void {
     const [first] = edits;

@@ -255,6 +255,20 @@ describe("SessionFile while its file is written", () => {
     await file.settled();
   });
 
+  it("leaves a file that another program wrote after the last look at it, up to the rename", async () => {
+    const path = await temporaryFolder();
+    const file = createSessionFile(await openFieldFolder(path), async (...asked) => {
+      const whole = await prepareFile(...asked);
+      await writeFile(join(path, "loftmark.json"), sessionText(titled("theirs")));
+      return whole;
+    });
+    const mine = await file.save(titled("mine"), "none");
+    expect(await onDisk(path)).toBe(sessionText(titled("theirs")));
+    expect(await file.read()).toMatchObject({ session: titled("theirs"), before: "000001-1" });
+    expect(await faultOf(file.save(titled("more"), mine))).toMatchObject({ code: "session-changed" });
+    expect(Object.keys(await snapshotOf(path))).toEqual(["loftmark.history/000001.jsonl", "loftmark.json"]);
+  });
+
   it("puts no file in place of what another program saved meanwhile", async () => {
     const { path, file, revision, writing, letAll } = await heldUp();
     const two = await file.saveSteps([step(titled("first"), titled("two"))], revision);
