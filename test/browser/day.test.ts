@@ -1,7 +1,9 @@
+import { copyFile, mkdir, readFile, rm, writeFile } from "node:fs/promises";
+import { basename, join } from "node:path";
 import type { Page, Request } from "playwright-core";
-import { expect, it } from "vitest";
+import { expect, it, onTestFinished } from "vitest";
 import type { Session } from "../../src/shared/session/schema.ts";
-import { frameNow, handedOut, oneSitting, type Person, untilSaved } from "./person.ts";
+import { frameNow, handedOut, oneSitting, openHeading, type Person, untilSaved } from "./person.ts";
 
 const PRESSURES = [8, 5, 6.5]; // bar, as stated; the clip is the same
 
@@ -269,5 +271,67 @@ it("opens a figure over the frame's place, reads it at the frame, goes to the fr
   expect(await page.evaluate(() => document.activeElement?.getAttribute("aria-label"))).toMatch(
     /^Larger: Speed/,
   );
+  expect(person.complaints).toEqual([]);
+});
+
+it("takes shots of another outing into table, curves and tuning, leaves one out, undoes, and says when its folder changed", async () => {
+  const { folder } = sitting.person;
+  const earlier = `${folder}-earlier`;
+  await mkdir(earlier);
+  onTestFinished(() => rm(earlier, { recursive: true, force: true }));
+  const { clips: _clips, ...session } = await sitting.person.saved();
+  const [first] = session.shots;
+  const shots = [{ ...first!, name: "Early throw" }];
+  const file = join(earlier, "loftmark.json");
+  await writeFile(file, JSON.stringify({ ...session, title: "An afternoon", shots }));
+  await copyFile(join(folder, first!.clip!), join(earlier, first!.clip!));
+
+  const person = await openedAgain();
+  const { page } = person;
+  await openHeading(page, "tuning");
+  const section = page.locator("[data-step=tuning]");
+  await section.getByText("none named").click();
+  const path = section.getByLabel("Folder of another outing");
+  await path.fill(folder);
+  await path.press("Enter");
+  await section.getByText(/folder of the session itself/).waitFor();
+  await path.fill(`../${basename(earlier)}`);
+  await section.getByRole("button", { name: "Name this outing" }).click();
+  const outing = section.getByRole("region", { name: "Outing An afternoon" });
+  await outing.getByText(/: as it was read\./).waitFor();
+  expect(await outing.textContent()).toMatch(/is taken for another camera than today’s/);
+  await path.fill(earlier);
+  await path.press("Enter");
+  await section.getByText(/it is named already/).waitFor();
+
+  // The row is marked and only read; its speed is the one of the same marks here.
+  const row = page.locator("tr.day-elsewhere");
+  expect(await row.locator("td[data-column=name]").textContent()).toBe("Early throw of An afternoon");
+  const speeds = await cells(page, "release-speed");
+  expect(speeds).toHaveLength(4);
+  expect(speeds[3]).toBe(speeds[0]);
+  await row.locator("td[data-column=name]").press("F2");
+  expect(await row.locator("input[type=text]").count()).toBe(0);
+  for (const name of ["Early throw of An afternoon", "Shot 1"]) {
+    await page.getByLabel(`Draw the curves of ${name}`).check();
+  }
+  const overlay = page.getByRole("region", { name: "Chosen shots" });
+  expect(await overlay.textContent()).toMatch(/2 chosen shots/);
+  await section.getByRole("group", { name: "Early throw of An afternoon" }).waitFor();
+
+  await outing.getByLabel("Early throw", { exact: true }).uncheck();
+  await expect.poll(() => row.count()).toBe(0);
+  await page.keyboard.press("Control+z");
+  await expect.poll(() => row.count()).toBe(1);
+  await untilSaved(page);
+  expect((await person.saved()).outings).toMatchObject([{ path: `../${basename(earlier)}`, leftOut: [] }]);
+
+  await writeFile(file, (await readFile(file, "utf8")).replace("An afternoon", "An evening"));
+  await openHeading(page, "model");
+  await openHeading(page, "tuning");
+  await section.getByText(/1 changed since/).click();
+  await outing.getByRole("button", { name: "Take its new numbers" }).waitFor();
+  await outing.getByRole("button", { name: "Leave this outing out" }).click();
+  await expect.poll(() => row.count()).toBe(0);
   expect(person.complaints).toEqual([]);
 });

@@ -1,4 +1,5 @@
 import { join, resolve } from "node:path";
+import { STANDING_SAYS } from "../../shared/outings/outing-words.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
@@ -6,10 +7,12 @@ import { createMedia } from "../media/create-media.ts";
 import { createCameraLooks } from "../service/camera-looks.ts";
 import { createFactsCache } from "../service/facts-cache.ts";
 import { measureShots } from "../service/measure-shots.ts";
+import { outingStanding } from "../service/read-outing.ts";
 import { WRITE_UP_ELSEWHERE, writeFilesInto } from "../store/write-up-place.ts";
 import { resultsOf } from "../write-up/results-json.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { noticeWords, shotWords } from "./shot-words.ts";
+import { wrapped } from "./table.ts";
 import { tellBug, UsageError, type Verb } from "./verb.ts";
 
 const FEWEST_DRAWS = 100; // a standard deviation is then good to 7 %
@@ -60,6 +63,11 @@ export const measureVerb: Verb = {
       terminal.out(`${JSON.stringify({ ...results, directory, files: names }, null, 2)}\n`);
     } else {
       for (const result of measured.results) terminal.out(`${shotWords(session, result)}\n`);
+      for (const outing of session.outings ?? []) {
+        const standing = STANDING_SAYS[await outingStanding(folder.path, outing)];
+        const count = outing.shots.length === 1 ? "one shot" : `${outing.shots.length} shots`;
+        terminal.out(wrapped(`With ${count} of ${outing.title} (${outing.path}): ${standing}.`, ""));
+      }
       terminal.out(`The write-up is in ${directory}\n`);
     }
     return 0;

@@ -10,6 +10,7 @@ import { inspectVerb } from "./inspect.ts";
 import { measureVerb } from "./measure.ts";
 import { nextShotVerb } from "./next-shot.ts";
 import { onBoardVerb } from "./on-board.ts";
+import { outingsVerb } from "./outings.ts";
 import { planCameraVerb } from "./plan-camera.ts";
 import { predictVerb } from "./predict.ts";
 import { schemaVerb } from "./schema.ts";
@@ -28,6 +29,7 @@ const VERBS: readonly Verb[] = [
   measureVerb,
   nextShotVerb,
   onBoardVerb,
+  outingsVerb,
   planCameraVerb,
   predictVerb,
   schemaVerb,

@@ -2,10 +2,11 @@ import type { PushTrack } from "../../shared/measure/push-track.ts";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import type { Fault } from "../../shared/quantity/notice.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
+import { namedShots, outingShotOf } from "../../shared/session/outings.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { tuningOf } from "../../shared/session/what-took-part.ts";
 import { likelyParameters, tunableIn } from "../../shared/tune/tunable-parameters.ts";
-import { parameterFault, shotsFault } from "../../shared/tune/tune-faults.ts";
+import { outingShotsToTune, parameterFault, shotsFault } from "../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../shared/tune/tune-request.ts";
 import { type SessionTuning, tuningInUse } from "../../shared/tune/tune-session.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../shared/tune/tune-words.ts";
@@ -31,7 +32,8 @@ export const tuneVerb: Verb = {
     "--parameters A,B   inputs of the launcher by path, e.g. valve.conductance,slidingN;",
     "                   by default those the session names, else what no tape measures",
     "--shots X,Y        ids of the shots to tune on; by default those the session names,",
-    "                   else every measured shot that is not held out",
+    "                   else every measured shot that is not held out, of other outings too;",
+    "                   shot-3 of outing-1 is outing-1:shot-3",
     "--hold-out Z       ids of shots kept out, on which the tuned launcher is tried",
     "--save             keeps the tuned values in the session, and predictions use them",
     "The launcher's own inputs are never changed: stated values with their u are where the fit starts from.",
@@ -60,14 +62,14 @@ export const tuneVerb: Verb = {
       }); // told before any clip is read
     if (slip !== null) throw new FaultError(slip.code, slip.cause, slip.remedy);
     const { tracks, lacking } = await measuredTracks(session, folder, call, chosen);
-    const request = { launcherId, parameters, ...withTracks(chosen, tracks) };
+    const request = { launcherId, parameters, ...withTracks(chosen, session, tracks) };
     const task = { kind: "tune", request, tracks } as const;
     const outcome = await processWorkers().run(session, task, { signal: terminal.signal });
     if (!outcome.ok) throw new FaultError(...wordsOf(outcome.fault, lacking));
     const { value } = outcome;
     const saved = options.save === true;
     if (saved) await save(folder, request, value);
-    const notices = tuneNotices(value, request.parameters, session.shots);
+    const notices = tuneNotices(value, request.parameters, namedShots(session));
     if (json) {
       const { correlation, ...tuning } = value.tuning;
       const told = { ...request, saved, tuned: value.tuned, heldOut: value.heldOut, fit: tuning, notices };
@@ -127,19 +129,22 @@ function shotsFrom(session: Session, launcherId: string, options: VerbCall["opti
   const heldOutShotIds =
     listOf(options["hold-out"]) ?? (tuning?.heldOutShotIds ?? []).filter((id) => !shots?.includes(id));
   const remembered = nonEmpty(tuning?.shotIds.filter((id) => !heldOutShotIds.includes(id)));
-  const thrown = session.shots
-    .filter((shot) => shot.launcherId === launcherId)
+  const own = session.shots.filter((shot) => shot.launcherId === launcherId);
+  const thrown = [...own, ...outingShotsToTune(session, launcherId)]
     .map(({ id }) => id)
     .filter((id) => !heldOutShotIds.includes(id));
   const named = shots ?? remembered;
   return { shotIds: named ?? thrown, heldOutShotIds, named: named !== undefined };
 }
 
+/** @param tracks of this session's shots; shots of other outings brought theirs along */
 function withTracks(
   { shotIds, heldOutShotIds, named }: ChosenShots,
+  session: Session,
   tracks: ReadonlyMap<string, PushTrack>,
 ): Pick<TuneRequest, "shotIds" | "heldOutShotIds"> {
-  return { shotIds: named ? shotIds : shotIds.filter((id) => tracks.has(id)), heldOutShotIds };
+  const isHere = (id: string): boolean => tracks.has(id) || outingShotOf(session, id) !== null;
+  return { shotIds: named ? shotIds : shotIds.filter(isHere), heldOutShotIds };
 }
 
 function listOf(given: string | boolean | undefined): readonly string[] | undefined {
@@ -178,7 +183,7 @@ function tuningText(session: Session, request: TuneRequest, value: SessionTuning
   const count = request.shotIds.length;
   const rows = tuneRows(value, request.parameters);
   const heldOut = value.heldOut
-    .map((one) => wrapped(heldOutSays(one, session.shots, session.units), "  "))
+    .map((one) => wrapped(heldOutSays(one, namedShots(session), session.units), "  "))
     .join("");
   return [
     `${session.launchers.find(({ id }) => id === request.launcherId)?.name ?? ""}, tuned on ${count === 1 ? "one shot" : `${count} shots`}\n`,

@@ -12,6 +12,7 @@ import { followInClip } from "./follow-in-clip.ts";
 import type { JobParts } from "./job-parts.ts";
 import type { JobOutcome } from "./jobs.ts";
 import { movementInClip, movementOrder } from "./movement-in-clip.ts";
+import { readOuting } from "./read-outing.ts";
 import { badRequest } from "./replies.ts";
 import { setUpInClip } from "./set-up-in-clip.ts";
 import { tuneOnShots } from "./tune-on-shots.ts";
@@ -96,6 +97,13 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
       return beginTune(parts, asked, window);
     case "draw":
       return beginDraw(parts, asked, window);
+    case "outing": {
+      const { kind, document, path, outingId } = asked;
+      const session = await parts.sessionFile.after(document.steps, document.revision);
+      return jobs.start({ kind, doing: "Reading the other outing", window }, async (job) => ({
+        outing: await readOuting(parts, session, { path, outingId }, job),
+      }));
+    }
     case "write-up": {
       await folder.mustBeWritable(WRITE_UP_ELSEWHERE); // said before minutes of measuring
       const about = { kind: "write-up" } as const;

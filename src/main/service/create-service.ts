@@ -8,6 +8,7 @@ import {
   type LogsReply,
   type MeasuredReply,
   type MomentReply,
+  type OutingsReply,
   type RecoverReply,
   RecoverSchema,
   type SaveReply,
@@ -33,6 +34,7 @@ import { createFactsCache } from "./facts-cache.ts";
 import { createJobs, type Jobs } from "./jobs.ts";
 import { createKeptMeasurements } from "./kept-measurements.ts";
 import { createKeptResults } from "./kept-results.ts";
+import { type OutingStanding, outingStanding } from "./read-outing.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
 import { createShelfRequests } from "./shelf-requests.ts";
 
@@ -202,6 +204,15 @@ export function createService(options: ServiceOptions): Service {
     return jsonReply(reply);
   }
 
+  async function outings(): Promise<Response> {
+    const { folder, sessionFile } = await opened();
+    const { session } = await sessionFile.read();
+    const standings: Record<string, OutingStanding> = {};
+    for (const one of session.outings ?? []) standings[one.id] = await outingStanding(folder.path, one);
+    const reply: OutingsReply = { standings };
+    return jsonReply(reply);
+  }
+
   async function keepMeasured(request: Request): Promise<Response> {
     const one = await readBody(request, KeptMeasurementSchema);
     // A cache that cannot be written (full disk) costs time at the next start, nothing else.
@@ -268,6 +279,7 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/history\/undo$/, methods: { GET: undo } },
     { path: /^\/api\/history\/([^/]+)$/, methods: { GET: (_, id) => moment(id!) } },
     { path: /^\/api\/measured$/, methods: { GET: listMeasured, PUT: keepMeasured } },
+    { path: /^\/api\/outings$/, methods: { GET: outings } },
     { path: /^\/api\/shelf$/, methods: { GET: shelf.read, POST: shelf.change } },
     { path: /^\/api\/logs$/, methods: { GET: listLogs } },
     { path: /^\/api\/logs\/([^/]+)$/, methods: { GET: (_, name) => readLog(name!) } },

@@ -27,6 +27,7 @@ export type JobOutcome = Partial<
     | "followed"
     | "tuned"
     | "drawn"
+    | "outing"
     | "files"
   >
 >;

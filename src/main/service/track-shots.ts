@@ -1,4 +1,5 @@
 import type { PushTrack } from "../../shared/measure/push-track.ts";
+import type { ShotNotice } from "../../shared/results/notices/shot-notices.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import type { MediaOptions } from "../media/media.ts";
 import type { JobParts } from "./job-parts.ts";
@@ -7,8 +8,17 @@ import { inspectClips, notMeasured } from "./measure-shots.ts";
 export interface TrackedShots {
   /** By the id of the shot. */
   readonly tracks: ReadonlyMap<string, PushTrack>;
+  /** What was noticed of each that was measured, by its id. */
+  readonly noticed: ReadonlyMap<string, readonly ShotNotice[]>;
   /** Of the shots that could not be measured: why, by their id. */
   readonly lacking: ReadonlyMap<string, string>;
+}
+
+interface ReadShot {
+  readonly id: string;
+  readonly track: PushTrack | null;
+  readonly notices: readonly ShotNotice[];
+  readonly why: string;
 }
 
 const INSPECTING = 0.2; // share of the work
@@ -34,15 +44,13 @@ export async function trackShots(
   const read = await Promise.all(shots.map((shot, i) => track(shot, i)));
   return {
     tracks: new Map(read.flatMap(({ id, track: one }) => (one === null ? [] : [[id, one] as const]))),
+    noticed: new Map(read.map(({ id, notices }) => [id, notices] as const)),
     lacking: new Map(read.flatMap(({ id, track: one, why }) => (one === null ? [[id, why] as const] : []))),
   };
 
-  async function track(
-    shot: Shot,
-    i: number,
-  ): Promise<{ readonly id: string; readonly track: PushTrack | null; readonly why: string }> {
+  async function track(shot: Shot, i: number): Promise<ReadShot> {
     const fault = faults.get(shot.clip ?? "");
-    if (fault !== undefined) return { id: shot.id, track: null, why: fault.cause };
+    if (fault !== undefined) return { id: shot.id, track: null, notices: [], why: fault.cause };
     const task = { kind: "track", shotId: shot.id, facts: facts.get(shot.clip ?? "") ?? null } as const;
     const tell = () =>
       onProgress({
@@ -54,11 +62,11 @@ export async function trackShots(
       const found = await workers.run(session, task, options);
       done++;
       const refusal = found.notices.find(({ level }) => level === "refusal");
-      return { id: shot.id, track: found.track, why: refusal?.cause ?? "" };
+      return { id: shot.id, track: found.track, notices: found.notices, why: refusal?.cause ?? "" };
     } catch (error) {
       if (signal.aborted === true) throw error;
       log(error);
-      return { id: shot.id, track: null, why: notMeasured(shot, error).cause };
+      return { id: shot.id, track: null, notices: [], why: notMeasured(shot, error).cause };
     }
   }
 }

@@ -3,10 +3,11 @@ import { stackOfPath } from "../../shared/figures/stack-of-path.ts";
 import { PROPELLER_CAUTION } from "../../shared/launch/cautions.ts";
 import { launcherModel, modelOf } from "../../shared/launchers/launcher-models.ts";
 import type { NextShotReport } from "../../shared/next-shot/next-shot-report.ts";
+import { outingSays } from "../../shared/outings/outing-words.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import type { Notice } from "../../shared/quantity/notice.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { Conditions, Launcher, Session } from "../../shared/session/schema.ts";
+import type { Conditions, Launcher, Outing, Session } from "../../shared/session/schema.ts";
 import { launcherOf } from "../../shared/session/what-took-part.ts";
 import { fontFaces } from "./fonts.ts";
 import { type Html, html, trusted } from "./html.ts";
@@ -52,6 +53,7 @@ ${saidOnce(session.launchers.flatMap((one) => launcherCautions(one, session.unit
 </header>
 ${overviewTable(results, nameOf, session.units)}
 ${nextShotHtml(session, next, noticeHtml)}
+${outingsHtml(session)}
 ${results.map((result) => shotSection(input, result, nameOf(result.shotId)))}
 ${method()}
 <section><h3>Cautions</h3>${saidOnce(launchersOf(session).flatMap(closingCautions)).map(cautionHtml)}</section>
@@ -80,6 +82,17 @@ ${budgetTable(result, units)}
 ${resultsTable(result, units)}
 ${shot === undefined ? null : html`<h3>Clip, clock, scale and air</h3>${shotFacts(session, shot, facts.get(shot.clip ?? "") ?? null)}`}
 </section>`;
+}
+
+/** Which other outings count in tuning and repeats, and what of them. */
+function outingsHtml(session: Session): Html | null {
+  const { outings = [] } = session;
+  if (outings.length === 0) return null;
+  const one = (outing: Outing) =>
+    html`<li>${outing.title}, in ${outing.path}, as it was read on ${outing.readAt.slice(0, 10)}. ${outingSays(outing, session).join(" ")}</li>`;
+  return html`<h3>Other outings</h3>
+<p>Shots named after one of these were made on another day. They count in tuning and repeats with the numbers that this session keeps of them; a rod or a camera that was another one then shares no error with today’s.</p>
+<ul>${outings.map(one)}</ul>`;
 }
 
 function verdictOf(result: ShotResult): string {

@@ -1,6 +1,6 @@
 import { RESULTS_FORMAT, RESULTS_VERSION, type Results } from "../../shared/results/results-schema.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
-import type { Session } from "../../shared/session/schema.ts";
+import type { Outing, Session } from "../../shared/session/schema.ts";
 
 /**
  * The content of results.json. A shot that could not be measured is there with no quantities,
@@ -12,6 +12,7 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
     version: RESULTS_VERSION,
     madeAt,
     title: session.title,
+    ...((session.outings ?? []).length > 0 && { outings: (session.outings ?? []).map(outingOf) }),
     shots: results.map((result) => {
       const { measurement, prediction, comparison } = result;
       const shot = session.shots.find((one) => one.id === result.shotId);
@@ -76,5 +77,19 @@ export function resultsOf(session: Session, results: readonly ShotResult[], made
         notices: result.notices.map((notice) => ({ ...notice })),
       };
     }),
+  };
+}
+
+/** What of another outing counts here, by the ids that tunings name its shots by. */
+function outingOf({ id, path, title, fingerprint, readAt, shots, leftOut }: Outing) {
+  return {
+    ...{ id, path, title, fingerprint, readAt },
+    shots: shots
+      .filter((shot) => !leftOut.includes(shot.id))
+      .map((shot) => ({
+        id: `${id}:${shot.id}`,
+        name: shot.name,
+        releaseSpeed: shot.quantities.releaseSpeed,
+      })),
   };
 }

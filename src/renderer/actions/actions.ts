@@ -18,6 +18,7 @@ import { createJobs } from "./jobs.ts";
 import { createLookThrough } from "./look-through.ts";
 import { createMeasuredShots } from "./measured-shots.ts";
 import { createNavigation } from "./navigation.ts";
+import { createOutingActions } from "./outing-actions.ts";
 import { createPicking } from "./picking-actions.ts";
 import { recalling } from "./recalled-measurements.ts";
 import { createShelfActions } from "./shelf-actions.ts";
@@ -200,6 +201,7 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     dismiss: (id: number) => patch({ notices: get().notices.filter((notice) => notice.id !== id) }),
     ...picking,
     ...createDayActions(store),
+    ...createOutingActions({ store, service, jobs, change: document.change }),
     ...createShelfActions({ store, service, change: document.change, changeAll: document.changeAll }),
     measureAll: results.measureAll,
     stopMeasuring: results.stopAll,

@@ -22,6 +22,7 @@ export function createDayActions(store: Store<AppState>) {
     filterDay: (filter: string) => view({ filter }),
     orderDay: (by: string) => view({ order: nextOrder(get().day.order, by) }),
     toggleColumn: (id: string) => view({ hidden: toggled(get().day.hidden, id) }),
+    showElsewhere: (elsewhere: boolean) => view({ elsewhere }),
     drawCurves: (part: Partial<CurvesView>) => view({ curves: { ...get().day.curves, ...part } }),
     drawPoints: (part: Partial<PointsView>) => view({ points: { ...get().day.points, ...part } }),
     toggleChosen: (shotId: string) => view({ chosen: toggled(get().day.chosen, shotId) }),

@@ -18,8 +18,8 @@ export function useGlobalKeys(): void {
   const tools = useTools();
   useEffect(() => {
     const onKeyDown = (event: KeyboardEvent) => {
-      if (event.defaultPrevented || takesKeys(event.target, event)) return;
       const command = commandFor(event);
+      if (event.defaultPrevented || takesKeys(event, command)) return;
       if (event.repeat && command !== null && ONCE.has(command.kind)) return;
       if (command !== null && run(command, tools, event.target)) event.preventDefault();
     };
@@ -28,17 +28,22 @@ export function useGlobalKeys(): void {
   }, [tools]);
 }
 
+/** Nothing is typed in these, so that they have nothing of their own to undo. */
+const WITHOUT_TEXT = "select, input[type=checkbox], input[type=radio]";
+
 /**
  * Fields keep their keys, but for those that a field of one line has no use for; a button or link keeps
  * Enter. While a dialogue is open all keys are its own, also those pressed after a click beside its texts,
  * which leaves no focus.
  */
-function takesKeys(target: EventTarget | null, event: KeyboardEvent): boolean {
+function takesKeys({ target, key }: KeyboardEvent, command: Command | null): boolean {
   if (!(target instanceof HTMLElement)) return false;
   if (document.querySelector("dialog[open]") !== null) return true;
-  if (target.matches("input") && /^Page/.test(event.key)) return false;
+  if (target.matches("input") && /^Page/.test(key)) return false;
+  const steps = command?.kind === "undo" || command?.kind === "redo";
+  if (steps && target.matches(WITHOUT_TEXT)) return false;
   if (target.matches("input, textarea, select, [contenteditable]")) return true;
-  return event.key === "Enter" && target.matches("button, a, summary");
+  return key === "Enter" && target.matches("button, a, summary");
 }
 
 /** @returns whether the key did something, so that the browser should not also act on it */

@@ -10,9 +10,11 @@ import type { Mark, Session, Shot } from "../../shared/session/schema.ts";
 import { airframeOf, pointsOf } from "../../shared/session/what-took-part.ts";
 import type { ClipKnowledge, HostInfo, JobView } from "../host/service.ts";
 import type { SaveState } from "../saving/autosave.ts";
+import type { AppNotice } from "./app-notice.ts";
 import type { CarriedSetUp } from "./carried-set-up.ts";
 import { type DayView, type Face, FRESH_DAY } from "./day-view.ts";
 import { frameWorthSeeing } from "./frame-worth-seeing.ts";
+import { NO_STANDINGS, type OutingsView } from "./outings-view.ts";
 import { NO_PICKS, NO_SKETCH, type PendingPicks, type Sketch } from "./picked-so-far.ts";
 import { AS_FILMED, type PictureLook, type Playback } from "./playback.ts";
 import { NOT_LOOKED_AT, type ShelfView } from "./shelf-view.ts";
@@ -52,11 +54,7 @@ export type AfterMark = "stay" | "next-point" | "next-frame";
 /** Whether the newest changes are in the results: not yet, quickly, or wholly. */
 export type Measuring = "behind" | "refining" | "settled";
 
-export interface AppNotice {
-  readonly id: number;
-  readonly level: "note" | "warning" | "danger";
-  readonly fault: Fault;
-}
+export type { AppNotice } from "./app-notice.ts";
 
 /** An earlier state that is looked at in the document's place; nothing is changed until it is taken. */
 export interface Peek {
@@ -158,6 +156,7 @@ export interface AppState {
   /** Why the last tuning could not be done. */
   readonly tuneFault: Fault | null;
   readonly shelf: ShelfView;
+  readonly outings: OutingsView;
   readonly notices: readonly AppNotice[];
 }
 
@@ -211,6 +210,7 @@ export function emptyState(blank: Session): AppState {
     waiting: [],
     tuneFault: null,
     shelf: NOT_LOOKED_AT,
+    outings: NO_STANDINGS,
     notices: [],
   };
 }

@@ -16,6 +16,8 @@ export interface DayView {
   readonly hidden: readonly string[];
   /** ids of the shots whose curves are drawn, in the order they were chosen */
   readonly chosen: readonly string[];
+  /** whether shots of other outings are shown with the session's own */
+  readonly elsewhere: boolean;
   readonly curves: CurvesView;
   readonly points: PointsView;
 }
@@ -37,6 +39,7 @@ export const FRESH_DAY: DayView = {
   order: null,
   hidden: HIDDEN_AT_FIRST,
   chosen: [],
+  elsewhere: true,
   curves: {
     quantity: "speed",
     alignment: "release",

@@ -15,7 +15,11 @@ export function DayFace() {
   const actions = useActions();
   const units = useAppState((s) => s.history.present.units);
   const view = useAppState((s) => s.day);
-  const shots = useDayShots();
+  const all = useDayShots();
+  const shots = useMemo(
+    () => (view.elsewhere ? all : all.filter(({ outing }) => outing === undefined)),
+    [all, view.elsewhere],
+  );
   const columns = useMemo(() => DAY_COLUMNS.filter(({ id }) => !view.hidden.includes(id)), [view.hidden]);
   const time = useMemo(() => timeWordsFor(shots), [shots]);
   const rows = useMemo(
@@ -36,7 +40,7 @@ export function DayFace() {
 
   return (
     <section className="day" aria-label="The day" onKeyDown={onKeyDown}>
-      <DayTools shots={shots} rows={rows} columns={columns} time={time} />
+      <DayTools all={all} shots={shots} rows={rows} columns={columns} time={time} />
       <DayTable rows={rows} columns={columns} time={time} />
       {shots.length === 0 ? (
         <p className="day-empty">

@@ -42,6 +42,7 @@ export function DayPoints({ shots, height }: DayPointsProps) {
       shots: kind.shots.map(({ one, at }) => ({
         name: one.shot.name,
         at,
+        elsewhere: one.outing !== undefined,
         measurement: one.result!.measurement!,
       })),
       model: models[i] ?? null,

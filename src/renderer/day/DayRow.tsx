@@ -1,5 +1,5 @@
 import { memo } from "react";
-import type { DayColumn, DayShot } from "../../shared/day/day-columns.ts";
+import { type DayColumn, type DayShot, editsIn } from "../../shared/day/day-columns.ts";
 import { cellText, type TimeWords } from "../../shared/day/day-table.ts";
 import type { UnitSet } from "../../shared/quantity/display.ts";
 import { useActions } from "../actions/app-context.ts";
@@ -33,7 +33,8 @@ function sameShot(a: DayShot, b: DayShot): boolean {
     a.number === b.number &&
     a.clipMs === b.clipMs &&
     a.result === b.result &&
-    a.launch.airframe === b.launch.airframe &&
+    a.launch.airframe.name === b.launch.airframe.name &&
+    a.launch.airframe.massKg === b.launch.airframe.massKg &&
     a.launch.launcher === b.launch.launcher
   );
 }
@@ -50,18 +51,32 @@ function DayRowOnce(props: DayRowProps) {
     onFocus: () => onHere(id),
   });
   return (
-    <tr data-shot={shot.id} aria-selected={chosen}>
-      <td {...cell("open", "day-number")}>
-        <button
-          type="button"
-          className="quiet"
-          tabIndex={-1}
-          aria-label={`Open ${shot.name}`}
-          title={`Open ${shot.name} in the frame`}
-          onClick={() => onOpen(one)}
-        >
-          {number}
-        </button>
+    <tr
+      data-shot={shot.id}
+      aria-selected={chosen}
+      className={one.outing === undefined ? undefined : "day-elsewhere"}
+    >
+      <td
+        {...cell("open", "day-number")}
+        title={one.outing === undefined ? undefined : `Read only: its pictures are with ${one.outing.title}`}
+      >
+        {one.outing === undefined ? (
+          <button
+            type="button"
+            className="quiet"
+            tabIndex={-1}
+            aria-label={`Open ${shot.name}`}
+            title={`Open ${shot.name} in the frame`}
+            onClick={() => onOpen(one)}
+          >
+            {number}
+          </button>
+        ) : (
+          <>
+            <span aria-hidden="true">·</span>
+            <span className="for-reader">of another outing</span>
+          </>
+        )}
       </td>
       <td {...cell("choose", "day-choose")}>
         <ChooseBox one={one} chosen={chosen} />
@@ -69,11 +84,11 @@ function DayRowOnce(props: DayRowProps) {
       {columns.map((column) => (
         <td
           key={column.id}
-          {...cell(column.id, `${column.holds} ${column.edits === null ? "" : "editable"}`)}
+          {...cell(column.id, `${column.holds} ${editsIn(column, one) === null ? "" : "editable"}`)}
           title={titleOf(column, one)}
-          onDoubleClick={column.edits === null ? () => onOpen(one) : onEdit}
+          onDoubleClick={editsIn(column, one) === null ? () => onOpen(one) : onEdit}
         >
-          {editing && column.id === here && column.edits !== null ? (
+          {editing && column.id === here && editsIn(column, one) !== null ? (
             <DayEntry column={column} one={one} />
           ) : (
             cellText(column, one, units, time)

@@ -1,6 +1,6 @@
 import { useLayoutEffect, useRef, useState } from "react";
 import { flushSync } from "react-dom";
-import type { DayColumn, DayShot } from "../../shared/day/day-columns.ts";
+import { type DayColumn, type DayShot, editsIn } from "../../shared/day/day-columns.ts";
 import { headOf, type TimeWords } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { DayRow } from "./DayRow.tsx";
@@ -44,7 +44,8 @@ export function DayTable({ rows, columns, time }: DayTableProps) {
     setPlace(to);
   }
 
-  function open({ shot }: DayShot): void {
+  function open({ shot, outing }: DayShot): void {
+    if (outing !== undefined) return; // its pictures are in another folder
     actions.chooseShot(shot.id);
     actions.showFace("frame");
   }
@@ -57,7 +58,7 @@ export function DayTable({ rows, columns, time }: DayTableProps) {
     const command = editing
       ? commandInEntry(event, leavesEntry(event))
       : inCell(event.target)
-        ? commandInCell(event, id, column !== undefined && column.edits !== null)
+        ? commandInCell(event, id, column !== undefined && editsIn(column, here) !== null)
         : null;
     if (command === null) return;
     // A typed character goes into the entry, which has the focus before the key is taken up.

@@ -5,6 +5,8 @@ import { useActions, useAppState } from "../actions/app-context.ts";
 import { copyText, saveText } from "../actions/hand-out.ts";
 
 interface DayToolsProps {
+  /** Those of other outings among them, shown or not. */
+  readonly all: readonly DayShot[];
   readonly shots: readonly DayShot[];
   /** Those shown, in their order. */
   readonly rows: readonly DayShot[];
@@ -15,7 +17,7 @@ interface DayToolsProps {
 /**
  * The head of the day: how many shots, what is still measured, filter, columns, and the table taken along.
  */
-export function DayTools({ shots, rows, columns, time }: DayToolsProps) {
+export function DayTools({ all, shots, rows, columns, time }: DayToolsProps) {
   const actions = useActions();
   const filter = useAppState((s) => s.day.filter);
   const hidden = useAppState((s) => s.day.hidden);
@@ -23,14 +25,19 @@ export function DayTools({ shots, rows, columns, time }: DayToolsProps) {
   const measuring = useAppState((s) => s.measuring);
   const [choosing, setChoosing] = useState(false);
   const [said, say] = useState("");
-  const measured = shots.filter(({ result }) => result?.measurement != null).length;
+  const own = shots.filter(({ outing }) => outing === undefined);
+  const elsewhere = all.filter(({ outing }) => outing !== undefined).length;
+  const withElsewhere = useAppState((s) => s.day.elsewhere);
+  const measured = own.filter(({ result }) => result?.measurement != null).length;
   const waiting = shots.filter(({ shot, result }) => shot.clip !== null && result === null).length;
   const narrowed = rows.length < shots.length ? `, ${rows.length} shown` : "";
   return (
     <header className="day-head">
       <h1>The day</h1>
       <p className="day-says" role="status">
-        {shots.length} {shots.length === 1 ? "shot" : "shots"}, {measured} measured{narrowed}.
+        {own.length} {own.length === 1 ? "shot" : "shots"}, {measured} measured
+        {shots.length === own.length ? "" : `, and ${elsewhere} of other outings`}
+        {narrowed}.
         {measuring !== "behind" || waiting === 0 ? null : (
           <>
             {" "}
@@ -60,6 +67,16 @@ export function DayTools({ shots, rows, columns, time }: DayToolsProps) {
             onChange={(event) => actions.filterDay(event.target.value)}
           />
         </label>
+        {elsewhere === 0 ? null : (
+          <label>
+            <input
+              type="checkbox"
+              checked={withElsewhere}
+              onChange={(event) => actions.showElsewhere(event.target.checked)}
+            />{" "}
+            {elsewhere === 1 ? "one shot" : `${elsewhere} shots`} of other outings
+          </label>
+        )}
         <button type="button" aria-expanded={choosing} onClick={() => setChoosing(!choosing)}>
           Columns
         </button>

@@ -2,26 +2,28 @@ import { useMemo } from "react";
 import type { ClipEntry } from "../../shared/api/contract.ts";
 import type { DayShot } from "../../shared/day/day-columns.ts";
 import type { TimeWords } from "../../shared/day/day-table.ts";
+import { shotsElsewhere } from "../../shared/day/shots-elsewhere.ts";
 import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { launchInputs } from "../../shared/session/launch-inputs.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import { useAppState } from "../actions/app-context.ts";
 import { sessionOf } from "../app-state/app-state.ts";
 
-/** The shots of a session with what their rows are made of. */
+/** The shots of a session, then those of other outings, with what their rows are made of. */
 export function dayShotsOf(
   session: Session,
   results: Readonly<Record<string, ShotResult>>,
   clips: readonly ClipEntry[],
 ): readonly DayShot[] {
   const written = new Map(clips.map(({ name, modifiedMs, fault }) => [name, fault ? null : modifiedMs]));
-  return session.shots.map((shot, i) => ({
+  const own = session.shots.map((shot, i) => ({
     shot,
     number: i + 1,
     launch: launchInputs(session, shot),
     clipMs: shot.clip === null ? null : (written.get(shot.clip) ?? null),
     result: results[shot.id] ?? null,
   }));
+  return [...own, ...shotsElsewhere(session)];
 }
 
 /** The shots of the window's day, kept as long as nothing of them changes. */

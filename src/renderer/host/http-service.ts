@@ -72,6 +72,7 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     keepMeasured: async (one) => void (await (await client()).keepMeasured(one)),
     logs: async () => (await (await client()).logs()).logs,
     log: async (name) => (await client()).log(name),
+    outings: async () => (await (await client()).outings()).standings,
     shelf: async () => (await (await client()).shelf()).shelf,
     changeShelf: async (change) => (await client()).changeShelf(change),
     damage: async (clip) => (await (await client()).damage(clip)).damaged,

@@ -4,6 +4,7 @@ import type {
   KeptMeasurement,
   LogReply,
   Moment,
+  OutingsReply,
   SessionReply,
   UndoReply,
 } from "../../shared/api/contract.ts";
@@ -61,6 +62,8 @@ export interface Service {
   /** The folder's CSV files, and one of them. */
   logs(): Promise<readonly string[]>;
   log(name: string): Promise<LogReply>;
+  /** How the folders of other outings stand to the copies that the session keeps, by the outing's id. */
+  outings(): Promise<OutingsReply["standings"]>;
   /** The person's shelf, the same for every folder; null where the host keeps none. */
   shelf(): Promise<Shelf | null>;
   changeShelf(change: ShelfChange): Promise<ShelfChangedReply>;

@@ -17,6 +17,8 @@ import {
   type MomentReply,
   MomentReplySchema,
   NothingSchema,
+  type OutingsReply,
+  OutingsReplySchema,
   type RecoverReply,
   RecoverReplySchema,
   type SaveReply,
@@ -78,6 +80,8 @@ export interface Client {
   /** Results kept of the folder's shots. */
   measured(): Promise<MeasuredReply>;
   keepMeasured(one: KeptMeasurement): Promise<unknown>;
+  /** How the folders of other outings stand to the copies that the session keeps. */
+  outings(): Promise<OutingsReply>;
   /** The person's own shelf, the same for every folder. */
   shelf(): Promise<ShelfReply>;
   changeShelf(change: ShelfChange): Promise<ShelfChangedReply>;
@@ -165,6 +169,7 @@ export function createClient(
     keepMeasured: (one) => call(NothingSchema, "measured", "PUT", one),
     logs: () => call(LogsReplySchema, "logs"),
     log: (name) => call(LogReplySchema, `logs/${encodeURIComponent(name)}`),
+    outings: () => call(OutingsReplySchema, "outings"),
     shelf: () => call(ShelfReplySchema, "shelf"),
     changeShelf: (change) => call(ShelfChangedReplySchema, "shelf", "POST", change),
     damage: (clip) => call(DamageReplySchema, `clips/${encodeURIComponent(clip)}/damage`),

@@ -117,6 +117,11 @@ export const KeptMeasurementSchema = z.strictObject({
 });
 export const MeasuredReplySchema = z.strictObject({ measured: z.array(KeptMeasurementSchema) });
 
+export const OutingsReplySchema = z.strictObject({
+  standings: z
+    .record(z.string(), z.enum(["same", "changed", "missing", "unreadable"]))
+    .describe("of each outing that the session names, by its id: its folder against the copy"),
+});
 export const NothingSchema = z.strictObject({});
 
 export const DamageReplySchema = z.strictObject({
@@ -138,6 +143,7 @@ export type UndoReply = z.infer<typeof UndoReplySchema>;
 export type MomentReply = z.infer<typeof MomentReplySchema>;
 export type SaveReply = z.infer<typeof SaveReplySchema>;
 export type KeptMeasurement = Readonly<z.infer<typeof KeptMeasurementSchema>>;
+export type OutingsReply = z.infer<typeof OutingsReplySchema>;
 export type MeasuredReply = z.infer<typeof MeasuredReplySchema>;
 export type ClipEntry = z.infer<typeof ClipEntrySchema>;
 export type ClipsReply = z.infer<typeof ClipsReplySchema>;

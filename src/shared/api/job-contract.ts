@@ -3,6 +3,7 @@ import { FOLLOW_DOUBTS, FOLLOW_STOPS } from "../follow/followed.ts";
 import { ClipFactsSchema } from "../session/clip-facts.ts";
 import { JournalStepSchema } from "../session/journal.ts";
 import { MovementSchema } from "../session/picture-schemas.ts";
+import { OutingSchema } from "../session/schema.ts";
 import { FaultSchema } from "./fault-schema.ts";
 import { LookedForSetUpSchema, ShotResultSchema, TunedLauncherSchema } from "./outcome-schemas.ts";
 
@@ -93,6 +94,12 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
     draws: z.int().min(100).max(100_000),
   }),
   z.strictObject({ kind: z.literal("write-up") }),
+  z.strictObject({
+    kind: z.literal("outing"),
+    document: WindowDocumentSchema,
+    path: z.string().max(1000).describe("of the other field folder, from this one or absolute"),
+    outingId: z.string().nullable().describe("id of the outing that is read again; null for another one"),
+  }),
 ]);
 
 /** What the result of a job belongs to, so that a window opened later can tell whether it still fits. */
@@ -187,6 +194,7 @@ export const JobReplySchema = z.strictObject({
     "tune",
     "draw",
     "write-up",
+    "outing",
   ]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
@@ -216,6 +224,7 @@ export const JobReplySchema = z.strictObject({
     .describe("of follow while it runs: the frame each of its ways has come to"),
   tuned: TunedLauncherSchema.nullable().describe("result of tune"),
   drawn: ShotResultSchema.nullable().describe("result of draw"),
+  outing: OutingSchema.nullable().optional().describe("result of outing"),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),
   about: JobAboutSchema.nullable().describe("null for jobs whose result does not wait"),
   endedAt: z.iso.datetime().nullable(),

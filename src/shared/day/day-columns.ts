@@ -1,18 +1,29 @@
 import type { Measured, Unit } from "../quantity/measured.ts";
+import type { ShotNotice } from "../results/notices/shot-notices.ts";
 import { QUANTITIES } from "../results/quantity-table.ts";
-import type { QuantityName, ShotResult } from "../results/shot-result.ts";
+import type { Comparison, Measurement, Prediction, QuantityName } from "../results/shot-result.ts";
 import type { LaunchInputs } from "../session/launch-inputs.ts";
 import type { Conditions, Shot } from "../session/schema.ts";
 
+/** What of a shot's result its row and its curves take; of a shot of another outing there is no more. */
+export interface DayResult {
+  readonly measurement: Pick<Measurement, "quantities" | "curves" | "startClipS" | "releaseClipS"> | null;
+  readonly prediction: Pick<Prediction, "quantities"> | null;
+  readonly comparison: Pick<Comparison, "differences"> | null;
+  readonly notices: readonly Pick<ShotNotice, "level" | "cause">[];
+}
+
 /** One shot of the day with all that its row is made of. */
 export interface DayShot {
-  readonly shot: Shot;
-  /** 1 for the first of the session: the number beside its picture. */
+  readonly shot: Pick<Shot, "id" | "name" | "clip" | "airframeId" | "launcherId" | "conditions">;
+  /** 1 for the first of the session: the number beside its picture. Below 1 for those of other outings. */
   readonly number: number;
+  /** Of which other outing it is, and whether its airframe was as heavy; left out for the session's own. */
+  readonly outing?: { readonly title: string; readonly asHeavy: boolean };
   readonly launch: LaunchInputs;
   /** ms since 1970, when the clip's file was last written; null when it is not in the folder. */
   readonly clipMs: number | null;
-  readonly result: ShotResult | null;
+  readonly result: DayResult | null;
 }
 
 /** A condition of a shot that its cell changes. */
@@ -77,9 +88,15 @@ function measured(id: string, words: string, file: string, name: QuantityName): 
   return { id, words, file, holds: "measured", unit: QUANTITIES[name].unit, signed, of, edits: null };
 }
 
+/** What a person changes in a cell: nothing in a shot of another outing. */
+export function editsIn(column: DayColumn, { outing }: Pick<DayShot, "outing">): DayColumn["edits"] {
+  return outing === undefined ? column.edits : null;
+}
+
 /** Every column of the day, in the order they stand. */
 export const DAY_COLUMNS: readonly DayColumn[] = [
   text("name", "Shot", ({ shot }) => shot.name, "name"),
+  text("outing", "Outing", ({ outing }) => outing?.title ?? ""),
   {
     id: "time",
     words: "Clip written",
@@ -134,8 +151,13 @@ export const DAY_COLUMNS: readonly DayColumn[] = [
   text("notices", "Notices", noticesText),
 ];
 
-/** Those that a day shows until a person chooses: the air is rarely what tells shots of one day apart. */
-export const HIDDEN_AT_FIRST: readonly string[] = ["mass", "air-temperature", "air-pressure", "headwind"];
+/**
+ * Those that a day does not show until a person chooses: the air is rarely what tells shots of one day apart,
+ * and a shot of another outing is named after it.
+ */
+export const HIDDEN_AT_FIRST: readonly string[] = [
+  ...["outing", "mass", "air-temperature", "air-pressure", "headwind"],
+];
 
 const LEVELS = [
   ["danger", "danger", "dangers"],

@@ -48,7 +48,7 @@ export function kindsOf(shots: readonly DayShot[], against: Against): DayKinds {
     if (!isMeasured(one)) left.push({ name: one.shot.name, why: "not measured" });
     else if (at === null) left.push({ name: one.shot.name, why: MISSING[against] });
     else {
-      const key = `${one.shot.airframeId} ${one.shot.launcherId}`;
+      const key = `${one.shot.airframeId} ${one.shot.launcherId}${otherMass(one, against)}`;
       found.set(key, [...(found.get(key) ?? []), { one, at }]);
     }
   }
@@ -56,10 +56,17 @@ export function kindsOf(shots: readonly DayShot[], against: Against): DayKinds {
   const labels = toldApart(groups.map(([, set]) => labelOf(set[0]!.one.launch, groups)));
   return {
     against,
-    kinds: groups.map(([key, set], i) => ({ key, label: labels[i]!, shots: set })),
+    kinds: groups.map(([key, set], i) => ({
+      ...{ key, label: `${labels[i]!}${otherMass(set[0]!.one, against)}`, shots: set },
+    })),
     left,
     range: rangeOf(groups.flatMap(([, set]) => set.map(({ at }) => at))),
   };
+}
+
+/** What tells an airframe that was heavier or lighter in another outing from itself; nothing against mass. */
+function otherMass({ outing }: DayShot, against: Against): string {
+  return outing === undefined || outing.asHeavy || against === "mass" ? "" : ` as in ${outing.title}`;
 }
 
 /** Names with a number after those that came before. */

@@ -8,7 +8,7 @@ import type { Overlay, OverlayCurve, OverlayPanel } from "./overlay.ts";
 /** One shot whose curve is laid over others. */
 export interface OverlaidShot {
   readonly name: string;
-  readonly measurement: Measurement;
+  readonly measurement: Pick<Measurement, "curves" | "startClipS" | "releaseClipS">;
 }
 
 /** Quantities that can be laid over each other. */
@@ -99,7 +99,7 @@ interface Run {
   readonly u: readonly number[];
 }
 
-function runOf(m: Measurement, { quantity, alignment }: OverlayAsk, units: UnitSet): Run {
+function runOf(m: OverlaidShot["measurement"], { quantity, alignment }: OverlayAsk, units: UnitSet): Run {
   const { timeS, position } = m.curves;
   const curve: Curve = m.curves[quantity];
   if (alignment !== "travel") {

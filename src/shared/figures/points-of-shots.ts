@@ -30,7 +30,9 @@ export interface PointedShot {
   readonly name: string;
   /** SI */
   readonly at: Measured;
-  readonly measurement: Measurement;
+  readonly measurement: Pick<Measurement, "quantities">;
+  /** It is of another outing. */
+  readonly elsewhere?: boolean;
 }
 
 export interface PointsAsk {
@@ -128,6 +130,12 @@ function captionOf(
   if (drawn.some(({ model }) => model.length > 0)) {
     said.push(
       `Dashed: predicted, in a band of ±\u00a0${BAND_K} standard uncertainties of the model's inputs (${k}); what is set is taken as exact.`,
+    );
+  }
+  const elsewhere = kinds.flatMap(({ shots }) => shots.filter((one) => one.elsewhere)).length;
+  if (elsewhere > 0) {
+    said.push(
+      `${elsewhere === 1 ? "One is" : `${elsewhere} are`} of other outings and named after them: measured with what was stated there.`,
     );
   }
   kinds.forEach(({ label, model, like, unlike }, i) => {

@@ -1,4 +1,5 @@
 import type { BudgetLine } from "../results/shot-result.ts";
+import { clockErrorOf } from "../session/clock-error.ts";
 import { asFirstPicked } from "./carried-picks.ts";
 import type { InputState } from "./input-state.ts";
 
@@ -35,11 +36,7 @@ export function errorKey(stated: InputState, moved: InputState): string {
     if (ofClock.of === "rate") return `clock of camera ${camera}: ${JSON.stringify(ofClock.rate)}`;
     return `border ${ofClock.at} of the clip's parts in ${shot.id}`;
   }
-  if (isRate && moved.stretch !== stated.stretch) {
-    const clock = shot.clock;
-    const held = clock === null ? null : clock.kind === "timestamps" ? clock.rateError : clock.captureRateHz;
-    return `clock of camera ${camera}: ${JSON.stringify(held)}`;
-  }
+  if (isRate && moved.stretch !== stated.stretch) return clockErrorOf(shot);
   if (moved.readoutS !== stated.readoutS) return `shutter of camera ${camera}`;
   if (moved.beyond.scale !== stated.beyond.scale)
     return `camera ${camera}, what its rods leave open: ${JSON.stringify([shot.scale, ...(shot.rods ?? [])].map(asFirstPicked))}`;

@@ -137,7 +137,7 @@ export interface RepeatRow {
 }
 
 /** A group of repeats in words; null for a single shot. */
-export function repeatRow({ gaugePa, repeatability }: RepeatGroup, units: UnitSet): RepeatRow | null {
+export function repeatRow({ gaugePa, shots, repeatability }: RepeatGroup, units: UnitSet): RepeatRow | null {
   if (repeatability === null) return null;
   const { n, mean, s, meanInterval, nextHalfWidth, sigmaInterval, commonU, measurementShare } = repeatability;
   const { symbol } = displayUnit("m/s", units);
@@ -145,13 +145,19 @@ export function repeatRow({ gaugePa, repeatability }: RepeatGroup, units: UnitSe
   const width = (value: number) => at(0, value).u;
   return {
     setting: gaugePa === null ? "as it stands" : plainNumber(gaugePa, "Pa", units),
-    n: String(n),
+    n: [String(n), ...elsewhereOf(shots)].join(", "),
     mean: `${at(mean, s).value} ${symbol}, ${at(meanInterval[0], s).value} to ${at(meanInterval[1], s).value}`,
     scatter: `${width(s)} ${symbol}, ${width(sigmaInterval[0])} to ${width(sigmaInterval[1])}`,
     next: `± ${width(nextHalfWidth)} ${symbol}`,
     common: `± ${width(commonU)} ${symbol}`,
     measurement: percentOf(measurementShare),
   };
+}
+
+/** "2 of An afternoon", of each outing beside the session's own. */
+function elsewhereOf(shots: RepeatGroup["shots"]): readonly string[] {
+  const titles = shots.flatMap(({ outing }) => (outing === undefined ? [] : [outing]));
+  return [...new Set(titles)].map((title) => `${titles.filter((one) => one === title).length} of ${title}`);
 }
 
 /** What the columns of the repeats mean. */

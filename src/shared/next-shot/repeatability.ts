@@ -14,6 +14,11 @@ export interface RepeatedSpeed {
   readonly ownU: number;
   /** Standard uncertainty common to all the shots: scale, clock, lens, plane. */
   readonly commonU: number;
+  /**
+   * Where shots of several outings stand together: what is shared, by what it is of. A part that only some of
+   * them have does not move all of them together.
+   */
+  readonly shared?: readonly { readonly by: string; readonly u: number }[];
 }
 
 /** How repeatable n shots at the same setting were. Speeds in m/s; intervals are [low, high]. */
@@ -44,7 +49,9 @@ export interface Repeatability {
  * Mean, scatter and intervals of shots at the same setting. Sources: JCGM 100:2008, 4.2 (mean and standard
  * deviation) and G.3 (t); interval of one further observation and of the standard deviation as in ISO 16269-8
  * and NIST/SEMATECH e-Handbook, 1.3.5.8. Scale and clock move all the shots together: that part is given
- * apart and never divided by n.
+ * apart and never divided by n. A part c that m of the n shots share, as those of one outing do, moves them
+ * against the others: it adds c² m (1 − m/n)/(n − 1) to what measuring does to s² and leaves c² (m/n)² less
+ * an n-th of that in the mean (the expectation of the sample variance of correlated values).
  * @returns null for fewer than two speeds, of which nothing can be said
  * @throws RangeError when coverage is not between 0 and 1, or a number is not finite or a u below 0
  */
@@ -68,7 +75,8 @@ export function repeatability(
   const t = studentT(coverage, n - 1);
   const outside = (1 - coverage) / 2;
   const sigma = (tail: number) => s * Math.sqrt((n - 1) / chiSquareQuantile(tail, n - 1));
-  const measurementU = Math.sqrt(meanOf(speeds.map(({ ownU }) => ownU ** 2)));
+  const { between, together } = sharedParts(speeds);
+  const measurementU = Math.sqrt(meanOf(speeds.map(({ ownU }) => ownU ** 2)) + between);
   return {
     n,
     mean,
@@ -77,11 +85,33 @@ export function repeatability(
     meanInterval: [mean - t * meanU, mean + t * meanU],
     nextHalfWidth: t * s * Math.sqrt(1 + 1 / n),
     sigmaInterval: [sigma(outside), sigma(1 - outside)],
-    commonU: meanOf(speeds.map(({ commonU }) => commonU)),
+    commonU: together,
     measurementU,
     measurementShare: s === 0 ? 1 : Math.min(1, (measurementU / s) ** 2),
     launcherS: Math.sqrt(Math.max(0, s ** 2 - measurementU ** 2)),
   };
+}
+
+/** (m/s)², what shared parts do to the scatter; m/s, what they leave in the mean. */
+function sharedParts(speeds: readonly RepeatedSpeed[]): {
+  readonly between: number;
+  readonly together: number;
+} {
+  const n = speeds.length;
+  if (speeds.some(({ shared }) => shared === undefined)) {
+    return { between: 0, together: meanOf(speeds.map(({ commonU }) => commonU)) };
+  }
+  const parts = new Map<string, number[]>();
+  for (const { by, u } of speeds.flatMap(({ shared = [] }) => shared)) {
+    parts.set(by, [...(parts.get(by) ?? []), u]);
+  }
+  let [between, ofMean] = [0, 0];
+  for (const us of parts.values()) {
+    const [m, square] = [us.length, meanOf(us) ** 2];
+    between += (square * m * (1 - m / n)) / (n - 1);
+    ofMean += square * (m / n) ** 2;
+  }
+  return { between, together: Math.sqrt(Math.max(0, ofMean - between / n)) };
 }
 
 function meanOf(values: readonly number[]): number {

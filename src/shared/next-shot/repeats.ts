@@ -2,9 +2,11 @@ import { modelOf } from "../launchers/launcher-models.ts";
 import { lastOf } from "../quantity/known-element.ts";
 import type { Measured } from "../quantity/measured.ts";
 import type { ShotResult } from "../results/shot-result.ts";
+import { errorHere, outingShots } from "../session/outings.ts";
 import type { Session, Shot, Tuning } from "../session/schema.ts";
-import { launcherOf } from "../session/what-took-part.ts";
-import { ownMeasuring } from "./own-measuring.ts";
+import { statedOtherwise } from "../session/stated-otherwise.ts";
+import { airframeOf, launcherOf } from "../session/what-took-part.ts";
+import { ownMeasuring, type SpeedParts, speedParts } from "./own-measuring.ts";
 import { type Repeatability, type RepeatedSpeed, repeatability } from "./repeatability.ts";
 
 /** The release speed of one measured shot, and the pressure it was thrown with. */
@@ -17,14 +19,19 @@ export interface ShotSpeed {
   readonly speed: Measured;
   readonly ownU: number;
   readonly commonU: number;
+  /** What is of the shot alone and what of it others share, for shots of several outings together. */
+  readonly parts?: SpeedParts;
+  /** What another outing is called that it is of; left out for the session's own. */
+  readonly outing?: string;
 }
 
 /**
  * The release speeds of the shots that could be measured, in the session's order: of those that threw the
- * same airframe from the same launcher as one, since only they repeat each other.
+ * same airframe from the same launcher as one, since only they repeat each other. Shots of other outings come
+ * after them, where the airframe was as heavy and the launcher stated alike.
  */
 export function shotSpeeds(
-  session: Pick<Session, "shots" | "launchers">,
+  session: Pick<Session, "shots" | "launchers" | "airframes" | "outings">,
   like: Pick<Shot, "airframeId" | "launcherId">,
   results: readonly ShotResult[],
 ): readonly ShotSpeed[] {
@@ -32,7 +39,7 @@ export function shotSpeeds(
   const alike = session.shots.filter(
     ({ airframeId, launcherId }) => airframeId === like.airframeId && launcherId === like.launcherId,
   );
-  return alike.flatMap((shot): ShotSpeed[] => {
+  const own = alike.flatMap((shot): ShotSpeed[] => {
     const measurement = results.find(({ shotId }) => shotId === shot.id)?.measurement;
     const speed = measurement?.quantities.releaseSpeed;
     if (measurement == null || speed === undefined) return [];
@@ -46,9 +53,47 @@ export function shotSpeeds(
         speed: { value: speed.value, u: speed.u },
         ownU: Math.min(ownU, speed.u),
         commonU: Math.sqrt(Math.max(0, speed.u ** 2 - ownU ** 2)),
+        parts: speedParts(shot, alike, lines, speed),
       },
     ];
   });
+  return [...own, ...speedsElsewhere(session, like, hasTank)];
+}
+
+/** Of other outings: those that repeat the session's own. */
+function speedsElsewhere(
+  session: Pick<Session, "launchers" | "airframes" | "outings">,
+  like: Pick<Shot, "airframeId" | "launcherId">,
+  hasTank: boolean,
+): readonly ShotSpeed[] {
+  const here = launcherOf(session, like);
+  const { massKg } = airframeOf(session, like);
+  return outingShots(session).flatMap((one): ShotSpeed[] => {
+    const { airframeId, launcherId, launcherThere, outing, shot } = one;
+    const speed = shot.quantities.releaseSpeed;
+    if (airframeId !== like.airframeId || launcherId !== like.launcherId || speed === undefined) return [];
+    if (here !== null && launcherThere !== null && statedOtherwise(launcherThere, here).length > 0) return [];
+    if (!isAsHeavy(one.massKg, massKg)) return [];
+    const shared = shot.shared.map(({ by, u }) => ({ by: errorHere(by, outing), u }));
+    return [
+      {
+        shotId: one.id,
+        name: one.name,
+        gaugePa: hasTank ? shot.conditions.gaugePressurePa : null,
+        speed: { value: speed.value, u: speed.u },
+        ownU: shot.ownU,
+        commonU: Math.sqrt(Math.max(0, speed.u ** 2 - shot.ownU ** 2)),
+        parts: { ownU: shot.ownU, shared },
+        outing: outing.title,
+      },
+    ];
+  });
+}
+
+/** Within 3 standard uncertainties of the difference; two masses that nobody stated may be the same. */
+export function isAsHeavy(there: Measured | null, here: Measured | null): boolean {
+  if (there === null || here === null) return there === here;
+  return Math.abs(there.value - here.value) <= 3 * Math.hypot(there.u, here.u);
 }
 
 /** Shots at one setting, of one airframe and launcher, so that only the pressure can differ. */
@@ -88,8 +133,11 @@ export function repeatGroups(speeds: readonly ShotSpeed[], hasTank: boolean): re
 const ROUNDING = 1e-9; // the same reading typed in psi and in bar
 
 function groupOf(gaugePa: number | null, shots: readonly ShotSpeed[]): RepeatGroup {
+  // Shots of one outing share scale and clock; those of several by what their documents hold.
+  const several = shots.some(({ outing }) => outing !== undefined);
   const speeds = shots.map(
-    ({ speed, ownU, commonU }): RepeatedSpeed => ({ value: speed.value, ownU, commonU }),
+    ({ speed: { value }, ownU, commonU, parts }): RepeatedSpeed =>
+      several && parts !== undefined ? { value, commonU, ...parts } : { value, ownU, commonU },
   );
   return { gaugePa, shots, repeatability: repeatability(speeds) };
 }

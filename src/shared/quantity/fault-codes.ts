@@ -14,7 +14,8 @@ export type FaultCode =
   | CurveFaultCode
   | LogFaultCode
   | ShelfFaultCode
-  | CarryFaultCode;
+  | CarryFaultCode
+  | OutingFaultCode;
 
 /** Of requests, jobs and hosts. */
 type ServiceFaultCode =
@@ -187,6 +188,9 @@ export type CurveFaultCode = `curve-${
 
 /** Of a log carried on board. */
 type LogFaultCode = "log-unit" | "no-such-log" | "log-too-large";
+
+/** Of other outings that a session names. */
+type OutingFaultCode = "same-outing" | "outing-named-already" | "no-such-outing";
 
 /** Of the person's shelf. */
 type ShelfFaultCode = "broken-shelf" | "newer-shelf" | "no-shelf" | "no-such-thing" | "not-on-shelf";

@@ -139,6 +139,25 @@ export const ResultsSchema = z
     version: z.literal(RESULTS_VERSION).optional(),
     madeAt: z.string().optional().describe("when, ISO 8601"),
     title: z.string().optional(),
+    outings: z
+      .array(
+        z.looseObject({
+          id: z.string(),
+          path: z.string().describe("of its field folder from this one"),
+          title: z.string(),
+          fingerprint: z.string().describe("SHA-256 of its session when it was read"),
+          readAt: z.string().describe("when, ISO 8601"),
+          shots: z.array(
+            z.looseObject({
+              id: z.string().describe("as tunings name it: outing, colon, its id there"),
+              name: z.string(),
+              releaseSpeed: MeasuredSchema.optional().describe("m/s, as measured there"),
+            }),
+          ),
+        }),
+      )
+      .optional()
+      .describe("other outings whose shots count in tuning, charts and repeats; absent where there are none"),
     shots: z.array(ShotResultsSchema),
   })
   .meta({ title: "Loftmark results", description: "Measured results of a session. SI units and radians." });

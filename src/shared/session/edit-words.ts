@@ -145,6 +145,18 @@ export function wordsOfEdit(edit: Edit, session: Session): EditWords {
         says: `Removed the camera ${cameraName(edit.cameraId)}`,
         place: { ...NOWHERE, heading: "clock" },
       };
+    case "set-outing": {
+      const { id, title } = edit.outing;
+      const known = session.outings?.some((one) => one.id === id) === true;
+      return {
+        says: `${known ? "Changed what is taken from" : "Named"} the outing ${title}`,
+        place: { ...NOWHERE, heading: "tuning" },
+      };
+    }
+    case "remove-outing": {
+      const title = session.outings?.find(({ id }) => id === edit.outingId)?.title ?? edit.outingId;
+      return { says: `Left out the outing ${title}`, place: { ...NOWHERE, heading: "tuning" } };
+    }
     case "note-shelved": {
       const { of, id } = edit.shelved;
       const name = thingsOf(session, of).find((one) => one.id === id)?.name ?? "";

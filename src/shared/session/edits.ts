@@ -1,4 +1,5 @@
 import { type NotedClip, notesInUse, withNote } from "./noted-clips.ts";
+import { counterpartsKept, withOuting, withoutOuting } from "./outings.ts";
 import type {
   Airframe,
   Camera,
@@ -7,6 +8,7 @@ import type {
   ListedLauncher,
   Mark,
   NextShot,
+  Outing,
   Point,
   Session,
   Shot,
@@ -90,7 +92,10 @@ export type Edit =
       readonly patch: Partial<Omit<Camera, "id">>;
     }
   | { readonly kind: "remove-camera"; readonly cameraId: string }
-  | { readonly kind: "note-shelved"; readonly shelved: Shelved };
+  | { readonly kind: "note-shelved"; readonly shelved: Shelved }
+  /** Adds an outing, or puts it in the place of the one of its id. */
+  | { readonly kind: "set-outing"; readonly outing: Outing }
+  | { readonly kind: "remove-outing"; readonly outingId: string };
 
 /**
  * Applies one edit and returns a new session; the given one is left as it was, and parts the edit does not
@@ -102,7 +107,7 @@ export type Edit =
  *   The caller validates values with SessionSchema before saving.
  */
 export function applyEdit(session: Session, edit: Edit): Session {
-  return tuningKept(session, shelvedInUse(notesInUse(applied(session, edit))));
+  return tuningKept(session, counterpartsKept(shelvedInUse(notesInUse(applied(session, edit)))));
 }
 
 function applied(session: Session, edit: Edit): Session {
@@ -220,6 +225,11 @@ function applied(session: Session, edit: Edit): Session {
     case "note-shelved":
       mustExist(thingsOf(session, edit.shelved.of), edit.shelved.id);
       return withShelved(session, edit.shelved);
+    case "set-outing":
+      return withOuting(session, edit.outing);
+    case "remove-outing":
+      mustExist(session.outings ?? [], edit.outingId);
+      return withoutOuting(session, edit.outingId);
   }
 }
 

@@ -1,4 +1,5 @@
 import type { UnitSet } from "../quantity/display.ts";
+import type { OutingShot } from "./outings.ts";
 import type { Airframe, Conditions, Launcher, Session, Shot, Tuning } from "./schema.ts";
 import { type TestedRange, testedRanges } from "./tested-range.ts";
 import { whatTookPart } from "./what-took-part.ts";
@@ -41,6 +42,26 @@ export function launchInputs(session: Session, shot: Shot): LaunchInputs {
     shots.findIndex(({ id }) => id === shot.id),
   );
   const at = { shot: shotAt, airframe: airframeAt, launcher: launcherAt, tuning: tuningAt };
+  const tested = testedRanges(session, tuning);
+  return { launcher, tuning, airframe, points, units, conditions: shot.conditions, at, tested };
+}
+
+/**
+ * The same of a shot of another outing: this session's launcher and airframe, as heavy as it was there, in
+ * that shot's air.
+ * @returns null where its airframe or launcher is none of this session's
+ */
+export function outingLaunch(
+  session: Session,
+  { airframeId, launcherId, massKg, shot }: OutingShot,
+): LaunchInputs | null {
+  if (airframeId === null || launcherId === null) return null;
+  const { points, units } = session;
+  const part = whatTookPart(session, { airframeId, launcherId });
+  if (part.launcher === null) return null;
+  const { launcher, tuning, airframeAt, launcherAt, tuningAt } = part;
+  const at = { shot: 0, airframe: airframeAt, launcher: launcherAt, tuning: tuningAt };
+  const airframe = { ...part.airframe, massKg };
   const tested = testedRanges(session, tuning);
   return { launcher, tuning, airframe, points, units, conditions: shot.conditions, at, tested };
 }

@@ -18,6 +18,12 @@ interface Lists {
   readonly cameras: readonly Named[];
   readonly tunings?: readonly { readonly launcherId: string }[] | undefined;
   readonly clips?: readonly { readonly name: string }[] | undefined;
+  readonly outings?:
+    | readonly (Named &
+        Readonly<
+          Record<"airframes" | "launchers" | "cameras", readonly { readonly here: string | null }[]>
+        >)[]
+    | undefined;
   readonly shelved?: readonly (Named & { readonly of: "airframe" | "launcher" | "camera" })[] | undefined;
 }
 
@@ -73,7 +79,7 @@ export function referenceFaults(
 
 /** In and between the lists beside the shots. */
 export function listFaults(
-  { points, airframes, launchers, cameras, tunings = [], clips = [], shelved = [] }: Lists,
+  { points, airframes, launchers, cameras, tunings = [], clips = [], outings = [], shelved = [] }: Lists,
   known: KnownIds,
 ): readonly ReferenceFault[] {
   const named = (list: readonly string[]) => list.map((id) => ({ id }));
@@ -84,6 +90,14 @@ export function listFaults(
     ...twice(cameras, "cameras"),
     ...twice(named(tunings.map(({ launcherId }) => launcherId)), "tunings"),
     ...twice(named(clips.map(({ name }) => name)), "clips"),
+    ...twice(outings, "outings"),
+    ...outings.flatMap((outing, at) =>
+      (["airframes", "launchers", "cameras"] as const).flatMap((list) =>
+        outing[list].flatMap(({ here }, i) =>
+          missing(here, known[list], list.slice(0, -1), ["outings", at, list, i, "here"]),
+        ),
+      ),
+    ),
     ...twice(named(shelved.map(({ of, id }) => `${of} ${id}`)), "shelved"),
     ...points.flatMap(({ on, airframeId }, at) => {
       const path = ["points", at, "airframeId"];

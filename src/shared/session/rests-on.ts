@@ -1,5 +1,6 @@
 import { canonicalText, digestOf } from "./canonical-text.ts";
 import { holdsClockCheck } from "./holds-clock-check.ts";
+import { outingShotOf } from "./outings.ts";
 import type { Session, Shot } from "./schema.ts";
 import { whatTookPart } from "./what-took-part.ts";
 
@@ -13,13 +14,25 @@ export function tuningRestsOn(session: Session, launcherId: string, shotIds: rea
   const { launchers, cameras, points, site } = session;
   const launcher = launchers.find(({ id }) => id === launcherId) ?? null;
   const shots = shotIds.map((id) => session.shots.find((shot) => shot.id === id) ?? null);
+  const elsewhere = shotIds.flatMap((id) => {
+    const one = outingShotOf(session, id);
+    return one === null ? [] : [[one.shot, one.massKg, one.launcherId, one.outing.cameras]];
+  });
   const thrown = shots.map((shot) => {
     if (shot === null) return null;
     const { massKg, centreOfGravity } = whatTookPart(session, shot).airframe;
     return [massKg, centreOfGravity];
   });
   return digestOf(
-    canonicalText([launcher, thrown, cameras, placesOf(points), site ?? null, shots.map(withoutWords)]),
+    canonicalText([
+      elsewhere,
+      launcher,
+      thrown,
+      cameras,
+      placesOf(points),
+      site ?? null,
+      shots.map(withoutWords),
+    ]),
   );
 }
 

@@ -14,6 +14,7 @@ import {
   type RamLauncherSchema,
   type RocketLauncherSchema,
 } from "./launcher-schemas.ts";
+import { outingSchema } from "./outing-schemas.ts";
 import {
   ControlPointsSchema,
   LevelSchema,
@@ -143,6 +144,8 @@ export const NotedClipSchema = z.strictObject({
     .describe("SHA-256 of the whole file the marks were placed in"),
 });
 
+export const OutingSchema = outingSchema(ConditionsSchema);
+
 export const SessionSchema = z
   .strictObject({
     format: z.literal(SESSION_FORMAT).describe("tells a session from other JSON files"),
@@ -163,6 +166,10 @@ export const SessionSchema = z
       .array(NotedClipSchema)
       .optional()
       .describe("content of the clips that shots use, so that another clip of the same name is noticed"),
+    outings: z
+      .array(OutingSchema)
+      .optional()
+      .describe("other field folders whose shots count with these, each with a copy of the numbers needed"),
     shelved: z
       .array(ShelvedSchema)
       .optional()
@@ -177,6 +184,7 @@ export const SessionSchema = z
 
 export type Session = Readonly<z.infer<typeof SessionSchema>>;
 export type Shot = Readonly<z.infer<typeof ShotSchema>>;
+export type Outing = Readonly<z.infer<typeof OutingSchema>>;
 export type Point = Readonly<z.infer<typeof PointSchema>>;
 export type Mark = Readonly<z.infer<typeof MarkSchema>>;
 export type Airframe = Readonly<z.infer<typeof AirframeSchema>>;

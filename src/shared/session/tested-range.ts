@@ -1,4 +1,5 @@
 import type { z } from "zod";
+import { outingShots } from "./outings.ts";
 import type { Airframe, Conditions, Launcher, Session, Tuning } from "./schema.ts";
 import type { TestedRangeSchema } from "./tuning-schemas.ts";
 import { whatTookPart } from "./what-took-part.ts";
@@ -42,6 +43,14 @@ export function rangesTuned(session: Session, tuning: Tuning): readonly TestedRa
     if (!tuning.shotIds.includes(shot.id)) continue;
     const { launcher, airframe } = whatTookPart(session, shot);
     for (const [name, value] of Object.entries(settingValues(launcher, airframe, shot.conditions))) {
+      const key = name as SettingName;
+      of.set(key, [...(of.get(key) ?? []), value]);
+    }
+  }
+  for (const { id, massKg, shot, launcherId } of outingShots(session)) {
+    if (!tuning.shotIds.includes(id)) continue;
+    const launcher = session.launchers.find((one) => one.id === launcherId) ?? null;
+    for (const [name, value] of Object.entries(settingValues(launcher, { massKg }, shot.conditions))) {
       const key = name as SettingName;
       of.set(key, [...(of.get(key) ?? []), value]);
     }

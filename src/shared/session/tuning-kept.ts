@@ -1,3 +1,5 @@
+import { isOfOuting, type OutingShot, outingShotOf, outingShots } from "./outings.ts";
+import { sameJson } from "./patch.ts";
 import type { ListedTuning, Session, Shot } from "./schema.ts";
 import { whatTookPart } from "./what-took-part.ts";
 
@@ -19,7 +21,7 @@ export function tuningKept(before: Session, after: Session): Session {
 function keptOne(before: Session, after: Session, tuning: ListedTuning): ListedTuning {
   const { launcherId, shotIds, heldOutShotIds } = tuning;
   const isThere = (id: string) =>
-    after.shots.some((shot) => shot.id === id && shot.launcherId === launcherId);
+    [...after.shots, ...outingShots(after)].some((shot) => shot.id === id && shot.launcherId === launcherId);
   const gone = [...shotIds, ...heldOutShotIds].some((id) => !isThere(id));
   const stale = tuning.tuned !== null && restsOnOther(before, after, tuning);
   if (!gone && !stale) return tuning;
@@ -38,6 +40,7 @@ function restsOnOther(before: Session, after: Session, { launcherId, shotIds }: 
   if (statedIn(before) !== statedIn(after)) return true;
   const shotIn = ({ shots }: Session, id: string) => shots.find((shot) => shot.id === id);
   return shotIds.some((id) => {
+    if (isOfOuting(id)) return !sameOutingShot(outingShotOf(before, id), outingShotOf(after, id));
     const [was, is] = [shotIn(before, id), shotIn(after, id)];
     return !alike(was, is) || (was !== undefined && is !== undefined && thrownOther(before, was, after, is));
   });
@@ -57,4 +60,15 @@ function alike(a: Shot | undefined, b: Shot | undefined): boolean {
   if (a === undefined || b === undefined) return false;
   const keys = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof Shot>;
   return [...keys].every((key) => key === "name" || key === "notes" || a[key] === b[key]);
+}
+
+/** The same numbers of the same launcher, with errors of the same cameras. */
+function sameOutingShot(was: OutingShot | null, is: OutingShot | null): boolean {
+  if (was === is) return true;
+  if (was === null || is === null || was.launcherId !== is.launcherId) return false;
+  if (was.outing === is.outing) return true;
+  return (
+    sameJson({ ...was.shot, name: "" }, { ...is.shot, name: "" }) &&
+    sameJson([was.massKg, was.outing.cameras], [is.massKg, is.outing.cameras])
+  );
 }

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { anyShotId } from "./outing-schemas.ts";
 import { finite, id, measured, u } from "./schema-values.ts";
 
 /** Between which values of a setting tuned values were shot. */
@@ -26,8 +27,12 @@ export const TuningSchema = z.strictObject({
     .array(z.string().min(1).max(60))
     .max(12)
     .describe("inputs of the launcher to tune, by path, e.g. valve.conductance"),
-  shotIds: z.array(id).describe("shots the launcher is tuned on"),
-  heldOutShotIds: z.array(id).describe("shots kept out, to try the tuned launcher on"),
+  shotIds: z
+    .array(anyShotId)
+    .describe(
+      "shots the launcher is tuned on; one of another outing by its outing's id, a colon and its own",
+    ),
+  heldOutShotIds: z.array(anyShotId).describe("shots kept out, to try the tuned launcher on"),
   tuned: z
     .strictObject({
       values: z.array(measured("in the input's unit")).describe("as parameters"),

@@ -23,7 +23,16 @@ export function isValidChange(before: Session, after: unknown): after is Session
 }
 
 /** The lists that a rule between parts speaks of. */
-const LISTS = ["points", "airframes", "launchers", "cameras", "tunings", "clips", "shelved"] as const;
+const LISTS = [
+  "points",
+  "airframes",
+  "launchers",
+  "cameras",
+  "tunings",
+  "clips",
+  "outings",
+  "shelved",
+] as const;
 
 /** What holds in and between the lists beside the shots. */
 function listsFit(before: Session, after: Session): boolean {

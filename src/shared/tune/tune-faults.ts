@@ -1,11 +1,12 @@
 import { hasModel } from "../launchers/launcher-models.ts";
-import type { PushTrack } from "../measure/push-track.ts";
 import type { TuneFaultCode } from "../quantity/fault-codes.ts";
 import type { Fault } from "../quantity/notice.ts";
 import { isImpossible } from "../results/input-notices.ts";
 import { predictionFaults } from "../session/input-faults.ts";
-import { launchInputs } from "../session/launch-inputs.ts";
+import { launchInputs, outingLaunch } from "../session/launch-inputs.ts";
+import { namedShots, type OutingShot, outingShotOf, outingShots } from "../session/outings.ts";
 import type { Session } from "../session/schema.ts";
+import { statedOtherwise } from "../session/stated-otherwise.ts";
 import { NOTHING_TO_TUNE } from "./tunable-of-shot.ts";
 import { type Tunable, tunableIn, tunableParameters } from "./tunable-parameters.ts";
 import type { TuneRequest } from "./tune-request.ts";
@@ -14,7 +15,7 @@ import type { TuneRequest } from "./tune-request.ts";
 export function tuneFault(
   session: Session,
   request: TuneRequest,
-  tracks: ReadonlyMap<string, PushTrack>,
+  tracks: { has(id: string): boolean },
 ): Fault | null {
   const { launcherId, parameters, shotIds, heldOutShotIds } = request;
   const inputs = parameterFault(tunableIn(session, launcherId), parameters);
@@ -44,9 +45,17 @@ export function shotsFault(
   { launcherId, shotIds, heldOutShotIds }: Omit<TuneRequest, "parameters">,
 ): Fault | null {
   for (const id of [...shotIds, ...heldOutShotIds]) {
+    const elsewhere = outingShotOf(session, id);
+    if (elsewhere !== null) {
+      const wrong = outingFault(session, launcherId, elsewhere);
+      if (wrong !== null) return wrong;
+      continue;
+    }
     const shot = session.shots.find((one) => one.id === id);
     if (shot === undefined) {
-      const ids = session.shots.map((one) => one.id).join(", ");
+      const ids = namedShots(session)
+        .map((one) => one.id)
+        .join(", ");
       return fault("unknown-shot", `There is no shot "${id}".`, `The session has: ${ids}.`);
     }
     if (shot.launcherId !== launcherId) {
@@ -70,6 +79,37 @@ export function shotsFault(
     );
   }
   return null;
+}
+
+/** The shots of other outings that a launcher can be tuned on. */
+export function outingShotsToTune(session: Session, launcherId: string): readonly OutingShot[] {
+  return outingShots(session).filter((one) => outingFault(session, launcherId, one) === null);
+}
+
+/** Why a launcher cannot be tuned on a shot of another outing; null where it can. */
+export function outingFault(session: Session, launcherId: string, one: OutingShot): Fault | null {
+  const { id, name, launcherThere } = one;
+  const here = session.launchers.find((launcher) => launcher.id === launcherId);
+  const leaveOut = "Leave it out, or say under Tuning which launcher and airframe of this session it had.";
+  const launch = one.launcherId === launcherId ? outingLaunch(session, one) : null;
+  if (launch === null || launcherThere === null || here === undefined) {
+    const called = here?.name || launcherId;
+    return fault(
+      "shot-of-another-launcher",
+      `${name} (${id}) is not said to have had the launcher that is tuned, ${called}, and an airframe of this session.`,
+      leaveOut,
+    );
+  }
+  const other = statedOtherwise(launcherThere, here);
+  if (other.length > 0) {
+    return fault(
+      "shot-of-another-launcher",
+      `The launcher of ${name} (${id}) was stated otherwise there than here: ${other.join(", ")}.`,
+      "Leave it out; or, where it was the same launcher, state it as well in both outings as you know it.",
+    );
+  }
+  const wrong = predictionFaults({ ...launch, tuning: undefined }).find(isImpossible);
+  return wrong === undefined ? null : fault("impossible-input", `${name} (${id}): ${wrong.cause}`, leaveOut);
 }
 
 /** What is wrong with the parameters alone, which can be said before any shot is measured. */

@@ -8,14 +8,16 @@ import type { Measured } from "../quantity/measured.ts";
 import { asFault, type Fault } from "../quantity/notice.ts";
 import { MODEL_NOTICES } from "../results/notices/model-notices.ts";
 import { oddestInput } from "../session/input-faults.ts";
-import { type LaunchInputs, launchInputs } from "../session/launch-inputs.ts";
+import { type LaunchInputs, launchInputs, outingLaunch } from "../session/launch-inputs.ts";
+import { outingShots } from "../session/outings.ts";
 import type { Session, Tuning } from "../session/schema.ts";
 import { effectiveFreedom } from "../uncertainty/effective-freedom.ts";
+import { outingTrack } from "./outing-tracks.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
 import { tuneFault } from "./tune-faults.ts";
 import { type LauncherTuning, tuneLauncher } from "./tune-launcher.ts";
 import type { TuneRequest } from "./tune-request.ts";
-import type { ShotToTune } from "./tuned-shot.ts";
+import { type ShotToTune, type TuneTrack, trackToTune } from "./tuned-shot.ts";
 
 /**
  * A shot kept out of the tuning: its release speed as the tuned launcher predicts it and as it was measured.
@@ -66,7 +68,8 @@ export function tuneSession(
   tracks: ReadonlyMap<string, PushTrack>,
   allowed: number = EVALUATIONS_EACH * (1 + request.shotIds.length),
 ): TuneOutcome {
-  const fault = tuneFault(session, request, tracks);
+  const all = tracksToTune(session, request, tracks);
+  const fault = tuneFault(session, request, all);
   if (fault !== null) return { ok: false, fault };
   const launches = launchesOf(session, [...request.shotIds, ...request.heldOutShotIds]);
   const shots: ShotToTune[] = [];
@@ -74,7 +77,7 @@ export function tuneSession(
     const { launcher, airframe, conditions } = entryOf(launches, id);
     const tunable = tunableOfShot(launcher, airframe, { id, conditions });
     if (!tunable.ok) return tunable;
-    shots.push({ track: entryOf(tracks, id), model: tunable.model });
+    shots.push({ track: entryOf(all, id), model: tunable.model });
   }
   const worked = withinBudget({ evaluations: allowed }, () => tuneLauncher(shots, request.parameters));
   if (!worked.ok) return { ok: false, fault: tooMuchWork(entryOf(launches, request.shotIds[0])) };
@@ -87,7 +90,7 @@ export function tuneSession(
       launcherKind: entryOf(launches, request.shotIds[0]).launcher!.kind,
       tuning: result.value,
       tuned,
-      heldOut: heldOut(launches, request, tracks, tuned),
+      heldOut: heldOut(launches, request, all, tuned),
     },
   };
 }
@@ -95,7 +98,27 @@ export function tuneSession(
 /** Each shot that a request names, resolved once. */
 function launchesOf(session: Session, ids: readonly string[]): ReadonlyMap<string, LaunchInputs> {
   const named = session.shots.filter(({ id }) => ids.includes(id));
-  return new Map(named.map((shot) => [shot.id, launchInputs(session, shot)]));
+  const elsewhere = outingShots(session).filter(({ id }) => ids.includes(id));
+  return new Map([
+    ...named.map((shot) => [shot.id, launchInputs(session, shot)] as const),
+    ...elsewhere.flatMap((one) => {
+      const launch = outingLaunch(session, one);
+      return launch === null ? [] : [[one.id, launch] as const];
+    }),
+  ]);
+}
+
+/** The pushes to tune on: of the session's shots as measured, of other outings' as the session keeps them. */
+function tracksToTune(
+  session: Session,
+  { shotIds, heldOutShotIds }: TuneRequest,
+  tracks: ReadonlyMap<string, PushTrack>,
+): ReadonlyMap<string, TuneTrack> {
+  const asked = outingShots(session).filter(({ id }) => [...shotIds, ...heldOutShotIds].includes(id));
+  return new Map([
+    ...[...tracks].map(([id, track]) => [id, trackToTune(track)] as const),
+    ...asked.map((one) => [one.id, outingTrack(one)] as const),
+  ]);
 }
 
 function tooMuchWork(launch: LaunchInputs): Fault {
@@ -141,7 +164,7 @@ function documentOf(
 function heldOut(
   launches: ReadonlyMap<string, LaunchInputs>,
   request: TuneRequest,
-  tracks: ReadonlyMap<string, PushTrack>,
+  tracks: ReadonlyMap<string, TuneTrack>,
   tuned: SessionTuning["tuned"],
 ): readonly HeldOutShot[] {
   const tuning = tuningInUse(request, tuned);
@@ -150,7 +173,7 @@ function heldOut(
     const speed = (use: boolean) =>
       predictLaunch({ ...launch, tuning: { ...tuning, use } }, "shot").prediction?.quantities.releaseSpeed;
     const model = speed(true);
-    const measured = tracks.get(shotId)?.measurement.quantities.releaseSpeed;
+    const measured = tracks.get(shotId)?.releaseSpeed ?? undefined;
     if (model === undefined || measured === undefined) return [];
     const predicted = { value: model.value, u: Math.hypot(model.u, tuned.scatter * model.value) };
     const within = factor(model, measured, tuned) * Math.hypot(predicted.u, measured.u);

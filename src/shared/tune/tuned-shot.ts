@@ -2,10 +2,22 @@ import type { ModelCurve, TunableModel } from "../launchers/tunable-model.ts";
 import type { CommonError } from "../measure/common-error.ts";
 import type { PushTrack, TrackPoint } from "../measure/push-track.ts";
 import { choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
+import type { Measured } from "../quantity/measured.ts";
+
+/** What of a measured shot tuning takes. */
+export type TuneTrack = Omit<PushTrack, "measurement"> & {
+  /** m/s, as measured; null where it was not. */
+  readonly releaseSpeed: Measured | null;
+};
+
+/** The same of a shot that was measured just now. */
+export function trackToTune({ measurement, ...track }: PushTrack): TuneTrack {
+  return { ...track, releaseSpeed: measurement.quantities.releaseSpeed ?? null };
+}
 
 /** A measured shot and the model of it. */
 export interface ShotToTune {
-  readonly track: PushTrack;
+  readonly track: Omit<TuneTrack, "releaseSpeed">;
   readonly model: TunableModel;
 }
 
@@ -40,7 +52,7 @@ const FLIGHT_S = 0.05;
 const NO_PART = 1e-3;
 
 /** The errors of a track that matter at all. */
-export function errorsThatMatter(track: PushTrack): readonly CommonError[] {
+export function errorsThatMatter(track: ShotToTune["track"]): readonly CommonError[] {
   const points = usedPoints(track);
   return track.common.filter(
     (error) =>
@@ -52,7 +64,7 @@ export function errorsThatMatter(track: PushTrack): readonly CommonError[] {
  * @param sharedKeys errors that are unknowns of the whole fit; every other error of this track goes into its
  *   covariance: C = diag(u²) + Σ w wᵀ, w = Δtravel - speed Δtime
  */
-export function shotRows(track: PushTrack, sharedKeys: readonly string[]): ShotRows {
+export function shotRows(track: ShotToTune["track"], sharedKeys: readonly string[]): ShotRows {
   const used = usedPoints(track);
   const n = used.length;
   const covariance = new Float64Array(n * n);
@@ -100,14 +112,14 @@ export function modelAt(
   };
 }
 
-function usedPoints({ points, releaseS }: PushTrack): readonly number[] {
+function usedPoints({ points, releaseS }: ShotToTune["track"]): readonly number[] {
   return [...points.keys()].filter((i) => points[i].timeS <= releaseS + FLIGHT_S);
 }
 
-function shiftAt({ points }: PushTrack, error: CommonError, at: number): number {
+function shiftAt({ points }: ShotToTune["track"], error: CommonError, at: number): number {
   return error.travelM[at] - points[at].speedMPerS * error.timeS[at];
 }
 
-function pointU({ points }: PushTrack, at: number): number {
+function pointU({ points }: ShotToTune["track"], at: number): number {
   return points[at].u;
 }

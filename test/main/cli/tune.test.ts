@@ -1,12 +1,14 @@
-import { copyFile, mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { copyFile, cp, mkdir, mkdtemp, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { ResultsSchema } from "../../../src/shared/results/results-schema.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { cli } from "../../support/run-cli.ts";
 import { type ShotsField, shotsField } from "../../support/shots-field.ts";
+import { snapshotOf } from "../../support/temporary-folder.ts";
 
 const ASKED = ["valve.conductance", "slidingN", "openingS"] as const;
 // Of 24 seeds tried outside the suite 69 of 72 values come within 2 u; all 24 predictions within 1.5 %, 22
@@ -105,6 +107,74 @@ describe("loftmark tune on six filmed shots at three pressures", () => {
     expect(out).toMatch(/valve's sonic conductance +\S+ ± \S+ dm³\/\(s·bar\) +\S+ ± \S+ dm³\/\(s·bar\)/);
     expect(out).toMatch(/Shot 7: predicted \S+ ± \S+ m\/s, measured/);
     expect(out).toMatch(/chi-square/);
+  });
+});
+
+describe("loftmark outings", () => {
+  it("brings another folder's shots into tuning and the write-up, writes nothing there, and says when it changes or goes", async () => {
+    const [today, earlier] = [join(home, "today"), join(home, "earlier")];
+    for (const [path, title, numbers] of [
+      [today, "Today", [1, 5]],
+      [earlier, "An afternoon", [3]],
+    ] as const) {
+      await mkdir(path);
+      const ids = numbers.map((n) => `shot-${n}`);
+      for (const id of ids) await cp(join(folder, `${id}.mp4`), join(path, `${id}.mp4`));
+      const shots = field.session.shots.filter(({ id }) => ids.includes(id));
+      await writeFile(join(path, "loftmark.json"), JSON.stringify({ ...field.session, title, shots }));
+    }
+    const before = await snapshotOf(earlier);
+    const added = await cli(["outings", today, "--add", earlier, "--json"]);
+    expect(added.err).toBe("");
+    expect(JSON.parse(added.out)).toMatchObject([
+      {
+        ...{ id: "outing-1", path: "../earlier", title: "An afternoon", standing: "same" },
+        shots: [{ id: "outing-1:shot-3", name: "Shot 3" }],
+      },
+    ]);
+    expect(await snapshotOf(earlier)).toEqual(before);
+
+    const tuned = await cli(["tune", today, "--parameters", "slidingN", "--json"]);
+    expect(tuned.err).toBe("");
+    expect(JSON.parse(tuned.out).shotIds).toEqual(["shot-1", "shot-5", "outing-1:shot-3"]);
+    const measured = await cli(["measure", today, "--out", join(home, "with-outing")]);
+    expect(measured.out).toMatch(/With one shot of An afternoon \(\.\.\/earlier\): as it was read\./);
+    const results = JSON.parse(await readFile(join(home, "with-outing", "results.json"), "utf8"));
+    expect(ResultsSchema.parse(results).outings).toMatchObject([
+      { path: "../earlier", shots: [{ id: "outing-1:shot-3", name: "Shot 3" }] },
+    ]);
+    const report = await readFile(join(home, "with-outing", "report.html"), "utf8");
+    expect(report).toMatch(/Other outings.*An afternoon, in \.\.\/earlier/s);
+
+    const file = join(earlier, "loftmark.json");
+    await writeFile(file, (await readFile(file, "utf8")).replace("An afternoon", "An evening"));
+    expect((await cli(["outings", today])).out).toMatch(/changed since it was read/);
+    await writeFile(file, (await readFile(file, "utf8")).replace("An evening", "An afternoon"));
+    await rename(earlier, join(home, "elsewhere"));
+    expect((await cli(["outings", today])).out).toMatch(/its folder is not there; what was read of it stays/);
+    expect((await cli(["outings", today, "--add", today])).err).toMatch(/folder of the session itself/);
+    expect((await cli(["outings", today, "--add", join(home, "nowhere")])).err).toMatch(/no folder/);
+    await mkdir(join(home, "plain"));
+    expect((await cli(["outings", today, "--add", join(home, "plain")])).err).toMatch(
+      /no loftmark\.json in "plain"/,
+    );
+    // Found elsewhere it is the same outing; there it is named already.
+    const moved = await cli(["outings", today, "--add", "elsewhere", "--json"], { cwd: home });
+    expect(JSON.parse(moved.out)).toMatchObject([
+      { id: "outing-1", path: "../elsewhere", title: "An afternoon", standing: "same" },
+    ]);
+    expect((await cli(["outings", today, "--add", join(home, "elsewhere")])).err).toMatch(/named already/);
+    const left = await cli(["outings", today, "--leave-out", "outing-1:shot-3"]);
+    expect(left.out).toMatch(/Left out: Shot 3\./);
+    expect((await cli(["tune", today, "--shots", "outing-1:shot-3"])).err).toMatch(
+      /no shot "outing-1:shot-3"/,
+    );
+    expect((await cli(["outings", today, "--take-in", "outing-1:shot-9"])).status).toBe(2);
+    await cli(["outings", today, "--take-in", "outing-1:shot-3"]);
+    expect((await cli(["outings", today, "--launcher", "launcher-1=none"])).status).toBe(2);
+    const none = await cli(["outings", today, "--launcher", "launcher-1=", "--json"]);
+    expect(JSON.parse(none.out)[0].says.join(" ")).toMatch(/1 of Teasel ram does not count/);
+    expect((await cli(["outings", today, "--remove", "outing-1"])).out).toMatch(/names no other outing/);
   });
 });
 

@@ -161,3 +161,46 @@ describe("speedInterval and chanceWithin", () => {
     expect(chanceWithin(0.1, interval)).toBe(1);
   });
 });
+
+describe("repeatability of shots of several outings", () => {
+  const speed = (value: number, ownU: number, parts: readonly (readonly [string, number])[]) => ({
+    value,
+    ownU,
+    commonU: Math.hypot(...parts.map(([, u]) => u)),
+    shared: parts.map(([by, u]) => ({ by, u })),
+  });
+
+  it("by hand: two and one with clocks of their own and one rod for all", () => {
+    const one = repeatability([
+      speed(14, 0.01, [
+        ["rod", 0.04],
+        ["clock a", 0.03],
+      ]),
+      speed(14.2, 0.01, [
+        ["rod", 0.04],
+        ["clock a", 0.03],
+      ]),
+      speed(14.1, 0.01, [
+        ["rod", 0.04],
+        ["clock b", 0.06],
+      ]),
+    ])!;
+    // clock a: 0.03² · 2 (1 − 2/3)/2 = 3e-4; clock b: 0.06² · (1 − 1/3)/2 = 1.2e-3
+    expect(one.measurementU ** 2).toBeCloseTo(1e-4 + 3e-4 + 1.2e-3, 12);
+    // rod 0.04²; clocks 0.03² · 4/9 + 0.06²/9, less a third of what they add to the scatter
+    expect(one.commonU ** 2).toBeCloseTo(1.6e-3 + 4e-4 + 4e-4 - 1.5e-3 / 3, 12);
+  });
+
+  it("is that of one outing where all share all", () => {
+    const parts = [
+      ["rod", 0.04],
+      ["clock", 0.03],
+    ] as const;
+    const with_ = [14, 14.3, 14.1].map((value) => speed(value, 0.02, parts));
+    const plain = with_.map(({ shared: _shared, ...rest }) => rest);
+    const [a, b] = [repeatability(with_)!, repeatability(plain)!];
+    for (const key of Object.keys(b) as (keyof typeof b)[]) {
+      if (typeof b[key] === "number") expect(a[key], key).toBeCloseTo(b[key] as number, 14);
+    }
+  });
+});

@@ -3,11 +3,13 @@ import { hasModel } from "../../../shared/launchers/launcher-models.ts";
 import type { ListedLauncher, Session } from "../../../shared/session/schema.ts";
 import { tuningOf } from "../../../shared/session/what-took-part.ts";
 import { likelyParameters, tunableIn, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
+import { outingShotsToTune } from "../../../shared/tune/tune-faults.ts";
 import type { TuneRequest } from "../../../shared/tune/tune-request.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { TUNE_KEY, toldOf } from "../../actions/tune-launcher.ts";
 import { Worded } from "../../guide/Worded.tsx";
 import { Choice } from "../fields/Choice.tsx";
+import { OutingsPart } from "./OutingsPart.tsx";
 import { TunedView } from "./TunedView.tsx";
 import { TuneParameters } from "./TuneParameters.tsx";
 import { TuningOffer } from "./TuningOffer.tsx";
@@ -41,8 +43,12 @@ export function TuneSection(props: {
   const tuning = tuningOf(session, launcherId);
   const tunable = useMemo(() => tunableIn(session, launcherId), [session, launcherId]);
   const able = useMemo(() => tunableParameters(tunable), [tunable]);
-  const own = session.shots.filter((shot) => shot.launcherId === launcherId);
-  const measured = (id: string) => results[id]?.measurement != null;
+  const elsewhere = useMemo(
+    () => (launcherId === null ? [] : outingShotsToTune(session, launcherId)),
+    [session, launcherId],
+  );
+  const own = [...session.shots.filter((shot) => shot.launcherId === launcherId), ...elsewhere];
+  const measured = (id: string) => results[id]?.measurement != null || elsewhere.some((one) => one.id === id);
   const [draft, setDraft] = useState<Partial<TuneRequest>>({});
   const parameters = (draft.parameters ?? tuning?.parameters ?? likelyParameters(tunable)).filter((path) =>
     able.some((one) => one.path === path),
@@ -57,7 +63,12 @@ export function TuneSection(props: {
     setDraft({});
   }
   if (launcher === null || !hasModel(launcher)) {
-    return <p className="plain">There is nothing to tune until a launcher with a model is described.</p>;
+    return (
+      <>
+        <p className="plain">There is nothing to tune until a launcher with a model is described.</p>
+        <OutingsPart session={session} />
+      </>
+    );
   }
   const partOf = (id: string): Part =>
     heldOutShotIds.includes(id) ? "hold-out" : shotIds.includes(id) ? "tune" : "leave-out";
@@ -96,6 +107,7 @@ export function TuneSection(props: {
           </p>
         ),
       )}
+      <OutingsPart session={session} />
       <p className="field-hint">
         A shot held out takes no part: its release speed shows what the tuned launcher is worth.
       </p>

@@ -1,3 +1,4 @@
+import { namedShots } from "../../../shared/session/outings.ts";
 import type { ListedLauncher, Session, Tuning } from "../../../shared/session/schema.ts";
 import type { SessionTuning } from "../../../shared/tune/tune-session.ts";
 import { heldOutSays, savedRows, tuneNotices } from "../../../shared/tune/tune-words.ts";
@@ -25,7 +26,7 @@ export function TunedView(props: {
     );
   }
   const rows = savedRows(launcher, tuning);
-  const notices = told === undefined ? [] : tuneNotices(told, tuning.parameters, session.shots);
+  const notices = told === undefined ? [] : tuneNotices(told, tuning.parameters, namedShots(session));
   return (
     <>
       <h3>Tuned on {tuned.shotCount === 1 ? "one shot" : `${tuned.shotCount} shots`}</h3>
@@ -42,7 +43,7 @@ export function TunedView(props: {
           <h3>Held out</h3>
           {told.heldOut.map((one) => (
             <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
-              {numbersHeld(heldOutSays(one, session.shots, session.units))}
+              {numbersHeld(heldOutSays(one, namedShots(session), session.units))}
             </p>
           ))}
         </>

@@ -1,3 +1,4 @@
+import { namedShots } from "../../../shared/session/outings.ts";
 import type { Session } from "../../../shared/session/schema.ts";
 import { heldOutSays, tuneNotices, tuneRows } from "../../../shared/tune/tune-words.ts";
 import { useActions } from "../../actions/app-context.ts";
@@ -28,10 +29,10 @@ export function TuningOffer(props: { readonly offered: WaitingTuning; readonly s
       />
       {value.heldOut.map((one) => (
         <p key={one.shotId} className={one.inside ? "plain-says" : "plain-says tune-outside"}>
-          {numbersHeld(heldOutSays(one, session.shots, session.units))}
+          {numbersHeld(heldOutSays(one, namedShots(session), session.units))}
         </p>
       ))}
-      <NoticeList notices={tuneNotices(value, request.parameters, session.shots)} />
+      <NoticeList notices={tuneNotices(value, request.parameters, namedShots(session))} />
       <p className="buttons">
         {offered.canTake ? (
           <button type="button" onClick={() => void actions.settleOffer(offered, "take")}>
