@@ -11,6 +11,7 @@ import { createSessionFile, SESSION_FILE } from "../store/session-file.ts";
 import { sessionText } from "../store/session-text.ts";
 import type { JobParts } from "./job-parts.ts";
 import { trackShots } from "./track-shots.ts";
+import { withClipsNoted } from "./with-clips-noted.ts";
 
 /** What to read: a folder that is named for the first time, or one whose copy the session has. */
 export interface OutingToRead {
@@ -53,13 +54,16 @@ export async function readOuting(
       "Read that outing again where its folder has changed.",
     );
   }
-  const there = await sessionIn(other);
-  const fingerprint = fingerprintOf(there);
+  const asRead = await sessionIn(other);
+  const fingerprint = fingerprintOf(asRead);
+  const { fingerprints } = parts.factsOf;
+  const there = await withClipsNoted(asRead, other, fingerprints, options);
   const before =
     outings.find(({ id }) => id === outingId) ??
     (await movedFrom(parts.folder.path, outings, (one) => isSessionOf(there, fingerprint, one)));
   const id = before?.id ?? unusedId("outing", outings);
-  const counted = countedAlready(session, there, id);
+  const here = await withClipsNoted(session, parts.folder, fingerprints, options);
+  const counted = countedAlready(here, there, id);
   const left = there.shots.filter((shot) => !counted.has(shot.id)).map((shot) => shot.id);
   const tracked = await trackShots({ ...parts, folder: other }, there, left, options);
   const lacking = new Map([...counted, ...tracked.lacking]);

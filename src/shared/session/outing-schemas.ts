@@ -14,11 +14,14 @@ const counterpart = (what: string) =>
   id.nullable().describe(`id of the ${what} of this session that it is; null when it is none of them`);
 
 const values = z.array(finite).max(400);
-const curve = z.strictObject({ value: values, u: values });
+const curve = z.strictObject({
+  value: values.describe("SI, at each time"),
+  u: values.describe("its standard uncertainty"),
+});
 
 /** The motion as it was fitted there, at times s from release; as results have it. */
 const curves = z.strictObject({
-  timeS: values,
+  timeS: values.describe("s from release"),
   position: curve,
   speed: curve,
   acceleration: curve,
@@ -56,7 +59,7 @@ export function outingSchema<C extends z.ZodType>(of: C) {
     noticed: z
       .array(
         z.strictObject({
-          level: z.enum(["warning", "danger", "refusal"]),
+          level: z.enum(["warning", "danger", "refusal"]).describe("how much it weighs"),
           cause: z.string().max(2000).describe("what it says"),
         }),
       )

@@ -158,6 +158,11 @@ describe("loftmark outings", () => {
     expect((await cli(["outings", today, "--add", join(home, "plain")])).err).toMatch(
       /no loftmark\.json in "plain"/,
     );
+    // A copy of this very folder, no clip of which either session noted.
+    await cp(today, join(home, "copied"), { recursive: true });
+    expect((await cli(["outings", today, "--add", join(home, "copied")])).err).toMatch(
+      /shot-1: its clip is that of Shot 1 here, which counts already.* shot-5: its clip is that of Shot 5 here/,
+    );
     // Found elsewhere it is the same outing; there it is named already.
     const moved = await cli(["outings", today, "--add", "elsewhere", "--json"], { cwd: home });
     expect(JSON.parse(moved.out)).toMatchObject([
