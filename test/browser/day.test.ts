@@ -284,7 +284,7 @@ it("takes shots of another outing into table, curves and tuning, leaves one out,
   const shots = [{ ...first!, name: "Early throw" }];
   const file = join(earlier, "loftmark.json");
   await writeFile(file, JSON.stringify({ ...session, title: "An afternoon", shots }));
-  // The same pictures with an empty box at the end, for another clip: the very same one would not count twice.
+  // The same pictures with an empty box at the end: the very same clip would not count twice.
   const clip = join(earlier, first!.clip!);
   await copyFile(join(folder, first!.clip!), clip);
   await appendFile(clip, Uint8Array.of(0, 0, 0, 8, ...new TextEncoder().encode("free")));
