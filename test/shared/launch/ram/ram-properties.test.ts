@@ -85,6 +85,20 @@ describe("over random rams, predictRam", () => {
     });
   });
 
+  it.each([260, 340])(
+    "keeps each chamber at its own temperature where that is isothermal, from a tank at %i K: p V = m R T in both",
+    (tankTemperatureK) => {
+      const { gas: _, ...inputs } = RAM_CASES.baseline;
+      const end = unwrap(predictRam({ ...inputs, gas: "isothermal", tankTemperatureK }, { relTol: TIGHT }));
+      const { airPressurePa: pa, temperatureK: airK, tankVolumeM3: vt, deadVolumeM3: vd } = inputs;
+      const tankKg = ((inputs.gaugePressurePa + pa) * vt) / (R * tankTemperatureK) - end.airPassedKg;
+      expect(Math.abs((tankKg * R * tankTemperatureK) / vt / end.tankPaAtExit - 1)).toBeLessThan(MOST);
+      const chamberKg = (pa * vd) / (R * airK) + end.airPassedKg;
+      const volume = vd + areaOf({ ...inputs, gas: "isothermal" }) * inputs.strokeM;
+      expect(Math.abs((chamberKg * R * airK) / volume / end.chamberPaAtExit - 1)).toBeLessThan(MOST);
+    },
+  );
+
   it("keeps the energy of the gas: U0 − U1 + heat = work on the piston + enthalpy of the leak, heat by the exponent", () => {
     forRams((inputs, prediction) => {
       const { airPressurePa: pa, tankVolumeM3: vt, deadVolumeM3: vd } = inputs;
