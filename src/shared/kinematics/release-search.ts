@@ -82,17 +82,12 @@ export function refineTimes(candidates: MotionCandidates, scanned: Settled): rea
   );
 }
 
-/**
- * The same motion on the knots that the marks make likelier, each with a start and a release of its own: by
- * those of crowded knots, which bend a pulsating push away, even ones lost although the marks were far better
- * explained by them.
- */
+/** The same motion on the knots that the marks make likelier. */
 function withKnots(candidates: MotionCandidates, now: Settled): Settled {
   const { push } = candidates.scanning;
   let even: Settled = { ...now, knots: "even", smoothness: { ...now.smoothness, push } };
-  even = withStart(candidates, candidates.smoothed(even, 10), NEAR);
+  even = candidates.smoothed(even, 10);
   even = candidates.smoothed(withRelease(candidates, even, WIDE), 5);
-  even = candidates.smoothed(withStart(candidates, even, NEAR), 3);
   if (candidates.scoreAt(even) > candidates.scoreAt(now)) return now;
   even = { ...even, smoothness: { ...even.smoothness, looseEnd: LOOSE_END.even } };
   even = withRelease(candidates, withStart(candidates, candidates.smoothed(even, 3), NEAR), WIDE);
