@@ -15,6 +15,8 @@ interface Keeps {
 
 /** A file that lies whole on the disk beside the one it is to replace. */
 export interface PreparedFile {
+  /** Where it lies until then. */
+  readonly path: string;
   /** Puts it in place. @throws FaultError "file-read-only" */
   commit(): Promise<void>;
   /** Removes it; to be called when it is not put in place. */
@@ -62,6 +64,7 @@ export async function prepareFile(
     throw error;
   }
   return {
+    path: temporary,
     discard,
     async commit() {
       try {

@@ -189,8 +189,10 @@ export function createSessionFile(folder: FieldFolder, prepare = prepareFile): S
             await whole.discard();
             return current();
           }
+          // Taken before the rename, which keeps it: after it the file may already be another program's.
+          const fileStamp = await stampOf(whole.path);
           await whole.commit();
-          known = { ...known, file, fileStamp: await stampOf(path), fileIsLast: isLast };
+          known = { ...known, file, fileStamp, fileIsLast: isLast };
           fileFault = null;
           return known;
         });

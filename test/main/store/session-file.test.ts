@@ -269,6 +269,22 @@ describe("SessionFile while its file is written", () => {
     expect(Object.keys(await snapshotOf(path))).toEqual(["loftmark.history/000001.jsonl", "loftmark.json"]);
   });
 
+  it("sees a file that another program wrote right after the rename", async () => {
+    const path = await temporaryFolder();
+    const theirs = sessionText(titled("theirs"));
+    const file = createSessionFile(await openFieldFolder(path), async (...asked) => {
+      const whole = await prepareFile(...asked);
+      const commit = async () => {
+        await whole.commit();
+        await writeFile(join(path, "loftmark.json"), theirs);
+      };
+      return { ...whole, commit };
+    });
+    const mine = await file.save(titled("mine"), "none");
+    expect(await faultOf(file.save(titled("more"), mine))).toMatchObject({ code: "session-changed" });
+    expect(await onDisk(path)).toBe(theirs);
+  });
+
   it("puts no file in place of what another program saved meanwhile", async () => {
     const { path, file, revision, writing, letAll } = await heldUp();
     const two = await file.saveSteps([step(titled("first"), titled("two"))], revision);
