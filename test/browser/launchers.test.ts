@@ -1,6 +1,11 @@
 import { afterAll, afterEach, beforeAll, expect, it } from "vitest";
 import { predictShot } from "../../src/shared/predict/predict-shot.ts";
-import type { ElasticLauncher, RocketLauncher, Session } from "../../src/shared/session/schema.ts";
+import type {
+  ElasticLauncher,
+  RamLauncher,
+  RocketLauncher,
+  Session,
+} from "../../src/shared/session/schema.ts";
 import { firstOf, oneOfEach } from "../support/one-of-each.ts";
 import {
   type Field,
@@ -44,11 +49,22 @@ async function settled(): Promise<void> {
   await untilMeasured(person.page);
 }
 
-it("describes rocket motors by a measured curve, refuses one out of order by its line, and brings a removed launcher back", async () => {
+it("describes a valve by the points of its opening, rocket motors by a measured curve, refuses one out of order by its line, and brings a removed launcher back", async () => {
   person = await sitDown(field, { session: withoutLauncher });
   const { page } = person;
   await openHeading(page, "model");
   const model = page.locator("[data-step=model]");
+  await page.getByRole("button", { name: "Describe a compressed-air ram" }).click();
+  await model.locator("details.more", { hasText: "How it opens" }).locator("summary").click();
+  const opening = "Share of the opening time, share of the full area";
+  await typeTable(opening, "0 0\n0.6 0.1\n0.5 0.9\n1 1");
+  await model.getByText("Line 3: the share of the opening time is 0.5. It must be above 0.6").waitFor();
+  await typeTable(opening, "0 0\n0,5 0,1\n0,6 0,9\n1 1");
+  await model.getByText("by 4 points").waitFor();
+  await settled();
+  expect((firstOf(await person.saved()).launcher as RamLauncher).openingCurve?.[1]).toEqual([0.5, 0.1]);
+  await page.getByRole("button", { name: "Remove the launcher" }).click();
+
   await page.getByRole("button", { name: "Describe rocket motors" }).click();
   await typeMeasured(page, "Travel until free of it", "1500", "5");
   await typeMeasured(page, "Propellant burnt", "30", "1");

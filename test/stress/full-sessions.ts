@@ -262,6 +262,12 @@ function fullRam(ram: RamLauncher): RamLauncher {
     hold: "latch",
     gas: "polytropic",
     polytropicExponent: m(1.25, 0.05),
+    openingCurve: [
+      [0, 0.01],
+      [0.45, 0.2],
+      [0.7, 0.85],
+      [1, 1],
+    ],
     moreValves: [
       {
         valve: { conductance: m(4e-8, 5e-9), criticalRatio: m(0.28, 0.05) },

@@ -1,11 +1,13 @@
 """Prints, as one JSON document, reference launches of the tests: test/published/launch-cases.
 
-Shares no code with the product. Twenty-one rams, of which eight lose contact with the airframe before the end of the stroke; six rocket
+Shares no code with the product. Twenty-five rams, of which ten lose contact with the airframe before the end of the stroke; six rocket
 boosts; five elastic lines. scipy's solve_ivp, DOP853 at rtol 1e-11. Contact is an event: an airframe of mass ma resting against the ram
 is pushed with N = ma (a + g sin th) + D, D the drag of the air on it; where N falls through 0 it leaves, and the ram goes on alone.
 A case with "latch" holds it to the end of the stroke. Friction falls from Fs to Fc as a Gaussian of
 speed of width vs (Armstrong-Helouvry, Dupont, Canudas de Wit, Automatica 30:1083 (1994)); seals take a share of the gauge pressure's force.
 A feed is a supply of constant pressure behind a conductance of ISO 6358-1 with b = 0.3 that lets nothing back.
+"opens" holds points [share of the first valve's opening time, share of its area], straight lines between. Walls that keep a chamber's gas at
+its first temperature (n = 1) warm what comes in to it before it counts: then p V = m R T at that temperature, and nothing of where it came from.
 Elastic forces: scipy's PchipInterpolator through the table.
 """
 import json
@@ -36,6 +38,7 @@ def flow(c, b, pa, ta, pb, tb):
 RAM = dict(
     Vt=3e-3, pg=4e5, pa=101325.0, Ta=293.15, D=0.041, L=0.6, Vd=4e-5, valves=[[2e-7, 0.3, 0.015, 0.0]], ma=1.2, mr=0.4,
     deg=10.0, Fs=20.0, Fc=20.0, B=8.0, rod=None, n=1.4, CdA=0.0, wind=0.0, latch=False, Tt=None, vs=0.0, seal=0.0, feed=None,
+    opens=None,
 )
 
 
@@ -58,13 +61,17 @@ def ram(**change):
         v = v if moving else 0.0
         t_t, t_c = temp(pt, c["Vt"], mt, tt), temp(pc, vc, mc, ta)
         q = up = 0.0
-        for cond, b, opens, delay in c["valves"]:
+        for i, (cond, b, opens, delay) in enumerate(c["valves"]):
             share = min(1.0, max(0.0, (t - delay) / opens)) if opens > 0 else float(t >= delay)
+            if c["opens"] and i == 0:
+                share = np.interp((t - delay) / opens, *np.transpose(c["opens"]))
             if share > 0:
                 one, up = flow(share * cond, b, pt, t_t, pc, t_c)
                 q += one
         fed = max(0.0, flow(c["feed"]["C"], 0.3, pa + c["feed"]["pg"], ta, pt, t_t)[0]) if c["feed"] else 0.0
         out = [fed - q, n * R * (ta * fed - up * q) / c["Vt"], q, (n * R * up * q - n * pc * area * v) / vc, 0.0, 0.0, v, 0.0, pc * area * v]
+        if n == 1:  # d/dt (m R T = p V) at a constant T of each chamber
+            out[1], out[3] = R * tt * out[0] / c["Vt"], (R * ta * q - pc * area * v) / vc
         if rod:
             vr = rod["V0"] + ring * (c["L"] - x)
             t_r = temp(pr, vr, mrod, ta)
@@ -96,7 +103,9 @@ def ram(**change):
     leave = event(lambda t, y: y[6] - c["L"], 1)
     stop = event(lambda t, y: y[7] + 1e-9, -1)
     part = event(lambda t, y: (gas(y) - friction(y[7]) - drag(y[7])) / total + drag(y[7]) / c["ma"], -1)
-    edges = sorted({e for _, _, o, d in c["valves"] for e in (d, d + o) if e > 0})
+    edges = {e for _, _, o, d in c["valves"] for e in (d, d + o) if e > 0}
+    _, _, opens, delay = c["valves"][0]
+    edges = sorted(edges | {delay + x * opens for x, _ in c["opens"] or [] if delay + x * opens > 0})
     vr0 = (rod["V0"] + ring * c["L"]) if rod else 1.0
     y = np.array([p0 * c["Vt"] / (R * tt), p0, pa * c["Vd"] / (R * ta), pa, pa * vr0 / (R * ta), pa, 0, 0, 0])
     atol = np.array([1e-15, 1e-7, 1e-17, 1e-7, 1e-17, 1e-7, 1e-14, 1e-12, 1e-9])
@@ -148,6 +157,12 @@ RAMS = {
     "fed at the tank's own pressure": dict(Vt=5e-4, feed=dict(pg=4e5, C=1e-7)),
     "fed from above, choked at first": dict(Vt=4e-4, pg=1.5e5, feed=dict(pg=8e5, C=0.6e-7), Fs=60.0, Fc=15.0, vs=0.8),
     "fed from below, isothermal": dict(Vt=4e-4, n=1, feed=dict(pg=2.5e5, C=0.8e-7)),
+    "isothermal, a cold tank": dict(n=1, Tt=265.0),
+    "isothermal, a warm small tank, fed": dict(n=1, Tt=325.0, Vt=4e-4, feed=dict(pg=3e5, C=0.8e-7), rod=ROD),
+    "opened by a curve": dict(valves=[[2e-7, 0.3, 0.04, 0.0]], opens=[[0, 0], [0.35, 0.04], [0.6, 0.55], [0.8, 0.5], [1, 1]]),
+    "opened by a curve from a crack, small tank, two valves": dict(
+        Vt=4e-4, valves=[[1.6e-7, 0.25, 0.06, 0.0], [0.5e-7, 0.3, 0.01, 0.02]], opens=[[0, 0.02], [0.5, 0.2], [0.7, 0.9], [1, 1]],
+    ),
     "level, polytropic": dict(n=1.25, deg=0.0, Fs=30.0, Fc=12.0, Vt=2e-3),
 }
 

@@ -65,6 +65,14 @@ export const RamLauncherSchema = z.strictObject({
   ...measuredFields(RAM_CYLINDER),
   valve: ValveSchema,
   ...measuredFields(RAM_OPENING),
+  openingCurve: z
+    .array(z.tuple([finite, finite]))
+    .min(2)
+    .max(100)
+    .optional()
+    .describe(
+      "[share of the opening time, share of the full area], times increasing from 0 to 1, areas from 0 to 1 and 1 at the last; straight lines between; left out: even",
+    ),
   ...measuredFields(RAM_MOVING),
   hold: z
     .enum(["rests", "latch"])

@@ -31,6 +31,7 @@ const OTHER_WORDS: Readonly<Record<string, string>> = {
   loading: "pull while drawing out",
   unloading: "pull while letting in",
   points: "thrust curve",
+  openingCurve: "how the valve opens",
   turnsOnCradle: "whether it turns on the cradle",
   covariance: "how sure the lens is",
   leftPx: "what the lens fit left, px",

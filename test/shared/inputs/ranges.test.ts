@@ -186,6 +186,7 @@ const RAM: readonly Line[] = [
   // 0.528 is a perfect nozzle; an orifice may not choke at all before vacuum
   [VALVE.map((valve) => `${valve}.criticalRatio`).join(" "), "1", [0, 0.9999], [0, 0.8]],
   ["launcher.openingS launcher.moreValves[].openingS", "ms", [0, 10_000], [0, 1000]],
+  ["launcher.openingCurve[][0] launcher.openingCurve[][1]", "1", [0, 1], [0, 1]],
   ["launcher.moreValves[].delayS", "ms", [0, 10_000], [0, 2000]],
   ["launcher.movingMassKg", "kg", [0, 1000], [0, 50]],
   // a little downhill is usual on a slope, straight up too

@@ -214,6 +214,29 @@ describe("predictShot refuses, with a cause and a remedy", () => {
       "The model cannot take 50 mm for the rod diameter.",
     ],
     [
+      "an opening whose points do not rise in time",
+      {
+        openingCurve: [
+          [0, 0],
+          [0.6, 0.2],
+          [0.6, 0.9],
+          [1, 1],
+        ],
+      },
+      "The model cannot take 0.6 for the share of the opening time at point 3 of the valve's opening.",
+    ],
+    [
+      "an opening beyond the full area",
+      {
+        openingCurve: [
+          [0, 0],
+          [0.5, 1.3],
+          [1, 1],
+        ],
+      },
+      "1.3 cannot be the share of the full area at point 2 of the valve's opening (0 to 1).",
+    ],
+    [
       "a further valve that is shut",
       {
         moreValves: [

@@ -12,8 +12,9 @@ import { TextField } from "../fields/TextField.tsx";
 import { NoticeList } from "../parts/NoticeList.tsx";
 import { noticesBeside } from "../parts/notices.ts";
 import { useChangeLauncher } from "../parts/use-things-in-view.ts";
-import { ElasticTableField } from "./ElasticTableField.tsx";
+import { ELASTIC_TABLE } from "./elastic-table.ts";
 import { LineLoadFields } from "./LineLoadFields.tsx";
+import { PointTableField } from "./PointTableField.tsx";
 
 const PULL = linesOf({ ...ELASTIC_DRAW, ...ELASTIC_PULL });
 const SCALE = linesOf(ELASTIC_SCALE);
@@ -44,17 +45,19 @@ export function ElasticFields(props: {
       />
       <NoticeList notices={noticesBeside("pull", notices)} />
       <h3>One line's force</h3>
-      <ElasticTableField
+      <PointTableField
         field="launcher loading"
         label="Drawing out: extension in m, force in N"
         hint="One point a line, from 0 on, measured with a spring balance while drawing out."
+        table={ELASTIC_TABLE}
         points={launcher.loading}
         onEntry={(points) => points && patch({ loading: points.map(([x, f]) => [x, f]) })}
       />
-      <ElasticTableField
+      <PointTableField
         field="launcher unloading"
         label="Letting in: extension in m, force in N"
         hint="The same on the way back, from the draw that is used. Left empty, the predicted speed is an upper bound."
+        table={ELASTIC_TABLE}
         points={launcher.unloading}
         optional
         onEntry={(points) => patch({ unloading: points?.map(([x, f]) => [x, f]) ?? null })}

@@ -22,6 +22,7 @@ import { useChangeLauncher } from "../parts/use-things-in-view.ts";
 import { EndStopFields } from "./EndStopFields.tsx";
 import { FillFields } from "./FillFields.tsx";
 import { MoreValves } from "./MoreValves.tsx";
+import { OpeningFields } from "./OpeningFields.tsx";
 import { conductanceText, ValveFields } from "./ValveFields.tsx";
 
 const TANK = linesOf(RAM_TANK);
@@ -97,6 +98,7 @@ export function RamFields(props: {
         onValve={(next) => patch({ valve: next })}
       />
       <MeasuredLines lines={OPENING} of={launcher} onEntry={patch} />
+      <OpeningFields launcher={launcher} onLauncher={patch} />
       <MoreValves
         first={{ valve, openingS: launcher.openingS }}
         valves={launcher.moreValves ?? []}

@@ -16,7 +16,8 @@ const DEFAULT_REL_TOL = 1e-8; // keeps 7 digits in the six published cases, 8 in
  * everything at air pressure but the tank) until the airframe leaves: at the end of the stroke, or where the
  * ram ceases to push it; the ram then goes on to the end, or until it stops. Equations and source: see
  * `ramModel`. Integrated piecewise smoothly: a new run begins at break-away, where a valve starts or ends
- * to open, where a flow chokes, unchokes or reverses, and where the airframe parts from the ram.
+ * to open or passes a point of its opening, where a flow chokes, unchokes or reverses, and where the
+ * airframe parts from the ram.
  * @returns the prediction; or a refusal: "no-pressure" when the tank is not above the air outside ({
  *   gaugePa }); "never-moves" when even with tank and chamber at one pressure the force stays below
  *   break-away ({ forceN, neededN }); "stalls" when the piston stops, or has not left after 10 s ({

@@ -1,5 +1,6 @@
 import { AIR_GAMMA } from "../air.ts";
 import type { InputProblem } from "../input-problem.ts";
+import { openingProblem } from "./opening-curve.ts";
 import { OPTIONAL_RAM_INPUTS, type RamInputs, type ValveInputs } from "./ram-inputs.ts";
 
 /**
@@ -7,7 +8,13 @@ import { OPTIONAL_RAM_INPUTS, type RamInputs, type ValveInputs } from "./ram-inp
  * any: the run refuses it.
  */
 export function ramInputProblem(inputs: RamInputs): InputProblem | null {
-  return numberProblem(inputs) ?? gasProblem(inputs) ?? valvesProblem(inputs) ?? rodProblem(inputs);
+  return (
+    numberProblem(inputs) ??
+    gasProblem(inputs) ??
+    valvesProblem(inputs) ??
+    openingProblemOf(inputs) ??
+    rodProblem(inputs)
+  );
 }
 
 function numberProblem(inputs: RamInputs): InputProblem | null {
@@ -71,6 +78,13 @@ function valvesProblem({ valve, moreValves = [], rodChamber }: RamInputs): Input
       .find((one) => one !== null) ??
     (rodChamber ? valveProblem("rodChamber.vent", rodChamber.vent, true) : null)
   );
+}
+
+function openingProblemOf({ openingCurve }: RamInputs): InputProblem | null {
+  const problem = openingCurve === undefined ? null : openingProblem(openingCurve);
+  if (problem === null) return null;
+  const { point, of, value, need } = problem;
+  return fail(`openingCurve.${point}.${of === "time" ? 0 : 1}`, value, need);
 }
 
 function rodProblem({ rodChamber, boreM }: RamInputs): InputProblem | null {

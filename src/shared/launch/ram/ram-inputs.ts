@@ -1,3 +1,5 @@
+import type { OpeningPoint } from "./opening-curve.ts";
+
 /** ISO 6358 valve: sonic conductance C (m³/(s·Pa)) and critical pressure ratio b (0 <= b < 1). */
 export interface ValveInputs {
   readonly conductance: number;
@@ -48,6 +50,8 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
   readonly valve: ValveInputs;
   /** s, 0 for an instant valve. */
   readonly openingS: number;
+  /** How the first valve opens over that time; evenly when left out. */
+  readonly openingCurve?: readonly OpeningPoint[] | undefined;
   /** s, from t = 0 until the first valve starts to open; 0 when left out. */
   readonly delayS?: number | undefined;
   readonly moreValves?: readonly FurtherValve[] | undefined;

@@ -2,6 +2,7 @@ import type { Measured } from "../../quantity/measured.ts";
 import { aboveZero, type UncertainInput, zeroOrMore } from "../../uncertainty/propagate.ts";
 import { AIR_GAMMA } from "../air.ts";
 import type { FillMeans } from "./fill-tank.ts";
+import type { OpeningPoint } from "./opening-curve.ts";
 import {
   type GasKind,
   OPTIONAL_RAM_INPUTS,
@@ -29,6 +30,7 @@ export interface MeasuredRam extends Readonly<Partial<Record<OptionalRamInput, M
   readonly deadVolumeM3: Measured;
   readonly valve: MeasuredValve;
   readonly openingS: Measured;
+  readonly openingCurve?: readonly OpeningPoint[] | undefined;
   readonly moreValves?:
     | readonly { readonly valve: MeasuredValve; readonly openingS: Measured; readonly delayS: Measured }[]
     | undefined;
@@ -143,6 +145,7 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
     totalMassKg: movingMassKg + airframeMassKg,
     looseMassKg: ram.hold === "latch" ? 0 : airframeMassKg,
     valve,
+    openingCurve: ram.openingCurve,
     moreValves,
     ...optional,
     headwindMPerS,

@@ -61,7 +61,7 @@ export interface RamModel {
   /** N, push on the airframe times total over airframe mass; below 0 the airframe would have to be pulled. */
   contact(y: Float64Array): number;
   /**
-   * Where each valve stands from t on, and s at which one of them next starts or ends to open;
+   * Where each valve stands from t on, and s at which one of them next changes how it opens;
    * Infinity after the last.
    */
   valvesFrom(t: number): { readonly phases: readonly ValvePhase[]; readonly untilS: number };
@@ -82,27 +82,28 @@ export interface RamModel {
 
 /**
  * Equations of a compressed-air ram: tank, valves side by side, drive chamber with dead volume and leak,
- * piston, optional rod chamber with vent. Uniform chambers of ideal gas: valves q = Σ s_i(t) · ISO 6358 flow,
- * s_i rising linearly from 0 to 1 over the valve's opening; tank ṁ = q_f − q, ṗ = n R (T_a q_f − T_u q)/V_t,
- * q_f as in `ramFeed`; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R T_l q_l − p A ẋ)/V, q_l
- * the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r = n (p_r A_r ẋ − R T_u
- * q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ once the sum without F_c
- * exceeds F_s (what friction keeps of F_s − F_c at a speed stands at `fadingFriction`), less the drag ½ρ C_dA
- * w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share, 0 while p < p_a. T_u is the temperature
- * of the side the gas comes from, T = p V/(m R). n = γ: no heat from the walls. n = 1: walls keep every
- * chamber at the temperature it began with. Between them a chamber that only empties or expands follows p ∝
- * (m/V)^n, which is to say that its walls give it heat in proportion to what it loses by work and outflow: Q̇
- * = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). Where tank and chamber began at different temperatures
- * T_1 and T_2, the walls of the second also warm what flows in from the first, in proportion to γ − n: where
- * it enters, T_u (1 + (γ − n)/(γ − 1) (T_2/T_1 − 1)) stands for T_u, so that p V = m R T holds in both at n =
- * 1. The energy balance of a chamber is then d/dt[p V/(γ − 1)] = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T
- * q_out). An airframe of mass m_a that nothing holds is pushed with m_a(ẍ + g sin θ) + D, friction being the
- * piston's and the drag D the airframe's. As this falls through 0 it parts and coasts; the piston goes on
- * with what is left of m. Should the piston catch up before the end of the stroke, both go on together with
- * their common momentum. A break-away force below the sliding friction counts as equal to it: the piston
- * cannot start where friction would stop it at once. Source: the structure, and the exponent between 1 and γ,
- * are those of E. Richer & Y. Hurmuzlu, J. Dyn. Syst. Meas. Control 122 (2000) 416; there inflow and outflow
- * may have exponents of their own, here all terms share one, so that both ends are exact.
+ * piston, optional rod chamber with vent. Uniform chambers of ideal gas: valves q = Σ s_i(t) · ISO 6358
+ * flow, s_i rising from 0 to 1 over the valve's opening, linearly or between points; tank ṁ = q_f − q, ṗ = n
+ * R (T_a q_f − T_u q)/V_t, q_f as in `ramFeed`; drive chamber V = V_d + A x, ṁ = q − q_l, ṗ = n (R T_u q − R
+ * T_l q_l − p A ẋ)/V, q_l the leak to the air outside; rod chamber V_r = V_r0 + A_r(L − x), ṁ = −q_r, ṗ_r =
+ * n (p_r A_r ẋ − R T_u q_r)/V_r; piston m ẍ = (1 − k)(p − p_a)A − (p_r − p_a)A_r − m g sin θ − F_c − B ẋ
+ * once the sum without F_c exceeds F_s (what friction keeps of F_s − F_c at a speed stands at
+ * `fadingFriction`), less the drag ½ρ C_dA w|w| of the airframe, w = ẋ + headwind cos θ; k the seals' share,
+ * 0 while p < p_a. T_u is the temperature of the side the gas comes from, T = p V/(m R). n = γ: no heat from
+ * the walls. n = 1: walls keep every chamber at the temperature it began with. Between them a chamber that
+ * only empties or expands follows p ∝ (m/V)^n, which is to say that its walls give it heat in proportion to
+ * what it loses by work and outflow: Q̇ = (γ − n)/(γ − 1) · (p V̇ + R T q_out − R T_u q_in). Where tank and
+ * chamber began at different temperatures T_1 and T_2, the walls of the second also warm what flows in from
+ * the first, in proportion to γ − n: where it enters, T_u (1 + (γ − n)/(γ − 1) (T_2/T_1 − 1)) stands for
+ * T_u, so that p V = m R T holds in both at n = 1. The energy balance of a chamber is then d/dt[p V/(γ − 1)]
+ * = Q̇ − p V̇ + γ/(γ − 1) · (R T_u q_in − R T q_out). An airframe of mass m_a that nothing holds is pushed
+ * with m_a(ẍ + g sin θ) + D, friction being the piston's and the drag D the airframe's. As this falls
+ * through 0 it parts and coasts; the piston goes on with what is left of m. Should the piston catch up
+ * before the end of the stroke, both go on together with their common momentum. A break-away force below the
+ * sliding friction counts as equal to it: the piston cannot start where friction would stop it at once.
+ * Source: the structure, and the exponent between 1 and γ, are those of E. Richer & Y. Hurmuzlu, J. Dyn.
+ * Syst. Meas. Control 122 (2000) 416; there inflow and outflow may have exponents of their own, here all
+ * terms share one, so that both ends are exact.
  */
 export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const pa = inputs.airPressurePa;

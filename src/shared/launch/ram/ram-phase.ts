@@ -10,7 +10,7 @@ export interface Parting {
 
 /**
  * Which terms act: the piston moves; the airframe has parted from the ram, which moves alone; each valve is
- * shut, opening or open. Each change of phase starts a new run.
+ * shut, on a stretch of its opening, or open. Each change of phase starts a new run.
  */
 export interface RamPhase {
   readonly moving: boolean;

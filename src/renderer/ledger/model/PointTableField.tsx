@@ -1,44 +1,46 @@
 import { useRef, useState } from "react";
-import type { ForcePoint } from "../../../shared/launch/elastic/elastic-curve.ts";
 import { draftOf, keepDraft } from "../fields/drafts.ts";
 import { PastedArea } from "../fields/PastedArea.tsx";
-import { elasticTableText, readElasticTable } from "./elastic-table.ts";
+import { type PointTable, pointTableText, readPointTable } from "./point-table.ts";
 
-export interface ElasticTableFieldProps {
+type Points = readonly (readonly [number, number])[];
+
+export interface PointTableFieldProps {
   /** unique in the window: what was typed and cannot stand yet is kept by it */
   readonly field: string;
   readonly label: string;
   readonly hint: string;
-  readonly points: readonly ForcePoint[] | null;
+  readonly table: PointTable;
+  readonly points: Points | null;
   /** An empty table means "not measured". */
   readonly optional?: boolean;
-  readonly onEntry: (points: readonly ForcePoint[] | null) => void;
+  readonly onEntry: (points: Points | null) => void;
 }
 
 /**
- * A force-extension table, typed or pasted: what is typed stays; what can stand goes into the
+ * A table of two columns, typed or pasted: what is typed stays; what can stand goes into the
  * document when the field is left.
  */
-export function ElasticTableField(props: ElasticTableFieldProps) {
-  const { field, label, hint, points, optional = false, onEntry } = props;
-  const [text, setText] = useState(() => draftOf(field)?.value ?? elasticTableText(points));
+export function PointTableField(props: PointTableFieldProps) {
+  const { field, label, hint, table, points, optional = false, onEntry } = props;
+  const [text, setText] = useState(() => draftOf(field)?.value ?? pointTableText(points));
   const [inside, setInside] = useState(false);
   const seen = useRef(points);
   // The document changed under the field (undo, a reload): it shows the document again.
   if (seen.current !== points) {
     seen.current = points;
-    if (textOfEntry(text) !== elasticTableText(points)) {
+    if (textOfEntry(table, text) !== pointTableText(points)) {
       keepDraft(field, null);
-      setText(elasticTableText(points));
+      setText(pointTableText(points));
     }
   }
-  const read = readElasticTable(text);
+  const read = readPointTable(table, text);
 
   function leave(): void {
     setInside(false);
     const stands = read.kind === "points" || (read.kind === "empty" && optional);
     keepDraft(field, stands ? null : { value: text, u: "" });
-    if (!stands || textOfEntry(text) === elasticTableText(points)) return;
+    if (!stands || textOfEntry(table, text) === pointTableText(points)) return;
     onEntry(read.kind === "points" ? read.points : null);
   }
 
@@ -68,7 +70,7 @@ export function ElasticTableField(props: ElasticTableFieldProps) {
 }
 
 /** What is typed as the document would hold it; null when it cannot. */
-function textOfEntry(text: string): string | null {
-  const read = readElasticTable(text);
-  return read.kind === "wrong" ? null : elasticTableText(read.kind === "points" ? read.points : null);
+function textOfEntry(table: PointTable, text: string): string | null {
+  const read = readPointTable(table, text);
+  return read.kind === "wrong" ? null : pointTableText(read.kind === "points" ? read.points : null);
 }
