@@ -235,6 +235,29 @@ it("keeps the picture in a low window, and scrolls to the strip", async () => {
   expect((await strip.boundingBox())!.y).toBeLessThan(380);
 });
 
+it("cuts no headline, no key and no name on the strip off", async () => {
+  const { page } = sitting.person;
+  const right = (selector: string) =>
+    page
+      .locator(selector)
+      .evaluateAll((all) => all.map((one) => Math.ceil(one.getBoundingClientRect().right)));
+  for (const width of [640, 1180]) {
+    await page.setViewportSize({ width, height: 400 });
+    const [ledger] = await right(".ledger-head");
+    for (const one of await right(".headline-value, .headline-model"))
+      expect(one).toBeLessThanOrEqual(ledger!);
+    const [paper] = await right(".strip-paper");
+    await expect.poll(() => page.locator(".strip-paper .strong").count()).toBe(1);
+    for (const one of await right(".strip-paper text")) expect(one).toBeLessThanOrEqual(paper! + 1);
+    const keys = await page.locator(".strip-keys").evaluate((line) => {
+      const { right, bottom } = line.getBoundingClientRect();
+      const boxes = [...line.children].map((key) => key.getBoundingClientRect());
+      return boxes.filter((box) => box.top < bottom && box.right > right + 1).length;
+    });
+    expect(keys).toBe(0);
+  }
+});
+
 it.each([590, 1180, 1920])("keeps the picture and one row of zoom at %i px", async (px) => {
   const { page } = sitting.person;
   await page.setViewportSize({ width: px, height: 760 });

@@ -10,8 +10,10 @@ import { damagedSays } from "./damaged-runs.ts";
 import { FollowingLines } from "./FollowingLines.tsx";
 import { launchInstants } from "./instants.ts";
 import { STRIP_HEIGHT, StripPaper } from "./StripPaper.tsx";
-import { signedMs, stripTime } from "./strip-plan.ts";
+import { misfitsOf, signedMs, stripTime } from "./strip-plan.ts";
 import { frameAtX, launchRange, pannedRange, type StripRange, xOfFrame, zoomedRange } from "./strip-range.ts";
+
+const KEYS = ["← → step", "Shift ten", "Alt nudge", "1–9 point", "Space play"];
 
 /**
  * The strip: time in ms from release, one tick a frame, residuals, push and free flight; what one scrubs on.
@@ -83,6 +85,11 @@ export const Strip = memo(function Strip() {
     return () => element.removeEventListener("wheel", onWheel);
   }, [count]);
 
+  const misfits = useMemo(
+    () => (time === null || measurement === null ? [] : misfitsOf(measurement, points, time)),
+    [time, measurement, points],
+  );
+  const [worst] = misfits;
   const instants = useMemo(
     () => (time === null ? [] : launchInstants(measurement, time, count)),
     [measurement, time, count],
@@ -119,7 +126,7 @@ export const Strip = memo(function Strip() {
           <>
             <StripPaper
               shot={shot}
-              points={points}
+              misfits={misfits}
               measurement={measurement}
               time={time}
               range={range}
@@ -151,9 +158,22 @@ export const Strip = memo(function Strip() {
             {damagedSays(damaged, onDamage)}
           </span>
         ) : null}
-        <span className="strip-keys">
-          ← → step · Shift ten · Alt nudge · 1–9 point · Space play{lamp ? " · L lamp changes" : ""}
-        </span>
+        {worst === undefined ? (
+          <span className="strip-keys">
+            {[...KEYS, ...(lamp ? ["L lamp changes"] : [])].map((key) => (
+              <span key={key}>{key}</span>
+            ))}
+          </span>
+        ) : (
+          <button
+            type="button"
+            className="quiet strip-misfit"
+            title={worst.text}
+            onClick={() => actions.goTo(worst.frame)}
+          >
+            {worst.text}
+          </button>
+        )}
         <span className="strip-ranges">
           {instants.map(({ name, frame: to }) => (
             <button

@@ -2,22 +2,24 @@ import { memo } from "react";
 import type { DamagedFrame } from "../../shared/api/contract.ts";
 import type { Proposals } from "../../shared/propose/proposals.ts";
 import type { Measurement } from "../../shared/results/shot-result.ts";
-import type { Point, Shot } from "../../shared/session/schema.ts";
+import type { Shot } from "../../shared/session/schema.ts";
 import { damagedRuns } from "./damaged-runs.ts";
-import { frameAtTime, misfitsOf, releaseText, type StripTime } from "./strip-plan.ts";
+import { frameAtTime, type Misfit, releaseText, type StripTime } from "./strip-plan.ts";
 import { niceStep, type StripRange, tickStep, xOfFrame } from "./strip-range.ts";
 
 const DOTS = { top: 20, bottom: 60 } as const; // css px: room for residuals from Z_SHOWN down to 0
 const Z_SHOWN = 5; // in u; residuals beyond are drawn at the edge, and misfits are named anyway
 const TICKS_Y = 66;
 const NUMBERS_Y = 90;
-const MISFITS_Y = 107;
+const RELEASE_TEXT_PX = 110; // the longest, with what keeps it off its line
+const HALF_DIGIT_PX = 3.3;
 
-export const STRIP_HEIGHT = 118; // css px: washes and dots, ticks, numbers, misfits
+export const STRIP_HEIGHT = 98; // css px: washes and dots, ticks, numbers
 
 export interface StripPaperProps {
   readonly shot: Shot;
-  readonly points: readonly Point[];
+  /** The marks farthest off, worst first. */
+  readonly misfits: readonly Misfit[];
   readonly measurement: Measurement | null;
   readonly time: StripTime;
   readonly range: StripRange;
@@ -31,13 +33,14 @@ export interface StripPaperProps {
 
 /** What is printed on the strip; apart from the cursor, so that a step redraws nothing here. */
 export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
-  const { shot, points, measurement, time, range, width, count } = props;
+  const { shot, misfits, measurement, time, range, width, count } = props;
   const x = (frame: number) => xOfFrame(range, width, frame);
   const release = measurement === null ? null : x(frameAtTime(time, measurement.releaseClipS, count));
   const start = measurement === null ? null : x(frameAtTime(time, measurement.startClipS, count));
   const end = x(Math.min(range.to, count - 1) + 0.5);
   const lastMarked = x((shot.marks.at(-1)?.frame ?? 0) + 0.5);
-  const misfits = measurement === null ? [] : misfitsOf(measurement, points, time);
+  // The release is named where there is room: at its right, as time runs, or else before it.
+  const isBeside = release === null || release + RELEASE_TEXT_PX < width;
   return (
     <svg width={width} height={STRIP_HEIGHT} className="strip-paper" aria-hidden="true">
       {release !== null && start !== null ? (
@@ -79,14 +82,19 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
       {measurement === null ? null : <path className="dots" d={dotsPath(measurement, x)} />}
       {release !== null && measurement !== null && start !== null ? (
         <>
-          {release - start > 60 ? (
+          {release - Math.max(start, 0) > (isBeside ? 60 : RELEASE_TEXT_PX + 60) ? (
             <text className="small" x={Math.max(start, 0) + 6} y={14}>
               push
             </text>
           ) : null}
           <line className="start" x1={start} x2={start} y1={2} y2={TICKS_Y + 8} />
           <line className="release" x1={release} x2={release} y1={2} y2={TICKS_Y + 12} />
-          <text className="strong" x={release + 6} y={14}>
+          <text
+            className="strong"
+            x={release + (isBeside ? 6 : -6)}
+            y={14}
+            textAnchor={isBeside ? "start" : "end"}
+          >
             {releaseText(measurement)}
           </text>
           {Math.min(end, lastMarked) - release > 230 ? (
@@ -101,20 +109,10 @@ export const StripPaper = memo(function StripPaper(props: StripPaperProps) {
           {text}
         </text>
       ))}
-      {misfits.map((one, i) => (
+      {misfits.map((one) => (
         <g key={`${one.pointId} ${one.frame}`} className="misfit">
-          <line
-            x1={x(one.frame)}
-            x2={x(one.frame)}
-            y1={dotY(one.z)}
-            y2={i === 0 ? MISFITS_Y - 10 : TICKS_Y + 8}
-          />
+          <line x1={x(one.frame)} x2={x(one.frame)} y1={dotY(one.z)} y2={TICKS_Y + 8} />
           <circle cx={x(one.frame)} cy={dotY(one.z)} r={4} />
-          {i === 0 ? (
-            <text x={x(one.frame)} y={MISFITS_Y} textAnchor={x(one.frame) > width / 2 ? "end" : "start"}>
-              {one.text}
-            </text>
-          ) : null}
         </g>
       ))}
     </svg>
@@ -198,7 +196,7 @@ function dotsPath(measurement: Measurement, x: (frame: number) => number): strin
     .join("");
 }
 
-/** Numbers in ms at round times, at least 64 px apart. */
+/** Numbers in ms at round times, at least 64 px apart; none that the strip's edge would cut. */
 function numbers({ time, range, width, count }: StripPaperProps): { frame: number; text: string }[] {
   const last = Math.min(count - 1, Math.floor(range.to));
   const first = Math.max(0, Math.ceil(range.from));
@@ -213,7 +211,10 @@ function numbers({ time, range, width, count }: StripPaperProps): { frame: numbe
     const ms = n * step;
     const sign = ms > 0 && time.zeroIs === "release" ? "+" : "";
     const text = ms === 0 ? "0" : sign + Number(ms.toPrecision(6)).toString().replace("-", "−");
-    shown.push({ frame: frameAtTime(time, ms / 1000 + time.zeroS, count), text });
+    const frame = frameAtTime(time, ms / 1000 + time.zeroS, count);
+    const middle = xOfFrame(range, width, frame);
+    const half = text.length * HALF_DIGIT_PX;
+    if (middle >= half && middle <= width - half) shown.push({ frame, text });
   }
   return shown;
 }
