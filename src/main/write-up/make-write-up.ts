@@ -24,8 +24,11 @@ export async function makeWriteUp(input: WriteUpInput): Promise<readonly WriteUp
   const { session, results, facts, madeAt } = input;
   const next = nextShotOf(input);
   const chart = next === null ? null : chartOfNextShot(next, session.units);
+  const names = new Map(session.shots.map(({ id, name }) => [id, name]));
   const figures = [
-    ...results.flatMap((result) => figuresOf(result, session.units)),
+    ...results.flatMap((result) =>
+      figuresOf(result, session.units, names.get(result.shotId) ?? result.shotId),
+    ),
     ...results.flatMap((result) => stackOfPath(result, session.units) ?? []),
     ...(chart === null ? [] : [chart]),
   ];

@@ -76,7 +76,7 @@ ${headlinesHtml(result, units)}
 ${result.comparison?.reading ? html`<p class="reading">${result.comparison.reading.text}</p>` : null}
 ${noticesHtml(launcher, shot?.conditions ?? null, result, units)}
 ${comparisonTable(result, units)}
-${figuresHtml(figuresOf(result, units))}
+${figuresHtml(figuresOf(result, units, name))}
 ${pathHtml(stackOfPath(result, units))}
 ${budgetTable(result, units)}
 ${resultsTable(result, units)}

@@ -95,16 +95,24 @@ const PLANS: readonly Plan[] = [
 /**
  * The figures of one shot: position, speed, acceleration, pitch and pitch rate against time from release.
  * Nothing is computed here but the change to the person's units and the edges value ± k u of a band, k = 2.
- * @param result of one shot  @param units what the person reads
+ * @param result of one shot  @param units what the person reads  @param name of the shot, for the titles
  * @returns five figures in that order; none when nothing was measured
  */
-export function figuresOf(result: ShotResult, units: UnitSet): readonly Figure[] {
+export function figuresOf(result: ShotResult, units: UnitSet, name: string): readonly Figure[] {
   const { measurement } = result;
   if (measurement === null || measurement.curves.timeS.length === 0) return [];
-  return PLANS.map((plan) => figureOf(plan, result, measurement, units));
+  return PLANS.map((plan) => ({
+    ...figureOf(plan, result, measurement, units),
+    title: `${plan.quantity} of ${name} against time from release`,
+  }));
 }
 
-function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, units: UnitSet): Figure {
+function figureOf(
+  plan: Plan,
+  result: ShotResult,
+  measurement: Measurement,
+  units: UnitSet,
+): Omit<Figure, "title"> {
   const display = displayUnit(plan.unit, units);
   const { timeS } = measurement.curves;
   const curve = plan.measured(measurement);
@@ -140,7 +148,6 @@ function figureOf(plan: Plan, result: ShotResult, measurement: Measurement, unit
   return {
     id: `${result.shotId}-${plan.kind}`,
     kind: plan.kind,
-    title: `${plan.quantity} of ${result.shotId} against time from release`,
     description: describe(plan, main, residual !== null),
     caption: captionOf(main, below, measurement, units),
     time: { unit: "ms", from, to },

@@ -157,7 +157,7 @@ export const RAM_INPUTS: readonly Input[] = [
       [
         "ratingShare",
         "ratio",
-        "Left of it by temperature and age",
+        "Share of the rating left by heat and age",
         "the share of the rating that is left",
         [0.01, 1],
         [0.1, 1],

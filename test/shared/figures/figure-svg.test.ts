@@ -11,7 +11,7 @@ import { invented, inventedWithoutPrediction } from "./fixture.ts";
 import { all, type Node, parseXml, textOf } from "./well-formed.ts";
 
 const options = { theme: "light", width: 600, height: 340, fontFamily: "Inter, sans-serif" } as const;
-const figures = figuresOf(invented(), "SI");
+const figures = figuresOf(invented(), "SI", "Shot 3");
 const speed = figures[1]!;
 const drawn = (figure: Figure) => parseXml(figureSvg(figure, options));
 
@@ -45,7 +45,7 @@ it("labels directly: quantity, symbol, unit, ends, grounds, release and the head
 it("has one accessible title and description", () => {
   const svg = drawn(speed);
   expect(svg.attributes.role).toBe("img");
-  expect(all(svg, "title").map(textOf)).toEqual(["Speed of shot-3 against time from release"]);
+  expect(all(svg, "title").map(textOf)).toEqual(["Speed of Shot 3 against time from release"]);
   expect(textOf(all(svg, "desc")[0]!)).toContain("measured and predicted");
   expect(svg.children.slice(0, 2).map((child) => (child as Node).name)).toEqual(["title", "desc"]);
 });
@@ -81,7 +81,7 @@ it("draws the caption only when asked, in full", () => {
 });
 
 it("gives the same string for the same figure", () => {
-  expect(figureSvg(speed, options)).toBe(figureSvg(figuresOf(invented(), "SI")[1]!, options));
+  expect(figureSvg(speed, options)).toBe(figureSvg(figuresOf(invented(), "SI", "Shot 3")[1]!, options));
 });
 
 it("throws RangeError for a size it cannot be read at, with the size", () => {
@@ -97,7 +97,7 @@ describe("labels", () => {
   ] as const;
   it.each(sizes)("keep clear of each other and of the edge of the paper at %i by %i", (width, height) => {
     for (const theme of ["light", "dark", "print"] as const) {
-      for (const figure of [...figures, ...figuresOf(inventedWithoutPrediction(), "field")]) {
+      for (const figure of [...figures, ...figuresOf(inventedWithoutPrediction(), "field", "Shot 3")]) {
         const svg = parseXml(figureSvg(figure, { ...options, theme, width, height }));
         const boxes = all(svg, "text").map(boxOf);
         boxes.forEach((box, i) => {
@@ -173,7 +173,7 @@ describe("for any finite curves", () => {
   it("never throws, is well-formed and holds no NaN or infinity", () => {
     fc.assert(
       fc.property(curves, fc.constantFrom("SI", "field"), (given, units) => {
-        for (const figure of figuresOf(resultOf(given), units)) {
+        for (const figure of figuresOf(resultOf(given), units, "Shot 3")) {
           const text = figureSvg(figure, options);
           expect(text.match(/.{0,40}(NaN|Infinity|undefined).{0,20}/g)).toBeNull();
           parseXml(text);

@@ -6,7 +6,7 @@ import { placeWords, plotsOf, readFigure } from "../../../src/shared/figures/rea
 import { invented } from "./fixture.ts";
 
 const result = invented();
-const speed = figuresOf(result, "SI").find(({ kind }) => kind === "speed")!;
+const speed = figuresOf(result, "SI", "Shot 3").find(({ kind }) => kind === "speed")!;
 
 it("reads the measured curve with its own u where a point stands, the predicted one, and their difference", () => {
   const { timeS, speed: curve } = result.measurement!.curves;

@@ -17,7 +17,7 @@ const known = {
 };
 
 it("figuresOf draws the residuals over ± 2 u of the difference where that is known, and says whose it is", () => {
-  const speed = figuresOf(known, "SI").find(({ kind }) => kind === "speed")!;
+  const speed = figuresOf(known, "SI", "Shot 3").find(({ kind }) => kind === "speed")!;
   const { points } = speed.residual!.bands[0]!;
   expect(points).toHaveLength(timeS.length);
   points.forEach(([t, low, high], i) => {
@@ -29,7 +29,7 @@ it("figuresOf draws the residuals over ± 2 u of the difference where that is kn
 });
 
 it("figuresOf draws them over the measurement's own band where the model's u is not known", () => {
-  const speed = figuresOf(plain, "SI").find(({ kind }) => kind === "speed")!;
+  const speed = figuresOf(plain, "SI", "Shot 3").find(({ kind }) => kind === "speed")!;
   const { timeS: measuredS, speed: curve } = plain.measurement!.curves;
   const at = measuredS.indexOf(timeS[3]!);
   expect(speed.residual!.bands[0]!.points[3]![2]).toBeCloseTo(2 * curve.u[at]!, 12);

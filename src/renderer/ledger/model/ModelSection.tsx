@@ -25,8 +25,10 @@ export function ModelSection({ shot, launcher, result }: ModelSectionProps) {
   const units = useAppState((s) => s.history.present.units);
   const figure = useMemo(
     () =>
-      result?.prediction == null ? undefined : figuresOf(result, units).find(({ kind }) => kind === "speed"),
-    [result, units],
+      result?.prediction == null
+        ? undefined
+        : figuresOf(result, units, shot.name).find(({ kind }) => kind === "speed"),
+    [result, units, shot.name],
   );
   const { conditions } = shot;
   const notices = result?.notices ?? [];

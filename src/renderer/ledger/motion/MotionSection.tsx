@@ -21,9 +21,9 @@ export interface MotionSectionProps {
 export function MotionSection({ shot, facts, result }: MotionSectionProps) {
   const units = useAppState((s) => s.history.present.units);
   const figures = useMemo(() => {
-    const all = result === null ? [] : figuresOf(result, units);
+    const all = result === null ? [] : figuresOf(result, units, shot.name);
     return ORDER.flatMap((kind) => all.filter((figure) => figure.kind === kind));
-  }, [result, units]);
+  }, [result, units, shot.name]);
   return (
     <>
       {figures.map((figure, i) => (
