@@ -67,9 +67,12 @@ export function pushPitch(
     }
   };
   const moment = (t: number) => m * at(t).accelerationMPerS2 * e;
+  // The push at a time costs as much as a step of its integration: each step takes over its start.
+  let now = tipsS > startS ? moment(startS) : 0;
   run(startS, tipsS, (t, h) => {
-    const next = held(inputs, pitch, rate, moment(t), moment(t + h), h);
-    [pitch, rate] = [next.pitch, next.rate];
+    const ahead = moment(t + h);
+    const next = held(inputs, pitch, rate, now, ahead, h);
+    [pitch, rate, now] = [next.pitch, next.rate, ahead];
   });
   if (tipOff === null) return found;
   const d = tipOff.behindM;
@@ -78,10 +81,12 @@ export function pushPitch(
     const onSupport = (push - m * across * d) / (inertia + m * d * d);
     return across + d * onSupport > 0 ? onSupport : push / inertia;
   };
+  let a = turning(tipsS);
   run(tipsS, exitS, (t, h) => {
-    const [a, b, c] = [turning(t), turning(t + h / 2), turning(t + h)];
+    const [b, c] = [turning(t + h / 2), turning(t + h)];
     pitch += rate * h + ((a + 2 * b) * h * h) / 6;
     rate += ((a + 4 * b + c) * h) / 6;
+    a = c;
   });
   return found;
 }

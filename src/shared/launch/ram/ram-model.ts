@@ -8,7 +8,7 @@ import { type RamFeed, ramFeed } from "./ram-feed.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import type { Parting, RamPhase } from "./ram-phase.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
-import { signedFlow } from "./valve-flow.ts";
+import { LAMINAR, signedFlow } from "./valve-flow.ts";
 
 /**
  * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the
@@ -243,7 +243,13 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const lawChanges = (name: string, b: number, relativeDrop: (y: Float64Array) => number): OdeEvent[] => [
     { name: `${name}: forward choking`, direction: 0, value: (_t, y) => 1 - b - relativeDrop(y) },
     { name: `${name}: reverse choking`, direction: 0, value: (_t, y) => 1 - b + b * relativeDrop(y) },
-    { name: `${name}: reversal`, direction: 0, value: (_t, y) => relativeDrop(y) },
+    // Inside what is rounded off the law has one form: a drop that trembles about 0 there reverses nothing.
+    {
+      name: `${name}: reversal`,
+      direction: 0,
+      scale: LAMINAR / ON_SURFACE,
+      value: (_t, y) => relativeDrop(y),
+    },
   ];
   const flowEvents = [
     ...valves.flatMap(({ criticalRatio }, i) =>

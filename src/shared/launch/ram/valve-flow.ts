@@ -57,9 +57,11 @@ export function signedFlow(
   return forward ? flow : -flow;
 }
 
-// Below these, z = (1 − r)/(1 − b) is rounded off: the root's infinite slope at equal pressures is no
-// property of a valve (its flow turns laminar there) and stops any integration. At 5 bar LAMINAR is 5 mPa.
-const LAMINAR = 1e-8;
+/**
+ * Below this, z = (1 − r)/(1 − b) is rounded off: the root's infinite slope at equal pressures is no property
+ * of a valve (its flow turns laminar there) and stops any integration. At 5 bar it is 5 mPa.
+ */
+export const LAMINAR = 1e-8;
 const NEAR_EQUAL = 1e-4; // above, the rounding would change the flow by less than 3e-9 and is left out
 
 /**
