@@ -29,11 +29,19 @@ function namesField(refusal: string, { path }: Mutation, before: unknown): boole
   return path.some((_, i) => i > 0 && refusal.includes(pathText(path.slice(0, i + 1))));
 }
 
+const REFERRED_TO: Readonly<Record<string, string>> = {
+  points: "point",
+  cameras: "camera",
+  airframes: "airframe",
+  launchers: "launcher",
+};
+
 /** Whether it names something that refers to an entry which the change took away or renamed. */
 function namesLost(refusal: string, [list, index]: Path, before: unknown): boolean {
-  if (list !== "points" && list !== "cameras") return false;
-  const entries = (before as Readonly<Record<string, readonly { readonly id: string }[]>>)[list] ?? [];
+  const what = REFERRED_TO[String(list)];
+  if (what === undefined) return false;
+  const entries =
+    (before as Readonly<Record<string, readonly { readonly id: string }[]>>)[String(list)] ?? [];
   const lost = typeof index === "number" ? entries.slice(index, index + 1) : entries;
-  const what = list === "points" ? "point" : "camera";
   return lost.some(({ id }) => refusal.includes(`: no ${what} "${id}"`));
 }

@@ -64,6 +64,13 @@ describe("a refusal", () => {
     expect(failureOf(session, gone, refused(`shots[0].marks[3].pointId: no point "${id}".`))).toBeNull();
   });
 
+  it("may name what refers to a launcher or an airframe that is gone", () => {
+    const all = [{ path: ["launchers"], change: "emptied" }];
+    const { id } = session.launchers[0]!;
+    expect(failureOf(session, all, refused(`shots[0].launcherId: no launcher "${id}".`))).toBeNull();
+    expect(failureOf(session, all, refused('shots[0].airframeId: no airframe "other".'))).not.toBeNull();
+  });
+
   it("may not name something else", () => {
     const { id } = session.points[0]!;
     const outcome = refused(`shots[0].marks[3].pointId: no point "${id}".`);

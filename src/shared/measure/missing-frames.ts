@@ -63,7 +63,7 @@ export function missingFrameNotices(
   ];
 }
 
-/** Marks of the airframe's point with most of them, in new pictures only. */
+/** Marks of the airframe's point with most of them, by frame, in new pictures only. */
 function mostMarkedPath(
   { marks }: Shot,
   points: readonly Point[],
@@ -73,5 +73,6 @@ function mostMarkedPath(
   const paths = points
     .filter(({ on }) => on === "airframe")
     .map(({ id }) => marks.filter(({ pointId, frame }) => pointId === id && !again.has(frame)));
-  return paths.reduce((best, path) => (path.length > best.length ? path : best), []);
+  const most = paths.reduce((best, path) => (path.length > best.length ? path : best), []);
+  return most.toSorted((a, b) => a.frame - b.frame); // a session may list them in any order
 }

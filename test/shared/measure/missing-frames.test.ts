@@ -43,6 +43,14 @@ describe("missing frames", () => {
     expect(notices.map(({ code }) => code)).toContain(ofShot("stamps-show-gaps"));
   });
 
+  it("are the same in whatever order the session lists its marks", () => {
+    const shot = without(120, 2);
+    const mixed = { ...shot, marks: shot.marks.toReversed() };
+    expect(missingFrames(mixed, CLOCK, EXAMPLE.points, FACTS)).toEqual(
+      missingFrames(shot, CLOCK, EXAMPLE.points, FACTS),
+    );
+  });
+
   it("are none where none is missing, nor before the launch", () => {
     expect(missingFrames(SHOT, CLOCK, EXAMPLE.points, FACTS)).toEqual([]);
     const early = { ...FACTS, pts: FACTS.pts.map((tick) => (tick > 1 ? tick + 3 : tick)) };
