@@ -36,4 +36,9 @@ export interface FitProblem {
    * unless told: it is then bent, by one evaluation. For a Jacobian that costs many times what residuals do.
    */
   readonly corrections?: number;
+  /**
+   * Whether the fit ends at a place that a step has led to, which is told before its Jacobian is taken:
+   * nothing is then known of how far it could still go, nor of the covariance there.
+   */
+  leaves?(p: Float64Array, sumOfSquares: number, steps: number): boolean;
 }

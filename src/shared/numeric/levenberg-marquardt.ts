@@ -14,10 +14,10 @@ export interface Fit {
   readonly degreesOfFreedom: number;
   /** True when the linear model at the parameters promises no reduction that matters (see `promised`). */
   readonly converged: boolean;
-  readonly end: "settled" | "small-step" | "no-reduction" | "too-many-steps" | "not-finite";
+  readonly end: "settled" | "small-step" | "no-reduction" | "too-many-steps" | "not-finite" | "left";
   /**
    * Reduction of the sum of squares that a Gauss-Newton step would still promise; 1 is
-   * one standard uncertainty.
+   * one standard uncertainty. NaN where the fit was left.
    */
   readonly promised: number;
   readonly steps: number;
@@ -75,6 +75,7 @@ export function levenbergMarquardt(problem: FitProblem): Fit {
     const tried = tryStep(problem, { p, r, sum }, factored, damping, columns);
     if (tried.gain > 0) {
       ({ p, r, sum } = tried);
+      if (problem.leaves?.(p, sum, steps)) return leftAt(tried, steps);
       factored = factorAt(problem, p, r, columns);
       damping = Math.max(
         LEAST_DAMPING,
@@ -98,6 +99,22 @@ function endBefore(problem: FitProblem, steps: number, sum: number, { c }: Facto
   if (steps >= (problem.mostSteps ?? MOST_STEPS)) return "too-many-steps";
   const enough = (problem.enough ?? SETTLED) * Math.max(1, sum / Math.max(1, problem.count - n));
   return squared(c.subarray(0, n)) <= enough ? "settled" : null;
+}
+
+/** A fit that ended where its problem leaves it, with no Jacobian taken there. */
+function leftAt({ p, r, sum }: Place, steps: number): Fit {
+  return {
+    parameters: p,
+    residuals: r,
+    sumOfSquares: sum,
+    degreesOfFreedom: r.length - p.length,
+    converged: false,
+    end: "left",
+    promised: Number.NaN,
+    steps,
+    condition: Number.NaN,
+    covariance: null,
+  };
 }
 
 function fitOf(

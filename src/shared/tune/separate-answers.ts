@@ -8,7 +8,7 @@ import type { Unknown } from "./unknowns.ts";
 const STARTS_OFF = 1.5; // u from what was stated, either way
 const MOST_VARIED = 10; // inputs; their pairs take six starts
 const FEW_TERMS = { speed: 0.02, early: 0.02 }; // room for what is held where few shots are looked at
-const STEPS = 4; // and as many again
+const STEPS = 4; // and as many again; fewer where a start comes within reach of the first answer
 const CORRECTIONS = 2; // of each
 const HOPELESS = 20; // times the chi-square of the first answer there: such a start is given up
 const ENOUGH = 0.1; // where such a start leads need not be known any better: see `tuningProblem`
@@ -67,19 +67,26 @@ function promising(
   const at = varied.map((name) => problem.unknowns.findIndex((one) => ofLauncher(one) === name));
   const placeOf = varied.map((name) => unknowns.findIndex((one) => ofLauncher(one) === name));
   const fewer = { ...problem.fit, mostSteps: STEPS, corrections: CORRECTIONS, enough: ENOUGH };
+  const placesIn = (p: Float64Array) => at.map((j) => p[j]);
   const from = (places: ArrayLike<number>, most: number, known: Placed | null) => {
     const start = new Float64Array(problem.unknowns.length);
     at.forEach((j, i) => {
       start[j] = places[i];
     });
-    const begun = levenbergMarquardt({ ...fewer, start });
-    const z = at.map((j) => begun.parameters[j]);
-    if (!(begun.sumOfSquares < most) || (known !== null && isWithin(known, z))) return null;
-    const fit =
-      begun.end === "too-many-steps" ? levenbergMarquardt({ ...fewer, start: begun.parameters }) : begun;
+    const isKnown = (p: Float64Array) => known !== null && isWithin(known, placesIn(p));
+    if (isKnown(start)) return null;
+    const begun = levenbergMarquardt({
+      ...fewer,
+      start,
+      // after the last of these steps its Jacobian is only of use to one that goes on, which takes it itself
+      leaves: (p, _, steps) => isKnown(p) || (known !== null && steps === STEPS),
+    });
+    if (!(begun.sumOfSquares < most) || isKnown(begun.parameters)) return null;
+    const goesOn = begun.end === "left" || begun.end === "too-many-steps";
+    const fit = goesOn ? levenbergMarquardt({ ...fewer, start: begun.parameters, leaves: isKnown }) : begun;
     if (fit.covariance === null) return null;
     return {
-      z: at.map((j) => fit.parameters[j]),
+      z: placesIn(fit.parameters),
       covariance: blockOf(fit.covariance, at),
       sum: fit.sumOfSquares,
       rests: fit.promised < AT_REST,

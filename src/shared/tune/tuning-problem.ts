@@ -1,4 +1,4 @@
-import type { ModelCurve } from "../launchers/tunable-model.ts";
+import type { ModelCurve, TunableModel } from "../launchers/tunable-model.ts";
 import type { FitProblem } from "../numeric/fit-problem.ts";
 import { curveAt } from "./curve-at.ts";
 import { aheadOf, NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
@@ -12,6 +12,8 @@ const ENOUGH = 0.001;
 const FIRST_DAMPING = 1e-9; // what was known before holds every unknown already
 // a Jacobian takes as many predictions of each shot as there are inputs, a correction one or two
 const CORRECTIONS = 6;
+// curves of a shot: a step's best correction is one of the last
+const KEPT = 3;
 
 /** The least-squares problem of a set of shots, its unknowns named. */
 export interface TuningProblem {
@@ -25,6 +27,22 @@ export interface TuningProblem {
 interface Seen {
   readonly fromExitS: Float64Array;
   readonly seenM: Float64Array;
+}
+
+/**
+ * A model's curves, the latest kept: a Jacobian begins where residuals were taken some corrections before,
+ * and what places a shot in its clip leaves its curve as it was.
+ */
+function latestCurves(model: TunableModel): (values: readonly number[]) => ModelCurve | null {
+  const kept: { readonly values: readonly number[]; readonly curve: ModelCurve | null }[] = [];
+  return (values) => {
+    const known = kept.find((one) => one.values.every((value, i) => value === values[i]));
+    if (known !== undefined) return known.curve;
+    const curve = curveAt(model, values);
+    kept.push({ values, curve });
+    if (kept.length > KEPT) kept.shift();
+    return curve;
+  };
 }
 
 /**
@@ -67,15 +85,17 @@ export function tuningProblem(
 
   const used = TERM_NAMES.filter((name) => terms[name] > 0);
 
+  const curves = shots.map(({ model }) => latestCurves(model));
+
   function curveOf(shot: number, z: ArrayLike<number>): ModelCurve | null {
-    const { model } = shots[shot];
-    return curveAt(
-      model,
-      model.inputs.map((input, i) => {
-        const at = inputAt[shot][i];
-        return at < 0 ? input.value : valueAt(input, z[at]);
-      }),
-    );
+    return curves[shot](valuesOf(shot, z));
+  }
+
+  function valuesOf(shot: number, z: ArrayLike<number>): readonly number[] {
+    return shots[shot].model.inputs.map((input, i) => {
+      const at = inputAt[shot][i];
+      return at < 0 ? input.value : valueAt(input, z[at]);
+    });
   }
 
   /** s from the end of the model's push at each point of a shot, and m, the place seen there. */
@@ -196,7 +216,7 @@ export function tuningProblem(
     for (const step of [STEP, -STEP]) {
       const moved = z.slice();
       moved[j] = z[j] + step;
-      const curve = curveOf(shot, moved);
+      const curve = curveAt(shots[shot].model, valuesOf(shot, moved));
       if (curve === null) continue;
       // An input moves neither the place seen nor the time from the end of the push.
       return travelsIn(shot, moved, curve, seen).map((travelM, i) => (here[i].travelM - travelM) / step);

@@ -143,6 +143,26 @@ describe("levenbergMarquardt", () => {
     expect(same).toMatchObject({ converged: false, covariance: null });
   });
 
+  it("ends where its problem leaves it, at the place a step has led to and with no Jacobian taken there", () => {
+    const whole = counted({ ...valley, jacobian: valleySlopes });
+    const places: number[] = [];
+    const left = counted({
+      ...valley,
+      jacobian: valleySlopes,
+      leaves: ([x], sum, steps) => {
+        places.push(x!);
+        expect(sum).toBeLessThan(24.2); // at the start
+        expect(steps).toBeGreaterThanOrEqual(places.length);
+        return places.length === 3;
+      },
+    });
+    expect(left.fit).toMatchObject({ converged: false, end: "left", covariance: null });
+    expect(left.fit.parameters[0]).toBe(places[2]);
+    expect(left.jacobians).toBe(3); // at the start and after two steps
+    const never = counted({ ...valley, jacobian: valleySlopes, leaves: () => false });
+    expect(never).toEqual(whole);
+  });
+
   it("throws RangeError on fewer residuals than parameters", () => {
     expect(() => levenbergMarquardt({ ...valley, count: 1 })).toThrow(/m >= n > 0.*got 1, 2, 2/);
   });
