@@ -5,7 +5,7 @@ import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
 import type { RamEnd, RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
 import { DROP, PASSED, type RamModel, ramModel, SPEED, TANK, TRAVEL, WORK } from "./ram-model.ts";
-import type { RamRun } from "./ram-phase.ts";
+import type { RamPhase, RamRun } from "./ram-phase.ts";
 import { integratePush, type RamPush } from "./ram-push.ts";
 
 export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
@@ -30,11 +30,44 @@ export function predictRam(
   inputs: RamInputs,
   options: { readonly relTol?: number } = {},
 ): Result<RamPrediction, RamRefusal> {
+  const pushed = followPush(inputs, options.relTol ?? DEFAULT_REL_TOL);
+  return pushed.ok ? ok(describe(pushed.value.model, inputs.strokeM, pushed.value.push)) : pushed;
+}
+
+/** The push of `predictRam`, of which nothing is told but where the airframe is and how fast it moves. */
+export interface RamPath {
+  readonly exitS: number;
+  readonly exitTravelM: number;
+  readonly exitSpeedMPerS: number;
+  /** At a time of the push; at its ends for a time beyond them. @throws RangeError for no time */
+  at(timeS: number): { readonly positionM: number; readonly speedMPerS: number };
+}
+
+/**
+ * What `predictRam` says of place and speed, in less time, for whoever asks for very many pushes.
+ * @returns and throws as `predictRam`
+ */
+export function predictRamPath(inputs: RamInputs, relTol: number): Result<RamPath, RamRefusal> {
+  const pushed = followPush(inputs, relTol);
+  if (!pushed.ok) return pushed;
+  const { model, push } = pushed.value;
+  const { t, y } = lastOf(push.runs).run;
+  return ok({
+    exitS: t,
+    exitTravelM: exitTravel(push, inputs.strokeM),
+    exitSpeedMPerS: y[SPEED],
+    at: (timeS) => placeOf(model, placeIn(push.runs, timeS)),
+  });
+}
+
+function followPush(
+  inputs: RamInputs,
+  relTol: number,
+): Result<{ readonly model: RamModel; readonly push: RamPush }, RamRefusal> {
   const problem = ramInputProblem(inputs);
   if (problem) {
     throw new RangeError(`predictRam: ${problem.field} must be ${problem.need}; got ${problem.value}`);
   }
-  const relTol = options.relTol ?? DEFAULT_REL_TOL;
   if (!(relTol > 0 && relTol <= 1e-3))
     throw new RangeError(`predictRam: relTol ${relTol} is not in (0, 1e-3]`);
   if (!(inputs.gaugePressurePa > 0)) return refuse("no-pressure", { gaugePa: inputs.gaugePressurePa });
@@ -42,7 +75,7 @@ export function predictRam(
   const most = greatestStaticForce(inputs, model);
   if (!(most > model.breakaway)) return refuse("never-moves", { forceN: most, neededN: model.breakaway });
   const pushed = integratePush(inputs, model, relTol);
-  return pushed.ok ? ok(describe(model, inputs.strokeM, pushed.value)) : pushed;
+  return pushed.ok ? ok({ model, push: pushed.value }) : pushed;
 }
 
 /**
@@ -58,7 +91,8 @@ function greatestStaticForce(inputs: RamInputs, model: RamModel): number {
   return model.netForce(y);
 }
 
-function describe(model: RamModel, strokeM: number, { runs, startS, alone }: RamPush): RamPrediction {
+function describe(model: RamModel, strokeM: number, push: RamPush): RamPrediction {
+  const { runs, startS, alone } = push;
   const last = lastOf(runs);
   const { t: exitS, y } = last.run;
   const slope = new Float64Array(y.length);
@@ -74,7 +108,7 @@ function describe(model: RamModel, strokeM: number, { runs, startS, alone }: Ram
     startS,
     exitS,
     exitSpeedMPerS: y[SPEED],
-    exitTravelM: alone === null ? strokeM : y[TRAVEL],
+    exitTravelM: exitTravel(push, strokeM),
     leavesEarly: alone !== null,
     ramEnd: ramEndOf(model, lastOf(all), alone),
     peakAccelerationMPerS2: peak.value,
@@ -142,7 +176,18 @@ function ramEndOf(model: RamModel, { run }: RamRun, alone: RamPush["alone"]): Ra
   };
 }
 
-function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamState {
+function exitTravel({ runs, alone }: RamPush, strokeM: number): number {
+  return alone === null ? strokeM : lastOf(runs).run.y[TRAVEL];
+}
+
+/** Where a push stands at a time. */
+interface Instant {
+  readonly t: number;
+  readonly phase: RamPhase;
+  readonly y: Float64Array;
+}
+
+function placeIn(runs: readonly RamRun[], timeS: number): Instant {
   const exitS = lastOf(runs).run.t;
   if (Number.isNaN(timeS)) throw new RangeError("RamPrediction.at: time is not a number");
   const t = Math.min(exitS, Math.max(0, timeS));
@@ -153,15 +198,28 @@ function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamSt
     if (run.steps[middle].t0 <= t) low = middle;
     else high = middle - 1;
   }
-  const y = t === exitS ? run.y : denseAt(run.steps[low], t);
+  return { t, phase, y: t === exitS ? run.y : denseAt(run.steps[low], t) };
+}
+
+/** Of the airframe, which coasts once it has parted. */
+function placeOf(model: RamModel, { t, phase, y }: Instant) {
+  const coasts = phase.parted && model.coasting(phase.parted, t);
+  return {
+    positionM: coasts ? coasts.travelM : y[TRAVEL],
+    speedMPerS: coasts ? coasts.speedMPerS : y[SPEED],
+  };
+}
+
+function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamState {
+  const instant = placeIn(runs, timeS);
+  const { t, phase, y } = instant;
   const slope = new Float64Array(y.length);
   model.rhs(phase)(t, y, slope);
   const gas = model.gas(y);
   const coasts = phase.parted && model.coasting(phase.parted, t);
   return {
     timeS: t,
-    positionM: coasts ? coasts.travelM : y[TRAVEL],
-    speedMPerS: coasts ? coasts.speedMPerS : y[SPEED],
+    ...placeOf(model, instant),
     accelerationMPerS2: coasts ? coasts.accelerationMPerS2 : slope[SPEED],
     tankPa: gas.tankPa,
     tankK: gas.tankK,

@@ -125,10 +125,8 @@ export function uncertainInputs(ram: MeasuredRam): readonly UncertainInput[] {
 
 /** RamInputs from the values of `uncertainInputs`, in its order. */
 export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInputs {
-  const at = Object.fromEntries(PLAIN.map((name, i) => [name, values[i]])) as Record<
-    (typeof PLAIN)[number],
-    number
-  >;
+  const at = {} as Record<(typeof PLAIN)[number], number>;
+  for (let i = 0; i < PLAIN.length; i++) at[PLAIN[i]] = values[i];
   const { movingMassKg, airframeMassKg, ...plain } = at;
   let next = PLAIN.length;
   const take = () => values[next++];
@@ -136,7 +134,8 @@ export function ramInputsOf(ram: MeasuredRam, values: readonly number[]): RamInp
   const valve = takeValve();
   const rodChamber = ram.rodChamber ? { rodDiameterM: take(), volumeM3: take(), vent: takeValve() } : null;
   const moreValves = ram.moreValves?.map(() => ({ valve: takeValve(), openingS: take(), delayS: take() }));
-  const optional = Object.fromEntries(OPTIONAL_RAM_INPUTS.map((name) => [name, ram[name] && take()]));
+  const optional: Partial<Record<OptionalRamInput, number | undefined>> = {};
+  for (const name of OPTIONAL_RAM_INPUTS) optional[name] = ram[name] && take();
   const headwindMPerS = ram.dragAreaM2 && ram.headwindMPerS ? take() : undefined;
   const tankTemperatureK = ram.tankTemperatureK ? take() : undefined;
   const polytropicExponent = ram.gas === "polytropic" && ram.polytropicExponent ? take() : undefined;

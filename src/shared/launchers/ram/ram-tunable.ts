@@ -1,4 +1,4 @@
-import { predictRam } from "../../launch/ram/predict-ram.ts";
+import { predictRamPath } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
@@ -29,7 +29,7 @@ export function ramTunable(ram: MeasuredRam): TunableModel {
       const inputs = ramInputsOf(whole, values);
       if (ramInputProblem(inputs)) return null;
       try {
-        const result = predictRam(inputs, { relTol: REL_TOL });
+        const result = predictRamPath(inputs, REL_TOL);
         if (!result.ok) return null;
         const push = result.value;
         return {
