@@ -74,6 +74,9 @@ const RISE = 0.2;
 // changes as much as the least. Common practice, no source.
 const MOST_CHANGE = [4, 40, 80] as const; // m/s², m/s², rad/s²
 const LEAST_CHANGE = [0.3, 3, 3] as const;
+// What changes across changes along by a tenth at least: a launcher that lets go takes its friction with it,
+// lift its drag. Common practice, no source.
+const ALONG_OF_ACROSS = 0.1;
 // However little marks tell, a push along is not as straight as a ruler: taken for that, first motion came
 // out up to 16 u late. What it bends at least from knot to knot, as a share of the typical acceleration: of
 // 0.0001, 0.01, 0.02 and 0.03 the least that holds first motion where errors last or lie along (66 to 78 %
@@ -237,7 +240,9 @@ export class MotionCandidates {
     for (let step = 0; step < steps; step++) {
       const posterior = motionPosterior(this.problem, equations, smoothness, room);
       if (posterior === null) break;
-      smoothness = this.#withPushArm(improvedSmoothness(posterior, this.#least, this.#most));
+      smoothness = withFlightCoupled(
+        this.#withPushArm(improvedSmoothness(posterior, this.#least, this.#most)),
+      );
     }
     return { ...settled, smoothness };
   }
@@ -306,6 +311,16 @@ export class MotionCandidates {
     const [s, n, pitch] = smoothness.push;
     return { ...smoothness, push: [s, n, Math.min(pitch, s * (translation / angle) ** 2)] };
   }
+}
+
+/**
+ * Along a flight the force may change by a tenth of what it is found to change across. An airframe that
+ * slides on along its launcher after the push shows plainly across when it leaves, but along by its friction
+ * alone, which few marks tell: held constant, it put the release speed off by up to 4 u.
+ */
+function withFlightCoupled(smoothness: Smoothness): Smoothness {
+  const [s, n, pitch] = smoothness.flight;
+  return { ...smoothness, flight: [Math.min(s, n / ALONG_OF_ACROSS ** 2), n, pitch] };
 }
 
 function precision(sd: number): number {

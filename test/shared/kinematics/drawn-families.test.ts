@@ -10,7 +10,7 @@ import { FAMILIES } from "../../bench/truth/families/families.ts";
  */
 const MOST_U = 3;
 
-function inU(family: string, shot: number, name: "releaseS" | "startS"): number {
+function inU(family: string, shot: number, name: "releaseS" | "startS" | "speed"): number {
   const found = FAMILIES.find((one) => one.name === family);
   if (found === undefined) throw new RangeError(`no family "${family}"`);
   const { shot: drawn, release } = found.draw(40_000 + shot);
@@ -33,6 +33,10 @@ describe("fitMotion on drawn launches", () => {
     ["errors 3 times as large along", 9],
   ])("takes no push for a straight line that few marks leave open: %s, shot %i", (family, shot) => {
     expect(inU(family, shot, "startS")).toBeLessThan(MOST_U);
+  });
+
+  it("lets friction end with the launcher where an airframe coasts along it after the push", () => {
+    expect(inU("coasts 5 to 30 ms on the launcher", 50_033, "speed")).toBeLessThan(MOST_U);
   });
 
   it.each([4, 23])("looks for first motion as far back as a fast camera may need: shot %i", (shot) => {
