@@ -107,11 +107,15 @@ export async function judge(
     named: wrong.filter((frame) => known.has(frame)),
     healthyRefused,
     right: shown.length,
-    followed: await followed(media, clip, facts, given, shown[0], truth.count),
+    followed: await followed(media, clip, facts, given, firstOfTwo(shown), truth.count),
   };
 }
 
-/** Follows the target from the first frame that is right to the end of the clip, if a later one was given. */
+/** The first frame that is right and has a right one after it; the first, where there is none. */
+const firstOfTwo = (shown: readonly number[]): number | undefined =>
+  shown.find((frame, i) => shown[i + 1] === frame + 1) ?? shown[0];
+
+/** Follows the target from a frame that is right to the end of the clip, if a later one was given. */
 async function followed(
   media: Media,
   clip: string,

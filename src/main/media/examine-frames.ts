@@ -1,6 +1,6 @@
 import { basename } from "node:path";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { decodeReport, framesDone, TELLING } from "./decode-report.ts";
+import { decodeReport, type Finding, framesDone, TELLING } from "./decode-report.ts";
 import { parsePackets } from "./frame-list.ts";
 import { passthroughOptions } from "./list-clip.ts";
 import { framesNotExact } from "./media-faults.ts";
@@ -41,8 +41,9 @@ export interface Examination {
 
 /**
  * Judges every frame of a stretch, whatever its codec, from three decodings on one thread. The first is
- * told packet by packet: a frame is damaged when its packet brings a complaint of reader or decoder, when
- * it is marked as corrupt, or when it gives no picture at its time. The second gives up at every error:
+ * told packet by packet: a frame is damaged when its packet brings a complaint of reader or decoder, or when
+ * it gives no picture at its time. One whose packet the reader alone calls corrupt, and which the second
+ * decoding gives as the first does, is in doubt. The second gives up at every error:
  * where nothing was said of a group, a frame that is missing or another picture there is damaged too.
  * (Where something was, giving up also loses frames that were decoded before and not shown yet.) The third
  * tells which frames others are predicted from: what is decoded after a damaged one of these, up to the
@@ -61,47 +62,50 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   const { inStep } = await ffmpeg.version();
   const [sound, strict] = [await decoded(ffmpeg, clip, run, []), await decoded(ffmpeg, clip, run, GIVE_UP)];
   const roots = new Map<number, string>();
-  const gaps = new Map<number, string>();
   const root = (frame: number | undefined | null, why: string) => {
     if (frame !== null && inRun(frame) && !roots.has(frame)) roots.set(frame, why);
   };
   const { packets, findings } = decodeReport(sound.stderr, facts.container, inStep);
   const order = packets.map((ticks) => (ticks === null ? null : (frameAt.get(ticks) ?? null)));
-  for (const { about, at, text } of findings) {
-    if (about === "picture") root(frameAt.get(at), `ffmpeg says: ${text}`);
-    else if (about === "packet")
-      root(packets[at] === null ? nextShown(order, at) : order[at], `ffmpeg says: ${text}`);
-    else if (order[at] != null)
-      gaps.set(order[at] as number, `what comes before it cannot be read (ffmpeg says: ${text})`);
-  }
+  const told = toldOf(findings, packets, order, frameAt);
+  for (const [frame, why] of told.against) root(frame, why);
+  const gaps = told.gaps;
   mustBeListed(clip, run, sound.checksums, frameAt);
   const groupOf = (frame: number) => facts.keyFrames.findLastIndex((key) => key <= frame);
   const beside = findings.flatMap(({ about, at }) => (about === "picture" ? [] : [nextShown(order, at)]));
-  const told = new Set(
+  const groupsTold = new Set(
     [...roots.keys(), ...gaps.keys(), ...beside.filter((frame) => frame !== null)].map(groupOf),
   );
-  const harmed = findings.flatMap(({ about, at }) => (about === "picture" ? [] : [at]));
+  const harmed = placesOf(findings);
+  const gaveUpAt = placesOf(decodeReport(strict.stderr, facts.container, inStep).findings);
   const lost = new Map<number, string>();
   // What a decoder holds back when it meets damage it may never show, though others were
   // predicted from it before.
-  const isBeforeHarm = (frame: number) => {
+  const isBefore = (places: readonly number[], frame: number) => {
     const place = order.indexOf(frame);
     const inGroup = (at: number) => order[at] == null || groupOf(order[at]) === groupOf(frame);
-    if (place < 0 || harmed.some((at) => at <= place && inGroup(at))) return false;
-    return harmed.some((at) => at > place && at - place <= HELD_BACK);
+    if (place < 0 || places.some((at) => at <= place && inGroup(at))) return false;
+    return places.some((at) => at > place && at - place <= HELD_BACK);
   };
   const differs = (given: number | undefined, picture: number, frame: number) =>
-    given === undefined ? !isBeforeHarm(frame) : given !== picture;
+    given === undefined ? !isBefore([...harmed, ...gaveUpAt], frame) : given !== picture;
+  for (const [frame, why] of told.flagged) {
+    const ticks = facts.pts[frame] as number;
+    const [picture, again] = [sound.checksums.get(ticks), strict.checksums.get(ticks)];
+    const isLostLater = again === undefined && isBefore(gaveUpAt, frame);
+    if (picture === undefined || !(again === picture || isLostLater)) root(frame, why);
+  }
   for (let frame = run.from; frame <= run.to; frame++) {
     const ticks = facts.pts[frame] as number;
     const picture = sound.checksums.get(ticks);
-    if (picture === undefined && isBeforeHarm(frame))
+    if (picture === undefined && isBefore(harmed, frame))
       lost.set(frame, "damage that follows keeps it from being shown");
     else if (picture === undefined) root(frame, "it gives no picture");
-    else if (!told.has(groupOf(frame)) && differs(strict.checksums.get(ticks), picture, frame))
+    else if (!groupsTold.has(groupOf(frame)) && differs(strict.checksums.get(ticks), picture, frame))
       root(frame, "its data do not decode without an error");
   }
-  if (roots.size === 0 && gaps.size === 0 && lost.size === 0) return { damaged: roots, doubtful: new Map() };
+  const flagged = new Map([...told.flagged].filter(([frame]) => !roots.has(frame)));
+  if (roots.size + gaps.size + lost.size + flagged.size === 0) return { damaged: roots, doubtful: flagged };
   const references = (await decoded(ffmpeg, clip, run, REFERENCES_ONLY)).checksums;
   const keys = new Set(facts.keyFrames);
   const isReference = (frame: number) => {
@@ -112,13 +116,37 @@ export async function examineFrames(ffmpeg: Ffmpeg, clip: Examined, run: FrameRu
   const listed = (frames: ReadonlyMap<number, string>) =>
     new Map([...frames].filter(([frame]) => inRun(frame)).sort(([a], [b]) => a - b));
   const damaged = new Map([...lost, ...spoiltFrames(decoding, roots, gaps)]);
-  const neighbours = besideDamage(order, roots, gaps);
-  const spoilt = spoiltFrames(decoding, new Map([...neighbours, ...roots]), gaps);
+  const neighbours = besideDamage(order, new Map([...flagged, ...roots]), gaps);
+  const spoilt = spoiltFrames(decoding, new Map([...neighbours, ...flagged, ...roots]), gaps);
   return {
     damaged: listed(damaged),
     doubtful: listed(new Map([...spoilt].filter(([frame]) => !damaged.has(frame)))),
   };
 }
+
+/** What a decoding found: against frames, of gaps before frames, and what the reader alone says. */
+function toldOf(
+  findings: readonly Finding[],
+  packets: readonly (number | null)[],
+  order: readonly (number | null)[],
+  frameAt: ReadonlyMap<number, number>,
+) {
+  const against: (readonly [number | undefined | null, string])[] = [];
+  const [gaps, flagged] = [new Map<number, string>(), new Map<number, string>()];
+  for (const { about, at, text } of findings) {
+    const frame = order[at];
+    const why = `ffmpeg says: ${text}`;
+    if (about === "picture") against.push([frameAt.get(at), why]);
+    else if (frame != null && READERS_WORD.test(text)) flagged.set(frame, why);
+    else if (about === "packet") against.push([packets[at] === null ? nextShown(order, at) : frame, why]);
+    else if (frame != null) gaps.set(frame, `what comes before it cannot be read (${why})`);
+  }
+  return { against, gaps, flagged };
+}
+
+/** The packets that something was said of by more than the reader. */
+const placesOf = (findings: readonly Finding[]): readonly number[] =>
+  findings.flatMap(({ about, at, text }) => (about === "picture" || READERS_WORD.test(text) ? [] : [at]));
 
 /** The frames whose packets lie next to those of damaged ones, or before what was lost. */
 function besideDamage(
@@ -136,6 +164,8 @@ function besideDamage(
   return beside;
 }
 
+/** What the reader alone says of a packet, before anything is decoded. */
+const READERS_WORD = /^(corrupt input packet|Packet corrupt)/;
 const HELD_BACK = 16; // packets; no codec in use holds back more pictures than its 16 references
 const GIVE_UP = ["-err_detect:v", "explode"] as const;
 const REFERENCES_ONLY = ["-skip_frame:v", "noref"] as const;

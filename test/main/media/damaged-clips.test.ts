@@ -8,8 +8,17 @@ import { createMedia } from "../../../src/main/media/create-media.ts";
 import type { Media } from "../../../src/main/media/media.ts";
 import { followInClip } from "../../../src/main/service/follow-in-clip.ts";
 import type { ClipFacts } from "../../../src/shared/session/clip-facts.ts";
-import { SCENE_FRAMES, soundClip } from "../../clips/damaged-clips.ts";
+import {
+  CLIP_KINDS,
+  type ClipKind,
+  damageClip,
+  type Harm,
+  harmedTimes,
+  SCENE_FRAMES,
+  soundClip,
+} from "../../clips/damaged-clips.ts";
 import { targetAt } from "../../clips/flying-scene.ts";
+import { judge, truthOf } from "../../clips/judge-damage.ts";
 import { convertClip, decodeJpegs, FRAMES, H264, HEIGHT, makeClip, WIDTH } from "../../clips/make-clips.ts";
 import { readNumber } from "../../clips/numbered-picture.ts";
 import { ffmpegPath, ffprobePath, run } from "../../clips/program.ts";
@@ -212,6 +221,23 @@ describe("one damaged frame", () => {
     }
     const fault = await faultOf(follow(path, frame));
     expect(fault).toMatchObject({ code: "frame-damaged", cause: expect.stringContaining(`Frame ${frame}`) });
+  });
+});
+
+describe("a healthy frame close before damage in a transport stream", () => {
+  it.each([
+    ["that the reader calls corrupt and no decoder minds", "h264-ts", "double", 16043979],
+    ["that a decoder swallows with damage it says nothing of", "hevc-ts", "zeros", 16043927],
+  ] as const)("%s is shown, and nothing wrong without a word", async (_, name, harm: Harm, seed) => {
+    const kind = CLIP_KINDS.find((one) => one.name === name) as ClipKind;
+    const sound = await soundClip(kind, folder);
+    const [path, cache] = [at(`${harm}-${name}.ts`), at(`cache-${name}`)];
+    await damageClip(sound, path, harm, seed);
+    const truth = await truthOf(sound, cache);
+    const judged = await judge(path, truth, await harmedTimes(sound, path, harm), cache);
+    expect(judged.right).toBeGreaterThan(30);
+    expect(judged.healthyRefused).toEqual([]);
+    expect(judged.wrong).toEqual(judged.named);
   });
 });
 
