@@ -147,10 +147,16 @@ export function denseStep(t0: number, y: Float64Array, h: number, s: StepScratch
   return { t0, h, terms, implicit: false };
 }
 
-/** State at time t inside a step (order 4 between its ends): a fresh array. */
-export function denseAt({ t0, h, terms }: DenseStep, t: number): Float64Array {
-  const n = terms.length / 5;
-  const y = new Float64Array(n);
+/**
+ * State at time t inside a step (order 4 between its ends).
+ * @param y [n], where it is written; a fresh array by default
+ */
+export function denseAt(
+  { t0, h, terms }: DenseStep,
+  t: number,
+  y: Float64Array = new Float64Array(terms.length / 5),
+): Float64Array {
+  const n = y.length;
   const x = (t - t0) / h;
   for (let i = 0; i < n; i++) {
     const inner = terms[2 * n + i] + x * (terms[3 * n + i] + (1 - x) * terms[4 * n + i]);

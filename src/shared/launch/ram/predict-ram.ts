@@ -3,7 +3,7 @@ import { lastOf } from "../../quantity/known-element.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
-import type { RamEnd, RamInputs, RamPrediction, RamState } from "./ram-inputs.ts";
+import type { RamEnd, RamInputs, RamMotion, RamPrediction, RamState } from "./ram-inputs.ts";
 import { DROP, PASSED, type RamModel, ramModel, SPEED, TANK, TRAVEL, WORK } from "./ram-model.ts";
 import type { RamPhase, RamRun } from "./ram-phase.ts";
 import { integratePush, type RamPush } from "./ram-push.ts";
@@ -97,6 +97,7 @@ function describe(model: RamModel, strokeM: number, push: RamPush): RamPredictio
   const { t: exitS, y } = last.run;
   const slope = new Float64Array(y.length);
   model.rhs(last.phase)(exitS, y, slope);
+  const room = { y: new Float64Array(y.length), slope: new Float64Array(y.length) };
   // The ram may have caught up with an airframe that had parted before: between the two it was alone.
   const peak = peakAcceleration(
     model,
@@ -138,6 +139,7 @@ function describe(model: RamModel, strokeM: number, push: RamPush): RamPredictio
       ),
     ],
     at: (timeS) => stateAt(model, runs, timeS),
+    motionAt: (timeS) => motionOf(model, placeIn(runs, timeS, room.y), room.slope),
   };
 }
 
@@ -187,7 +189,8 @@ interface Instant {
   readonly y: Float64Array;
 }
 
-function placeIn(runs: readonly RamRun[], timeS: number): Instant {
+/** @param room where the state is written; a fresh array by default */
+function placeIn(runs: readonly RamRun[], timeS: number, room?: Float64Array): Instant {
   const exitS = lastOf(runs).run.t;
   if (Number.isNaN(timeS)) throw new RangeError("RamPrediction.at: time is not a number");
   const t = Math.min(exitS, Math.max(0, timeS));
@@ -198,7 +201,7 @@ function placeIn(runs: readonly RamRun[], timeS: number): Instant {
     if (run.steps[middle].t0 <= t) low = middle;
     else high = middle - 1;
   }
-  return { t, phase, y: t === exitS ? run.y : denseAt(run.steps[low], t) };
+  return { t, phase, y: t === exitS ? run.y : denseAt(run.steps[low], t, room) };
 }
 
 /** Of the airframe, which coasts once it has parted. */
@@ -210,21 +213,18 @@ function placeOf(model: RamModel, { t, phase, y }: Instant) {
   };
 }
 
+/** With its acceleration. @param slope where the slope of the state is written */
+function motionOf(model: RamModel, instant: Instant, slope: Float64Array): RamMotion {
+  const { t, phase, y } = instant;
+  const coasts = phase.parted && model.coasting(phase.parted, t);
+  if (!coasts) model.rhs(phase)(t, y, slope);
+  const accelerationMPerS2 = coasts ? coasts.accelerationMPerS2 : slope[SPEED];
+  return { timeS: t, ...placeOf(model, instant), accelerationMPerS2 };
+}
+
 function stateAt(model: RamModel, runs: readonly RamRun[], timeS: number): RamState {
   const instant = placeIn(runs, timeS);
-  const { t, phase, y } = instant;
-  const slope = new Float64Array(y.length);
-  model.rhs(phase)(t, y, slope);
-  const gas = model.gas(y);
-  const coasts = phase.parted && model.coasting(phase.parted, t);
-  return {
-    timeS: t,
-    ...placeOf(model, instant),
-    accelerationMPerS2: coasts ? coasts.accelerationMPerS2 : slope[SPEED],
-    tankPa: gas.tankPa,
-    tankK: gas.tankK,
-    chamberPa: gas.chamberPa,
-    chamberK: gas.chamberK,
-    rodChamberPa: gas.rodChamberPa,
-  };
+  const { tankPa, tankK, chamberPa, chamberK, rodChamberPa } = model.gas(instant.y);
+  const motion = motionOf(model, instant, new Float64Array(instant.y.length));
+  return { ...motion, tankPa, tankK, chamberPa, chamberK, rodChamberPa };
 }

@@ -81,12 +81,16 @@ export interface RamInputs extends Readonly<Partial<Record<OptionalRamInput, num
 /** Heat exchange of the gas with its walls during the push; what the exponent means stands at `ramModel`. */
 export type GasKind = "adiabatic" | "isothermal" | "polytropic";
 
-/** State of the ram at one instant, t in s from the valve starting to open. */
-export interface RamState {
+/** Motion of the airframe on the ram at one instant, t in s from the valve starting to open. */
+export interface RamMotion {
   readonly timeS: number;
   readonly positionM: number;
   readonly speedMPerS: number;
   readonly accelerationMPerS2: number;
+}
+
+/** The motion, and the gas. */
+export interface RamState extends RamMotion {
   readonly tankPa: number;
   readonly tankK: number;
   readonly chamberPa: number;
@@ -151,4 +155,6 @@ export interface RamPrediction {
   stepEnds(): readonly number[];
   /** Dense output for 0 <= t <= exitS (clamped outside). */
   at(timeS: number): RamState;
+  /** The motion alone, as `at` gives it, for those who ask a thousand times. */
+  motionAt(timeS: number): RamMotion;
 }

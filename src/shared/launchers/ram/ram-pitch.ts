@@ -62,5 +62,5 @@ export function pitchRateAtRelease(
     cradleDamping,
     tipOff,
   };
-  return lastOf(pushPitch(seat, run.at, run.startS, run.exitS, strokeM)).rateRadPerS;
+  return lastOf(pushPitch(seat, run.motionAt, run.startS, run.exitS, strokeM)).rateRadPerS;
 }

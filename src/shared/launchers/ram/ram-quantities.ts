@@ -198,7 +198,7 @@ export function launched(inputs: RamInputs): RamPrediction | null {
 
 function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {
   const { angleRad } = inputs;
-  const push = pushInterval((timeS) => ram.at(timeS).speedMPerS, ram.startS, ram.exitS);
+  const push = pushInterval((timeS) => ram.motionAt(timeS).speedMPerS, ram.startS, ram.exitS);
   return [
     ram.exitS,
     ram.exitSpeedMPerS,
