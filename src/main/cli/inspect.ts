@@ -1,6 +1,7 @@
 import { basename, dirname, resolve } from "node:path";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { type ClipFacts, timestampsS } from "../../shared/session/clip-facts.ts";
+import { pictureCheckWords } from "../../shared/session/picture-checks.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
 import { openFieldFolder } from "../store/field-folder.ts";
@@ -34,6 +35,7 @@ function clipWords(facts: ClipFacts): string {
   return `${facts.name}\n${table([
     ["Picture", `${facts.width} × ${facts.height} (stored ${coded})`],
     ["Coded as", `${facts.codec}, ${facts.pixelFormat}, ${facts.bitDepth} bits, in ${facts.container}`],
+    ["Damage", pictureCheckWords(facts)],
     ["Frames", `${facts.pts.length}, of which ${facts.keyFrames.length} decode on their own`],
     ["Duration", `${facts.durationS.toFixed(3)} s as played`],
     [

@@ -48,6 +48,7 @@ describe("the example launch by command line", () => {
     expect([words.status, words.err]).toEqual([0, ""]);
     expect(words.out).toMatch(new RegExp(`^  Frames +${facts.pts.length}, of which`, "m"));
     expect(words.out).toMatch(/^ {2}Playback rate +30 Hz$/m);
+    expect(words.out).toMatch(/^ {2}Damage +h264 keeps no checksums: a few wrong bits /m);
   });
 
   it("is measured with all inputs drawn, which agrees with the stated uncertainty, in words and in the results", async () => {

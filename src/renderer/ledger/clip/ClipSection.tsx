@@ -1,5 +1,6 @@
 import { useId } from "react";
 import type { ShotNotice } from "../../../shared/results/notices/shot-notices.ts";
+import { pictureCheckWords } from "../../../shared/session/picture-checks.ts";
 import type { Shot } from "../../../shared/session/schema.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import { Choice } from "../fields/Choice.tsx";
@@ -69,7 +70,7 @@ export function ClipSection({
             ? ""
             : `, pixels ${knowledge.facts.pixelAspect.join(" : ")}`}
           ; {knowledge.facts.constantRate ? "evenly timed" : "unevenly timed"};{" "}
-          {(knowledge.facts.bytes / 1e6).toFixed(1)} MB.
+          {(knowledge.facts.bytes / 1e6).toFixed(1)} MB. {pictureCheckWords(knowledge.facts)}
         </p>
       ) : null}
       {knowledge?.status === "known" && knowledge.facts.endsEarly === true ? (
