@@ -5,6 +5,7 @@ import { OUTING_KEY } from "../../actions/outing-actions.ts";
 import { faultOf } from "../../saving/autosave.ts";
 import { More } from "../fields/More.tsx";
 import { OneOuting } from "./OneOuting.tsx";
+import { RunningJob } from "./RunningJob.tsx";
 
 /** Other field folders whose shots count with this session's: named, matched, read again, left out. */
 export function OutingsPart({ session }: { readonly session: Session }) {
@@ -33,16 +34,7 @@ export function OutingsPart({ session }: { readonly session: Session }) {
           busy={running !== null}
         />
       ))}
-      {running === null ? (
-        <NameOuting />
-      ) : (
-        <p className="tune-progress" aria-live="polite">
-          <progress value={running.fraction} max={1} /> {running.doing}{" "}
-          <button type="button" className="quiet" onClick={() => actions.stopJob(OUTING_KEY)}>
-            Stop
-          </button>
-        </p>
-      )}
+      {running === null ? <NameOuting /> : <RunningJob job={running} />}
       {fault === null ? null : (
         <p className="field-problem" role="alert">
           {fault.cause} {fault.remedy}

@@ -10,6 +10,7 @@ import { TUNE_KEY, toldOf } from "../../actions/tune-launcher.ts";
 import { Worded } from "../../guide/Worded.tsx";
 import { Choice } from "../fields/Choice.tsx";
 import { OutingsPart } from "./OutingsPart.tsx";
+import { RunningJob } from "./RunningJob.tsx";
 import { TunedView } from "./TunedView.tsx";
 import { TuneParameters } from "./TuneParameters.tsx";
 import { TuningOffer } from "./TuningOffer.tsx";
@@ -121,12 +122,7 @@ export function TuneSection(props: {
           Tune on {shotIds.length === 1 ? "one shot" : `${shotIds.length} shots`}
         </button>
       ) : (
-        <p className="tune-progress" aria-live="polite">
-          <progress value={running.fraction} max={1} /> {running.doing}{" "}
-          <button type="button" className="quiet" onClick={() => actions.stopJob(TUNE_KEY)}>
-            Stop
-          </button>
-        </p>
+        <RunningJob job={running} />
       )}
       {lacking && running === null ? (
         <p className="field-hint">
