@@ -5,17 +5,28 @@ import { createFollower, type Follower } from "../../shared/follow/follow-point.
 import { measureShot } from "../../shared/measure/measure-shot.ts";
 import { lensOutOf } from "../../shared/measure/picture-map-of.ts";
 import { pushTrack } from "../../shared/measure/push-track.ts";
+import { resultKey, trackKey } from "../../shared/measure/result-key.ts";
 import { nextShot } from "../../shared/next-shot/next-shot.ts";
 import { speedCard } from "../../shared/next-shot/speed-card.ts";
 import { predictShot } from "../../shared/predict/predict-shot.ts";
 import { findThings } from "../../shared/propose/proposals.ts";
+import type { ShotResult } from "../../shared/results/shot-result.ts";
 import { filmedShot } from "../../shared/session/filmed-shot.ts";
+import { launchInputs } from "../../shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
 import { tuneSession } from "../../shared/tune/tune-session.ts";
 import { makeWriteUp } from "../write-up/make-write-up.ts";
 import type { FollowGives, FollowPicture, FollowSeen, HeavyTask, ToThread } from "./heavy-task.ts";
+import { createRemembered } from "./remembered.ts";
 
 const TELL_EVERY = 20; // draws: a few times a second
+const REMEMBERED = 24; // shots of a day; a result takes some 300 kB
+
+/** What a thread remembers of shots, by the keys of all that they were computed from. */
+interface Memory {
+  results(key: string, compute: () => ShotResult): ShotResult;
+  tracks(key: string, compute: () => ReturnType<typeof pushTrack>): ReturnType<typeof pushTrack>;
+}
 
 /**
  * Does what a thread is told, one message after the other; `onFraction` is told how far
@@ -25,6 +36,11 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
   let session: Session | null = null;
   let followers = new Map<number, Follower>();
   let background: ReturnType<typeof createBackgroundFollower> | null = null;
+  // A person tunes again with other inputs, or writes up after it, with every push as it was.
+  const memory = {
+    results: createRemembered<ShotResult>(REMEMBERED),
+    tracks: createRemembered<ReturnType<typeof pushTrack>>(REMEMBERED),
+  };
   return (message) => {
     switch (message.kind) {
       case "task": {
@@ -36,7 +52,7 @@ export function createHeavyWork(onFraction: (fraction: number) => void): (messag
         }
         session = message.session ?? session;
         if (session === null) throw new RangeError("the first task of a thread needs a session");
-        return done(session, message.task, onFraction);
+        return done(session, message.task, memory, onFraction);
       }
       case "follow-picture":
         return shown(followers, message.picture);
@@ -79,20 +95,28 @@ function shown(followers: Map<number, Follower>, { frame, image, begin, see }: F
 function done(
   session: Session,
   task: Exclude<HeavyTask, { kind: "curve" | "propose" | "carry" }>,
+  memory: Memory,
   onFraction: (fraction: number) => void,
 ): unknown {
   switch (task.kind) {
     case "measure": {
       const { shotId, facts, draws } = task;
+      if (draws === null) {
+        const shot = shotOf(session, shotId);
+        const key = resultKey(filmedShot(session, shot), launchInputs(session, shot), facts);
+        return memory.results(key, () => measureShot(session, shotId, facts));
+      }
       const onDraw = (drawn: number) => {
-        if (draws !== null && drawn % TELL_EVERY === 0) onFraction(drawn / draws);
+        if (drawn % TELL_EVERY === 0) onFraction(drawn / draws);
       };
-      return measureShot(session, shotId, facts, draws === null ? null : { draws, onDraw });
+      return measureShot(session, shotId, facts, { draws, onDraw });
     }
     case "predict":
       return predictShot(session, shotOf(session, task.shotId));
-    case "track":
-      return pushTrack(filmedShot(session, shotOf(session, task.shotId)), task.facts);
+    case "track": {
+      const filmed = filmedShot(session, shotOf(session, task.shotId));
+      return memory.tracks(trackKey(filmed, task.facts), () => pushTrack(filmed, task.facts));
+    }
     case "tune":
       return tuneSession(session, task.request, task.tracks);
     case "next-shot":

@@ -17,8 +17,21 @@ export interface KeyedResult {
  * check of its clock have a part, as in the measurement itself.
  */
 export function resultKey(filmed: FilmedShot, launch: LaunchInputs, facts: ClipFacts | null): string {
+  return keyOf([withChecksAlone(filmed), launch, facts]);
+}
+
+/** The same of its track, in which what the launcher was tuned to has no part. */
+export function trackKey(filmed: FilmedShot, facts: ClipFacts | null): string {
+  return keyOf([withChecksAlone(filmed), facts]);
+}
+
+function withChecksAlone(filmed: FilmedShot): FilmedShot {
   const { shot, points, ofSameCamera } = filmed;
   const others = ofSameCamera.filter((one) => one.shot.id !== shot.id && holdsClockCheck(one.shot, points));
-  const text = canonicalText([{ ...filmed, ofSameCamera: others }, launch, facts]);
+  return { ...filmed, ofSameCamera: others };
+}
+
+function keyOf(parts: readonly unknown[]): string {
+  const text = canonicalText(parts);
   return `${digestOf(text)}-${text.length.toString(16)}`;
 }

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
-import { resultKey } from "../../../src/shared/measure/result-key.ts";
+import { resultKey, trackKey } from "../../../src/shared/measure/result-key.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
@@ -43,4 +43,19 @@ it("does not change with another shot's marks, but with a lamp in another clip o
   expect(keyIn(both({ marks: [] }))).toBe(plain);
   const lamp = { frequencyHz: { value: 50, u: 0.1 }, frames: [1, 9, 17] };
   expect(keyIn(both({ lamp } as unknown as Partial<Shot>))).not.toBe(plain);
+});
+
+it("of a track changes with a mark, and not with what the launcher was tuned to", () => {
+  const keys = (one: Session) => [keyIn(one), trackKey(filmedShot(one, one.shots[0]!), null)];
+  const [whole, track] = keys(session);
+  const [marked, markedTrack] = keys(withShot({ marks: shot.marks.slice(1) }));
+  expect([marked === whole, markedTrack === track]).toEqual([false, false]);
+  const launcherId = shot.launcherId!;
+  const tunings = [
+    { launcherId, use: true, shotIds: [], heldOutShotIds: [] } as unknown as NonNullable<
+      Session["tunings"]
+    >[number],
+  ];
+  const [tuned, tunedTrack] = keys({ ...session, tunings });
+  expect([tuned === whole, tunedTrack === track]).toEqual([false, true]);
 });
