@@ -135,7 +135,7 @@ function systematicOf(sample: SweepSession, chance: Chance) {
 }
 
 // a write-up and what else takes seconds is made of so many; the others measure one shot
-const WHOLE_SHARE = 0.1;
+const WHOLE_SHARE = { systematic: 0.1, drawn: 0.05 } as const;
 
 function trialOf(
   { name, session, facts }: SweepSession,
@@ -143,7 +143,7 @@ function trialOf(
   systematic: boolean,
   chance: Chance,
 ): Trial {
-  const whole = chance.uniform() < WHOLE_SHARE;
+  const whole = chance.uniform() < WHOLE_SHARE[systematic ? "systematic" : "drawn"];
   const [list, index] = mutations[0]!.path;
   const shot = list === "shots" && typeof index === "number" ? index : null;
   return {
