@@ -6,8 +6,9 @@ import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
 /*
- * npm run stress [-- --only PART] [-- --seed N] [-- --short]: the long attacks on what must never be lost,
- * part after part. Ends with 1 when a part failed.
+ * npm run stress [-- --only PART] [-- --seed N] [-- --short] [-- --from N]: the long attacks on what must
+ * never be lost, part after part; the sweep goes on after its first N documents. Ends with 1 when a part
+ * failed.
  */
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "stress", "program");

@@ -11,6 +11,8 @@ import { run as writeUpKills } from "./write-up-kills.ts";
 interface StressOptions {
   readonly seed: number;
   readonly long: boolean;
+  /** Documents that the sweep passes over, because an earlier run has tried them. */
+  readonly from: number;
   out(text: string): void;
 }
 type Part = (options: StressOptions) => Promise<boolean>;
@@ -27,7 +29,7 @@ const PARTS: Readonly<Record<string, Part>> = {
   sweep,
 };
 const SEED = 2026;
-const USAGE = `npm run stress [-- --only PART]... [--seed N] [--short]\nParts: ${Object.keys(PARTS).join(", ")}\n`;
+const USAGE = `npm run stress [-- --only PART]... [--seed N] [--short] [--from N]\nParts: ${Object.keys(PARTS).join(", ")}\n`;
 
 const out = (text: string) => void process.stdout.write(text);
 const asked = options();
@@ -43,25 +45,31 @@ function options() {
         only: { type: "string", multiple: true },
         seed: { type: "string", default: String(SEED) },
         short: { type: "boolean", default: false },
+        from: { type: "string", default: "0" },
       },
     });
     const only = values.only ?? Object.keys(PARTS);
-    const seed = Number(values.seed);
+    const [seed, from] = [Number(values.seed), Number(values.from)];
     const known = only.every((name) => Object.hasOwn(PARTS, name));
-    if (!known || !Number.isSafeInteger(seed)) return null;
-    return { only, seed, long: !values.short };
+    if (!known || !Number.isSafeInteger(seed) || !Number.isSafeInteger(from) || from < 0) return null;
+    return { only, seed, from, long: !values.short };
   } catch {
     return null; // an option that there is not
   }
 }
 
 /** @returns whether every part held */
-async function runParts({ only, seed, long }: NonNullable<ReturnType<typeof options>>): Promise<boolean> {
+async function runParts({
+  only,
+  seed,
+  from,
+  long,
+}: NonNullable<ReturnType<typeof options>>): Promise<boolean> {
   const lines: string[] = [];
   let held = true;
   for (const name of only) {
     const fromMs = performance.now();
-    const ok = await PARTS[name]!({ seed, long, out }).catch((error: unknown) => {
+    const ok = await PARTS[name]!({ seed, from, long, out }).catch((error: unknown) => {
       out(`${error instanceof Error ? error.stack : String(error)}\n`);
       return false;
     });

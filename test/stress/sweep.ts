@@ -43,15 +43,18 @@ interface Trial {
 export async function run(options: {
   readonly seed: number;
   readonly long: boolean;
+  /** Documents passed over, in the order of a run of this seed: those an earlier run has tried. */
+  readonly from?: number;
   /** Documents with drawn mutations; left out, 20 000 for a long run and 400 for a short one. */
   readonly trials?: number;
   out(text: string): void;
 }): Promise<boolean> {
-  const { seed, long, out, trials: count = long ? LONG_TRIALS : SHORT_TRIALS } = options;
+  const { seed, long, out, from = 0, trials: count = long ? LONG_TRIALS : SHORT_TRIALS } = options;
   const folder = await mkdtemp(join(tmpdir(), "loftmark-sweep-"));
   try {
     const program = await builtProgram(folder);
     const trials = trialsOf(seed, count, long);
+    for (let passed = 0; passed < from; passed++) trials.next();
     const failures: string[] = [];
     const ends = new Map<string, number>();
     const tally = (end: string) => ends.set(end, (ends.get(end) ?? 0) + 1);
@@ -78,7 +81,7 @@ export async function run(options: {
       runner.close();
     });
     await Promise.all(workers);
-    out(`seed ${seed}: ${told()}\n`);
+    out(`seed ${seed}${from > 0 ? `, after the first ${from}` : ""}: ${told()}\n`);
     return failures.length === 0;
   } finally {
     await rm(folder, { recursive: true, force: true });
