@@ -9,6 +9,16 @@ export interface TunableInput extends UncertainInput {
    * the launcher may have all the same, its value none of it and its u how much is not unusual.
    */
   readonly of: "launcher" | "own" | "reading" | "form";
+  /** Whether `predict` takes values beyond the limits too, which no launcher is stated with. */
+  readonly goesOn?: boolean;
+}
+
+/**
+ * Whether an input was stated at a limit of the model: none of something, with what there may be of it all
+ * the same. Every form is.
+ */
+export function isAtLimit({ of, value, low = -Infinity, high = Infinity }: TunableInput): boolean {
+  return of === "form" || (of === "launcher" && (value <= low || value >= high));
 }
 
 /** A predicted push on the model's own clock, and what the flight begins with. */

@@ -1,20 +1,24 @@
-import type { ModelCurve, TunableInput, TunableModel } from "../launchers/tunable-model.ts";
+import {
+  isAtLimit,
+  type ModelCurve,
+  type TunableInput,
+  type TunableModel,
+} from "../launchers/tunable-model.ts";
 
 /**
- * A model's curve at values of its inputs, where forms may lie beyond their limits. There the model has
- * nothing to say, but a fit that stops at a limit takes a standard uncertainty for none; so beyond it the
+ * A model's curve at values of its inputs, where those stated at a limit may lie beyond it. There the model
+ * has nothing to say, but a fit that stops at a limit takes a standard uncertainty for none; so beyond it the
  * curve goes on as its image in the point at the limit, f(-x) = 2 f(0) - f(x), smooth to the first
  * derivative. All curves are held together at the end of their push.
  * @returns null where the model gives no launch
  */
 export function curveAt(model: TunableModel, values: readonly number[]): ModelCurve | null {
   const { inputs } = model;
-  if (inputs.every((input, i) => !isBeyond(input, values[i]))) return model.predict(values);
-  const limit = model.predict(
-    values.map((value, i) => (isBeyond(inputs[i], value) ? limitOf(inputs[i], value) : value)),
-  );
+  const mirrored = inputs.map((input, i) => input.goesOn !== true && isBeyond(input, values[i]));
+  if (!mirrored.includes(true)) return model.predict(values);
+  const limit = model.predict(values.map((value, i) => (mirrored[i] ? limitOf(inputs[i], value) : value)));
   const image = model.predict(
-    values.map((value, i) => (isBeyond(inputs[i], value) ? 2 * limitOf(inputs[i], value) - value : value)),
+    values.map((value, i) => (mirrored[i] ? 2 * limitOf(inputs[i], value) - value : value)),
   );
   if (limit === null || image === null) return null;
   const exitS = 2 * limit.exitS - image.exitS;
@@ -37,8 +41,10 @@ function placeAt(curve: ModelCurve, timeS: number) {
   return timeS <= 0 ? { travelM: 0, speedMPerS: 0 } : curve.at(timeS);
 }
 
-function isBeyond({ of, low = -Infinity, high = Infinity }: TunableInput, value: number): boolean {
-  return of === "form" && (value < low || value > high);
+/** Whether a value lies beyond a limit at which its input was stated. */
+export function isBeyond(input: TunableInput, value: number): boolean {
+  const { low = -Infinity, high = Infinity } = input;
+  return (value < low || value > high) && isAtLimit(input);
 }
 
 function limitOf({ low = -Infinity, high = Infinity }: TunableInput, value: number): number {

@@ -1,5 +1,6 @@
 import { choleskyInPlace, forwardSubstitute } from "../numeric/cholesky.ts";
 import { type Fit, levenbergMarquardt } from "../numeric/levenberg-marquardt.ts";
+import { exchangedParts } from "./exchanged-parts.ts";
 import { settle } from "./settle.ts";
 import type { ShotToTune } from "./tuned-shot.ts";
 import { type TuningProblem, tuningProblem } from "./tuning-problem.ts";
@@ -7,6 +8,7 @@ import type { Unknown } from "./unknowns.ts";
 
 const STARTS_OFF = 1.5; // u from what was stated, either way
 const MOST_VARIED = 10; // inputs; their pairs take six starts
+const ELSEWHERE = 0.5; // u from the first answer
 const FEW_TERMS = { speed: 0.02, early: 0.02 }; // room for what is held where few shots are looked at
 const STEPS = 4; // and as many again; fewer where a start comes within reach of the first answer
 const CORRECTIONS = 2; // of each
@@ -23,8 +25,9 @@ const AS_WELL = 4; // chi-square above the best: what two standard uncertainties
  * Whether the fit leads elsewhere from other starts. Inputs are put 1.5 of their u to either side, each pair
  * of them in all four ways. Where that leads is found on two of the shots, of the least and the greatest
  * speed, with what else is uncertain held; what comes to rest away from the first answer there is fitted to
- * all shots. Answers are separate where they lie five u apart in some combination of the launcher's inputs,
- * by either's covariance, and the sum of squares half-way is higher than at both.
+ * all shots, and so is each answer with two entries of a list exchanged. Answers are separate where they lie
+ * five u apart in some combination of the launcher's inputs, by either's covariance, and the sum of squares
+ * half-way is higher than at both.
  * @param first the fit from what was stated
  * @param varied names of the launcher inputs that are put elsewhere; of more than ten the first ten
  * @returns the best, then those that fit about as well, best first
@@ -36,13 +39,15 @@ export function separateAnswers(
   varied: readonly string[],
 ): readonly Fit[] {
   const answers = [first];
-  for (const start of promising(shots, problem, first, varied.slice(0, MOST_VARIED))) {
+  const follow = (start: Float64Array) => {
     const fit = settle({ ...problem.fit, start });
-    if (!fit.converged || fit.covariance === null) continue;
+    if (!fit.converged || fit.covariance === null) return;
     const same = answers.findIndex((one) => !areSeparate(problem, one, fit));
     if (same < 0) answers.push(fit);
     else if (fit.sumOfSquares < answers[same].sumOfSquares) answers[same] = fit;
-  }
+  };
+  promising(shots, problem, first, varied.slice(0, MOST_VARIED)).forEach(follow);
+  answers.flatMap((one) => exchanged(problem, one)).forEach(follow);
   const least = Math.min(...answers.map(({ sumOfSquares }) => sumOfSquares));
   const noise = Math.max(1, least / Math.max(1, first.degreesOfFreedom));
   // What is as good as the best is no better: then the answer nearest to what was stated leads.
@@ -51,6 +56,26 @@ export function separateAnswers(
     (one) => one !== lead && one.sumOfSquares <= lead.sumOfSquares + AS_WELL * noise,
   );
   return [lead, ...others.toSorted((a, b) => a.sumOfSquares - b.sumOfSquares)];
+}
+
+/** An answer's places with those of two like entries of a list exchanged, where that leads off them. */
+function exchanged({ unknowns }: TuningProblem, { parameters }: Fit): readonly Float64Array[] {
+  const inputs = unknowns.flatMap((one, at) =>
+    one.kind === "input" && ofLauncher(one) !== null ? [{ at, ...one.input }] : [],
+  );
+  const at = inputs.map((one) => one.at);
+  const areLike = (i: number, k: number) =>
+    inputs[i].value === inputs[k].value && inputs[i].u === inputs[k].u;
+  return exchangedParts(inputs.map(({ name }) => name))
+    .filter((order) => order.every(areLike))
+    .filter((order) => order.some((i, k) => Math.abs(parameters[at[i]] - parameters[at[k]]) > ELSEWHERE))
+    .map((order) => {
+      const start = parameters.slice();
+      order.forEach((i, k) => {
+        start[at[k]] = parameters[at[i]];
+      });
+      return start;
+    });
 }
 
 /** Places in all unknowns, away from the first fit, that other starts lead to on a few of the shots. */

@@ -5,6 +5,7 @@ import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import { jointCovariance } from "../uncertainty/joint-covariance.ts";
 import { combinationsSeen, DETERMINED } from "./determination.ts";
+import { insideLimits } from "./inside-limits.ts";
 import { likeliestTerms } from "./likeliest-terms.ts";
 import { squareAboveZero, withVariance } from "./one-sided.ts";
 import { separateAnswers } from "./separate-answers.ts";
@@ -12,7 +13,7 @@ import { settle } from "./settle.ts";
 import { NO_TERMS, TERM_NAMES, type TermSizes } from "./shot-terms.ts";
 import type { ShotToTune } from "./tuned-shot.ts";
 import { type TuningProblem, tuningProblem } from "./tuning-problem.ts";
-import { type Unknown, unitAt, valueAt } from "./unknowns.ts";
+import { startFrom, type Unknown, unitAt, valueAt } from "./unknowns.ts";
 
 export type TuneRefusal = "no-launch" | "not-settled" | "too-few-data";
 
@@ -106,7 +107,8 @@ const SET_BY_HAND = ["strokeM", "drawM"];
  * Fits a launch model to the tracks of one shot or many. Every uncertain input is an unknown with what was
  * stated of it as its prior: launcher inputs shared by all shots, each shot its own pressure, scale and clock
  * errors shared where they are one measurement. Inputs that the fit leaves with more than 0.7 of their u stay
- * exactly as stated, the others are then fitted again; the covariance holds what the uncertainty of those
+ * exactly as stated, the others are then fitted again; one that was stated at a limit stays there where the
+ * shots draw it further; the covariance holds what the uncertainty of those
  * that stay does to those that moved. Where other starts lead to a separate answer that fits about as well,
  * that is one of the tuning's rivals.
  * @param asked names of the inputs a person wants tuned: those among them that stay are named as undetermined
@@ -186,9 +188,13 @@ function answerFrom(
     isLauncher(unknown) ? [{ at, input: unknown.input }] : [],
   );
   const covariance = fit.covariance;
-  const left = (at: number) => Math.sqrt(covariance[at * n + at]);
+  const inside = insideLimits(full, { ...fit, covariance }, (held) =>
+    tuningProblem(shots, held, widened, spread),
+  );
+  if (inside === null) return refuse("not-settled", { steps: fit.steps });
+  const left = (at: number) => inside.left[at];
   const form = launcher.filter(({ input }) => input.of === "form");
-  const absent = form.filter(({ at }) => !(fit.parameters[at] > CLEARLY * left(at)));
+  const absent = form.filter(({ at }) => !(inside.z[at] > CLEARLY * left(at)));
   const stay = new Set(
     launcher
       .filter(({ at, input }) => input.of === "launcher" && staysAt(input.name, left(at), asked))
@@ -196,14 +202,22 @@ function answerFrom(
   );
   const undetermined = launcher.filter(({ input }) => stay.has(input.name) && asked.includes(input.name));
 
-  const held = new Set([...stay, ...absent.map(({ input }) => input.name)]);
+  const atLimit = [
+    ...absent.map(({ at, input }) => ({
+      at,
+      name: input.name,
+      variance: squareAboveZero(inside.z[at], left(at)),
+    })),
+    ...inside.atLimit,
+  ];
+  const held = new Set([...stay, ...atLimit.map(({ name }) => name)]);
   const last = tuningProblem(shots, held, widened, spread);
-  const start = startFrom(unknowns, fit.parameters, last.unknowns);
+  const start = startFrom(unknowns, inside.z, last.unknowns);
   const settled = settle({ ...last.fit, start });
   if (!settled.converged) return refuse("not-settled", { steps: settled.steps });
   const z = startFrom(last.unknowns, settled.parameters, unknowns);
-  const joint = absent.reduce(
-    (now, { at }) => withVariance(now, at, squareAboveZero(fit.parameters[at], left(at))),
+  const joint = atLimit.reduce(
+    (now, { at, variance }) => withVariance(now, at, variance),
     covarianceAt(full, z, stay),
   );
   const unit = launcher.map(({ at, input }) => unitAt(input, z[at]));
@@ -245,7 +259,7 @@ function answerFrom(
     earlyScatter: terms?.early ?? 0,
     unstated: form.map(({ at, input }) => ({
       name: input.name,
-      found: { value: valueAt(input, fit.parameters[at]), u: input.u * left(at) },
+      found: { value: valueAt(input, inside.z[at]), u: input.u * left(at) },
       present: !absent.some((one) => one.at === at),
     })),
     steps: fit.steps + settled.steps,
@@ -277,15 +291,4 @@ function covarianceAt(full: TuningProblem, z: Float64Array, stay: ReadonlySet<st
   full.fit.jacobian!(z, jacobian);
   const fitted = full.unknowns.map((one) => !(one.kind === "input" && stay.has(one.name)));
   return jointCovariance(jacobian, full.fit.count, n, fitted);
-}
-
-/** Places of the unknowns of one problem in another; 0, as stated, for those it does not know. */
-function startFrom(from: readonly Unknown[], z: Float64Array, to: readonly Unknown[]): Float64Array {
-  const places = new Map(from.map((unknown, at) => [nameOf(unknown), z[at]]));
-  return Float64Array.from(to, (unknown) => places.get(nameOf(unknown)) ?? 0);
-}
-
-function nameOf(unknown: Unknown): string {
-  if (unknown.kind === "input") return `input ${unknown.name} ${unknown.shots.join(" ")}`;
-  return unknown.kind === "common" ? `common ${unknown.key}` : `${unknown.kind} ${unknown.shot}`;
 }

@@ -11,6 +11,7 @@ import { oddestInput } from "../session/input-faults.ts";
 import { type LaunchInputs, launchInputs, outingLaunch } from "../session/launch-inputs.ts";
 import { outingShots } from "../session/outings.ts";
 import type { Session, Tuning } from "../session/schema.ts";
+import { rangesTuned } from "../session/tested-range.ts";
 import { effectiveFreedom } from "../uncertainty/effective-freedom.ts";
 import { outingTrack } from "./outing-tracks.ts";
 import { tunableOfShot } from "./tunable-of-shot.ts";
@@ -90,7 +91,7 @@ export function tuneSession(
       launcherKind: entryOf(launches, request.shotIds[0]).launcher!.kind,
       tuning: result.value,
       tuned,
-      heldOut: heldOut(launches, request, all, tuned),
+      heldOut: heldOut(withTested(launches, session, request, tuned), request, all, tuned),
     },
   };
 }
@@ -161,6 +162,17 @@ function documentOf(
   };
 }
 
+/** Each launch with where the shots lie that were tuned on: a prediction beyond them is less sure. */
+function withTested(
+  launches: ReadonlyMap<string, LaunchInputs>,
+  session: Session,
+  request: TuneRequest,
+  tuned: SessionTuning["tuned"],
+): ReadonlyMap<string, LaunchInputs> {
+  const tested = rangesTuned(session, tuningInUse(request, tuned));
+  return new Map([...launches].map(([id, launch]) => [id, { ...launch, tested }]));
+}
+
 function heldOut(
   launches: ReadonlyMap<string, LaunchInputs>,
   request: TuneRequest,
@@ -170,8 +182,11 @@ function heldOut(
   const tuning = tuningInUse(request, tuned);
   return request.heldOutShotIds.flatMap((shotId) => {
     const launch = entryOf(launches, shotId);
-    const speed = (use: boolean) =>
-      predictLaunch({ ...launch, tuning: { ...tuning, use } }, "shot").prediction?.quantities.releaseSpeed;
+    const speed = (use: boolean) => {
+      const tested = use ? launch.tested : [];
+      const told = predictLaunch({ ...launch, tuning: { ...tuning, use }, tested }, "shot");
+      return told.prediction?.quantities.releaseSpeed;
+    };
     const model = speed(true);
     const measured = tracks.get(shotId)?.releaseSpeed ?? undefined;
     if (model === undefined || measured === undefined) return [];

@@ -1,4 +1,4 @@
-import type { TunableInput } from "../launchers/tunable-model.ts";
+import { isAtLimit, type TunableInput } from "../launchers/tunable-model.ts";
 import type { TermName } from "./shot-terms.ts";
 import { errorsThatMatter, type ShotToTune } from "./tuned-shot.ts";
 
@@ -60,17 +60,30 @@ export function unknownsOf(
 }
 
 /** The value an input has at a place of its unknown. */
-export function valueAt({ value, u, of, low = -Infinity, high = Infinity }: TunableInput, z: number): number {
-  // beyond its limit a form goes on as its mirror image: see `curveAt`
-  if (of === "form") return value + z * u;
+export function valueAt(input: TunableInput, z: number): number {
+  const { value, u, low = -Infinity, high = Infinity } = input;
+  // beyond a limit at which it was stated the model goes on as its mirror image: see `curveAt`
+  if (isAtLimit(input)) return value + z * u;
   if (value > 0 && low >= 0) return Math.min(high, value * Math.exp((z * u) / value));
   return Math.min(high, Math.max(low, value + z * u));
 }
 
 /** What one unit of an input's unknown is worth at a place, in the input's own unit. */
 export function unitAt(input: TunableInput, z: number): number {
-  const { value, u, of, low = -Infinity } = input;
-  return of !== "form" && value > 0 && low >= 0 ? (u * valueAt(input, z)) / value : u;
+  const { value, u, low = -Infinity } = input;
+  return !isAtLimit(input) && value > 0 && low >= 0 ? (u * valueAt(input, z)) / value : u;
+}
+
+/** Places of the unknowns of one problem in another; 0, as stated, for those it does not know. */
+export function startFrom(from: readonly Unknown[], z: Float64Array, to: readonly Unknown[]): Float64Array {
+  const places = new Map(from.map((unknown, at) => [nameOf(unknown), z[at]]));
+  return Float64Array.from(to, (unknown) => places.get(nameOf(unknown)) ?? 0);
+}
+
+/** What tells an unknown from the others, in any problem of the same shots. */
+export function nameOf(unknown: Unknown): string {
+  if (unknown.kind === "input") return `input ${unknown.name} ${unknown.shots.join(" ")}`;
+  return unknown.kind === "common" ? `common ${unknown.key}` : `${unknown.kind} ${unknown.shot}`;
 }
 
 function inputKey(input: TunableInput, shot: number): string {

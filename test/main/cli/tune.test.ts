@@ -2,6 +2,7 @@ import { copyFile, cp, mkdir, mkdtemp, readFile, rename, rm, writeFile } from "n
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it, vi } from "vitest";
+import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { ResultsSchema } from "../../../src/shared/results/results-schema.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
@@ -72,6 +73,10 @@ describe("loftmark tune on six filmed shots at three pressures", () => {
       heldOutShotIds: ["shot-7"],
     });
     expect(firstOf(session).tuning?.tuned).toEqual(told.tuned);
+    // It lies beyond the pressures tuned on: its interval grows with that, as any prediction's does.
+    const { value, u } = predictShot(session, session.shots[6]!).prediction!.quantities.releaseSpeed!;
+    expect(held.predicted.value).toBeCloseTo(value, 9);
+    expect(held.predicted.u).toBeCloseTo(Math.hypot(u, told.tuned.scatter * value), 9);
   });
 
   it("measures with predictions from the tuned values", async () => {

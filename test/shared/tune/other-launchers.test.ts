@@ -3,6 +3,7 @@ import type { PushTrack } from "../../../src/shared/measure/push-track.ts";
 import { launcherInUse, withInput } from "../../../src/shared/predict/launcher-in-use.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
+import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import type { Measurement } from "../../../src/shared/results/shot-result.ts";
 import type {
@@ -122,30 +123,54 @@ function shotsOf(launcher: Launcher, path: string, truth: number, count: number)
   });
 }
 
-it("names both motors where the shots show that one lit late and not which", () => {
+const LIGHT: RocketLauncher["motors"][number]["thrust"] = {
+  by: "curve",
+  points: [
+    [0, 0],
+    [0.08, 30],
+    [0.6, 22],
+    [0.7, 0],
+  ],
+};
+const DELAYS = ["motors.0.delayS", "motors.1.delayS"];
+
+/** Two like motors with one stated delay, tuned on shots in which the first of them lit so late. */
+function pairTuned(delayS: Measured, lateS: number) {
   const [motor] = ROCKET.motors;
-  const late = { value: 0.03, u: 0.02 };
-  const light = {
-    by: "curve" as const,
-    points: [
-      [0, 0],
-      [0.08, 30],
-      [0.6, 22],
-      [0.7, 0],
-    ] as [number, number][],
-  };
   const pair: RocketLauncher = {
     ...ROCKET,
-    motors: ["left", "right"].map((id) => ({ ...motor!, id, name: id, thrust: light, delayS: late })),
+    motors: ["left", "right"].map((id) => ({ ...motor!, id, name: id, thrust: LIGHT, delayS })),
   };
-  const asked = ["motors.0.delayS", "motors.1.delayS"];
-  const { inputs, rivals } = unwrap(tuneLauncher(shotsOf(pair, "motors.0.delayS", 0.09, 3), asked));
+  return unwrap(tuneLauncher(shotsOf(pair, DELAYS[0]!, lateS, 3), DELAYS));
+}
+
+it.each([
+  ["late for both, give or take", { value: 0.03, u: 0.02 }, 0.09, 0.06],
+  // At none the fit had an edge, on which it did not settle, and of like motors a saddle.
+  ["none, give or take", { value: 0, u: 0.01 }, 0.03, 0.03],
+])("names both motors where the shots show that one lit late and not which; stated: %s", (...of) => {
+  const [, stated, lateS, apartS] = of;
+  const { inputs, rivals } = pairTuned(stated, lateS);
   expect(rivals).toHaveLength(1);
   const delays = [inputs, rivals[0]!.inputs].map((answer) =>
-    asked.map((path) => answer.find(({ name }) => name === path)!.tuned.value),
+    DELAYS.map((path) => answer.find(({ name }) => name === path)!.tuned),
   );
-  for (const each of delays) expect(Math.abs(Math.abs(each[0]! - each[1]!) - 0.06)).toBeLessThan(0.02);
-  expect(Math.sign(delays[0]![0]! - delays[0]![1]!)).toBe(-Math.sign(delays[1]![0]! - delays[1]![1]!));
+  for (const [one, other] of delays) {
+    expect(Math.abs(Math.abs(one!.value - other!.value) - apartS)).toBeLessThan(0.02);
+    for (const { value, u } of [one!, other!]) {
+      expect(value).toBeGreaterThanOrEqual(0);
+      expect(u).toBeGreaterThan(1e-3);
+      expect(u).toBeLessThanOrEqual(stated.u);
+    }
+  }
+  const ahead = delays.map(([one, other]) => Math.sign(one!.value - other!.value));
+  expect(ahead[0]).toBe(-ahead[1]!);
+});
+
+it("leaves delays of none as stated where both lit together", () => {
+  const { undetermined, inputs } = pairTuned({ value: 0, u: 0.02 }, 0);
+  expect(undetermined).toEqual(DELAYS);
+  expect(inputs.find(({ name }) => name === DELAYS[0])!.tuned).toEqual({ value: 0, u: 0.02 });
 });
 
 describe.each([

@@ -69,19 +69,20 @@ describe("a step of an unknown", () => {
     expect(unitAt(friction, 0)).toBe(2);
   });
 
-  it("is a sum where it may be of either sign, or is 0, held within its limits", () => {
+  it("is a sum where it may be of either sign, held within its limits, and goes beyond one it was stated at", () => {
     const angle = { ...input("angleRad", "launcher", 0.2, 0.05), high: 0.28 };
     expect([-2, 1, 2].map((z) => valueAt(angle, z))).toEqual(
       [0.1, 0.25, 0.28].map((x) => expect.closeTo(x, 12)),
     );
     expect(unitAt(angle, 2)).toBe(0.05);
     const leak = { ...input("leak", "launcher", 0, 1e-9), low: 0 };
-    expect([-1, 2].map((z) => valueAt(leak, z))).toEqual([0, 2e-9]);
-    expect(unitAt(leak, 2)).toBe(1e-9);
-    // Of what nobody stated the fit looks to both sides: a limit it stops at would hide how little it knows.
-    const unstated = { ...leak, of: "form" as const };
-    expect([-1, 2].map((z) => valueAt(unstated, z))).toEqual([-1e-9, 2e-9]);
-    expect(unitAt(unstated, -1)).toBe(1e-9);
+    // Of none of something the fit looks to both sides: a limit it stops at would hide how little it knows.
+    for (const none of [leak, { ...leak, of: "form" as const }]) {
+      expect([-1, 2].map((z) => valueAt(none, z))).toEqual([-1e-9, 2e-9]);
+      expect(unitAt(none, -1)).toBe(1e-9);
+    }
+    const exponent = { ...input("polytropicExponent", "launcher", 1.4, 0.05), low: 1, high: 1.4 };
+    expect(valueAt(exponent, 1)).toBeCloseTo(1.45, 12);
     const below = { ...input("angleRad", "launcher", -0.2, 0.05), low: -0.25 };
     expect(valueAt(below, -3)).toBe(-0.25);
   });

@@ -1,5 +1,6 @@
 import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
 import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
+import type { RocketInputs } from "../../launch/rocket/rocket-inputs.ts";
 import { rocketInputsOf, rocketUncertainInputs } from "../../launch/rocket/rocket-measured.ts";
 import { IntegrationError } from "../../numeric/integrate.ts";
 import type { Measured } from "../../quantity/measured.ts";
@@ -33,17 +34,20 @@ export function rocketTunable(
     inputs: rocketUncertainInputs(rocket).map((input) => ({
       ...input,
       of: READINGS.includes(input.name) ? "reading" : "launcher",
+      goesOn: input.name.endsWith(".delayS"),
     })),
     predict(values) {
-      const inputs = rocketInputsOf(rocket, values);
-      if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
+      const stated = rocketInputsOf(rocket, values);
+      if (!stated.ok) return null;
+      const inputs = fromFirstIgnition(stated.value);
+      if (rocketInputProblem(inputs)) return null;
       try {
-        const result = predictRocket(inputs.value, { relTol: REL_TOL });
+        const result = predictRocket(inputs, { relTol: REL_TOL });
         if (!result.ok) return null;
         const { leaving, at } = result.value;
         return {
           exitS: leaving.timeS,
-          exitTravelM: inputs.value.railM,
+          exitTravelM: inputs.railM,
           exitSpeedMPerS: leaving.speedMPerS,
           // the motors still burn: for the short flight that is used, as they do here
           slowingMPerS2: -leaving.accelerationMPerS2,
@@ -58,4 +62,16 @@ export function rocketTunable(
       }
     },
   };
+}
+
+/**
+ * The motors on a clock that begins with the first of them, where one is to light before the others' 0: its
+ * curve is the same, only later, and a fit may then find either of two motors the later one without an edge
+ * between.
+ */
+function fromFirstIgnition(inputs: RocketInputs): RocketInputs {
+  const firstS = Math.min(0, ...inputs.motors.map(({ delayS }) => delayS));
+  if (firstS === 0) return inputs;
+  const motors = inputs.motors.map((motor) => ({ ...motor, delayS: motor.delayS - firstS }));
+  return { ...inputs, motors };
 }
