@@ -76,6 +76,13 @@ const CLOSED_ROD_SIDE = {
   vent: { conductance: exactly(3e-8), criticalRatio: exactly(0.35) },
 };
 
+/** Half feet as a person has them in metres: the last draw is 1e-16 m above the table's own point. */
+const HALF_FOOT = {
+  drawM: exactly(15.5 * 0.3048),
+  loading: [0, 3.5, 7, 11.5, 15.5, 20].map((feet, i): [number, number] => [feet * 0.3048, 15 * i]),
+  unloading: [0, 3.5, 7, 11.5, 15.5, 20].map((feet, i): [number, number] => [feet * 0.3048, 12 * i]),
+};
+
 export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
   launch(
     "a tank too small to push to the end",
@@ -90,6 +97,24 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     4e5,
     ask(11, "pressure"),
     ["leaves-early"],
+  ),
+  launch(
+    "a push so weak that the ram stops short, from which the airframe goes on alone",
+    ramSession(
+      {
+        tankVolumeM3: exactly(0.4e-3),
+        movingMassKg: exactly(0.5),
+        breakawayN: exactly(8),
+        slidingN: exactly(5),
+        viscousNsPerM: exactly(12),
+        angleRad: exactly(0.07),
+      },
+      { massKg: exactly(0.9) },
+    ),
+    1.5e5,
+    ask(4, "pressure"),
+    ["leaves-early"],
+    /The ram stops after/,
   ),
   launch("a speed below stall, and no margin asked for", ramSession({}, WING), 1e5, ask(6.2, "pressure"), [
     "below-stall",
@@ -158,6 +183,23 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     NO_PRESSURE,
   ),
   launch(
+    "a ram that no pressure below its rating moves",
+    ramSession({ breakawayN: exactly(400), tankRatingPa: 2e5 }),
+    5e5,
+    ask(10, "pressure"),
+    ["over-rating"],
+    /Fill to|No limit is stated/,
+  ),
+  launch("a ram that does not move", ramSession(), 1e3, ask(13, "stroke"), ["never-moves"]),
+  launch(
+    "a speed that no setting gives",
+    ramSession({ tankRatingPa: 3e5 }),
+    4e5,
+    ask(60, "pressure"),
+    ["over-rating"],
+    NO_PRESSURE,
+  ),
+  launch(
     "a relief valve that opens below the pressure",
     ramSession({ reliefPa: 3e5 }),
     4e5,
@@ -182,6 +224,14 @@ export const DANGEROUS_LAUNCHES: readonly DangerousLaunch[] = [
     4e5,
     ask(5.2, "pressure"),
     ["base-pull-over"],
+  ),
+  launch(
+    "a line with a point of its table a rounding error below the draw",
+    elasticSession({ ...HALF_FOOT, stretchLimit: 2, freeLengthM: within(1.6, 0.01) }),
+    null,
+    ask(22, "draw"),
+    ["line-stretch-over"],
+    /stops after|never moves/,
   ),
   launch(
     "a line that is drawn out farther than it may be stretched",

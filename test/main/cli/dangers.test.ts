@@ -63,7 +63,8 @@ describe("a launch that a careful person would stop at", () => {
     ];
     const graveness = said.map(({ level }) => GRAVITY[level]);
     expect(graveness).toEqual(graveness.toSorted((a, b) => b - a));
-    for (const text of [all, shown, written]) {
+    const told = said.map(({ cause, remedy }) => `${cause} ${remedy}`).join(" ");
+    for (const text of [told, all, shown, written]) {
       if (one.never !== null) expect(text).not.toMatch(one.never);
     }
     for (const code of one.says) {
