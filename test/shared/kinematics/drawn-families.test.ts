@@ -22,9 +22,13 @@ function inU(family: string, shot: number, name: "releaseS" | "startS" | "speed"
 }
 
 describe("fitMotion on drawn launches", () => {
-  it.each([9, 10, 17])("finds the release of a push that pulsates, on knots of its own: shot %i", (shot) => {
-    expect(inU("pulsating push, five cycles", shot, "releaseS")).toBeLessThan(MOST_U);
-  });
+  // the last two lost even knots when these were judged by a start that crowded ones had found
+  it.each([9, 10, 17, 50_005, 50_020])(
+    "finds the release of a push that pulsates, on knots of its own: shot %i",
+    (shot) => {
+      expect(inU("pulsating push, five cycles", shot, "releaseS")).toBeLessThan(MOST_U);
+    },
+  );
 
   it.each([
     ["errors that last, 0.5", 1],
