@@ -34,9 +34,12 @@ export function problemAt(
   noise: MarkNoise = WHITE_NOISE,
 ): MotionProblem {
   const { angles, directionRad } = initial;
+  const own = (2 * frames.flat().filter((mark) => shape.has(mark.point)).length) / lasting(noise.lag);
+  const unshown = noise.shown.reduce((sum, share) => sum + 1 - share, 0);
   return {
     poses: frames.map((marks, i) => poseInformation(marks, shape, angles[i], directionRad, noise)),
-    coordinates: (2 * frames.flat().filter((mark) => shape.has(mark.point)).length) / lasting(noise.lag),
+    // a frame's mean that is given more than residuals show of it counts for as much as they do
+    coordinates: own - (unshown * frames.length) / lasting(noise.lag),
     directionRad: initial.directionRad,
   };
 }

@@ -15,9 +15,23 @@ export interface MarkNoise {
    * frame to frame; what lasts counts the more.
    */
   readonly common: readonly [along: number, across: number];
+  /** Correlation of it with that of the frame before. */
+  readonly commonLag: readonly [along: number, across: number];
+  /**
+   * 1, how much of the variance that a frame's mean is so given shows in the residuals of a fit: what lasts
+   * is followed by the fit, or is less in each frame than it counts in all of them together.
+   */
+  readonly shown: readonly [along: number, across: number];
 }
 
-export const WHITE_NOISE: MarkNoise = { along: 1, across: 1, lag: 0, common: [0, 0] };
+export const WHITE_NOISE: MarkNoise = {
+  along: 1,
+  across: 1,
+  lag: 0,
+  common: [0, 0],
+  commonLag: [0, 0],
+  shown: [1, 1],
+};
 
 /** By how much errors that last enlarge the variance of anything smooth: the spectrum of an AR(1) at 0. */
 export function lasting(lag: number): number {
@@ -27,19 +41,26 @@ export function lasting(lag: number): number {
 const CLEAR = 2.5; // standard deviations beyond which a departure from white noise is taken for one
 const LEAST_PAIRS = 20; // of frames that follow each other; of fewer nothing is said
 const MOST_LAG = 0.95;
+// How long a camera's movement goes on that lasts longer, residuals of a fit that follows it do not tell.
+const MOST_COMMON_LAG = 0.9;
+// Of what frames can show: where a fit has followed more, what is left does not tell how long it lasts.
+const MOST_FOLLOWED = 0.3;
+// Of a movement, what a fit has not followed: beyond ten times of what shows nothing is guessed.
+const LEAST_SEEN = 0.1;
+const HALVINGS = 20; // of the interval that a coefficient is looked for in
 const LEAST_OWN = 0.01; // of the variance of the frames' means
 
 /**
  * The noise that residuals of a fit show. What the marks of a frame have in common is told from what each has
  * of its own by their mean and their differences; what lasts, by the correlation with the frame before. A fit
  * follows some of what its frames have in common: variance and correlation of the means are mended for that.
- * @param residuals of the marks in the fit; @param freedom coefficients that each coordinate of the fit has
- *   used up, of so many frames
+ * @param residuals of the marks in the fit; @param freedom coefficients that the fit has used up along and
+ *   across, of so many frames
  */
 export function markNoise(
   residuals: readonly PlaneResidual[],
   directionRad: number,
-  freedom: number,
+  freedom: readonly [along: number, across: number],
 ): MarkNoise {
   const frames = framesOf(residuals, directionRad);
   const own = ([0, 1] as const).map((axis) => ownErrors(frames, axis));
@@ -53,7 +74,9 @@ export function markNoise(
   const variance = pooled.squares / pooled.count;
   // Marks that share all of their errors, to the last digit, tell nothing of what each has of its own.
   const shared = Math.max(...([0, 1] as const).map((axis) => meanErrors(frames, axis).square));
-  if (!(variance > LEAST_OWN * shared) || pooled.pairs < LEAST_PAIRS) return alone(frames, freedom);
+  if (!(variance > LEAST_OWN * shared) || pooled.pairs < LEAST_PAIRS) {
+    return alone(frames, (freedom[0] + freedom[1]) / 2);
+  }
   const correlation = pooled.products / pooled.pairs / variance;
   const lag = clear(correlation, 1 / Math.sqrt(pooled.pairs)) ? Math.min(correlation, MOST_LAG) : 0;
   const [s, n] = own.map(({ squares, count }) => squares / count) as [number, number];
@@ -61,14 +84,16 @@ export function markNoise(
   const spread = Math.sqrt((4 * lasting(lag)) / pooled.count);
   const apart = s > 0 && n > 0 && Math.abs(Math.log(s / n)) > CLEAR * 2 * spread;
   const mean = (s + n) / 2;
-  const common = ([0, 1] as const).map((axis) =>
-    commonVariance(frames, axis, apart ? ([s, n][axis] as number) : mean, lag, freedom),
-  );
+  const [ofS, ofN] = ([0, 1] as const).map((axis) =>
+    commonErrors(frames, axis, apart ? ([s, n][axis] as number) : mean, lag, freedom[axis]),
+  ) as [CommonErrors, CommonErrors];
   return {
     along: apart ? s / mean : 1,
     across: apart ? n / mean : 1,
     lag,
-    common: [(common[0] as number) / variance, (common[1] as number) / variance],
+    common: [ofS.variance / variance, ofN.variance / variance],
+    commonLag: [ofS.lag, ofN.lag],
+    shown: [ofS.shown, ofN.shown],
   };
 }
 
@@ -136,23 +161,64 @@ function ownErrors(frames: readonly FrameErrors[], axis: 0 | 1) {
   return { squares, count, products, pairs };
 }
 
-/** m² times the noise's own variance: what the frames' means show beyond it, and how long that lasts. */
-function commonVariance(
+interface CommonErrors {
+  /** m² times the noise's own variance. */
+  readonly variance: number;
+  /** See MarkNoise. */
+  readonly lag: number;
+  readonly shown: number;
+}
+const NONE_COMMON: CommonErrors = { variance: 0, lag: 0, shown: 1 };
+
+/**
+ * What the frames' means show beyond the marks' own errors, and how long that lasts. A fit with k
+ * coefficients for n frames follows about what is slower than k/n of the fastest that frames can show, and a
+ * movement that lasts is slow for the most part: taken as it shows in the residuals it came out at a fifth of
+ * its variance. So it is taken for an AR(1) of which only what is faster is left.
+ */
+function commonErrors(
   frames: readonly FrameErrors[],
   axis: 0 | 1,
   variance: number,
   lag: number,
   freedom: number,
-): number {
+): CommonErrors {
   const { square, product, count, pairs, weight } = meanErrors(frames, axis);
-  const kept = Math.max(0.3, 1 - freedom / count);
-  const found = square / kept;
-  const spread = Math.sqrt((4 * lasting(lag)) / count) * variance;
-  if (!clear(found - variance, spread)) return 0;
-  const excess = found - variance;
-  const together = pairs < LEAST_PAIRS ? 0 : product + ((1 - kept) * square) / kept - lag * variance;
-  const common = Math.min(Math.max(together / excess, 0), MOST_LAG);
-  return (excess / weight) * lasting(common);
+  const followed = Math.min(0.7, freedom / count);
+  const spread = Math.sqrt((4 * lasting(lag)) / (count * (1 - followed))) * variance;
+  if (!clear(square / (1 - followed) - variance, spread)) return NONE_COMMON;
+  const excess = square - variance * (1 - followed);
+  const together = product + (variance * Math.sin(Math.PI * followed)) / Math.PI - lag * variance;
+  const lasts = pairs >= LEAST_PAIRS && followed < MOST_FOLLOWED && together > 0;
+  const common = lasts ? lastingFrom(together / excess, followed) : 0;
+  const whole = (excess / Math.max(LEAST_SEEN, leftOf(common, followed))) * lasting(common);
+  return {
+    variance: whole / weight,
+    lag: common,
+    shown: Math.min(1, square / ((1 - followed) * (variance + whole / lasting(lag)))),
+  };
+}
+
+/** Share of an AR(1)'s variance that is faster than a share of the fastest: its spectrum, integrated. */
+function leftOf(phi: number, followed: number): number {
+  return 1 - (2 / Math.PI) * Math.atan(lasting(phi) * Math.tan((Math.PI / 2) * followed));
+}
+
+/** Correlation with the frame before of what is left of an AR(1): its spectrum times a cosine, integrated. */
+function correlationLeft(phi: number, followed: number): number {
+  const white = ((1 - phi * phi) * (1 - followed)) / leftOf(phi, followed);
+  return (1 + phi * phi - white) / (2 * phi);
+}
+
+/** The AR(1) coefficient of which so much correlation is left; MOST_COMMON_LAG at most. */
+function lastingFrom(correlation: number, followed: number): number {
+  let [low, high] = [1e-3, MOST_COMMON_LAG];
+  for (let i = 0; i < HALVINGS; i++) {
+    const middle = (low + high) / 2;
+    if (correlationLeft(middle, followed) < correlation) low = middle;
+    else high = middle;
+  }
+  return low;
 }
 
 function meanErrors(frames: readonly FrameErrors[], axis: 0 | 1) {

@@ -86,12 +86,8 @@ function reconsidered(
   if (posterior === null || refined === null) return null;
   const fit = { ...linear, ...refined, settled: found };
   if (marks.judge(refined, () => runAtFault(seen, axis, fit))) return found;
-  // Each coordinate has used up a third of what all three have.
-  const noise = markNoise(
-    refined.residuals,
-    refined.directionRad,
-    usedFreedom(posterior, candidates.problem) / 3,
-  );
+  const [along, across] = usedFreedom(posterior, candidates.problem);
+  const noise = markNoise(refined.residuals, refined.directionRad, [along, across]);
   return differs(noise, found.noise) ? { ...found, noise } : null;
 }
 

@@ -70,22 +70,28 @@ export function combined({ mean, factor, noiseVariance }: MotionPosterior, weigh
 }
 
 /**
- * How many coefficients the marks have determined, tr(A⁻¹G): all of them, less what the prior holds of each.
- * Source: Wood, Generalized Additive Models, 2nd ed. (2017), 5.4.2.
+ * [s, n, pitch], how many coefficients of each the marks have determined, the trace of A⁻¹G: all of them,
+ * less what the prior holds of each. Source: Wood, Generalized Additive Models, 2nd ed. (2017), 5.4.2.
  */
-export function usedFreedom({ basis, smoothness, factor, mean }: MotionPosterior, problem: MotionProblem) {
+export function usedFreedom(
+  { basis, smoothness, factor, mean }: MotionPosterior,
+  problem: MotionProblem,
+): readonly [s: number, n: number, pitch: number] {
   const n = mean.length;
   const prior = new Float64Array(n * n);
   addPrior(prior, basis, smoothness, problem.directionRad);
-  let held = 0;
-  for (let i = 0; i < n; i++) {
-    const unit = new Float64Array(n);
-    unit[i] = 1;
-    // column i of A⁻¹
-    const column = backSubstitute(factor, n, forwardSubstitute(factor, n, unit, i));
-    for (let j = 0; j < n; j++) held += column[j] * (i >= j ? prior[i * n + j] : prior[j * n + i]);
-  }
-  return n - held;
+  const used = ([0, 1, 2] as const).map((coordinate) => {
+    let held = 0;
+    for (let i = coordinate * basis.size; i < (coordinate + 1) * basis.size; i++) {
+      const unit = new Float64Array(n);
+      unit[i] = 1;
+      // column i of A⁻¹
+      const column = backSubstitute(factor, n, forwardSubstitute(factor, n, unit, i));
+      for (let j = 0; j < n; j++) held += column[j] * (i >= j ? prior[i * n + j] : prior[j * n + i]);
+    }
+    return basis.size - held;
+  });
+  return [used[0], used[1], used[2]];
 }
 
 /** Bounds of what is found by restricted likelihood. */

@@ -1,4 +1,5 @@
 import type { MotionFit } from "../kinematics/fitted-motion.ts";
+import { lasting } from "../kinematics/mark-noise.ts";
 import { markingGaps } from "../kinematics/marking-gaps.ts";
 import { showExact, type UnitSet } from "../quantity/display.ts";
 import { elementAt } from "../quantity/known-element.ts";
@@ -70,8 +71,9 @@ const LASTING = 0.5; // correlation from frame to frame: three times the varianc
 
 /** Errors of marks that last from frame to frame, and those that all marks of a frame share. */
 export function lastingErrors({ settled, best }: MotionFit, units: UnitSet): readonly ShotNotice[] {
-  const { lag, common } = elementAt(settled, 0).noise;
-  const together = Math.sqrt(Math.max(...common) * best.noiseVariance);
+  const { lag, common, commonLag } = elementAt(settled, 0).noise;
+  const moved = ([0, 1] as const).map((axis) => common[axis] / lasting(commonLag[axis]));
+  const together = Math.sqrt(Math.max(...moved) * best.noiseVariance);
   return [
     ...(lag >= LASTING ? [MOTION_NOTICES["marks-lasting"](lag)] : []),
     ...(together > 0 ? [MOTION_NOTICES["marks-together"](showExact(together, "m", units, 2))] : []),

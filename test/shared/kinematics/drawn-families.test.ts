@@ -39,6 +39,10 @@ describe("fitMotion on drawn launches", () => {
     expect(inU(family, shot, "startS")).toBeLessThan(MOST_U);
   });
 
+  it("allows for as much of a camera's movement as a fit hides by following it", () => {
+    expect(inU("camera shake, unmarked", 50_005, "speed")).toBeLessThan(MOST_U);
+  });
+
   it("lets friction end with the launcher where an airframe coasts along it after the push", () => {
     expect(inU("coasts 5 to 30 ms on the launcher", 50_033, "speed")).toBeLessThan(MOST_U);
   });

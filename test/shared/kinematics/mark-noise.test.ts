@@ -9,7 +9,7 @@ import {
 import type { PlaneResidual } from "../../../src/shared/kinematics/mark-residuals.ts";
 import { motionEstimates } from "../../../src/shared/kinematics/motion-estimates.ts";
 import { fitMotion } from "../../../src/shared/kinematics/motion-fit.ts";
-import { createChance } from "../../../src/shared/quantity/chance.ts";
+import { type Chance, createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { AXIS, FILMED, SHOT, simulatedMarks } from "./simulated-shot.ts";
 
@@ -17,17 +17,49 @@ const FRAMES = 400;
 const U = 0.5e-3;
 const DIRECTION = 0.4;
 
+/** An AR(1) of variance 1. */
+function movement(chance: Chance, lag: number): number[] {
+  let now = chance.normal();
+  return Array.from({ length: FRAMES }, (_, frame) => {
+    if (frame > 0) now = lag * now + Math.sqrt(1 - lag * lag) * chance.normal();
+    return now;
+  });
+}
+
+/** What is left of a series once its slowest cosines are taken out, as a fit of so many coefficients does. */
+function unfollowed(series: readonly number[], coefficients: number): number[] {
+  const left = [...series];
+  for (let k = 0; k < coefficients; k++) {
+    const wave = series.map((_, i) => Math.cos((Math.PI * k * (i + 0.5)) / series.length));
+    const square = wave.reduce((sum, w) => sum + w * w, 0);
+    const size = wave.reduce((sum, w, i) => sum + w * series[i]!, 0) / square;
+    wave.forEach((w, i) => {
+      left[i] = left[i]! - size * w;
+    });
+  }
+  return left;
+}
+
 /** Residuals of points in every frame: own errors with a correlation, and what each frame adds to all. */
 function residuals(
   points: number,
-  { lag = 0, along = 1, across = 1, shake = 0, seed = 1 }: Partial<Record<string, number>>,
+  {
+    lag = 0,
+    along = 1,
+    across = 1,
+    shake = 0,
+    shakeLag = 0,
+    followed = 0,
+    seed = 1,
+  }: Partial<Record<string, number>>,
 ): readonly PlaneResidual[] {
   const chance = createChance(seed);
   const fresh = Math.sqrt(1 - lag * lag);
   const state = Array.from({ length: points }, () => [chance.normal(), chance.normal()]);
   const [cos, sin] = [Math.cos(DIRECTION), Math.sin(DIRECTION)];
+  const moved = [0, 1].map(() => unfollowed(movement(chance, shakeLag), followed).map((x) => shake * x));
   return Array.from({ length: FRAMES }, (_, frame) => {
-    const [moveS, moveN] = [shake * chance.normal(), shake * chance.normal()];
+    const [moveS, moveN] = [moved[0]![frame]!, moved[1]![frame]!];
     return state.map((own, point): PlaneResidual => {
       own[0] = lag * own[0]! + fresh * chance.normal();
       own[1] = lag * own[1]! + fresh * chance.normal();
@@ -39,7 +71,7 @@ function residuals(
   }).flat();
 }
 const noiseOf = (points: number, of: Parameters<typeof residuals>[1]): MarkNoise =>
-  markNoise(residuals(points, of), DIRECTION, 0);
+  markNoise(residuals(points, of), DIRECTION, [of.followed ?? 0, of.followed ?? 0]);
 
 describe("markNoise", () => {
   it("calls white noise white in at least 36 of 40 sets", () => {
@@ -77,6 +109,19 @@ describe("markNoise", () => {
       expect(Math.sqrt(variance) / shake).toBeLessThan(1.2);
     }
     expect(lag).toBe(0);
+  });
+
+  it("counts a movement that lasts as what it was before a fit followed most of it", () => {
+    // The slowest tenth of frequencies holds four fifths of an AR(1) of 0.9; 19 times its variance counts.
+    const shake = 0.8e-3;
+    for (const seed of [1, 2, 3]) {
+      const { common, commonLag } = noiseOf(4, { shake, shakeLag: 0.9, followed: 40, seed });
+      for (const variance of common) {
+        expect(Math.sqrt(variance / lasting(0.9)) / shake).toBeGreaterThan(0.5);
+        expect(Math.sqrt(variance / lasting(0.9)) / shake).toBeLessThan(1.5);
+      }
+      for (const lag of commonLag) expect(lag).toBeGreaterThan(0.6);
+    }
   });
 
   it("widens by the spectrum at zero frequency: three times the variance at a correlation of a half", () => {

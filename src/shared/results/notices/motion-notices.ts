@@ -67,7 +67,7 @@ export const MOTION_NOTICES = noticeCatalogue(
     /** @param size as it is shown, on the flight plane */
     "marks-together": (size: string) =>
       warning(
-        `All marks of a frame are off together, by about ${size}: the camera moves, and the motion follows it. The uncertainties allow only for as much of it as the marks show.`,
+        `All marks of a frame are off together, by about ${size}: the camera moves, and the motion follows it. The uncertainties allow for as much of it as can be told from what the motion leaves over.`,
         "Under Scale, mark two or more posts that stand still, in every marked frame.",
       ),
     "marks-or-plane": (ratio: number) =>
