@@ -8,8 +8,8 @@ import { likeliestInstant, scannedInstants } from "./release-scan.ts";
 /** Frames of push without which its curve is a guess. */
 export const LEAST_PUSH_FRAMES = 3;
 const LEAST_TURNING = 0.03; // rad/m: a push line 0.6 mm off an airframe whose radius of gyration is 0.14 m
-// -2 log of the odds that even knots must have over crowded ones: pulses are found alike at 0, 4 and 6. Through
-// a lens without a profile a ram's push gained 1.5, and its release was not known any more.
+// -2 log of the odds that even knots must have over crowded ones: pulses are found alike at 0, 4 and 6.
+// Through a lens without a profile a ram's push gained 1.5, and its release was not known any more.
 const LEAST_LEAD = 2 * Math.log(20);
 const LEAST_LEFT = 2 * Math.log(1000); // -2 log of how much less likely an onset may be and still count
 
