@@ -1,9 +1,20 @@
 import { spawn } from "node:child_process";
-import { mkdir, readdir, readFile, realpath, symlink, utimes, writeFile } from "node:fs/promises";
+import {
+  mkdir,
+  mkdtemp,
+  readdir,
+  readFile,
+  realpath,
+  rm,
+  symlink,
+  utimes,
+  writeFile,
+} from "node:fs/promises";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { build } from "vite";
-import { describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { createMedia } from "../../../src/main/media/create-media.ts";
 import { clearLeftovers } from "../../../src/main/media/leftovers.ts";
 import { folderNameOf, isRunning, makerOf, startOf, THIS_MAKER } from "../../../src/main/media/maker.ts";
@@ -97,15 +108,18 @@ describe.skipIf(!saysStarts)("a program noted in a folder (where the system says
 });
 
 describe.skipIf(!saysStarts)("a process killed while it makes frames", () => {
+  let home: string; // for all of them
+  let clip: string;
+  let program: string;
+  afterAll(() => rm(home, { recursive: true, force: true, maxRetries: 5 }));
+  beforeAll(async () => {
+    home = await realpath(await mkdtemp(join(tmpdir(), "loftmark leftovers ")));
+    program = await bundled(join(home, "program"));
+    clip = await makeClip(join(home, "long.mp4"), [...H264, "-vf", "scale=1280:768:flags=neighbor"], 900);
+  });
+
   it("leaves nothing that the next start does not clear: no folder, no program at work", async () => {
-    const folder = await temporaryFolder();
-    const cache = join(folder, "cache");
-    const clip = await makeClip(
-      join(folder, "long.mp4"),
-      [...H264, "-vf", "scale=1280:768:flags=neighbor"],
-      900,
-    );
-    const program = await bundled(join(folder, "program"));
+    const cache = join(await temporaryFolder(), "cache");
     const child = spawn(process.execPath, [program, ffmpegPath(), clip, cache]);
     const ended = new Promise((resolve) => child.on("exit", resolve));
     const at = await untilRunning(cache, 2);
@@ -118,19 +132,8 @@ describe.skipIf(!saysStarts)("a process killed while it makes frames", () => {
   });
 
   it("has its programs end by themselves when nobody starts it again", async () => {
-    const folder = await temporaryFolder();
-    const cache = join(folder, "cache");
-    const clip = await makeClip(
-      join(folder, "long.mp4"),
-      [...H264, "-vf", "scale=1280:768:flags=neighbor"],
-      900,
-    );
-    const child = spawn(process.execPath, [
-      await bundled(join(folder, "program")),
-      ffmpegPath(),
-      clip,
-      cache,
-    ]);
+    const cache = join(await temporaryFolder(), "cache");
+    const child = spawn(process.execPath, [program, ffmpegPath(), clip, cache]);
     const ended = new Promise((resolve) => child.on("exit", resolve));
     const at = await untilRunning(cache, 2);
     child.kill("SIGKILL");
