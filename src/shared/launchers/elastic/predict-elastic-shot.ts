@@ -27,7 +27,7 @@ import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
-import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { CURVES_OF_PUSH, curvesWhenAsked, sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { elasticQuantities, type PredictedQuantities } from "./elastic-quantities.ts";
 import { carriageStopNotices, lineLoadNotices, lineLoads } from "./line-limits.ts";
 
@@ -72,7 +72,7 @@ export function predictElasticShot(
   return {
     prediction: {
       quantities,
-      curves: sampledCurves(sampledStates(at, pushS), pushS, travelM),
+      curves: curvesWhenAsked(CURVES_OF_PUSH, () => sampledCurves(sampledStates(at, pushS), pushS, travelM)),
       storedEnergyJ: givenBackJ,
     },
     speedCovariances,

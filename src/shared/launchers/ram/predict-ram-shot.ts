@@ -22,7 +22,7 @@ import { dragLeftOut } from "../drag-left-out.ts";
 import type { PredictedExtent } from "../launcher-kind-model.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
-import { sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { CURVES_OF_PUSH, curvesWhenAsked, sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { pitchInputs } from "./ram-pitch.ts";
 import { launched, type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
@@ -88,7 +88,9 @@ export function predictRamShot(
   return {
     prediction: {
       quantities,
-      curves: sampledCurves(sampledStates(at, exitS), exitS, exitTravelM),
+      curves: curvesWhenAsked(CURVES_OF_PUSH, () =>
+        sampledCurves(sampledStates(at, exitS), exitS, exitTravelM),
+      ),
       storedEnergyJ: energy,
       baseLoads: onBase,
     },
