@@ -334,7 +334,7 @@ function leakOf(inputs: RamInputs, prediction: RamPrediction) {
 }
 
 describe("with an exponent between isothermal and adiabatic, predictRam", () => {
-  const plain = ({ at: _, stepEnds: __, ...numbers }: RamPrediction) => numbers;
+  const plain = ({ at: _, motionAt: __, stepEnds: ___, ...numbers }: RamPrediction) => numbers;
   it.each(Object.entries(RAM_CASES))("meets both ends exactly: %s", (_name, inputs) => {
     const run = (change: Partial<RamInputs>) => plain(unwrap(predictRam({ ...inputs, ...change })));
     expect(run({ gas: "polytropic", polytropicExponent: 1 })).toEqual(run({ gas: "isothermal" }));
