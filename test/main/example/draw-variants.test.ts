@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { createFramePainter } from "../../../src/main/example/draw-frame.ts";
+import { createFramePainter, type FramePainter } from "../../../src/main/example/draw-frame.ts";
 import { exampleCamera } from "../../../src/main/example/example-camera.ts";
 import { examplePixel } from "../../../src/main/example/example-motion.ts";
 import {
@@ -13,6 +13,15 @@ import type { ExampleVariant } from "../../../src/main/example/example-variant.t
 import { findMiddle } from "./find-middle.ts";
 
 const { width, height } = PICTURE;
+
+const painters = new Map<ExampleVariant, FramePainter>();
+
+/** The painter of a variant: what does not move is drawn once for all tests. */
+function painterOf(variant: ExampleVariant): FramePainter {
+  const painter = painters.get(variant) ?? createFramePainter(1, variant);
+  painters.set(variant, painter);
+  return painter;
+}
 
 /** px between where a target is found in a picture and where it should be; the search begins elsewhere. */
 function missed(values: ArrayLike<number>, [x, y]: Pixel, radius: number): number {
@@ -30,7 +39,7 @@ describe("draws the middle of each target within 0.1 px of where the variant's c
   ];
   for (const [variant, frames] of cases) {
     it(`of "${variant}" in frames ${frames.join(", ")}: nose, tail, scale board, posts`, () => {
-      const painter = createFramePainter(1, variant);
+      const painter = painterOf(variant);
       const camera = exampleCamera(variant);
       for (const frame of frames) {
         const { y } = painter.clean(frame);
@@ -67,7 +76,7 @@ it("repeats a lost frame byte for byte, noise and all, and no other", () => {
 });
 
 it("paints the whole shaken picture in the clean one's grey, with the noise's spread, and the colours of sky and grass", () => {
-  const painter = createFramePainter(1, "shake");
+  const painter = painterOf("shake");
   const bytes = new Uint8Array(painter.bytes);
   painter.paint(40, bytes);
   const { y: clean, cb } = painter.clean(40);

@@ -18,8 +18,20 @@ export interface Seen {
 }
 
 const RADIUS = 11;
+const REACH = RADIUS + 6; // px from its middle, beyond which nothing of it is seen
 // an edge as a lens and a sensor leave it
 const soft = (distance: number) => 1 / (1 + Math.exp(distance / 0.45));
+
+/** A background with texture, row by row. */
+const BEHIND = Float64Array.from({ length: WIDTH * HEIGHT }, (_, at) => {
+  const [x, y] = [(at % WIDTH) + 0.5, Math.floor(at / WIDTH) + 0.5];
+  return 120 + 14 * Math.sin(x / 5.1 + 0.3 * y) + 10 * Math.cos(y / 7.3 - 0.21 * x);
+});
+
+/** Whether anything of a target may be seen at a place, at whatever instant of the exposure. */
+function reaches({ x, y, blurPx = 0 }: Seen, px: number, py: number): boolean {
+  return Math.abs(py - y) <= REACH && Math.abs(px - x) <= REACH + Math.abs(blurPx) / 2;
+}
 
 /**
  * A target of four quarters on a light body over a background with texture, 8-bit, with new noise of `sd`
@@ -31,8 +43,9 @@ export function draw(targets: readonly Seen[], seed: number, sd = 1): GreyImage 
   for (let j = 0; j < HEIGHT; j++) {
     for (let i = 0; i < WIDTH; i++) {
       const [x, y] = [i + 0.5, j + 0.5];
-      let grey = 120 + 14 * Math.sin(x / 5.1 + 0.3 * y) + 10 * Math.cos(y / 7.3 - 0.21 * x);
+      let grey = BEHIND[j * WIDTH + i]!;
       for (const one of targets) {
+        if (!reaches(one, x, y)) continue;
         const steps = one.blurPx === undefined ? 1 : 25;
         let [inside, level] = [0, 0];
         for (let k = 0; k < steps; k++) {
@@ -52,7 +65,7 @@ export function draw(targets: readonly Seen[], seed: number, sd = 1): GreyImage 
 function targetAt({ x, y, turn = 0, gain = 1, bias = 0, change = 0 }: Seen, px: number, py: number) {
   const [dx, dy] = [px - x, py - y];
   const r = Math.hypot(dx, dy);
-  if (r > RADIUS + 6) return { inside: 0, level: 0 };
+  if (r > REACH) return { inside: 0, level: 0 };
   const [c, s] = [Math.cos(turn), Math.sin(turn)];
   const [u, v] = [c * dx + s * dy, -s * dx + c * dy];
   // Light where u v < 0: the product of two soft steps, one a quarter turned against the
