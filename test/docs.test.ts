@@ -49,7 +49,9 @@ describe("links", () => {
     const named = shown.map(({ page, to }) =>
       relative(ROOT, join(ROOT, dirname(page), to)).replaceAll("\\", "/"),
     );
-    expect([...new Set(named)].sort()).toEqual(filesIn(PICTURES).sort());
+    // `npm run faces` keeps sheets of whole windows in a folder of their own, which no page shows one by one.
+    const ofPages = filesIn(PICTURES).filter((path) => !path.startsWith(`${PICTURES}/faces/`));
+    expect([...new Set(named)].sort()).toEqual(ofPages.sort());
     expect(shown.filter(({ words }) => words.length < 10)).toEqual([]);
     for (const path of named) {
       expect(readFileSync(join(ROOT, path)).subarray(1, 4).toString("latin1"), path).toBe("PNG");

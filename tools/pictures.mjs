@@ -1,12 +1,8 @@
-import { spawn, spawnSync } from "node:child_process";
-import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { spawnSync } from "node:child_process";
+import { readFileSync, writeFileSync } from "node:fs";
 import { dirname, join } from "node:path";
-import { createInterface } from "node:readline";
-import { fileURLToPath, pathToFileURL } from "node:url";
-import { chromium } from "playwright-core";
-import { buildIfStale } from "./build-if-stale.mjs";
-import { ensurePrograms } from "./setup.mjs";
+import { pathToFileURL } from "node:url";
+import { atRest, lookAt, PICTURES, PROGRAM, takePicture, withExample } from "./example-window.mjs";
 
 /*
  * npm run pictures: the pictures of docs/guide.md, taken of the app as a person would use it on a new example
@@ -17,92 +13,41 @@ import { ensurePrograms } from "./setup.mjs";
 /** @typedef {import("playwright-core").Locator} Locator */
 /** @typedef {{ x: number, y: number, width: number, height: number }} Box */
 
-const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
-const PROGRAM = join(ROOT, "out", "main", "cli.js");
-const PICTURES = join(ROOT, "docs", "pictures");
 const WINDOW = { width: 1440, height: 900 };
 const TALL = { width: 1440, height: 1900 }; // the whole of a long heading of the ledger at once
 const SCALE_TOP = 310; // css px from the window's top, where the picture of the scale begins
 const MOST_BYTES = 250_000;
-const COLOURS = [256, 208, 160, 128];
 
-const { ok, found } = ensurePrograms(["ffmpeg", "chromium"]);
-const { ffmpeg, chromium: browserProgram } = found;
-if (!ok || ffmpeg === null || browserProgram === null || !buildIfStale()) process.exit(1);
-const ffmpegPath = ffmpeg.path;
-const browserPath = browserProgram.path;
+/** @type {string} */
+let folder;
+/** @type {NodeJS.ProcessEnv} */
+let env;
+await withExample(WINDOW, async (opened) => {
+  ({ folder, env } = opened);
+  await takeAll(opened.page, opened.url);
+});
 
-const folder = join(mkdtempSync(join(tmpdir(), "loftmark-pictures-")), "spring-meadow");
-const env = { ...process.env, LOFTMARK_CACHE: join(dirname(folder), "cache") };
-try {
-  await takeAll();
-} finally {
-  rmSync(dirname(folder), { recursive: true, force: true });
-}
-
-async function takeAll() {
-  mkdirSync(PICTURES, { recursive: true });
-  const made = spawnSync(process.execPath, [PROGRAM, "example", "--out", folder], {
-    env,
-    stdio: ["ignore", 2, 2],
-  });
-  if (made.status !== 0) throw new Error("The example launch could not be made.");
-  const host = await serve();
-  const browser = await chromium.launch({
-    executablePath: browserPath,
-    chromiumSandbox: process.getuid?.() !== 0, // Chromium refuses its sandbox to root
-    args: ["--disable-dev-shm-usage", "--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"],
-  });
-  try {
-    const page = await browser.newPage({ viewport: WINDOW, deviceScaleFactor: 1, colorScheme: "light" });
-    page.setDefaultTimeout(60_000);
-    await page.goto(host.url);
-    await page.locator("[data-headline=releaseSpeed] b").waitFor();
-    await atRest(page);
-    await takeWindow(page);
-    await takeScale(page);
-    await takeMarks(page);
-    await takeStrip(page);
-    await takeLedger(page);
-    await takeReport(page);
-    await page.goto(host.url);
-    await page.locator("[data-headline=releaseSpeed] b").waitFor();
-    await takeLoads(page);
-    await takeNextShot(page);
-    await takeTuning(page);
-    await takeOnBoard(page);
-    await takeCurve(page);
-    await takeCard(page);
-    await page.goto(host.url);
-    await page.locator("[data-headline=releaseSpeed] b").waitFor();
-    await takeFlight(page);
-  } finally {
-    await browser.close();
-    host.stop();
-  }
-}
-
-/**
- * Starts the loopback host on the example.
- * @returns {Promise<{ url: string, stop: () => void }>}
- */
-async function serve() {
-  const child = spawn(process.execPath, [PROGRAM, "serve", folder], {
-    env,
-    stdio: ["ignore", "pipe", "inherit"],
-  });
-  const ended = new Promise((_, reject) => {
-    child.once("error", reject);
-    child.once("exit", (code) => reject(new Error(`The host ended with ${code}.`)));
-  });
-  ended.catch(() => {}); // told to whoever waits for the address; afterwards it is meant to end
-  const said = new Promise((resolve) => {
-    createInterface({ input: child.stdout }).on("line", (line) => {
-      const url = /http:\/\/127\.0\.0\.1:\S+/.exec(line)?.[0];
-      if (url !== undefined) resolve(url);
-    });
-  });
-  return { url: await Promise.race([said, ended]), stop: () => child.kill("SIGTERM") };
+/** @param {Page} page @param {string} url where the window is opened anew */
+async function takeAll(page, url) {
+  await page.locator("[data-headline=releaseSpeed] b").waitFor();
+  await atRest(page);
+  await takeWindow(page);
+  await takeScale(page);
+  await takeMarks(page);
+  await takeStrip(page);
+  await takeLedger(page);
+  await takeReport(page);
+  await page.goto(url);
+  await page.locator("[data-headline=releaseSpeed] b").waitFor();
+  await takeLoads(page);
+  await takeNextShot(page);
+  await takeTuning(page);
+  await takeOnBoard(page);
+  await takeCurve(page);
+  await takeCard(page);
+  await page.goto(url);
+  await page.locator("[data-headline=releaseSpeed] b").waitFor();
+  await takeFlight(page);
 }
 
 /** The whole window a few frames after release, light and dark. @param {Page} page */
@@ -390,29 +335,6 @@ function loadCellLog() {
   return ["time (ms),force (N)", ...rows, ""].join("\n");
 }
 
-/**
- * Opens a heading of the ledger and waits until everything stands still.
- * @param {Page} page
- * @param {string} step
- */
-async function lookAt(page, step) {
-  const button = page.locator(`[data-step=${step}] h2 button`);
-  if ((await button.getAttribute("aria-expanded")) === "false") await button.click();
-  await page.mouse.move(2, 2);
-  await atRest(page);
-}
-
-/** Waits until results, picture and thumbnails are there and no work is shown. @param {Page} page */
-async function atRest(page) {
-  await page.waitForTimeout(700); // work is shown only once it has taken half a second
-  await page.locator("[aria-label='Headline results'][aria-busy=false]").waitFor();
-  await page.locator(".frame-says .late").waitFor({ state: "detached" });
-  await page.waitForFunction(() => document.querySelector(".jobs .job") === null);
-  await page.waitForFunction(() => [...document.images].every((image) => image.complete));
-  await page.evaluate(() => document.fonts.ready);
-  await page.waitForTimeout(200); // figures are drawn when their width has been observed
-}
-
 /** The first shot as the folder holds it now. */
 function savedShot() {
   return JSON.parse(readFileSync(join(folder, "loftmark.json"), "utf8")).shots[0];
@@ -461,40 +383,7 @@ function around({ x, y, width, height }, margin) {
   return { x: x - margin, y: y - margin, width: width + 2 * margin, height: height + 2 * margin };
 }
 
-/**
- * Takes a picture of the page, or of a part of it, and says how large it became: in the most
- * colours that keep it small.
- * @param {Page} page
- * @param {string} name
- * @param {Box} [clip]
- */
+/** @param {Page} page @param {string} name @param {Box} [clip] */
 async function take(page, name, clip) {
-  const raw = join(dirname(folder), `${name}.png`);
-  await page.screenshot({ path: raw, animations: "disabled", caret: "hide", ...(clip && { clip }) });
-  for (const colours of COLOURS) {
-    const reduced = reducedTo(colours, raw);
-    const { size } = statSync(reduced);
-    if (size > MOST_BYTES) continue;
-    copyFileSync(reduced, join(PICTURES, `${name}.png`));
-    console.log(`${name}.png  ${Math.round(size / 1000)} kB, ${colours} colours`);
-    return;
-  }
-  throw new Error(`${name}.png is larger than ${MOST_BYTES} bytes: take a smaller part of the window.`);
-}
-
-/**
- * The same picture with a palette of so many colours.
- * @param {number} colours
- * @param {string} raw
- */
-function reducedTo(colours, raw) {
-  const reduced = join(dirname(folder), "reduced.png");
-  const palette = `[a]palettegen=max_colors=${colours}:reserve_transparent=0[p]`;
-  const graph = `split[a][b];${palette};[b][p]paletteuse=dither=none`;
-  const packing = ["-compression_level", "100", "-pred", "mixed"];
-  const args = ["-v", "error", "-y", "-i", raw, "-filter_complex", graph, ...packing, reduced];
-  if (spawnSync(ffmpegPath, args, { stdio: ["ignore", 2, 2] }).status !== 0) {
-    throw new Error(`${raw} could not be reduced to ${colours} colours.`);
-  }
-  return reduced;
+  await takePicture(page, join(PICTURES, `${name}.png`), MOST_BYTES, clip);
 }

@@ -246,9 +246,14 @@ it("cuts no headline, no key and no name on the strip off", async () => {
     const [ledger] = await right(".ledger-head");
     for (const one of await right(".headline-value, .headline-model"))
       expect(one).toBeLessThanOrEqual(ledger!);
-    const [paper] = await right(".strip-paper");
-    await expect.poll(() => page.locator(".strip-paper .strong").count()).toBe(1);
-    for (const one of await right(".strip-paper text")) expect(one).toBeLessThanOrEqual(paper! + 1);
+    await page.locator(".strip-paper .strong").waitFor();
+    const beyond = () =>
+      page.locator(".strip-paper").evaluate((paper) => {
+        const edge = paper.getBoundingClientRect().right;
+        const names = [...paper.querySelectorAll("text")];
+        return Math.max(...names.map((name) => name.getBoundingClientRect().right - edge));
+      });
+    await expect.poll(beyond).toBeLessThanOrEqual(1); // once it is drawn for its new width
     const keys = await page.locator(".strip-keys").evaluate((line) => {
       const { right, bottom } = line.getBoundingClientRect();
       const boxes = [...line.children].map((key) => key.getBoundingClientRect());
@@ -256,6 +261,17 @@ it("cuts no headline, no key and no name on the strip off", async () => {
     });
     expect(keys).toBe(0);
   }
+  // At 200 % a large figure takes the room of what is below the frame too.
+  await page.setViewportSize({ width: 640, height: 400 });
+  await openHeading(page, "motion");
+  await page.getByRole("button", { name: /^Larger: Speed of Shot 1, 3.5 bar against/ }).click();
+  await page.locator(".large-box svg").waitFor();
+  const bottom = (selector: string) =>
+    page.locator(selector).evaluate((one) => one.getBoundingClientRect().bottom);
+  const [figure, reading] = [await bottom(".large-box"), await bottom(".large-reading")];
+  expect(reading).toBeGreaterThan(figure);
+  expect(await bottom(".large-value:last-child")).toBeLessThanOrEqual(reading + 1);
+  await page.keyboard.press("Escape");
 });
 
 it.each([590, 1180, 1920])("keeps the picture and one row of zoom at %i px", async (px) => {

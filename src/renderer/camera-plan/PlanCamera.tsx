@@ -76,7 +76,13 @@ function PlanPage({
       <form className="plan-fields" aria-label="Set-up" onSubmit={(event) => event.preventDefault()}>
         <PlanFields input={input} onChange={onChange} />
       </form>
-      <div className={`plan-figures ${fresh ? "" : "behind"}`} aria-busy={progress !== null}>
+      <section
+        className={`plan-figures ${fresh ? "" : "behind"}`}
+        aria-label="What it will give"
+        aria-busy={progress !== null}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is scrolled by keys too
+        tabIndex={0}
+      >
         {faults.map((fault) => (
           <p className="field-problem" role="alert" key={fault.field}>
             {faultSays(fault, PLAN_LABELS)}
@@ -97,7 +103,7 @@ function PlanPage({
             </button>
           </p>
         )}
-      </div>
+      </section>
     </div>
   );
 }

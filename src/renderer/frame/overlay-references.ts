@@ -3,6 +3,8 @@ import type { Handle } from "../app-state/app-state.ts";
 import { type Place, toScreen, type Viewport } from "../viewport/viewport.ts";
 import { END_R, type OverlayItem, ring } from "./overlay-item.ts";
 
+const BOARD_SHARE = 0.03; // of the rod's length: half of how high a board may be whose ends these are
+
 export interface RodDrawing {
   readonly key: string;
   readonly viewport: Viewport;
@@ -54,11 +56,12 @@ export function rodItems({
     });
     // the label stands on the upper side of the rod whichever end was picked first
     const up = ux >= 0 ? 1 : -1;
+    const clear = 16 + BOARD_SHARE * Math.hypot(b[0] - a[0], b[1] - a[1]);
     items.push({
       kind: "label",
       key: `${key}-label`,
       tone: "scale",
-      at: [(a[0] + b[0]) / 2 + up * uy * 16, (a[1] + b[1]) / 2 - up * ux * 16],
+      at: [(a[0] + b[0]) / 2 + up * uy * clear, (a[1] + b[1]) / 2 - up * ux * clear],
       text,
     });
   }

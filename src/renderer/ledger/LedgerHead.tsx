@@ -117,7 +117,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
           <span className="remedy">Whichever you keep, Undo brings the other one back.</span>{" "}
           <button type="button" onClick={() => void actions.settleConflict("theirs")}>
             Take the folder's
-          </button>
+          </button>{" "}
           <button type="button" onClick={() => void actions.settleConflict("mine")}>
             Keep this window's
           </button>

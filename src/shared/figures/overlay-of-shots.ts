@@ -172,7 +172,7 @@ function captionOf({ arrangement }: OverlayAsk, differences: boolean, reference:
   if (arrangement === "beside") {
     return `Each shot in its band of ${band}; thin behind it, ${reference}. All panels have the same axes.`;
   }
-  const said = [`Heaviest: ${reference}. Bands: ${band}.`];
+  const said = [`Heaviest line: ${reference}. Bands: ${band}.`];
   if (differences) {
     said.push(
       `Below: each shot less ${reference}, its band as if the two were independent. What both share, such as the rod or the rate, makes the difference better known than that.`,

@@ -53,7 +53,7 @@ export function ShelfPart(props: {
                 type="button"
                 className="quiet"
                 onClick={() => actions.takeFromShelf(entry, shotId)}
-                aria-label={`Take ${nameOf(newest(entry).thing)} for this shot`}
+                aria-label={`Take for this shot: ${nameOf(newest(entry).thing)}`}
               >
                 Take for this shot
               </button>
@@ -62,7 +62,7 @@ export function ShelfPart(props: {
               type="button"
               className="quiet"
               onClick={() => void actions.putAwayOnShelf(entry.id)}
-              aria-label={`Put ${nameOf(newest(entry).thing)} away`}
+              aria-label={`Put away ${nameOf(newest(entry).thing)}`}
             >
               Put away
             </button>
