@@ -27,6 +27,7 @@ import { finishSaves } from "./saving/finish-saves.ts";
 import { unsavedNotesIn } from "./saving/unsaved-notes.ts";
 import { createThemeControl } from "./theme/theme.ts";
 import { createViewportControl } from "./viewport/viewport-control.ts";
+import { onceShown } from "./workers/after-frame.ts";
 import { measureInWorker } from "./workers/measure-in-worker.ts";
 
 function later(run: () => void, ms: number): () => void {
@@ -42,7 +43,7 @@ const actions = createActions({
     address: pageAddressOf(window),
     pickFolder: async () => (await desktop?.pickFolder()) ?? null,
   }),
-  measure: measureInWorker(),
+  measure: onceShown(measureInWorker()),
   unsaved: unsavedNotesIn(window.localStorage, crypto.randomUUID()),
   now: () => new Date(),
   later,

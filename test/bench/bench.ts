@@ -96,7 +96,11 @@ async function run({ rounds, parts }: Asked): Promise<void> {
     extract: () => benchExtract(field()),
     open: async () => benchOpen(field(), await window()),
     step: async () => benchStep(field(), await window()),
-    day: async () => benchDay({ ffmpegPath: ffmpeg.path, rendererDir, rounds }, await window()),
+    day: async () =>
+      benchDay(
+        { program: join(out, "..", "main", "cli.js"), ffmpegPath: ffmpeg.path, rendererDir, rounds },
+        await window(),
+      ),
   };
   const done: BenchPart[] = [];
   const loadBefore = loadavg();

@@ -14,7 +14,7 @@ const INPUT = { ...SAID, about: "clock", path: "shots[0].clock.captureRateHz" } 
 export const SHOT_NOTICE_SAMPLES: { readonly [Code in ShotNoticeCode]: Notice<Code> } = {
   "another-clip": say["another-clip"]("C0001.mp4"),
   "clip-unread": say["clip-unread"](SAID),
-  "camera-moves": say["camera-moves"](41.3, "Shot 1"),
+  "camera-moves": say["camera-moves"](41.3),
   "camera-unseen": say["camera-unseen"](),
   "camera-steadied": say["camera-steadied"](3.4),
   "camera-not-followed": say["camera-not-followed"](4, 12),

@@ -173,6 +173,14 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
     return (standingOf(then, clip) === "other") !== (standingOf(get(), clip) === "other");
   }
 
+  /** Why a shot is measured again after an edit; null where nothing of its result rests on it. */
+  function whyAgain(before: Session, after: Session, was: Shot | undefined, shot: Shot) {
+    if (was !== shot)
+      return was !== undefined && sameBut(["marks"], was, shot) ? ("marks" as const) : ("changed" as const);
+    const restands = before.clips !== after.clips && restandsIn(before, shot.clip);
+    return restands || !sameThings(before, after, shot) ? ("changed" as const) : null;
+  }
+
   return {
     inspect,
     measureClip,
@@ -198,12 +206,10 @@ export function createMeasuredShots(parts: MeasuredShotsParts): MeasuredShots {
         return;
       }
       for (const shot of after.shots) {
-        const was = before.shots.find((one) => one.id === shot.id);
-        if (was === shot && before.clips !== after.clips && restandsIn(before, shot.clip))
-          measureOne(shot.id);
-        if (was !== shot)
-          measureOne(shot.id, was !== undefined && sameButMarks(was, shot) ? "marks" : "changed");
-        else if (!sameThings(before, after, shot)) measureOne(shot.id);
+        const then = before.shots.find((one) => one.id === shot.id);
+        const was = then !== undefined && sameBut(WORDS, then, shot) ? shot : then;
+        const why = whyAgain(before, after, was, shot);
+        if (why !== null) measureOne(shot.id, why);
       }
     },
   };
@@ -227,6 +233,9 @@ function doubtOf(known: ClipKnowledge | undefined): ShotNotice | null {
   return CLIP_NOTICES["clip-unread"](known.fault);
 }
 
+/** What a person calls a shot and notes of it: nothing of its result rests on that. */
+const WORDS = ["name", "notes"] as const;
+
 /** What every shot's result may rest on; the units, because notices are worded in them. */
 const SHARED_BY_ALL = ["points", "cameras", "site", "units"] as const;
 
@@ -242,9 +251,9 @@ function tunedInUse(tuning: Tuning | undefined): Tuning["tuned"] {
   return tuning?.use === true ? tuning.tuned : null;
 }
 
-function sameButMarks(a: Shot, b: Shot): boolean {
+function sameBut(parts: readonly (keyof Shot)[], a: Shot, b: Shot): boolean {
   const keys = new Set([...Object.keys(a), ...Object.keys(b)]) as Set<keyof Shot>;
-  return [...keys].every((key) => key === "marks" || a[key] === b[key]);
+  return [...keys].every((key) => parts.includes(key) || a[key] === b[key]);
 }
 
 function stopped(clip: string): FaultError {

@@ -1,4 +1,4 @@
-import { useMemo } from "react";
+import { memo, useMemo } from "react";
 import type { DayShot } from "../../shared/day/day-columns.ts";
 import {
   ALIGNMENTS,
@@ -21,7 +21,7 @@ export function overlaidShots(
 }
 
 /** The curves of the chosen shots over each other, or each in a small panel, and how they are laid. */
-export function DayCurves({
+export const DayCurves = memo(function DayCurves({
   chosen,
   height,
 }: {
@@ -106,4 +106,4 @@ export function DayCurves({
       <FigureView figure={figure} caption height={height} />
     </>
   );
-}
+});

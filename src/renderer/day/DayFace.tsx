@@ -1,4 +1,4 @@
-import { useMemo } from "react";
+import { useDeferredValue, useMemo } from "react";
 import { DAY_COLUMNS } from "../../shared/day/day-columns.ts";
 import { arranged } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
@@ -31,6 +31,10 @@ export function DayFace() {
     () => view.chosen.flatMap((id) => shots.find(({ shot }) => shot.id === id) ?? []),
     [view.chosen, shots],
   );
+
+  // A change shows in its row at once; figures, which are drawn of many shots, follow it.
+  const curves = useDeferredValue(chosen);
+  const points = useDeferredValue(chosen.length === 0 ? rows : chosen);
 
   function onKeyDown(event: React.KeyboardEvent): void {
     // Keys of the frame mean nothing here; undo and redo do everywhere.
@@ -71,13 +75,13 @@ export function DayFace() {
               Choose none
             </button>
           </h2>
-          <DayCurves chosen={chosen} height={FIGURE_HEIGHT} />
+          {curves.length === 0 ? null : <DayCurves chosen={curves} height={FIGURE_HEIGHT} />}
         </section>
       )}
       {shots.length === 0 ? null : (
         <section className="day-figures" aria-label="Results against what was set">
           <h2>{chosen.length === 0 ? "Shots in the table" : "Chosen shots"}, against what was set</h2>
-          <DayPoints shots={chosen.length === 0 ? rows : chosen} height={FIGURE_HEIGHT} />
+          <DayPoints shots={points} height={FIGURE_HEIGHT} />
         </section>
       )}
     </section>

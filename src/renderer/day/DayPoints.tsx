@@ -1,4 +1,4 @@
-import { useMemo } from "react";
+import { memo, useMemo } from "react";
 import type { DayShot } from "../../shared/day/day-columns.ts";
 import { type Against, againstOf, type DayKind, kindsOf } from "../../shared/day/day-kinds.ts";
 import { POINTED, type Pointed, pointsOfShots } from "../../shared/figures/points-of-shots.ts";
@@ -15,7 +15,7 @@ interface DayPointsProps {
 }
 
 /** A result of the shots, each a point, against what was set before them, with what the model says. */
-export function DayPoints({ shots, height }: DayPointsProps) {
+export const DayPoints = memo(function DayPoints({ shots, height }: DayPointsProps) {
   const actions = useActions();
   const units = useAppState((s) => s.history.present.units);
   const { quantity, against: wanted } = useAppState((s) => s.day.points);
@@ -92,7 +92,7 @@ export function DayPoints({ shots, height }: DayPointsProps) {
       <FigureView figure={figure} caption height={height} />
     </>
   );
-}
+});
 
 /** Where the shots of a kind differ in what the model takes from one of them. */
 function otherPressures({ shots }: DayKind, units: UnitSet): string {

@@ -12,9 +12,10 @@ export interface KeyedResult {
 }
 
 /**
- * Digest of all that a shot's result is computed from, names among it, because notices carry them: the same
- * key, by the same program, means the same result. Of the other shots of the camera only those that hold a
- * check of its clock have a part, as in the measurement itself.
+ * Digest of all that a shot's result is computed from, names of points and things among it, because notices
+ * carry them: the same key, by the same program, means the same result. What a person calls the shot, and
+ * notes of it, changes none. Of the other shots of the camera only those that hold a check of its clock have
+ * a part, as in the measurement itself.
  */
 export function resultKey(filmed: FilmedShot, launch: LaunchInputs, facts: ClipFacts | null): string {
   return keyOf([withChecksAlone(filmed), launch, facts]);
@@ -25,10 +26,11 @@ export function trackKey(filmed: FilmedShot, facts: ClipFacts | null): string {
   return keyOf([withChecksAlone(filmed), facts]);
 }
 
-function withChecksAlone(filmed: FilmedShot): FilmedShot {
+function withChecksAlone(filmed: FilmedShot): object {
   const { shot, points, ofSameCamera } = filmed;
+  const { name: _name, notes: _notes, ...measured } = shot;
   const others = ofSameCamera.filter((one) => one.shot.id !== shot.id && holdsClockCheck(one.shot, points));
-  return { ...filmed, ofSameCamera: others };
+  return { ...filmed, shot: measured, ofSameCamera: others };
 }
 
 function keyOf(parts: readonly unknown[]): string {

@@ -52,7 +52,7 @@ export function steadying(
   const seen = cameraSeen(shot, facts);
   if (seen === "unseen") return { ...STILL, notices: [CLIP_NOTICES["camera-unseen"]()] };
   if (seen?.moves !== true) return STILL;
-  return { ...STILL, refused: true, notices: [CLIP_NOTICES["camera-moves"](seen.shiftPx, shot.name)] };
+  return { ...STILL, refused: true, notices: [CLIP_NOTICES["camera-moves"](seen.shiftPx)] };
 }
 
 function byPosts(

@@ -93,7 +93,7 @@ describe("the example launch filmed by a camera that moves, with nothing set up 
       const before = await cli(["measure", folder, "--out", join(home, `before-${variant}`)]);
       expect(before.status).toBe(1);
       expect(before.err.replace(/\s+/g, " ")).toMatch(
-        /The camera moved while it filmed Shot 1, 3\.5 bar, by [\d.]+ px or more/,
+        /The camera moved while it filmed, by [\d.]+ px or more/,
       );
       const steadied = await cli(["steady", folder, "--save", "--json"]);
       expect(JSON.parse(steadied.out)).toMatchObject({ saved: true, shots: [{ state: "moved" }] });

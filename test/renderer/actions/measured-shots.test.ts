@@ -52,9 +52,19 @@ it("measures wholly at first and when more than marks changed, quickly when only
   await settle();
   edit({ marks: [] });
   await settle();
-  edit({ name: "two" });
+  edit({ cameraId: "other" });
   await settle();
   expect(asked).toEqual(["full", "quick", "full"]);
+});
+
+it("measures nothing again for another name or note of a shot", async () => {
+  const { asked, results, edit } = bench();
+  results.measureAll();
+  await settle();
+  edit({ name: "two" });
+  edit({ notes: "gusty" });
+  await settle();
+  expect(asked).toEqual(["full"]);
 });
 
 it("measures wholly once the marks have rested, and is settled only then", async () => {
@@ -73,7 +83,7 @@ it("measures wholly once the marks have rested, and is settled only then", async
 
 it("is behind while a change of more than marks is not in the results", () => {
   const { store, edit } = bench();
-  edit({ name: "two" });
+  edit({ cameraId: "other" });
   expect(store.get().measuring).toBe("behind");
 });
 
@@ -114,7 +124,7 @@ it("is not busy for ever: a correction ends the measurement of what was wrong", 
     });
   });
   results.measureAll();
-  edit({ name: "corrected" });
+  edit({ cameraId: "corrected" });
   for (const rest of rests.splice(0)) rest(); // its second is over
   await settle();
   expect([ended, store.get().measuring, store.get().results["shot-1"]]).toEqual([

@@ -37,8 +37,8 @@ it("measures once, and gives what was kept at the next opening", async () => {
 it("measures again once anything that it rests on is another", async () => {
   const { measure, count, kept } = bench();
   await measure(request, never);
-  const renamed = { ...session, shots: [{ ...session.shots[0]!, name: "two" }] };
-  await measure({ ...request, session: renamed }, never);
+  const other = { ...session, shots: [{ ...session.shots[0]!, cameraId: "other" }] };
+  await measure({ ...request, session: other }, never);
   await measure({ ...request, facts: { ...facts, bytes: 7 } as ClipFacts }, never);
   expect([count(), new Set(kept.map(({ key }) => key)).size]).toEqual([3, 3]);
 });

@@ -1,9 +1,12 @@
 import { expect, it } from "vitest";
 import { exampleSession } from "../../../src/main/example/example-session.ts";
+import { measureShot } from "../../../src/shared/measure/measure-shot.ts";
 import { resultKey, trackKey } from "../../../src/shared/measure/result-key.ts";
 import { filmedShot } from "../../../src/shared/session/filmed-shot.ts";
 import { launchInputs } from "../../../src/shared/session/launch-inputs.ts";
 import type { Session, Shot } from "../../../src/shared/session/schema.ts";
+import { trueMovement, variantFacts } from "../../main/example/variant-facts.ts";
+import { ofShot } from "../../support/notice-codes.ts";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 
 const session = exampleSession(1);
@@ -22,7 +25,6 @@ it("is the same for equal documents, whichever way they came about", () => {
 
 it.each<[string, Session]>([
   ["a mark", withShot({ marks: shot.marks.slice(1) })],
-  ["the name, which notices carry", withShot({ name: "other" })],
   ["the pressure", withShot({ conditions: { ...shot.conditions, gaugePressurePa: { value: 1e5, u: 1 } } })],
   [
     "the airframe",
@@ -32,6 +34,20 @@ it.each<[string, Session]>([
   ["the place of the shot", { ...session, shots: [{ ...shot, id: "before" }, shot] }],
 ])("changes with %s", (_, changed) => {
   expect(keyIn(changed)).not.toBe(keyIn(session));
+});
+
+it("does not change with the shot's name and notes, which no result carries", () => {
+  const renamed = withShot({ name: "Quince", notes: "Medlar" });
+  expect(keyIn(renamed)).toBe(keyIn(session));
+  const facts = variantFacts("plain");
+  const { frames } = trueMovement("pan", 0);
+  const moves = { ...facts, camera: { asked: frames.map(({ frame }) => frame), frames } };
+  expect(measureShot(renamed, shot.id, moves).notices.map(({ code }) => code)).toContain(
+    ofShot("camera-moves"),
+  );
+  for (const seen of [facts, moves]) {
+    expect(JSON.stringify(measureShot(renamed, shot.id, seen))).not.toMatch(/Quince|Medlar/);
+  }
 });
 
 it("does not change with another shot's marks, but with a lamp in another clip of the camera", () => {

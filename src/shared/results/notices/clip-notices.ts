@@ -15,9 +15,9 @@ export const CLIP_NOTICES = noticeCatalogue(
     /** It is not known whether the clip is the one that was marked, because it could not be read. */
     "clip-unread": ({ cause, remedy }: Omit<Fault, "code">) => refusal(cause, remedy),
     /** @param shiftPx how far the middle of the picture moved, at least */
-    "camera-moves": (shiftPx: number, shot: string) => ({
+    "camera-moves": (shiftPx: number) => ({
       ...refusal(
-        `The camera moved while it filmed ${shot}, by ${px(shiftPx)} or more: the airframe's movement in the picture is not its own.`,
+        `The camera moved while it filmed, by ${px(shiftPx)} or more: the airframe's movement in the picture is not its own.`,
         'Under Clip, press "Take the camera\'s movement out": the still background is followed, without a mark of yours. From the command line: loftmark steady FOLDER --save.',
       ),
       beside: "movement" as const,
