@@ -28,6 +28,7 @@ it("makes a second and a third shot of a nudged camera in three actions each, ne
   await byMouse.act("Add all 3 clips", () => page.getByRole("button", { name: "Add all 3 clips" }).click());
   const panel = page.locator(".carried");
   await panel.getByText(/the picture has moved by/).waitFor();
+  expect(await page.getByText(/The shot has no clock/).count()).toBe(0); // it is offered one
   expect(await panel.textContent()).toMatch(
     /moved by 4\.0 ± 0\.0\d px and turned by 0\.20 ± 0\.0\d\d° clockwise/,
   );
@@ -60,6 +61,9 @@ it("makes a second and a third shot of a nudged camera in three actions each, ne
     .locator(".headline-grid")
     .evaluate((element) => element.getBoundingClientRect().bottom);
   expect(top).toBeGreaterThanOrEqual(covered);
+  // the next likely one is offered
+  await panel.getByRole("button", { name: /^Look as in / }).click();
+  await panel.getByText(new RegExp(`${ELSEWHERE} does not show what Shot [23] shows`)).waitFor();
   await panel.getByRole("button", { name: "Set it up by hand" }).click();
   await expect.poll(() => panel.count()).toBe(0);
   expect(complaints).toEqual([]);

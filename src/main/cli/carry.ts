@@ -15,20 +15,23 @@ import type { Session, Shot } from "../../shared/session/schema.ts";
 import { personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import { createMedia } from "../media/create-media.ts";
-import { createFactsCache } from "../service/facts-cache.ts";
+import type { Media } from "../media/media.ts";
+import { createFactsCache, type FactsOf } from "../service/facts-cache.ts";
 import { findNotedClip } from "../service/find-noted-clip.ts";
 import { setUpInClip } from "../service/set-up-in-clip.ts";
+import type { FieldFolder } from "../store/field-folder.ts";
 import { saveEdits } from "../store/save-edits.ts";
 import { openFolderWithSession } from "./open-folder.ts";
 import { wrapped } from "./table.ts";
-import { UsageError, type Verb } from "./verb.ts";
+import { UsageError, type Verb, type VerbCall } from "./verb.ts";
 
 export const carryVerb: Verb = {
   name: "carry",
-  usage: "FOLDER --clip FILE [--as ID] [--accept PICK,...] [--save]",
+  usage: "FOLDER (--clip FILE | --all) [--as ID] [--accept PICK,...] [--save]",
   summary: "Makes a shot of a clip with the set-up of a former shot, found again in its pictures.",
   details: [
     "--clip FILE    the clip in the folder; a shot of it that nothing was said of yet is set up, or else one is made",
+    "--all          every clip that has no set-up yet, one after the other; one that is refused is named and left",
     "--as ID        the shot whose set-up is taken; by default one that was set up by hand",
     "--accept PICK  takes picks that are not sure all the same, by the names they are listed with",
     "--save         puts the shot into the session with what is sure; then type its pressure, and follow its points",
@@ -37,64 +40,107 @@ export const carryVerb: Verb = {
   operands: [1, 1],
   options: {
     clip: { type: "string" },
+    all: { type: "boolean" },
     as: { type: "string" },
     accept: { type: "string" },
     save: { type: "boolean" },
   },
-  async run({ operands, options, json, terminal, onProgress }) {
-    if (typeof options.clip !== "string")
-      throw new UsageError(`"carry" needs --clip: the clip of the new shot.`);
+  async run(call) {
+    const { operands, options, json, terminal } = call;
+    const all = options.all === true;
+    if (all === (typeof options.clip === "string"))
+      throw new UsageError(`"carry" needs --clip, the clip of the new shot, or --all for every new clip.`);
+    if (all && options.accept !== undefined)
+      throw new UsageError("--accept names picks of one clip: give it with --clip.");
     const { folder, session } = await openFolderWithSession(terminal.cwd, elementAt(operands, 0));
     if (options.save === true) await folder.mustBeWritable(); // said before the work
-    const clip = await folder.findClip(options.clip);
-    const shot = shotOfClip(session, clip.name);
-    const former = formerOf(session, shot, options.as);
-    const beside = new AbortController();
+    const clips = all ? await clipsWithoutSetUp(folder, session) : [String(options.clip)];
     const { cacheDir } = personDirs();
+    const beside = new AbortController();
     const media = createMedia({ ffmpegPath: requireFfmpeg(), cacheDir, signal: beside.signal });
-    const factsOf = createFactsCache(media, cacheDir);
-    const work = { signal: terminal.signal, onProgress };
+    const parts = { media, factsOf: createFactsCache(media, cacheDir), folder };
+    let now = session;
+    const told: unknown[] = [];
+    let refused = 0;
     try {
-      const found = await findNotedClip(session, folder, former.clip ?? "", factsOf.fingerprints, work);
-      const known = async (one: typeof clip) => ({ path: one.path, facts: await factsOf(one, work) });
-      const from = { shot: former, clip: await known(found) };
-      const { outcome, rates } = await setUpInClip(
-        media,
-        processWorkers(),
-        session,
-        from,
-        await known(clip),
-        work,
-      );
-      if (!outcome.ok) {
-        const { code, cause, remedy } = otherSetUpSays(outcome, clip.name, former.name);
-        throw new FaultError(code, cause, remedy);
+      for (const clip of clips) {
+        try {
+          const carried = await carryTo(call, parts, now, clip);
+          now = carried.edits.reduce(applyEdit, now);
+          told.push(carried.told);
+          if (!json) terminal.out(carried.text);
+        } catch (error) {
+          if (!all || !(error instanceof FaultError)) throw error;
+          refused++;
+          told.push({ clip, refused: error.fault });
+          if (!json) terminal.out(`${clip}\n${wrapped(`${error.fault.cause} ${error.fault.remedy}`, "  ")}`);
+        }
       }
-      const picks = shotPicks(session, former);
-      const accepted = acceptedOf(picks, outcome.value, options.accept);
-      const taking = { found: outcome.value, accepted, rates };
-      const taken = [...takenGroups(picks, taking)];
-      if (options.save === true) {
-        const fingerprint = await factsOf.fingerprints.of(clip, work);
-        const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
-        await saveEdits(folder, (now) => newShotEdits(now, { shot, former, picks }, taking, noted));
-      }
-      if (json) {
-        const told = {
-          shotId: shot.id,
-          asShotId: former.id,
-          saved: options.save === true,
-          rates,
-          taken,
-        };
-        terminal.out(`${JSON.stringify({ ...told, ...outcome.value }, null, 2)}\n`);
-      } else terminal.out(says(session, outcome.value, picks, former, taking, shot, options.save === true));
-      return 0;
     } finally {
       beside.abort();
     }
+    if (json) terminal.out(`${JSON.stringify(all ? told : told[0], null, 2)}\n`);
+    else if (clips.length === 0) terminal.out("Every clip of the folder has a set-up.\n");
+    return refused > 0 ? 1 : 0;
   },
 };
+
+interface Carried {
+  readonly edits: readonly Edit[];
+  /** As JSON tells it, and as text. */
+  readonly told: object;
+  readonly text: string;
+}
+
+interface CarryParts {
+  readonly media: Media;
+  readonly factsOf: FactsOf;
+  readonly folder: FieldFolder;
+}
+
+/** Clips that no shot is of, or only one that nothing was said of yet, as the folder lists them. */
+async function clipsWithoutSetUp(folder: FieldFolder, session: Session): Promise<readonly string[]> {
+  const usable = (await folder.listClips()).filter(({ fault }) => fault == null);
+  return usable
+    .map(({ name }) => name)
+    .filter((clip) => session.shots.every((shot) => shot.clip !== clip || isBare(shot)));
+}
+
+/** Looks for a former shot's set-up on a clip, and saves the shot made of it where that is asked. */
+async function carryTo(
+  { options, terminal, onProgress }: VerbCall,
+  { media, factsOf, folder }: CarryParts,
+  session: Session,
+  clipName: string,
+): Promise<Carried> {
+  const clip = await folder.findClip(clipName);
+  const shot = shotOfClip(session, clip.name);
+  const former = formerOf(session, shot, options.as);
+  const work = { signal: terminal.signal, onProgress };
+  const found = await findNotedClip(session, folder, former.clip ?? "", factsOf.fingerprints, work);
+  const known = async (one: typeof clip) => ({ path: one.path, facts: await factsOf(one, work) });
+  const from = { shot: former, clip: await known(found) };
+  const to = await known(clip);
+  const { outcome, rates } = await setUpInClip(media, processWorkers(), session, from, to, work);
+  if (!outcome.ok) {
+    const { code, cause, remedy } = otherSetUpSays(outcome, clip.name, former.name);
+    throw new FaultError(code, cause, remedy);
+  }
+  const picks = shotPicks(session, former);
+  const accepted = acceptedOf(picks, outcome.value, options.accept);
+  const taking = { found: outcome.value, accepted, rates };
+  const saved = options.save === true;
+  const fingerprint = await factsOf.fingerprints.of(clip, work);
+  const noted = { name: clip.name, bytes: clip.bytes, fingerprint };
+  const editsOn = (now: Session) => newShotEdits(now, { shot, former, picks }, taking, noted);
+  if (saved) await saveEdits(folder, editsOn);
+  const ids = { shotId: shot.id, asShotId: former.id };
+  return {
+    edits: editsOn(session),
+    told: { ...ids, saved, rates, taken: [...takenGroups(picks, taking)], ...outcome.value },
+    text: says(session, outcome.value, picks, former, taking, shot, saved),
+  };
+}
 
 /** What adds the shot with all that is taken over, on the session as it is now. */
 function newShotEdits(

@@ -2,6 +2,7 @@ import { showMeasured, type UnitSet } from "../../shared/quantity/display.ts";
 import { QUANTITIES } from "../../shared/results/quantity-table.ts";
 import { HEADLINES, type Headline, type ShotResult } from "../../shared/results/shot-result.ts";
 import { useAppState } from "../actions/app-context.ts";
+import { offeredSetUp } from "../app-state/offered-set-up.ts";
 import { BudgetView } from "./parts/BudgetView.tsx";
 import { firstObstacle } from "./parts/notices.ts";
 
@@ -19,6 +20,8 @@ export interface HeadlinesProps {
 export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps) {
   const measuring = useAppState((s) => s.measuring);
   const looking = useAppState((s) => s.looking);
+  // The set-up of a former shot, offered below, is what comes next: nothing is to be put right before it.
+  const isOffered = useAppState((s) => offeredSetUp(s) !== null);
   const measurement = result?.measurement ?? null;
   const predicted = result?.prediction?.quantities ?? {};
   const obstacle = result === null ? null : firstObstacle(result.notices);
@@ -68,7 +71,7 @@ export function Headlines({ result, units, next, asked, onAsk }: HeadlinesProps)
           );
         })}
       </section>
-      {measurement === null ? (
+      {measurement === null && isOffered ? null : measurement === null ? (
         <p className="headline-next">{obstacle === null ? next : `${obstacle.cause} ${obstacle.remedy}`}</p>
       ) : askedQuantity === undefined ? null : (
         <BudgetView

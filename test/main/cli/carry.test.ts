@@ -41,14 +41,13 @@ it("loftmark carry says what it found of a former shot's set-up, and writes it w
   expect(looked.out).toContain("Nothing was written; --save puts the shot into the session.");
   expect(await session()).toEqual(before);
 
-  const { status, out } = await cli(["carry", folder, "--clip", "two.mp4", "--save", "--json"]);
-  expect(status).toBe(0);
-  expect(JSON.parse(out)).toMatchObject({
-    shotId: "shot-2",
-    asShotId: "shot-1",
-    saved: true,
-    rates: "untold",
-  });
+  // every new clip in one go: one that is refused is named, and holds the others up in nothing
+  const { status, out } = await cli(["carry", folder, "--all", "--save", "--json"]);
+  expect(status).toBe(1);
+  expect(JSON.parse(out)).toMatchObject([
+    { clip: ELSEWHERE, refused: { cause: expect.stringContaining("does not show what Shot 1 shows") } },
+    { shotId: "shot-2", asShotId: "shot-1", saved: true, rates: "untold" },
+  ]);
   const [first, second] = (await session()).shots;
   expect(second).toMatchObject({
     clip: "two.mp4",

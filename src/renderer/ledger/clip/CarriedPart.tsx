@@ -43,7 +43,7 @@ export function CarriedPart() {
       )}
       <div className="buttons">
         {offer.status === "found" ? <TakeOver offered={offered} /> : null}
-        <OtherWays former={former.id} />
+        <OtherWays former={former.id} refused={offer.status === "refused"} />
       </div>
     </section>
   );
@@ -129,13 +129,19 @@ function TakeOver({ offered: { offer, picks } }: { readonly offered: OfferedSetU
 }
 
 /** The shot set up as another one, or by hand. */
-function OtherWays({ former }: { readonly former: string }) {
+function OtherWays({ former, refused }: { readonly former: string; readonly refused: boolean }) {
   const actions = useActions();
   const models = useAppState((s) => s.history.present.shots).length > 2;
   const state = useAppState((s) => s);
   const others = models ? modelsFor(state) : [];
+  const next = refused ? others[others.findIndex(({ id }) => id === former) + 1] : undefined;
   return (
     <>
+      {next === undefined ? null : (
+        <button type="button" onClick={() => actions.lookAs(next.id)}>
+          Look as in {next.name}
+        </button>
+      )}
       {others.length < 2 ? null : (
         <label>
           As in{" "}
