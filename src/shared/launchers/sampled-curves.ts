@@ -23,24 +23,6 @@ export function sampledStates<State extends LaunchState>(
 export const CURVES_OF_PUSH = ["timeS", "position", "speed", "acceleration"] as const;
 
 /**
- * Curves that are worked out when the first of them is asked for, and then stand. The next shot looks at
- * hundreds of predictions for their numbers alone, and the states of one take longer than its push.
- * @param names of those that there are
- */
-export function curvesWhenAsked(
-  names: readonly (keyof PredictionCurves)[],
-  make: () => PredictionCurves,
-): PredictionCurves {
-  let made: PredictionCurves | null = null;
-  const get = (name: keyof PredictionCurves) => () => {
-    made ??= make();
-    return made[name];
-  };
-  const asked = Object.fromEntries(names.map((name) => [name, { enumerable: true, get: get(name) }]));
-  return Object.defineProperties({}, asked) as PredictionCurves;
-}
-
-/**
  * Sampled states as curves on the clock with 0 at release; positions no further than the travel to it,
  * which rounding may pass.
  */

@@ -25,6 +25,7 @@ import type {
   ResidualReading,
   SizeCheck,
 } from "../results/shot-result.ts";
+import { whenAsked } from "../results/when-asked.ts";
 import { pixelsOf } from "../scale/picture-map.ts";
 import { drawnResults } from "./drawn-results.ts";
 import { flightBend } from "./flight-bend.ts";
@@ -37,6 +38,7 @@ import { sizeCheck, sizeNotices } from "./size-check.ts";
 import { statedRelease } from "./stated-release.ts";
 import { asDrawn, type DrawingRequest, type SystematicParts, systematicParts } from "./systematic-parts.ts";
 
+const CURVES = ["timeS", "position", "speed", "acceleration", "pitch", "pitchRate"] as const;
 const CURVE_POINTS = 240; // finer than a screen or a page shows over one shot
 
 // While a person drags a mark: u is then good to 6 %, and the curves are half as fine.
@@ -94,12 +96,8 @@ export function measureMotion(
   const measurement: Measurement = {
     quantities,
     budget,
-    curves: curvesOf(
-      fit,
-      release.value,
-      budget,
-      quantities,
-      start === null ? CURVE_POINTS : QUICK_CURVE_POINTS,
+    curves: whenAsked(CURVES, () =>
+      curvesOf(fit, release.value, budget, quantities, start === null ? CURVE_POINTS : QUICK_CURVE_POINTS),
     ),
     poses: posesOf(fit, release.value),
     residuals: residualsOf(fit, setUp),

@@ -20,14 +20,15 @@ import type { Refusal } from "../../quantity/result.ts";
 import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import { PUSH_NOTICES, TABLE_NOTICES } from "../../results/notices/push-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
-import type { ShotPrediction } from "../../results/shot-result.ts";
+import type { PredictionCurves, ShotPrediction } from "../../results/shot-result.ts";
+import { whenAsked } from "../../results/when-asked.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Airframe, Conditions, ElasticLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { dragLeftOut } from "../drag-left-out.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
-import { CURVES_OF_PUSH, curvesWhenAsked, sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { CURVES_OF_PUSH, sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { elasticQuantities, type PredictedQuantities } from "./elastic-quantities.ts";
 import { carriageStopNotices, lineLoadNotices, lineLoads } from "./line-limits.ts";
 
@@ -72,7 +73,9 @@ export function predictElasticShot(
   return {
     prediction: {
       quantities,
-      curves: curvesWhenAsked(CURVES_OF_PUSH, () => sampledCurves(sampledStates(at, pushS), pushS, travelM)),
+      curves: whenAsked<PredictionCurves>(CURVES_OF_PUSH, () =>
+        sampledCurves(sampledStates(at, pushS), pushS, travelM),
+      ),
       storedEnergyJ: givenBackJ,
     },
     speedCovariances,

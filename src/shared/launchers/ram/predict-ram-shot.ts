@@ -14,7 +14,8 @@ import type { Refusal } from "../../quantity/result.ts";
 import { LEFT_OUT_NOTICES, MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import { FILL_NOTICES, PUSH_NOTICES } from "../../results/notices/push-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
-import type { ShotPrediction } from "../../results/shot-result.ts";
+import type { PredictionCurves, ShotPrediction } from "../../results/shot-result.ts";
+import { whenAsked } from "../../results/when-asked.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { Conditions, RamLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
@@ -22,7 +23,7 @@ import { dragLeftOut } from "../drag-left-out.ts";
 import type { PredictedExtent } from "../launcher-kind-model.ts";
 import { marginNotices } from "../margin-notices.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
-import { CURVES_OF_PUSH, curvesWhenAsked, sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { CURVES_OF_PUSH, sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { pitchInputs } from "./ram-pitch.ts";
 import { launched, type PredictedNumbers, predictedQuantities } from "./ram-quantities.ts";
 
@@ -88,7 +89,7 @@ export function predictRamShot(
   return {
     prediction: {
       quantities,
-      curves: curvesWhenAsked(CURVES_OF_PUSH, () =>
+      curves: whenAsked<PredictionCurves>(CURVES_OF_PUSH, () =>
         sampledCurves(sampledStates(at, exitS), exitS, exitTravelM),
       ),
       storedEnergyJ: energy,

@@ -18,11 +18,12 @@ import { MODEL_NOTICES } from "../../results/notices/model-notices.ts";
 import { BOOST_NOTICES, CURVE_NOTICES } from "../../results/notices/push-notices.ts";
 import type { ShotNotice } from "../../results/notices/shot-notices.ts";
 import type { Prediction, PredictionCurves, ShotPrediction, UnflownPath } from "../../results/shot-result.ts";
+import { whenAsked } from "../../results/when-asked.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
 import type { RocketLauncher } from "../../session/schema.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
 import { impossibleInput, refusedPrediction } from "../refused-prediction.ts";
-import { CURVES_OF_PUSH, curvesWhenAsked, sampledCurves, sampledStates } from "../sampled-curves.ts";
+import { CURVES_OF_PUSH, sampledCurves, sampledStates } from "../sampled-curves.ts";
 import { unflownAir } from "../unflown-air.ts";
 import { rocketFlightNotices, whyNotTold } from "./rocket-flight-notices.ts";
 import { unflownPath, WHERE_IT_COMES_DOWN } from "./rocket-flight-rows.ts";
@@ -145,16 +146,19 @@ function curveFault({ motors }: RocketLauncher): ShotNotice | null {
 
 function curvesOf({ railM, angleRad }: RocketInputs, { leaving, at }: RocketPrediction): PredictionCurves {
   const pitches = leaving.pitchRad !== null;
-  return curvesWhenAsked([...CURVES_OF_PUSH, ...(pitches ? (["pitch", "pitchRate"] as const) : [])], () => {
-    const states = sampledStates(at, leaving.timeS);
-    return {
-      ...sampledCurves(states, leaving.timeS, railM),
-      ...(pitches && {
-        pitch: states.map(({ pitchRad }) => angleRad + (pitchRad ?? 0)),
-        pitchRate: states.map(({ pitchRateRadPerS }) => pitchRateRadPerS ?? 0),
-      }),
-    };
-  });
+  return whenAsked<PredictionCurves>(
+    [...CURVES_OF_PUSH, ...(pitches ? (["pitch", "pitchRate"] as const) : [])],
+    () => {
+      const states = sampledStates(at, leaving.timeS);
+      return {
+        ...sampledCurves(states, leaving.timeS, railM),
+        ...(pitches && {
+          pitch: states.map(({ pitchRad }) => angleRad + (pitchRad ?? 0)),
+          pitchRate: states.map(({ pitchRateRadPerS }) => pitchRateRadPerS ?? 0),
+        }),
+      };
+    },
+  );
 }
 
 function refusalOf({ code, numbers }: Refusal<RocketRefusal>): ShotNotice {
