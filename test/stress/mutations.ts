@@ -84,6 +84,27 @@ export function mutated(document: Json, mutations: readonly Mutation[]): Json {
   return copy;
 }
 
+/**
+ * Where the place of a change stands once later changes were made: an entry before it in a list may be gone,
+ * or stand twice.
+ */
+export function placeAfter(path: Path, later: readonly Mutation[]): Path {
+  return later.reduce(
+    (now, { path: other, change }) =>
+      now.map((step, i) => {
+        if (typeof step !== "number") return step;
+        const list = now.slice(0, i);
+        const isOf = (way: Path) => pathText(way) === pathText(list);
+        const [before, index] = [other.slice(0, -1), other.at(-1)];
+        if (change === "left out" && isOf(before) && typeof index === "number" && index < step)
+          return step - 1;
+        if (change === "first left out" && isOf(other)) return step - 1;
+        return change === "first twice" && isOf(other) ? step + 1 : step;
+      }),
+    path,
+  );
+}
+
 /** `shots[0].marks[3].x × 1000` */
 export function mutationText(mutations: readonly Mutation[]): string {
   return mutations.map(({ path, change }) => `${pathText(path)} ${change}`).join(" and ");

@@ -1,4 +1,4 @@
-import { type Mutation, type Path, pathText } from "./mutations.ts";
+import { type Mutation, type Path, pathText, placeAfter } from "./mutations.ts";
 import type { TrialOutcome } from "./trial.ts";
 
 const MOST_STEP_MS = 5000; // of processor time, for each thing a person waits for
@@ -18,13 +18,18 @@ export function failureOf(
   if (bad !== undefined) return `${bad.step}: ${bad.problem}`;
   const slow = steps.find(({ ms }) => ms > MOST_STEP_MS);
   if (slow !== undefined) return `${slow.step}: took ${(slow.ms / 1000).toFixed(1)} s`;
-  if (refusal === null || mutations.some((one) => namesField(refusal, one, before))) return null;
+  const isNamed = (one: Mutation, i: number) =>
+    namesField(refusal ?? "", placeAfter(one.path, mutations.slice(i + 1)), one.path, before);
+  if (refusal === null || mutations.some(isNamed)) return null;
   return `refused without naming the field: ${refusal}`;
 }
 
-/** Whether a refusal names the changed field, or what it is in (down to the second step of its path). */
-function namesField(refusal: string, { path }: Mutation, before: unknown): boolean {
-  if (namesLost(refusal, path, before)) return true;
+/**
+ * Whether a refusal names the changed field, or what it is in (down to the second step of its path).
+ * @param was its path before it and other fields were changed
+ */
+function namesField(refusal: string, path: Path, was: Path, before: unknown): boolean {
+  if (namesLost(refusal, was, before)) return true;
   if (path.length < 2) return refusal.includes(String(path[0])) || /format|version/.test(String(path[0]));
   return path.some((_, i) => i > 0 && refusal.includes(pathText(path.slice(0, i + 1))));
 }

@@ -71,6 +71,15 @@ describe("a refusal", () => {
     expect(failureOf(session, all, refused('shots[0].airframeId: no airframe "other".'))).not.toBeNull();
   });
 
+  it("may name the field where it stands once an entry before it is gone", () => {
+    const two = [
+      { path: ["points", 5, "id"], change: "left out" },
+      { path: ["points", 0], change: "left out" },
+    ];
+    expect(failureOf(session, two, refused("points[4].id: nothing where text is wanted."))).toBeNull();
+    expect(failureOf(session, two, refused("points[3].id: nothing where text is wanted."))).not.toBeNull();
+  });
+
   it("may not name something else", () => {
     const { id } = session.points[0]!;
     const outcome = refused(`shots[0].marks[3].pointId: no point "${id}".`);
