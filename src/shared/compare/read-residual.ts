@@ -73,7 +73,7 @@ export function readResidual(
     seen,
     none,
     causes.map((cause) => ({ cause, fit: fitCause(seen, stated, cause.family, cause.inputs) })),
-  );
+  ).filter(hasSize);
   const best = Math.min(none.chi2, ...fits.map(({ fit }) => fit.chi2));
   const freedom = frames - 3; // δ, x_0 and the size; the rest is held by its own prior
   const scale = Math.max(1, best / freedom);
@@ -113,6 +113,14 @@ export function readResidual(
 }
 
 type Fitted = Pick<Tried, "cause" | "fit">;
+
+const MOST_REACHES = 1000; // u of a size, in the largest that the cause was worked out for
+
+/** Whether the push says anything of a cause: one that does nothing there has no size, or only rounding. */
+function hasSize({ cause, fit }: Fitted): boolean {
+  const reach = Math.max(...cause.family.map(({ size }) => Math.abs(size)));
+  return fit.size!.u <= MOST_REACHES * reach;
+}
 
 /** The likeliest causes that may come to be named are fitted once more about the size first found. */
 function expandedAgain(seen: SeenPush, none: CauseFit, fits: readonly Fitted[]): readonly Fitted[] {

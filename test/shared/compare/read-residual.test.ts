@@ -141,6 +141,14 @@ describe("fitCause", () => {
 });
 
 describe("readResidual", () => {
+  it("leaves a cause out that does nothing in this push: no size of it can be told", () => {
+    const idle = cause("idle", [0.1, 0.2, 0.4], () => BASE);
+    const reading = readResidual(seen(push({ more: 12 })), STATED, [idle, STRONGER]);
+    expect(reading.tried.map(({ code }) => code)).toEqual(["stronger"]);
+    expect(reading.causes.map(({ code }) => code)).toEqual(["stronger"]);
+    expect(readResidual(seen(push({})), STATED, [idle])).toMatchObject({ tried: [], causes: [] });
+  });
+
   it("names the one cause that was at play, with its size within three of its u", () => {
     const reading = readResidual(seen(push({ hump: 0.15 })), STATED, [STRONGER, STEEPER, HUMP]);
     expect(reading.outcome).toBe("named");
