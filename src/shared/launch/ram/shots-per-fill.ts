@@ -1,4 +1,4 @@
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { AIR_GAS_CONSTANT } from "../air.ts";
 import { predictRam } from "./predict-ram.ts";
 import type { RamInputs, RamPrediction } from "./ram-inputs.ts";
@@ -47,11 +47,6 @@ export function shotsPerFill(
 }
 
 function completed(inputs: RamInputs, relTol: number): RamPrediction | null {
-  try {
-    const result = predictRam(inputs, { relTol });
-    return result.ok ? result.value : null;
-  } catch (error) {
-    if (error instanceof IntegrationError) return null;
-    throw error;
-  }
+  const result = ifIntegrable(() => predictRam(inputs, { relTol }));
+  return result?.ok ? result.value : null;
 }

@@ -5,6 +5,7 @@ import {
   uncertainElastic,
 } from "../../launch/elastic/elastic-inputs.ts";
 import { predictElastic } from "../../launch/elastic/predict-elastic.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import type { TunableModel } from "../tunable-model.ts";
 
@@ -22,8 +23,8 @@ export function elasticTunable(line: MeasuredElastic): TunableModel {
     predict(values) {
       const inputs = elasticInputsOf(line, values);
       if (elasticInputProblem(inputs)) return null;
-      const result = predictElastic(inputs, { relTol: REL_TOL });
-      if (!result.ok) return null;
+      const result = ifIntegrable(() => predictElastic(inputs, { relTol: REL_TOL }));
+      if (!result?.ok) return null;
       const pull = result.value;
       return {
         exitS: pull.pushS,

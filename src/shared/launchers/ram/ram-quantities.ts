@@ -8,7 +8,7 @@ import { leftInRam, peakBaseReaction } from "../../launch/ram/ram-loads.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
 import { shotsPerFill } from "../../launch/ram/shots-per-fill.ts";
 import { airspeed, speedAtAirspeed, stallSpeed } from "../../launch/stall.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
@@ -187,13 +187,8 @@ export function predictedQuantities(
 /** The prediction for neighbouring inputs, a little less exact; null where there is no launch. */
 export function launched(inputs: RamInputs): RamPrediction | null {
   if (ramInputProblem(inputs)) return null;
-  try {
-    const result = predictRam(inputs, { relTol: NEIGHBOUR_TOL });
-    return result.ok ? result.value : null;
-  } catch (error) {
-    if (error instanceof IntegrationError) return null;
-    throw error;
-  }
+  const result = ifIntegrable(() => predictRam(inputs, { relTol: NEIGHBOUR_TOL }));
+  return result?.ok ? result.value : null;
 }
 
 function ramResults(inputs: RamInputs, ram: RamPrediction): readonly number[] {

@@ -6,7 +6,7 @@ import { ramAreas } from "../../launch/ram/ram-areas.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
 import type { RamInputs } from "../../launch/ram/ram-inputs.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { showMeasured, type UnitSet } from "../../quantity/display.ts";
 import type { Measured, Unit } from "../../quantity/measured.ts";
 import type { JointInputs } from "../../uncertainty/joint-inputs.ts";
@@ -263,21 +263,16 @@ function familyOf(
 
 function motionOf(inputs: RamInputs): ModelMotion | null {
   if (ramInputProblem(inputs)) return null;
-  try {
-    const result = predictRam(inputs, { relTol: TOLERANCE });
-    if (!result.ok) return null;
-    const { exitS, at } = result.value;
-    const states = Array.from({ length: SAMPLES + 1 }, (_, i) => at((exitS * i) / SAMPLES));
-    return {
-      timeS: states.map(({ timeS }) => timeS),
-      position: states.map(({ positionM }) => positionM),
-      speed: states.map(({ speedMPerS }) => speedMPerS),
-      acceleration: states.map(({ accelerationMPerS2 }) => accelerationMPerS2),
-    };
-  } catch (error) {
-    if (error instanceof IntegrationError) return null;
-    throw error;
-  }
+  const result = ifIntegrable(() => predictRam(inputs, { relTol: TOLERANCE }));
+  if (!result?.ok) return null;
+  const { exitS, motionAt } = result.value;
+  const states = Array.from({ length: SAMPLES + 1 }, (_, i) => motionAt((exitS * i) / SAMPLES));
+  return {
+    timeS: states.map(({ timeS }) => timeS),
+    position: states.map(({ positionM }) => positionM),
+    speed: states.map(({ speedMPerS }) => speedMPerS),
+    acceleration: states.map(({ accelerationMPerS2 }) => accelerationMPerS2),
+  };
 }
 
 /** The share by which something is less, from ln of stated over true. */

@@ -1,7 +1,7 @@
 import { predictRamPath } from "../../launch/ram/predict-ram.ts";
 import { ramInputProblem } from "../../launch/ram/ram-checks.ts";
 import { type MeasuredRam, ramInputsOf, uncertainInputs } from "../../launch/ram/ram-measured.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import type { TunableInput, TunableModel } from "../tunable-model.ts";
 
@@ -28,24 +28,19 @@ export function ramTunable(ram: MeasuredRam): TunableModel {
     predict(values) {
       const inputs = ramInputsOf(whole, values);
       if (ramInputProblem(inputs)) return null;
-      try {
-        const result = predictRamPath(inputs, REL_TOL);
-        if (!result.ok) return null;
-        const push = result.value;
-        return {
-          exitS: push.exitS,
-          exitTravelM: push.exitTravelM,
-          exitSpeedMPerS: push.exitSpeedMPerS,
-          slowingMPerS2: STANDARD_GRAVITY * Math.sin(inputs.angleRad),
-          at(timeS) {
-            const { positionM, speedMPerS } = push.at(timeS);
-            return { travelM: positionM, speedMPerS };
-          },
-        };
-      } catch (error) {
-        if (error instanceof IntegrationError) return null;
-        throw error;
-      }
+      const result = ifIntegrable(() => predictRamPath(inputs, REL_TOL));
+      if (!result?.ok) return null;
+      const push = result.value;
+      return {
+        exitS: push.exitS,
+        exitTravelM: push.exitTravelM,
+        exitSpeedMPerS: push.exitSpeedMPerS,
+        slowingMPerS2: STANDARD_GRAVITY * Math.sin(inputs.angleRad),
+        at(timeS) {
+          const { positionM, speedMPerS } = push.at(timeS);
+          return { travelM: positionM, speedMPerS };
+        },
+      };
     },
   };
 }

@@ -1,7 +1,7 @@
 import type { PathToGround } from "../../launch/path-to-ground.ts";
 import { flyRocket } from "../../launch/rocket/rocket-flight.ts";
 import type { RocketInputs, RocketPrediction } from "../../launch/rocket/rocket-inputs.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import type { Measured, Unit } from "../../quantity/measured.ts";
 import type { QuantityName } from "../../results/shot-result.ts";
 import type { LaunchedShot } from "../../session/launch-inputs.ts";
@@ -109,16 +109,13 @@ export function unflownPath(
   heightM: number,
   otherwise: { readonly nose?: "as-it-left"; readonly greatestLiftAreaM2?: number } = {},
 ): PathToGround | null {
-  try {
-    return flyRocket(boost, leaving, {
+  return ifIntegrable(() =>
+    flyRocket(boost, leaving, {
       crosswindMPerS,
       heightM,
       greatestLiftAreaM2: 0,
       nose: "into-the-air",
       ...otherwise,
-    });
-  } catch (error) {
-    if (error instanceof IntegrationError) return null;
-    throw error;
-  }
+    }),
+  );
 }

@@ -8,7 +8,7 @@ import {
   rocketUncertainInputs,
 } from "../../launch/rocket/rocket-measured.ts";
 import { airspeed, stallSpeed } from "../../launch/stall.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import { STANDARD_GRAVITY } from "../../quantity/gravity.ts";
 import { elementAt } from "../../quantity/known-element.ts";
 import type { Measured, Quantity, Unit } from "../../quantity/measured.ts";
@@ -223,11 +223,6 @@ function boosted(
 ): { readonly inputs: RocketInputs; readonly run: RocketPrediction } | null {
   const inputs = rocketInputsOf(rocket, values);
   if (!inputs.ok || rocketInputProblem(inputs.value)) return null;
-  try {
-    const result = predictRocket(inputs.value, { relTol: NEIGHBOUR_TOL });
-    return result.ok ? { inputs: inputs.value, run: result.value } : null;
-  } catch (error) {
-    if (error instanceof IntegrationError) return null;
-    throw error;
-  }
+  const result = ifIntegrable(() => predictRocket(inputs.value, { relTol: NEIGHBOUR_TOL }));
+  return result?.ok ? { inputs: inputs.value, run: result.value } : null;
 }

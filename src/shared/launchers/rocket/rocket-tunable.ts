@@ -2,7 +2,7 @@ import { predictRocket } from "../../launch/rocket/predict-rocket.ts";
 import { rocketInputProblem } from "../../launch/rocket/rocket-checks.ts";
 import type { RocketInputs } from "../../launch/rocket/rocket-inputs.ts";
 import { rocketInputsOf, rocketUncertainInputs } from "../../launch/rocket/rocket-measured.ts";
-import { IntegrationError } from "../../numeric/integrate.ts";
+import { ifIntegrable } from "../../numeric/if-integrable.ts";
 import type { Measured } from "../../quantity/measured.ts";
 import type { Airframe, Conditions, RocketLauncher } from "../../session/schema.ts";
 import type { TunableModel } from "../tunable-model.ts";
@@ -41,25 +41,20 @@ export function rocketTunable(
       if (!stated.ok) return null;
       const inputs = fromFirstIgnition(stated.value);
       if (rocketInputProblem(inputs)) return null;
-      try {
-        const result = predictRocket(inputs, { relTol: REL_TOL });
-        if (!result.ok) return null;
-        const { leaving, at } = result.value;
-        return {
-          exitS: leaving.timeS,
-          exitTravelM: inputs.railM,
-          exitSpeedMPerS: leaving.speedMPerS,
-          // the motors still burn: for the short flight that is used, as they do here
-          slowingMPerS2: -leaving.accelerationMPerS2,
-          at(timeS) {
-            const { positionM, speedMPerS } = at(timeS);
-            return { travelM: positionM, speedMPerS };
-          },
-        };
-      } catch (error) {
-        if (error instanceof IntegrationError) return null;
-        throw error;
-      }
+      const result = ifIntegrable(() => predictRocket(inputs, { relTol: REL_TOL }));
+      if (!result?.ok) return null;
+      const { leaving, at } = result.value;
+      return {
+        exitS: leaving.timeS,
+        exitTravelM: inputs.railM,
+        exitSpeedMPerS: leaving.speedMPerS,
+        // the motors still burn: for the short flight that is used, as they do here
+        slowingMPerS2: -leaving.accelerationMPerS2,
+        at(timeS) {
+          const { positionM, speedMPerS } = at(timeS);
+          return { travelM: positionM, speedMPerS };
+        },
+      };
     },
   };
 }
