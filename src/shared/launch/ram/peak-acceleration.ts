@@ -1,8 +1,9 @@
 import { denseAt, step, stepScratch } from "../../numeric/dormand-prince.ts";
 import { findRoot } from "../../numeric/find-root.ts";
 import type { DenseStep, Rhs } from "../../numeric/stepper.ts";
-import { type RamModel, SPEED } from "./ram-model.ts";
+import type { RamModel } from "./ram-model.ts";
 import type { RamRun } from "./ram-phase.ts";
+import { SPEED } from "./ram-state.ts";
 
 /**
  * Greatest acceleration along the push and its time. Inside a step it is where the jerk falls through 0,

@@ -4,9 +4,10 @@ import { ok, type Result, refuse } from "../../quantity/result.ts";
 import { peakAcceleration } from "./peak-acceleration.ts";
 import { ramInputProblem } from "./ram-checks.ts";
 import type { RamEnd, RamInputs, RamMotion, RamPrediction, RamState } from "./ram-inputs.ts";
-import { DROP, PASSED, type RamModel, ramModel, SPEED, TANK, TRAVEL, WORK } from "./ram-model.ts";
+import { type RamModel, ramModel } from "./ram-model.ts";
 import type { RamPhase, RamRun } from "./ram-phase.ts";
 import { integratePush, type RamPush } from "./ram-push.ts";
+import { DROP, PASSED, SPEED, TANK, TRAVEL, WORK } from "./ram-state.ts";
 
 export type RamRefusal = "never-moves" | "stalls" | "no-pressure";
 
@@ -206,19 +207,17 @@ function placeIn(runs: readonly RamRun[], timeS: number, room?: Float64Array): I
 
 /** Of the airframe, which coasts once it has parted. */
 function placeOf(model: RamModel, { t, phase, y }: Instant) {
-  const coasts = phase.parted && model.coasting(phase.parted, t);
-  return {
-    positionM: coasts ? coasts.travelM : y[TRAVEL],
-    speedMPerS: coasts ? coasts.speedMPerS : y[SPEED],
-  };
+  if (phase.parted === null) return { positionM: y[TRAVEL], speedMPerS: y[SPEED] };
+  const { travelM, speedMPerS } = model.coasting(phase.parted, t);
+  return { positionM: travelM, speedMPerS };
 }
 
 /** With its acceleration. @param slope where the slope of the state is written */
 function motionOf(model: RamModel, instant: Instant, slope: Float64Array): RamMotion {
   const { t, phase, y } = instant;
-  const coasts = phase.parted && model.coasting(phase.parted, t);
-  if (!coasts) model.rhs(phase)(t, y, slope);
-  const accelerationMPerS2 = coasts ? coasts.accelerationMPerS2 : slope[SPEED];
+  if (phase.parted === null) model.rhs(phase)(t, y, slope);
+  const accelerationMPerS2 =
+    phase.parted === null ? slope[SPEED] : model.coasting(phase.parted, t).accelerationMPerS2;
   return { timeS: t, ...placeOf(model, instant), accelerationMPerS2 };
 }
 

@@ -5,32 +5,12 @@ import { AIR_GAMMA, AIR_GAS_CONSTANT, airDensity, dragAlong } from "../air.ts";
 import { fadingFriction } from "./fading-friction.ts";
 import { ramAreas } from "./ram-areas.ts";
 import { type RamFeed, ramFeed } from "./ram-feed.ts";
+import { flowChanges, LEAK_CRITICAL_RATIO } from "./ram-flow-changes.ts";
 import type { RamInputs } from "./ram-inputs.ts";
 import type { Parting, RamPhase } from "./ram-phase.ts";
+import { DROP, PASSED, ROD_GAUGE, ROD_MASS, SPEED, TANK, TRAVEL, WORK } from "./ram-state.ts";
 import { ramValves, type ValvePhase } from "./ram-valves.ts";
-import { LAMINAR, signedFlow } from "./valve-flow.ts";
-
-/**
- * Places in the state vector: kg passed by the valves; Pa in the tank; Pa by which the tank is above the
- * drive chamber; m; m/s; J of p dV on the piston; with a rod chamber its kg and its Pa above the air outside;
- * with a leak the kg leaked; with a feed, last, the kg fed. Pressures across a valve stand as their
- * difference, because the flow near equality goes with its root (see `signedFlow`).
- */
-export const PASSED = 0;
-export const TANK = 1;
-export const DROP = 2;
-export const TRAVEL = 3;
-export const SPEED = 4;
-export const WORK = 5;
-const ROD_MASS = 6;
-const ROD_GAUGE = 7;
-
-/**
- * Critical pressure ratio taken for the leak. A narrow gap between piston and bore chokes later than an ideal
- * nozzle (0.528), as valves with long narrow passages do (0.2 to 0.4). It hardly matters: with the drive
- * chamber above 1/b times the air outside the leak is choked and b does not enter.
- */
-export const LEAK_CRITICAL_RATIO = 0.3;
+import { signedFlow } from "./valve-flow.ts";
 
 // of the stroke: a nanometre or so, above what the integration errs in the first instants after parting
 const TOUCHES = 1e-9;
@@ -239,34 +219,7 @@ export function ramModel(inputs: RamInputs, relTol: number): RamModel {
   const breakaway = Math.max(inputs.breakawayN, sliding);
   const forceScale = 1 / (tankPa * area);
   const speedScale = Math.sqrt((2 * (tankPa - pa) * area * stroke) / mass);
-  // Where a flow law changes its form: r = b either way, and r = 1. Each value is of order 1.
-  const lawChanges = (name: string, b: number, relativeDrop: (y: Float64Array) => number): OdeEvent[] => [
-    { name: `${name}: forward choking`, direction: 0, value: (_t, y) => 1 - b - relativeDrop(y) },
-    { name: `${name}: reverse choking`, direction: 0, value: (_t, y) => 1 - b + b * relativeDrop(y) },
-    // Inside what is rounded off the law has one form: a drop that trembles about 0 there reverses nothing.
-    {
-      name: `${name}: reversal`,
-      direction: 0,
-      scale: LAMINAR / ON_SURFACE,
-      value: (_t, y) => relativeDrop(y),
-    },
-  ];
-  const flowEvents = [
-    ...valves.flatMap(({ criticalRatio }, i) =>
-      // All valves reverse together: one event will do.
-      lawChanges(`valve ${i}`, criticalRatio, (y) => y[DROP] / y[TANK]).slice(0, i === 0 ? 3 : 2),
-    ),
-    ...(leak > 0
-      ? lawChanges("leak", LEAK_CRITICAL_RATIO, (y) => 1 - pa / (y[TANK] - y[DROP])).slice(0, 1)
-      : []),
-    ...(sealShare > 0
-      ? [{ name: "seals", direction: 0, value: (_t, y) => 1 - pa / (y[TANK] - y[DROP]) } satisfies OdeEvent]
-      : []),
-    ...(feed?.lawChanges ?? []).map(
-      (value, i): OdeEvent => ({ name: `feed ${i}`, direction: 0, value: (_t, y) => value(y[TANK]) }),
-    ),
-    ...(rod ? lawChanges("vent", ventB, (y) => y[ROD_GAUGE] / (pa + y[ROD_GAUGE])) : []),
-  ];
+  const flowEvents = flowChanges(inputs, valves, feed);
   const startEvent: OdeEvent = {
     name: "start",
     direction: 1,

@@ -1,8 +1,9 @@
 import { IntegrationError, integrate, type OdeRun } from "../../numeric/integrate.ts";
 import { ok, type Result, refuse } from "../../quantity/result.ts";
 import type { RamInputs } from "./ram-inputs.ts";
-import { type RamModel, SPEED, TRAVEL } from "./ram-model.ts";
+import type { RamModel } from "./ram-model.ts";
 import type { Parting, RamRun } from "./ram-phase.ts";
+import { SPEED, TRAVEL } from "./ram-state.ts";
 
 const LONGEST_S = 10; // a push slower than this is no launch
 const LONGEST_ALONE_S = 1; // a ram that has not reached its stop by then only creeps

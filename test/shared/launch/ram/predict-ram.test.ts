@@ -2,15 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { predictRam } from "../../../../src/shared/launch/ram/predict-ram.ts";
 import type { RamInputs, RamPrediction } from "../../../../src/shared/launch/ram/ram-inputs.ts";
-import {
-  DROP,
-  PASSED,
-  ramModel,
-  SPEED,
-  TANK,
-  TRAVEL,
-  WORK,
-} from "../../../../src/shared/launch/ram/ram-model.ts";
+import { ramModel } from "../../../../src/shared/launch/ram/ram-model.ts";
+import { DROP, PASSED, SPEED, TANK, TRAVEL, WORK } from "../../../../src/shared/launch/ram/ram-state.ts";
 import { STANDARD_GRAVITY } from "../../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
 import { speedFromWork, workBounds } from "../../../reference/work-bounds.ts";
