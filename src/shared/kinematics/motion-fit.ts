@@ -86,8 +86,8 @@ function reconsidered(
   if (posterior === null || refined === null) return null;
   const fit = { ...linear, ...refined, settled: found };
   if (marks.judge(refined, () => runAtFault(seen, axis, fit))) return found;
-  const [along, across] = usedFreedom(posterior, candidates.problem);
-  const noise = markNoise(refined.residuals, refined.directionRad, [along, across]);
+  const freedom = usedFreedom(posterior, candidates.problem);
+  const noise = markNoise(refined.residuals, refined.directionRad, freedom);
   return differs(noise, found.noise) ? { ...found, noise } : null;
 }
 

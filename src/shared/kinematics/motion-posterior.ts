@@ -70,17 +70,17 @@ export function combined({ mean, factor, noiseVariance }: MotionPosterior, weigh
 }
 
 /**
- * [s, n, pitch], how many coefficients of each the marks have determined, the trace of A⁻¹G: all of them,
- * less what the prior holds of each. Source: Wood, Generalized Additive Models, 2nd ed. (2017), 5.4.2.
+ * How many coefficients along and across the marks have determined, the trace of A⁻¹G over each: all of
+ * them, less what the prior holds of each. Source: Wood, Generalized Additive Models, 2nd ed. (2017), 5.4.2.
  */
 export function usedFreedom(
   { basis, smoothness, factor, mean }: MotionPosterior,
   problem: MotionProblem,
-): readonly [s: number, n: number, pitch: number] {
+): readonly [along: number, across: number] {
   const n = mean.length;
   const prior = new Float64Array(n * n);
   addPrior(prior, basis, smoothness, problem.directionRad);
-  const used = ([0, 1, 2] as const).map((coordinate) => {
+  const used = (coordinate: 0 | 1) => {
     let held = 0;
     for (let i = coordinate * basis.size; i < (coordinate + 1) * basis.size; i++) {
       const unit = new Float64Array(n);
@@ -90,8 +90,8 @@ export function usedFreedom(
       for (let j = 0; j < n; j++) held += column[j] * (i >= j ? prior[i * n + j] : prior[j * n + i]);
     }
     return basis.size - held;
-  });
-  return [used[0], used[1], used[2]];
+  };
+  return [used(0), used(1)];
 }
 
 /** Bounds of what is found by restricted likelihood. */
