@@ -69,7 +69,8 @@ export function drawnMutations(document: Json, chance: Chance): readonly Mutatio
  * took away is passed over.
  */
 export function mutated(document: Json, mutations: readonly Mutation[]): Json {
-  const copy = structuredClone(document);
+  // As it is read from a file: what stands at two places is not one thing, which both would change.
+  const copy = JSON.parse(JSON.stringify(document)) as Json;
   for (const { path, change } of mutations) {
     const key = path.at(-1);
     const holder = path.slice(0, -1).reduce<Json>((at, step) => inside(at, step), copy);

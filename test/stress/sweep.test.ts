@@ -33,6 +33,12 @@ describe("mutations", () => {
     expect(swaps).toContainEqual({ ...document, yes: false });
     expect(document).toEqual({ a: 2, list: [3, 1], text: "x", yes: true });
   });
+
+  it("change one place, also where two hold the same object", () => {
+    const rate = { value: 240 };
+    const changed = mutated({ clock: rate, camera: rate }, [{ path: ["clock", "value"], change: "× 0" }]);
+    expect(changed).toEqual({ clock: { value: 0 }, camera: { value: 240 } });
+  });
 });
 
 describe.each(sweepSessions().map((one) => [one.name, one] as const))(
