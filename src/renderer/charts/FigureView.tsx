@@ -1,5 +1,6 @@
 import { memo, useEffect, useRef, useState } from "react";
 import { createPortal } from "react-dom";
+import { LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import type { ReadableFigure } from "../../shared/figures/read-figure.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { Worded } from "../guide/Worded.tsx";
@@ -46,7 +47,9 @@ export const FigureView = memo(function FigureView({ figure, caption, height, on
   const go = goingTo(instant, onPlace);
   return (
     <figure ref={box} className="figure">
-      {width < 240 ? null : (
+      {width === 0 ? null : width < LEAST_FIGURE.width ? (
+        <p className="field-hint">There is no room to draw it here.</p>
+      ) : (
         <FigurePlot
           figure={figure}
           width={width}

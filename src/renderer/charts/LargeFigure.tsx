@@ -1,4 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from "react";
+import { LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import { placeWords, type ReadableFigure, readFigure } from "../../shared/figures/read-figure.ts";
 import { Worded } from "../guide/Worded.tsx";
 import { CopyNumber } from "./CopyNumber.tsx";
@@ -37,7 +38,7 @@ export function LargeFigure({ figure, instant, onPlace, onClose }: LargeFigurePr
     () => (read === null ? [] : readFigure(figure, read.at, read.only)),
     [figure, read],
   );
-  const fits = size !== null && size.width >= 240 && size.height >= 180;
+  const fits = size !== null && size.width >= LEAST_FIGURE.width && size.height >= LEAST_FIGURE.height;
   return (
     <section
       className="large-figure"

@@ -14,9 +14,12 @@ import { drawStack } from "./stack-svg.ts";
 import { textWidthPx } from "./text-width.ts";
 import { element, escapeXml, rounded } from "./xml.ts";
 
+/** px; less leaves no curve between its axis and its names. */
+export const LEAST_FIGURE = { width: 240, height: 180 } as const;
+
 export interface FigureSvgOptions {
   readonly theme: Theme;
-  /** px, outer size; at least 240 by 180, and 14 px more for each line of a drawn caption. */
+  /** px, outer size; at least `LEAST_FIGURE`, and 14 px more for each line of a drawn caption. */
   readonly width: number;
   readonly height: number;
   /** A CSS font family list, e.g. "Inter, sans-serif". */
@@ -29,15 +32,18 @@ export interface FigureSvgOptions {
  * Draws a figure, a chart, an overlay, points or a stack as one standalone SVG document: no scripts, no style
  * sheet, no style attributes, no ids (so that many fit in one page), nothing fetched. Pure: the same figure
  * and options give the same string.
- * @throws RangeError when width or height is not finite or below 240 by 180
+ * @throws RangeError when width or height is not finite or below `LEAST_FIGURE`
  */
 export function figureSvg(
   figure: Figure | Chart | Stack | Overlay | Points,
   options: FigureSvgOptions,
 ): string {
   const { width, height, theme, fontFamily } = options;
-  if (!(Number.isFinite(width) && Number.isFinite(height) && width >= 240 && height >= 180)) {
-    throw new RangeError(`figureSvg: need at least 240 by 180 px; got ${width} by ${height}`);
+  const least = LEAST_FIGURE;
+  if (!(width >= least.width && height >= least.height && Number.isFinite(width + height))) {
+    throw new RangeError(
+      `figureSvg: need at least ${least.width} by ${least.height} px; got ${width} by ${height}`,
+    );
   }
   const look = LOOKS[theme];
   const captionLines = options.caption === true ? wrap(figure.caption, width - 2 * PAD, 11) : [];
