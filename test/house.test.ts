@@ -228,6 +228,13 @@ describe("the house", () => {
     expect(testing.filter((file) => !rooms.has(posix.dirname(file)))).toEqual([]);
   });
 
+  it("draws the inputs of every property test from one seed", () => {
+    const own = sourceFiles(join(ROOT, "test")).filter((file) =>
+      /^import .* from "fast-check"/m.test(readFileSync(join(ROOT, file), "utf8")),
+    );
+    expect(own).toEqual(["test/support/drawn-inputs.ts"]);
+  });
+
   it("keeps comments within 110 columns, as the formatter keeps the code", () => {
     const wide = ["src", "test", "tools"].flatMap((folder) =>
       sourceFiles(join(ROOT, folder)).flatMap((file) => {

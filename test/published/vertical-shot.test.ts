@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { highestPlace } from "../../src/shared/launch/flight-after.ts";
 import { predictRam } from "../../src/shared/launch/ram/predict-ram.ts";
@@ -10,6 +9,7 @@ import { propagate } from "../../src/shared/uncertainty/propagate.ts";
 import { linearHolds, propagateByDraws } from "../../src/shared/uncertainty/propagate-by-draws.ts";
 import { apogeeOf, fallThrough, speedPerHeight } from "../reference/vertical-shot-forms.ts";
 import { RAM_CASES } from "../shared/launch/ram/ram-cases.ts";
+import fc from "../support/drawn-inputs.ts";
 
 /*
  * Closed forms of the vertical shot with quadratic drag: e.g. J. R. Taylor, Classical Mechanics, 2.4. The

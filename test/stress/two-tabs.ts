@@ -1,7 +1,6 @@
 import { mkdir, mkdtemp, realpath, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import fc from "fast-check";
 import { createFolderHost, type FolderHost } from "../../src/main/host/folder-host.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
@@ -10,6 +9,7 @@ import { sessionOf } from "../../src/renderer/app-state/app-state.ts";
 import { freshSession, freshShot } from "../../src/shared/session/fresh.ts";
 import { sameJson } from "../../src/shared/session/patch.ts";
 import type { Session } from "../../src/shared/session/schema.ts";
+import fc from "../support/drawn-inputs.ts";
 import { paperMedia } from "../support/paper-media.ts";
 import { openTab, type Tab } from "./simulated-page.ts";
 

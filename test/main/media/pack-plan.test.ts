@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { LONGEST_PACK, nextMissing, runAround } from "../../../src/main/media/pack-plan.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const within = (from: number, to: number) => (frame: number) => frame >= from && frame <= to;
 const none = () => false;

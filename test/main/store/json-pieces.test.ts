@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { jsonPieces } from "../../../src/main/store/json-pieces.ts";
 import { sampleSession } from "../../shared/session/sample-session.ts";
 import { bigSession } from "../../support/big-session.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 describe("jsonPieces", () => {
   it.each([0, 2])("gives the text of JSON.stringify with space %d for any JSON", (space) => {

@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { expect, it } from "vitest";
 import { loupePlace } from "../../../src/renderer/frame/loupe-place.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const view = { width: 800, height: 500 };
 

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { expect, it } from "vitest";
 import {
   frameAtX,
@@ -9,6 +8,7 @@ import {
   xOfFrame,
   zoomedRange,
 } from "../../../src/renderer/strip/strip-range.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 it("gives back the frame whose tick is pointed at", () => {
   const range = { from: 20, to: 99 };

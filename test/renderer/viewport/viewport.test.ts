@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   fitted,
@@ -8,6 +7,7 @@ import {
   toScreen,
   zoomedAt,
 } from "../../../src/renderer/viewport/viewport.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const view = { width: 800, height: 500 };
 const picture = { width: 1920, height: 1080 };

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Figure } from "../../../src/shared/figures/figure.ts";
 import { figureSvg } from "../../../src/shared/figures/figure-svg.ts";
@@ -7,6 +6,7 @@ import { LOOKS } from "../../../src/shared/figures/look.ts";
 import { overlap } from "../../../src/shared/figures/place-labels.ts";
 import { textWidthPx } from "../../../src/shared/figures/text-width.ts";
 import type { ShotResult } from "../../../src/shared/results/shot-result.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { invented, inventedWithoutPrediction } from "./fixture.ts";
 import { all, type Node, parseXml, textOf } from "./well-formed.ts";
 

@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { expect, it } from "vitest";
 import { bestPlace, overlap, spread } from "../../../src/shared/figures/place-labels.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 it("spread leaves labels where they are when none is too near", () => {
   expect(spread([40, 10, 80], 15, 0, 100)).toEqual([40, 10, 80]);

@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { flyAfterRelease } from "../../../src/shared/launch/flight.ts";
 import { flyOnWing, highestPlace } from "../../../src/shared/launch/flight-after.ts";
 import { STANDARD_GRAVITY as G } from "../../../src/shared/quantity/gravity.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const BODY = {
   massKg: 1.2,

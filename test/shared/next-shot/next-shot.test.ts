@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { nextShot } from "../../../src/shared/next-shot/next-shot.ts";
 import { isRefused, type NextShotReport } from "../../../src/shared/next-shot/next-shot-report.ts";
@@ -7,6 +6,7 @@ import { speedInterval } from "../../../src/shared/next-shot/speed-interval.ts";
 import { predictShot } from "../../../src/shared/predict/predict-shot.ts";
 import type { Measured } from "../../../src/shared/quantity/measured.ts";
 import type { NextShot, RamLauncher, Session } from "../../../src/shared/session/schema.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { ofNext } from "../../support/notice-codes.ts";
 import { firstOf, oneOfEach } from "../../support/one-of-each.ts";
 import { ramSession, ramShot, WING } from "./ram-session.ts";

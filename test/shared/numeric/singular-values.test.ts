@@ -1,6 +1,6 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { singularValues } from "../../../src/shared/numeric/singular-values.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 describe("singularValues", () => {
   it("gives the case worked by hand: [[3, 0], [4, 5]] has sqrt 45 and sqrt 5", () => {

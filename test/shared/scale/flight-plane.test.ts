@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { flightPlane } from "../../../src/shared/scale/flight-plane.ts";
 import { plumbAngle } from "../../../src/shared/scale/plumb-angle.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 describe("flightPlane", () => {
   it("puts up where the plumb's top is, for a picture rolled either way", () => {

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
@@ -8,6 +7,7 @@ import {
   lensUncertainties,
   resizedProfile,
 } from "../../../src/shared/scale/lens-model.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 /** f 5 px, centre 2 and 3 px, k1 0.004 and k2 0.01 with correlation -0.9, the rest held. */
 function covariance(): number[] {

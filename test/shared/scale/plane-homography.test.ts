@@ -1,9 +1,9 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { project } from "../../../src/shared/scale/homography-map.ts";
 import { type KnownPoint, planeHomography } from "../../../src/shared/scale/plane-homography.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const H = [820, 35, 410, -12, -790, 980, 0.031, -0.012] as const;
 const PLACES = [

@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { createChance } from "../../../src/shared/quantity/chance.ts";
 import { unwrap } from "../../../src/shared/quantity/result.ts";
 import { turnedPlane } from "../../../src/shared/scale/turned-plane.ts";
+import fc from "../../support/drawn-inputs.ts";
 
 const degrees = (value: number) => (value * Math.PI) / 180;
 const exact = (value: number) => ({ value, u: 0 });

@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { applyEdit, type Edit } from "../../../src/shared/session/edits.ts";
 import { freshShot } from "../../../src/shared/session/fresh.ts";
 import { type Mark, type Session, SessionSchema } from "../../../src/shared/session/schema.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { firstOf } from "../../support/one-of-each.ts";
 import { anyEdit, mark, markEdit, sampleSession } from "./sample-session.ts";
 

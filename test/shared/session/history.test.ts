@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { wordsOfEdit } from "../../../src/shared/session/edit-words.ts";
 import { type History, joined, redone, startHistory, undone } from "../../../src/shared/session/history.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { edited } from "./edited.ts";
 import { anyEdit, sampleSession } from "./sample-session.ts";
 

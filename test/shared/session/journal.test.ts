@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { expect, it } from "vitest";
 import { wordsOfEdit } from "../../../src/shared/session/edit-words.ts";
 import { applyEdit } from "../../../src/shared/session/edits.ts";
@@ -17,6 +16,7 @@ import {
   replaySteps,
 } from "../../../src/shared/session/journal.ts";
 import { patchBetween } from "../../../src/shared/session/patch.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { anyEdit, sampleSession } from "./sample-session.ts";
 
 const AT = "2026-05-01T10:00:00.000Z";

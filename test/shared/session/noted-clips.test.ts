@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { editsToUse, noteInHistory } from "../../../src/shared/session/clip-edits.ts";
 import { applyEdit } from "../../../src/shared/session/edits.ts";
 import { redone, startHistory, undone } from "../../../src/shared/session/history.ts";
 import { clipStanding, type NotedClip, notedClip } from "../../../src/shared/session/noted-clips.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { edited } from "./edited.ts";
 import { anyEdit, sampleSession } from "./sample-session.ts";
 

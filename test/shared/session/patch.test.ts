@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { applyEdit } from "../../../src/shared/session/edits.ts";
 import { applyPatch, type Json, patchBetween, sameJson } from "../../../src/shared/session/patch.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { firstOf } from "../../support/one-of-each.ts";
 import { anyEdit, mark, sampleSession } from "./sample-session.ts";
 

@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import type { Edit } from "../../../src/shared/session/edits.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import type { Launcher, Mark, Session, Shot } from "../../../src/shared/session/schema.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { oneOfEach } from "../../support/one-of-each.ts";
 
 export const sampleLauncher: Launcher = {

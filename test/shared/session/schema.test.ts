@@ -1,8 +1,8 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { timestampsS } from "../../../src/shared/session/clip-facts.ts";
 import { freshSession, freshShot } from "../../../src/shared/session/fresh.ts";
 import { SessionSchema } from "../../../src/shared/session/schema.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { firstOf } from "../../support/one-of-each.ts";
 import { mark, sampleSession } from "./sample-session.ts";
 

@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { afterAll, describe, expect, it, vi } from "vitest";
 import { applyEdit } from "../../../src/shared/session/edits.ts";
 import { copiedAirframe } from "../../../src/shared/session/fresh.ts";
 import { applyPatch, type Json, type Patch, type PatchOp } from "../../../src/shared/session/patch.ts";
 import { type Session, SessionSchema, type Shot, ShotSchema } from "../../../src/shared/session/schema.ts";
 import { isValidChange } from "../../../src/shared/session/valid-change.ts";
+import fc from "../../support/drawn-inputs.ts";
 import { firstOf } from "../../support/one-of-each.ts";
 import { anyEdit, mark, sampleLauncher, sampleSession } from "./sample-session.ts";
 

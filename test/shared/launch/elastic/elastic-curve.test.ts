@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   elasticCurve,
   type ForcePoint,
   tableProblem,
 } from "../../../../src/shared/launch/elastic/elastic-curve.ts";
+import fc from "../../../support/drawn-inputs.ts";
 
 /** A made-up rubber line: steep at first, a plateau, stiff at the end; unequal steps. */
 const TABLE: readonly ForcePoint[] = [

@@ -1,10 +1,10 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { elasticCurve, type ForcePoint } from "../../../../src/shared/launch/elastic/elastic-curve.ts";
 import type { ElasticInputs } from "../../../../src/shared/launch/elastic/elastic-inputs.ts";
 import { predictElastic } from "../../../../src/shared/launch/elastic/predict-elastic.ts";
 import { STANDARD_GRAVITY as G } from "../../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
+import fc from "../../../support/drawn-inputs.ts";
 import { RUBBER_TABLES } from "./rubber-tables.ts";
 
 const spring = (k: number, lastM: number): readonly ForcePoint[] => [

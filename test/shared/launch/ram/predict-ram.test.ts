@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { predictRam } from "../../../../src/shared/launch/ram/predict-ram.ts";
 import type { RamInputs, RamPrediction } from "../../../../src/shared/launch/ram/ram-inputs.ts";
@@ -7,6 +6,7 @@ import { DROP, PASSED, SPEED, TANK, TRAVEL, WORK } from "../../../../src/shared/
 import { STANDARD_GRAVITY } from "../../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
 import { speedFromWork, workBounds } from "../../../reference/work-bounds.ts";
+import fc from "../../../support/drawn-inputs.ts";
 import { RAM_CASES } from "./ram-cases.ts";
 
 const R = 287.05;

@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { fadingFriction } from "../../../../src/shared/launch/ram/fading-friction.ts";
 import { predictRam } from "../../../../src/shared/launch/ram/predict-ram.ts";
@@ -8,6 +7,7 @@ import { valveFlow } from "../../../../src/shared/launch/ram/valve-flow.ts";
 import { STANDARD_GRAVITY } from "../../../../src/shared/quantity/gravity.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
 import { speedFromWork, workBounds } from "../../../reference/work-bounds.ts";
+import fc from "../../../support/drawn-inputs.ts";
 import { RAM_CASES } from "./ram-cases.ts";
 import { amount, RANDOM_RAM } from "./random-ram.ts";
 

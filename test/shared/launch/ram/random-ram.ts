@@ -1,5 +1,5 @@
-import fc from "fast-check";
 import type { RamInputs } from "../../../../src/shared/launch/ram/ram-inputs.ts";
+import fc from "../../../support/drawn-inputs.ts";
 
 /** A number from min to max in 4096 steps: doubles of every size would mostly be numbers that no ram has. */
 export const amount = (min: number, max: number) =>

@@ -1,7 +1,7 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { airDensity } from "../../../../src/shared/launch/air.ts";
 import { flowRatio, signedFlow, valveFlow } from "../../../../src/shared/launch/ram/valve-flow.ts";
+import fc from "../../../support/drawn-inputs.ts";
 
 const VALVE = { conductance: 2e-7, criticalRatio: 0.3 };
 const gas = fc.record({

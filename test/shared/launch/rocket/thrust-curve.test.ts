@@ -1,4 +1,3 @@
-import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
   burnLimits,
@@ -17,6 +16,7 @@ import {
 } from "../../../../src/shared/launch/rocket/thrust-curve-csv.ts";
 import { FaultError } from "../../../../src/shared/quantity/notice.ts";
 import { unwrap } from "../../../../src/shared/quantity/result.ts";
+import fc from "../../../support/drawn-inputs.ts";
 import { CURVE } from "./rocket-cases.ts";
 
 function faultOf(text: string) {
