@@ -1,5 +1,8 @@
+import type { ReactNode } from "react";
 import { useActions, useAppState } from "./actions/app-context.ts";
 import { useGlobalKeys } from "./actions/use-global-keys.ts";
+import { sessionOf } from "./app-state/app-state.ts";
+import { PartBoundary } from "./boundary/PartBoundary.tsx";
 import { LARGE_PLACE } from "./charts/FigureView.tsx";
 import { DayFace } from "./day/DayFace.tsx";
 import { FailedView } from "./FailedView.tsx";
@@ -29,29 +32,51 @@ export function App() {
   }
   return (
     <div className="window">
-      <Shots />
+      <Part name="The list of shots">
+        <Shots />
+      </Part>
       <div className="desk">
         {face === "day" ? (
           <>
-            <DayFace />
+            <Part name="The day">
+              <DayFace />
+            </Part>
             <OverFrame />
           </>
         ) : null}
         <div id={LARGE_PLACE} />
         <div className="frame-box" inert={face !== "frame"}>
-          <FrameView />
+          <Part name="The frame">
+            <FrameView />
+          </Part>
           {face === "frame" ? <OverFrame /> : null}
         </div>
         <div className="under-frame" inert={face !== "frame"}>
-          <FrameBar />
-          <Strip />
+          <Part name="The strip">
+            <FrameBar />
+            <Strip />
+          </Part>
         </div>
       </div>
       <SidePane>
-        <Ledger />
+        <Part name="The ledger">
+          <Ledger />
+        </Part>
       </SidePane>
-      <GuideDialog />
+      <Part name="The guide">
+        <GuideDialog />
+      </Part>
     </div>
+  );
+}
+
+/** A part of the window that fails alone, and is tried again at the next step of the session. */
+function Part({ name, children }: { readonly name: string; readonly children: ReactNode }) {
+  const session = useAppState(sessionOf);
+  return (
+    <PartBoundary name={name} drawnFrom={session}>
+      {children}
+    </PartBoundary>
   );
 }
 

@@ -20,6 +20,7 @@ import { App } from "./App.tsx";
 import { createActions } from "./actions/actions.ts";
 import { ToolsContext } from "./actions/app-context.ts";
 import { watchFolder } from "./actions/folder-watch.ts";
+import { PartBoundary } from "./boundary/PartBoundary.tsx";
 import { createHttpService } from "./host/http-service.ts";
 import { pageAddressOf } from "./host/page-address.ts";
 import { watchPresses } from "./ledger/fields/after-press.ts";
@@ -83,7 +84,9 @@ const root = document.getElementById("root");
 if (root === null) throw new Error("index.html has no #root");
 createRoot(root).render(
   <ToolsContext value={tools}>
-    <App />
+    <PartBoundary name="The window">
+      <App />
+    </PartBoundary>
   </ToolsContext>,
 );
 void actions.open();

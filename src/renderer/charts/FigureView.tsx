@@ -3,6 +3,7 @@ import { createPortal } from "react-dom";
 import { LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import type { ReadableFigure } from "../../shared/figures/read-figure.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
+import { PartBoundary } from "../boundary/PartBoundary.tsx";
 import { Worded } from "../guide/Worded.tsx";
 import { FigurePlot, type Pointed } from "./FigurePlot.tsx";
 import { LargeFigure } from "./LargeFigure.tsx";
@@ -26,7 +27,15 @@ export interface FigureViewProps {
  * One figure, drawn at the width it has there: the pointer reads it, a click goes to the frame, and it opens
  * over the frame's place.
  */
-export const FigureView = memo(function FigureView({ figure, caption, height, onPlace }: FigureViewProps) {
+export const FigureView = memo(function FigureView(props: FigureViewProps) {
+  return (
+    <PartBoundary name={props.figure.title} drawnFrom={props.figure}>
+      <ReadFigure {...props} />
+    </PartBoundary>
+  );
+});
+
+function ReadFigure({ figure, caption, height, onPlace }: FigureViewProps) {
   const actions = useActions();
   const box = useRef<HTMLElement>(null);
   const opener = useRef<HTMLButtonElement>(null);
@@ -94,7 +103,7 @@ export const FigureView = memo(function FigureView({ figure, caption, height, on
           )}
     </figure>
   );
-});
+}
 
 function goingTo(instant: FigureInstant | null, onPlace: FigureViewProps["onPlace"]) {
   return onPlace ?? instant?.go;

@@ -2,6 +2,7 @@ import { type ReactNode, useEffect, useId, useRef } from "react";
 import type { Notice } from "../../../shared/quantity/notice.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import type { Step } from "../../app-state/app-state.ts";
+import { PartBoundary } from "../../boundary/PartBoundary.tsx";
 import { Worded } from "../../guide/Worded.tsx";
 import { GUIDE_PARTS } from "./guide-parts-of.ts";
 import { keepInView } from "./keep-in-view.ts";
@@ -72,7 +73,9 @@ export function Section({ step, title, says, share, notices, children }: Section
         {open ? (
           <>
             <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
-            {children}
+            <PartBoundary name={title} drawnFrom={children}>
+              {children}
+            </PartBoundary>
             <NoticeList notices={notices.filter(({ level }) => level === "note")} />
             <p className="section-guide">
               <button type="button" className="quiet" onClick={() => actions.showGuide(GUIDE_PARTS[step])}>
