@@ -35,8 +35,18 @@ it("says which figure cannot be shown, keeps the rest of the window, and shows i
 
   await soundAgain(page);
   await said.first().getByRole("button", { name: "Show it again" }).click();
-  await page.locator("[data-step=motion] figure.figure svg").first().waitFor();
+  const drawn = page.locator("[data-step=motion] figure.figure svg");
+  await drawn.first().waitFor();
   expect(await said.count()).toBe(failed - 1);
+
+  await page.evaluate(letFail, "large-box"); // enlarged it fails, and in its place it stays
+  const larger = page.getByRole("button", { name: /^Larger: / });
+  await larger.first().click();
+  await said.filter({ hasText: ", enlarged, cannot be shown" }).waitFor();
+  expect(await drawn.count()).toBeGreaterThan(0);
+  await larger.first().click();
+  await expect.poll(() => said.count()).toBe(failed - 1);
+  await soundAgain(page);
 });
 
 it("works on without the frame, and with it again from the next step of the session on", async () => {

@@ -264,6 +264,7 @@ it("cuts no headline, no key and no name on the strip off", async () => {
   // At 200 % a large figure takes the room of what is below the frame too.
   await page.setViewportSize({ width: 640, height: 400 });
   await openHeading(page, "motion");
+  await page.getByText(/^Speed of Shot 1, 3.5 bar against.*: there is no room to draw it here\.$/).waitFor();
   await page.getByRole("button", { name: /^Larger: Speed of Shot 1, 3.5 bar against/ }).click();
   await page.locator(".large-box svg").waitFor();
   const bottom = (selector: string) =>

@@ -39,8 +39,7 @@ export class PartBoundary extends Component<PartBoundaryProps, PartBoundaryState
           {this.props.name} cannot be shown: an error inside Loftmark ({words}).
         </span>{" "}
         <span className="remedy">
-          The session is kept, and the rest of the window goes on. If it comes again, reload the page, and
-          report it with these words.
+          The session is kept. If it comes again, reload the page, and report it with these words.
         </span>{" "}
         <button type="button" onClick={() => this.#again()}>
           Show it again

@@ -1,5 +1,5 @@
 import { memo, useMemo } from "react";
-import { figureSvg } from "../../shared/figures/figure-svg.ts";
+import { figureSvg, LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import { type Plot, valueAtPx } from "../../shared/figures/plot.ts";
 import { plotsOf, type ReadableFigure } from "../../shared/figures/read-figure.ts";
 import { useTools } from "../actions/app-context.ts";
@@ -25,8 +25,17 @@ interface FigurePlotProps {
   readonly onPlace: ((at: number) => void) | undefined;
 }
 
-/** A figure drawn at a size, with thin lines at the frame's instant and under the pointer. */
+/**
+ * A figure drawn at a size, with thin lines at the frame's instant and under the pointer; it says so where
+ * there is no room for it.
+ */
 export function FigurePlot(props: FigurePlotProps) {
+  const fits = props.width >= LEAST_FIGURE.width && props.height >= LEAST_FIGURE.height;
+  if (fits) return <RoomyPlot {...props} />;
+  return <p className="field-hint">{props.figure.title}: there is no room to draw it here.</p>;
+}
+
+function RoomyPlot(props: FigurePlotProps) {
   const { figure, width, height, instant, pointed, onPoint, onPlace } = props;
   const plots = useMemo(() => plotsOf(figure, width, height), [figure, width, height]);
   function placeOf(event: React.PointerEvent | React.MouseEvent): Pointed | null {

@@ -1,6 +1,5 @@
 import { memo, useEffect, useRef, useState } from "react";
 import { createPortal } from "react-dom";
-import { LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import type { ReadableFigure } from "../../shared/figures/read-figure.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { PartBoundary } from "../boundary/PartBoundary.tsx";
@@ -56,9 +55,7 @@ function ReadFigure({ figure, caption, height, onPlace }: FigureViewProps) {
   const go = goingTo(instant, onPlace);
   return (
     <figure ref={box} className="figure">
-      {width === 0 ? null : width < LEAST_FIGURE.width ? (
-        <p className="field-hint">There is no room to draw it here.</p>
-      ) : (
+      {width === 0 ? null : (
         <FigurePlot
           figure={figure}
           width={width}
@@ -90,15 +87,17 @@ function ReadFigure({ figure, caption, height, onPlace }: FigureViewProps) {
       {place === null
         ? null
         : createPortal(
-            <LargeFigure
-              figure={figure}
-              instant={instant?.at ?? null}
-              onPlace={go}
-              onClose={() => {
-                actions.showLarge(null);
-                opener.current?.focus();
-              }}
-            />,
+            <PartBoundary name={`${figure.title}, enlarged,`} drawnFrom={figure}>
+              <LargeFigure
+                figure={figure}
+                instant={instant?.at ?? null}
+                onPlace={go}
+                onClose={() => {
+                  actions.showLarge(null);
+                  opener.current?.focus();
+                }}
+              />
+            </PartBoundary>,
             place,
           )}
     </figure>

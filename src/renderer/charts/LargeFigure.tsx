@@ -1,5 +1,4 @@
 import { useEffect, useMemo, useRef, useState } from "react";
-import { LEAST_FIGURE } from "../../shared/figures/figure-svg.ts";
 import { placeWords, type ReadableFigure, readFigure } from "../../shared/figures/read-figure.ts";
 import { Worded } from "../guide/Worded.tsx";
 import { CopyNumber } from "./CopyNumber.tsx";
@@ -38,7 +37,6 @@ export function LargeFigure({ figure, instant, onPlace, onClose }: LargeFigurePr
     () => (read === null ? [] : readFigure(figure, read.at, read.only)),
     [figure, read],
   );
-  const fits = size !== null && size.width >= LEAST_FIGURE.width && size.height >= LEAST_FIGURE.height;
   return (
     <section
       className="large-figure"
@@ -67,7 +65,7 @@ export function LargeFigure({ figure, instant, onPlace, onClose }: LargeFigurePr
         </p>
       ) : null}
       <div ref={box} className="large-box">
-        {fits ? (
+        {size === null ? null : (
           <FigurePlot
             figure={figure}
             width={size.width}
@@ -77,7 +75,7 @@ export function LargeFigure({ figure, instant, onPlace, onClose }: LargeFigurePr
             onPoint={setPointed}
             onPlace={onPlace}
           />
-        ) : null}
+        )}
       </div>
       <p className="large-reading" data-testid="large-reading">
         {read === null ? (
