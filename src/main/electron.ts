@@ -18,15 +18,10 @@ import { createFolderHost, type FolderHost } from "./host/folder-host.ts";
 import { LEAVE, leaveQuestion, NOT_SAVED } from "./host/leave-question.ts";
 import type { OpenFolder } from "./host/open-folders.ts";
 import { findRendererDir } from "./host/renderer-files.ts";
-import {
-  exampleFolder,
-  personDirs,
-  recentFolder,
-  rememberFolder,
-  requireFfmpeg,
-} from "./host/start-of-day.ts";
+import { exampleFolder, folderOfLastTime, personDirs, requireFfmpeg } from "./host/start-of-day.ts";
 import { createMedia } from "./media/create-media.ts";
 import { faultFrom } from "./service/replies.ts";
+import { createRecentFolders, type RecentFolders } from "./store/recent-folders.ts";
 import { shelfFolder } from "./store/shelf-file.ts";
 
 /**
@@ -41,6 +36,7 @@ protocol.registerSchemesAsPrivileged([
 ]);
 
 let host: FolderHost | undefined;
+let recent: RecentFolders | undefined;
 let window: BrowserWindow | undefined;
 /** True once the page has saved, or the person leaves without: nothing holds it back any more. */
 let mayGo = false;
@@ -102,7 +98,8 @@ if (app.requestSingleInstanceLock()) {
 async function start(): Promise<void> {
   const { cacheDir, dataDir } = personDirs();
   const ffmpegPath = requireFfmpeg();
-  const given = folderNamed(process.argv) ?? (app.isPackaged ? await recentFolder(dataDir) : null);
+  recent = createRecentFolders(dataDir);
+  const given = folderNamed(process.argv) ?? (app.isPackaged ? await folderOfLastTime(recent) : null);
   const opened = await createFolderHost({
     folder: given ?? (await exampleFolder(dataDir, ffmpegPath)),
     host: "electron",
@@ -110,11 +107,11 @@ async function start(): Promise<void> {
     media: createMedia({ ffmpegPath, cacheDir }),
     cacheDir,
     shelfDir: shelfFolder(dataDir),
+    recent,
     rendererDir: findRendererDir(import.meta.dirname),
   });
   host = opened;
   const first = opened.folders()[0]!;
-  if (given !== null) await rememberFolder(dataDir, first.folder).catch(() => {});
   protocol.handle(SCHEME, (request) => {
     const foreign =
       !isOurs(request.url) || ![null, "null", HOME.slice(0, -1)].includes(request.headers.get("origin"));
@@ -166,7 +163,7 @@ async function nowShows(url: string): Promise<void> {
   const shown = folders.find(({ id }) => id === folderIn(url));
   if (shown === undefined || folders.length === 1) return;
   await Promise.all(folders.map(({ id }) => (id === shown.id ? null : host?.closeFolder(id))));
-  await rememberFolder(personDirs().dataDir, shown.folder).catch(() => {}); // only a convenience
+  await recent?.remember(shown.folder, new Date());
 }
 
 /** Answers the preload's question on a channel, when it comes from the page itself. */

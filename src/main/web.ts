@@ -7,6 +7,7 @@ import { createFolderHost, type FolderHost } from "./host/folder-host.ts";
 import { createLoopbackGuard, type Passage } from "./host/loopback-guard.ts";
 import { findRendererDir } from "./host/renderer-files.ts";
 import type { Media } from "./media/media.ts";
+import type { RecentFolders } from "./store/recent-folders.ts";
 
 export interface WebHostOptions {
   /** Path of the field folder shown first. */
@@ -17,6 +18,8 @@ export interface WebHostOptions {
   readonly cacheDir: string;
   /** Folder of the person's shelf; left out where there is none. */
   readonly shelfDir?: string;
+  /** The list of folders opened before; left out where none is kept. */
+  readonly recent?: RecentFolders;
   /** The built page; by default the one beside this program. */
   readonly rendererDir?: string;
   readonly log?: (error: unknown) => void;

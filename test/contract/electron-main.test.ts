@@ -191,6 +191,29 @@ describe("the scheme", () => {
   });
 });
 
+/** The list of folders opened before, as the page is told it. */
+async function recentlyOpened() {
+  const reply = await ask(`${HOME}host/recent`);
+  return ((await reply.json()) as { folders: { folder: string; standing: string }[] }).folders;
+}
+
+describe("folders opened before", () => {
+  it("have the one of the start among them, are the page's to ask for, and nobody else's", async () => {
+    const folders = await recentlyOpened();
+    expect(folders.map((one) => one.folder).sort()).toEqual([first, second].sort());
+    expect(folders.map(({ standing }) => standing)).toEqual(["there", "there"]);
+    const foreign = { origin: "https://evil.example" };
+    expect((await ask(`${HOME}host/recent`, { headers: foreign })).status).toBe(403);
+    const forget = json({ folder: first });
+    const refused = await ask(`${HOME}host/recent/forget`, {
+      ...forget,
+      headers: { ...forget.headers, ...foreign },
+    });
+    expect(refused.status).toBe(403);
+    expect(await recentlyOpened()).toEqual(folders);
+  });
+});
+
 describe("what the preload may ask", () => {
   const page = { senderFrame: { url: HOME } };
 
@@ -221,9 +244,7 @@ describe("what the preload may ask", () => {
     await show(page, join(second, "two.mp4"));
     expect(await folder()).toBe(second);
     expect(noted.windows[0]!.urls).toHaveLength(loads + 1);
-    await expect
-      .poll(async () => JSON.parse(await readFile(join(home, "data", "recent.json"), "utf8")))
-      .toEqual({ folder: second });
+    await expect.poll(async () => (await recentlyOpened()).map((one) => one.folder)).toEqual([second, first]);
     await show(page, join(home, "nowhere"));
     expect(noted.errors).toEqual([
       [

@@ -1,6 +1,7 @@
 import { resolve } from "node:path";
 import { exampleFolder, personDirs, requireFfmpeg } from "../host/start-of-day.ts";
 import { createMedia } from "../media/create-media.ts";
+import { createRecentFolders } from "../store/recent-folders.ts";
 import { shelfFolder } from "../store/shelf-file.ts";
 import { startWebHost } from "../web.ts";
 import { UsageError, type Verb } from "./verb.ts";
@@ -28,7 +29,14 @@ export const serveVerb: Verb = {
         ? await exampleFolder(dataDir, ffmpegPath, onProgress)
         : resolve(terminal.cwd, given);
     const media = createMedia({ ffmpegPath, cacheDir });
-    const host = await startWebHost({ folder, port, cacheDir, shelfDir: shelfFolder(dataDir), media });
+    const host = await startWebHost({
+      folder,
+      port,
+      cacheDir,
+      shelfDir: shelfFolder(dataDir),
+      recent: createRecentFolders(dataDir),
+      media,
+    });
     terminal.out(json ? `${JSON.stringify({ url: host.url, folder })}\n` : `Loftmark is at ${host.url}\n`);
     await aborted(terminal.signal);
     await host.close();

@@ -1,23 +1,31 @@
 import { stat } from "node:fs/promises";
 import { homedir } from "node:os";
-import { dirname, join, resolve } from "node:path";
+import { basename, dirname, join, resolve } from "node:path";
 import { z } from "zod";
 import { elementAt } from "../../shared/quantity/known-element.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import type { Media } from "../media/media.ts";
 import { createService } from "../service/create-service.ts";
 import { faultFrom, faultReply, jsonReply, readBody } from "../service/replies.ts";
+import type { RecentFolders } from "../store/recent-folders.ts";
+import { createFolderLook } from "./folder-standing.ts";
 import { createOpenFolders, type OpenFolder } from "./open-folders.ts";
 import { createRendererFiles } from "./renderer-files.ts";
 
 /**
  * What a window needs from its host beside the service:
  *
- * GET  /host/info?folder=ID -> { host, id, folder, name, canPickFolder } of that folder; without one, of the
- * folder opened last GET  /host/folders        -> { folders: [{ id, folder, name }] }: what is open, the
- * folder opened last first POST /host/open {path}    -> { id, folder, name }: opens a folder beside the
- * others; a clip's path opens the folder it lies in ...  /api/folders/ID/...  -> the service of that folder,
- * as /api/... in its contract GET  /...                 -> the page
+ * GET  /host/info?folder=ID      -> { host, id, folder, name, canPickFolder } of that folder; without one, of
+ *                                   the folder opened last
+ * GET  /host/folders             -> { folders: [{ id, folder, name }] }: what is open, the folder opened last
+ *                                   first
+ * POST /host/open {path}         -> { id, folder, name }: opens a folder beside the others; a clip's path
+ *                                   opens the folder it lies in
+ * GET  /host/recent              -> { folders: [{ folder, name, openedAt, standing }] }: opened before, open
+ *                                   or not, the last first
+ * POST /host/recent/forget {folder} -> {}: takes one off that list; its files are not touched
+ * ...  /api/folders/ID/...       -> the service of that folder, as /api/... in its contract
+ * GET  /...                      -> the page
  *
  * A request for a folder that is not open is refused (410 "folder-not-open"), and so is one that names no
  * folder: none is ever answered from another folder.
@@ -30,6 +38,8 @@ export interface FolderHostOptions {
   readonly cacheDir: string;
   /** Folder of the person's shelf, the same for every field folder; left out where there is none. */
   readonly shelfDir?: string | undefined;
+  /** The list of folders opened before; left out where none is kept. */
+  readonly recent?: RecentFolders | undefined;
   readonly rendererDir: string;
   readonly log?: (error: unknown) => void;
 }
@@ -39,7 +49,10 @@ export interface FolderHost {
   fetch(request: Request): Promise<Response>;
   /** Every open folder, the one opened last first. */
   folders(): readonly OpenFolder[];
-  /** Opens a field folder beside those that are open. @throws FaultError when it cannot be opened */
+  /**
+   * Opens a field folder beside those that are open. Whoever shows it then remembers it.
+   * @throws FaultError when it cannot be opened
+   */
   openFolder(path: string): Promise<OpenFolder>;
   /** Closes a folder once its saves have ended; its id is refused from now on. */
   closeFolder(id: string): Promise<void>;
@@ -47,6 +60,7 @@ export interface FolderHost {
 }
 
 const OpenSchema = z.strictObject({ path: z.string().min(1) });
+const ForgetSchema = z.strictObject({ folder: z.string().min(1) });
 const OF_A_FOLDER = /^\/api\/folders\/([^/]+)(\/.*)$/;
 
 /** @throws FaultError when the first folder cannot be opened */
@@ -55,7 +69,15 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
   const { cacheDir, shelfDir, media } = options;
   const files = createRendererFiles(options.rendererDir);
   const folders = createOpenFolders((folder) => createService({ folder, cacheDir, shelfDir, media, log }));
-  await folders.open(options.folder);
+  const { recent } = options;
+  const look = createFolderLook();
+  let remembering: Promise<unknown> = Promise.resolve();
+  remember(await folders.open(options.folder));
+
+  /** Nobody who opens a folder waits for it; the list and the closing host do. */
+  function remember({ folder }: OpenFolder): void {
+    remembering = Promise.all([remembering, recent?.remember(folder, new Date())]);
+  }
 
   async function openFolder(path: string): Promise<OpenFolder> {
     return folders.open(await folderFor(path));
@@ -65,6 +87,19 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
     const folder = id === null ? folders.all()[0] : folders.find(id);
     if (folder === undefined) throw noFolder();
     return jsonReply({ host: options.host, ...folder, canPickFolder: options.canPickFolder });
+  }
+
+  async function recentFolders(): Promise<Response> {
+    await remembering;
+    const entries = (await recent?.list()) ?? [];
+    const standings = await look(entries.map(({ folder }) => folder));
+    return jsonReply({
+      folders: entries.map((entry, i) => ({
+        ...entry,
+        name: basename(entry.folder) || entry.folder,
+        standing: standings[i],
+      })),
+    });
   }
 
   async function answer(request: Request): Promise<Response> {
@@ -81,7 +116,15 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
     if (asked === "GET /host/folders") return jsonReply({ folders: folders.all() });
     if (asked === "POST /host/open") {
       const { path } = await readBody(request, OpenSchema);
-      return jsonReply(await openFolder(path));
+      const opened = await openFolder(path);
+      remember(opened);
+      return jsonReply(opened);
+    }
+    if (asked === "GET /host/recent") return recentFolders();
+    if (asked === "POST /host/recent/forget") {
+      const { folder } = await readBody(request, ForgetSchema);
+      await recent?.forget(folder);
+      return jsonReply({});
     }
     const reading = request.method === "GET" || request.method === "HEAD";
     const file = reading && !pathname.startsWith("/host/") ? await files(pathname) : null;
@@ -104,7 +147,9 @@ export async function createFolderHost(options: FolderHostOptions): Promise<Fold
         return faultReply(faultFrom(error, log, request.signal));
       }
     },
-    close: folders.closeAll,
+    async close() {
+      await Promise.all([folders.closeAll(), remembering]);
+    },
   };
 }
 

@@ -1,14 +1,12 @@
 import { existsSync } from "node:fs";
-import { mkdir, readFile } from "node:fs/promises";
 import { homedir } from "node:os";
 import { join } from "node:path";
 import { findFfmpeg } from "../../../tools/find-program.mjs";
 import { writeExample } from "../example/write-example.ts";
 import type { Progress } from "../media/media.ts";
 import { ffmpegMissing } from "../media/media-faults.ts";
-import { writeAtomically } from "../store/atomic-write.ts";
+import type { RecentFolders } from "../store/recent-folders.ts";
 import { SESSION_FILE } from "../store/session-file.ts";
-import { sweepLeftovers } from "../store/sweep-leftovers.ts";
 import { userCacheDir, userDataDir } from "../store/user-dirs.ts";
 
 /** Where this person's derived files and own files belong on this machine. */
@@ -40,20 +38,8 @@ export async function exampleFolder(
   return folder;
 }
 
-/** The folder that was open last, or null when there is none or it is gone. */
-export async function recentFolder(dataDir: string): Promise<string | null> {
-  try {
-    const { folder } = JSON.parse(await readFile(join(dataDir, "recent.json"), "utf8")) as {
-      folder?: unknown;
-    };
-    return typeof folder === "string" && existsSync(folder) ? folder : null;
-  } catch {
-    return null; // Not there yet, or not readable: only a convenience.
-  }
-}
-
-export async function rememberFolder(dataDir: string, folder: string): Promise<void> {
-  await mkdir(dataDir, { recursive: true });
-  await sweepLeftovers(dataDir);
-  await writeAtomically(join(dataDir, "recent.json"), `${JSON.stringify({ folder })}\n`);
+/** The folder that was opened last, or null when there is none or it is gone. */
+export async function folderOfLastTime(recent: RecentFolders): Promise<string | null> {
+  const [last] = await recent.list();
+  return last !== undefined && existsSync(last.folder) ? last.folder : null;
 }

@@ -1,7 +1,7 @@
 import { type Client, createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { PageAddress } from "./page-address.ts";
-import type { FollowJob, HostInfo, OpenFolder, Service } from "./service.ts";
+import type { FollowJob, HostInfo, OpenFolder, RecentFolder, Service } from "./service.ts";
 
 /**
  * ms: short work is seen to be done at once; later a progress bar that moves six times
@@ -32,6 +32,12 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
   let asking: Promise<HostInfo> | null = null;
   const window = crypto.randomUUID(); // what this page calls itself when it asks about jobs
   const answered = (path: string, init: RequestInit = {}) => answeredBy(fetch, path, init);
+  const posted = (path: string, body: unknown) =>
+    answered(path, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(body),
+    });
 
   function host(): Promise<HostInfo> {
     asking ??= askHost().finally(() => {
@@ -89,14 +95,11 @@ export function createHttpService({ fetch, address, pickFolder }: HttpServicePar
     async openFolders() {
       return ((await (await answered("/host/folders")).json()) as { folders: OpenFolder[] }).folders;
     },
-    async openFolder(path) {
-      const opened = await answered("/host/open", {
-        method: "POST",
-        headers: { "content-type": "application/json" },
-        body: JSON.stringify({ path }),
-      });
-      return (await opened.json()) as OpenFolder;
+    openFolder: async (path) => (await (await posted("/host/open", { path })).json()) as OpenFolder,
+    async recentFolders() {
+      return ((await (await answered("/host/recent")).json()) as { folders: RecentFolder[] }).folders;
     },
+    forgetFolder: async (folder) => void (await posted("/host/recent/forget", { folder })),
     show: (folder) => address.goTo(folder.id),
     pickFolder,
   };

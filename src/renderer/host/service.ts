@@ -34,6 +34,17 @@ export interface OpenFolder {
   readonly name: string;
 }
 
+/** A field folder that was opened before, on this machine, in whichever host. */
+export interface RecentFolder {
+  /** Its path when it was opened. */
+  readonly folder: string;
+  readonly name: string;
+  /** ISO 8601; null when that is not known. */
+  readonly openedAt: string | null;
+  /** Whether it is at its path; "unknown" when its disk does not answer. */
+  readonly standing: "there" | "gone" | "unknown";
+}
+
 /**
  * What tells this content of a clip's file from another of the same name: its facts or
  * its entry in the folder do.
@@ -94,6 +105,10 @@ export interface Service {
   openFolders(): Promise<readonly OpenFolder[]>;
   /** Has the host open another folder; this window goes on showing its own until `show`. */
   openFolder(path: string): Promise<OpenFolder>;
+  /** The folders opened before, open now or not, the one opened last first. */
+  recentFolders(): Promise<readonly RecentFolder[]>;
+  /** Takes one off that list; the folder itself is not touched. */
+  forgetFolder(folder: string): Promise<void>;
   /** Leaves this folder's page for that of another open folder. */
   show(folder: OpenFolder): void;
   /** The host's own folder picker; null when there is none, or nothing was picked. */

@@ -3,11 +3,11 @@ import { join } from "node:path";
 import { afterEach, describe, expect, it, vi } from "vitest";
 import {
   exampleFolder,
+  folderOfLastTime,
   personDirs,
-  recentFolder,
-  rememberFolder,
   requireFfmpeg,
 } from "../../../src/main/host/start-of-day.ts";
+import { createRecentFolders } from "../../../src/main/store/recent-folders.ts";
 import { faultOf } from "../../support/fault-of.ts";
 import { snapshotOf, temporaryFolder } from "../../support/temporary-folder.ts";
 
@@ -15,27 +15,17 @@ afterEach(() => {
   vi.unstubAllEnvs();
 });
 
-describe("recentFolder and rememberFolder", () => {
-  it("give back the folder that was open last, as long as it is there", async () => {
-    const home = await temporaryFolder();
-    const data = join(home, "made when needed");
-    expect(await recentFolder(data)).toBeNull();
-    await mkdir(join(home, "one"));
-    await mkdir(join(home, "two"));
-    await rememberFolder(data, join(home, "one"));
-    await rememberFolder(data, join(home, "two"));
-    expect(await recentFolder(data)).toBe(join(home, "two"));
-    await rmdir(join(home, "two"));
-    expect(await recentFolder(data)).toBeNull();
-  });
-
-  it("take a broken list for none", async () => {
-    const data = await temporaryFolder();
-    for (const text of ["{", "null", '{"folder": 5}']) {
-      await writeFile(join(data, "recent.json"), text);
-      expect(await recentFolder(data), text).toBeNull();
-    }
-  });
+it("folderOfLastTime gives the folder opened last as long as it is there, and never the one before it", async () => {
+  const home = await temporaryFolder();
+  const recent = createRecentFolders(join(home, "data"));
+  expect(await folderOfLastTime(recent)).toBeNull();
+  for (const name of ["one", "two"]) {
+    await mkdir(join(home, name));
+    await recent.remember(join(home, name), new Date());
+  }
+  expect(await folderOfLastTime(recent)).toBe(join(home, "two"));
+  await rmdir(join(home, "two"));
+  expect(await folderOfLastTime(recent)).toBeNull();
 });
 
 describe("exampleFolder", () => {

@@ -3,12 +3,15 @@ import { createHttpService } from "../../../src/renderer/host/http-service.ts";
 import { pageAddressOf } from "../../../src/renderer/host/page-address.ts";
 import { faultOf } from "../../support/fault-of.ts";
 
+const OLD = { folder: "/card/old", name: "old", openedAt: "2026-05-03T10:00:00.000Z", standing: "gone" };
+
 /**
  * A page at an address, and a host that has the folders "gone" (closed) and "new", the latter opened last.
  */
 function bench(href: string) {
   const asked: string[] = [];
   const went: string[] = [];
+  const bodies: string[] = [];
   const location = {
     href,
     assign(to: string) {
@@ -30,19 +33,21 @@ function bench(href: string) {
     }
     if (path === "/host/folders")
       return [200, { folders: [{ id: "new", folder: "/card/new", name: "new" }] }];
+    if (path === "/host/recent") return [200, { folders: [OLD] }];
     if (path.endsWith("/clips")) return [200, { clips: [] }];
     return [200, { revision: "r2" }];
   };
   const service = createHttpService({
     fetch: async (path, init) => {
       asked.push(`${init?.method ?? "GET"} ${path}${init?.keepalive === true ? " kept alive" : ""}`);
+      if (path.startsWith("/host/") && init?.body !== undefined) bodies.push(String(init.body));
       const [status, body] = answers(path);
       return new Response(JSON.stringify(body), { status });
     },
     address: pageAddressOf({ location, history } as unknown as Window),
     pickFolder: async () => null,
   });
-  return { service, asked, went, location };
+  return { service, asked, bodies, went, location };
 }
 
 it("asks a plain address's host once which folder to show, names it in every request and keeps it in the address", async () => {
@@ -76,4 +81,12 @@ it("goes on to another open folder by its id", async () => {
   const [folder] = await service.openFolders();
   service.show(folder!);
   expect(went).toEqual(["/?folder=new"]);
+});
+
+it("asks for the folders opened before and forgets one by its path, whatever folder its own page shows", async () => {
+  const { service, asked, bodies } = bench("http://127.0.0.1:9/?folder=gone");
+  expect(await service.recentFolders()).toEqual([OLD]);
+  await service.forgetFolder(OLD.folder);
+  expect(asked).toEqual(["GET /host/recent", "POST /host/recent/forget"]);
+  expect(bodies).toEqual(['{"folder":"/card/old"}']);
 });
