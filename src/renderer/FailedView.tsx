@@ -5,6 +5,8 @@ import type { Fault } from "../shared/quantity/notice.ts";
 import type { Session } from "../shared/session/schema.ts";
 import { useActions } from "./actions/app-context.ts";
 import { momentTime } from "./ledger/history/moment-time.ts";
+import { OpenedBefore } from "./shots/OpenedBefore.tsx";
+import { OpenFolder } from "./shots/OpenFolder.tsx";
 import { OtherFolders } from "./shots/OtherFolders.tsx";
 
 /** Faults that are about what the session file says: a state of the history can take its place. */
@@ -13,6 +15,9 @@ const OF_FILE: ReadonlySet<FaultCode> = new Set<FaultCode>([
   "not-a-session",
   "bad-session",
 ]);
+
+/** Faults of a folder that is not there: another one may be. */
+const GONE: ReadonlySet<FaultCode> = new Set<FaultCode>(["folder-gone", "no-such-folder"]);
 
 /**
  * What is shown when a folder could not be opened: why, what to do, and the last good state
@@ -32,6 +37,12 @@ export function FailedView({ fault }: { readonly fault: Fault }) {
           <button type="button" onClick={() => void actions.open()}>
             Try again
           </button>
+          {GONE.has(fault.code) ? (
+            <>
+              <OpenedBefore except={[]} />
+              <OpenFolder bare />
+            </>
+          ) : null}
         </>
       )}
       {OF_FILE.has(fault.code) ? <LastGoodState /> : null}

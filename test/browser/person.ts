@@ -8,6 +8,7 @@ import { createMedia } from "../../src/main/media/create-media.ts";
 import type { Media } from "../../src/main/media/media.ts";
 import { createKeptMeasurements } from "../../src/main/service/kept-measurements.ts";
 import { openFieldFolder } from "../../src/main/store/field-folder.ts";
+import { createRecentFolders } from "../../src/main/store/recent-folders.ts";
 import { createSessionFile } from "../../src/main/store/session-file.ts";
 import { startWebHost, type WebHost } from "../../src/main/web.ts";
 import { BUDGET_MS } from "../../src/renderer/workers/budgeted-worker.ts";
@@ -55,6 +56,8 @@ export interface Person {
    * host.
    */
   readonly complaints: readonly string[];
+  /** A second host of the same person, on another folder; whoever starts it closes it. */
+  startAgain(folder: string): Promise<WebHost>;
   /** The session as it is in the folder now. */
   saved(): Promise<Session>;
   leave(): Promise<void>;
@@ -103,14 +106,17 @@ export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Pers
   }
   if (fill === undefined && !bare && !unmeasured) await knowResults(field, folder);
   const complaints: string[] = [];
-  const host = await startWebHost({
-    folder,
-    media,
-    cacheDir,
-    shelfDir: `${folder}-shelf`,
-    rendererDir: join(import.meta.dirname, "../../out/renderer"),
-    log: (error) => complaints.push(`host: ${String(error)}`),
-  });
+  const startOn = (first: string) =>
+    startWebHost({
+      folder: first,
+      media,
+      cacheDir,
+      shelfDir: `${folder}-shelf`,
+      recent: createRecentFolders(`${folder}-data`),
+      rendererDir: join(import.meta.dirname, "../../out/renderer"),
+      log: (error) => complaints.push(`host: ${String(error)}`),
+    });
+  const host = await startOn(folder);
   const page = await newWindow(field, size);
   const context = page.context();
   page.on("console", (message) => {
@@ -128,13 +134,14 @@ export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Pers
     folder,
     host,
     complaints,
+    startAgain: startOn,
     saved: async () => (await createSessionFile(await openFieldFolder(folder)).read()).session,
     async leave() {
       await context.close();
       await host.close();
       // The page's last save may still be on its way into the folder.
       await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
-      await rm(`${folder}-shelf`, { recursive: true, force: true });
+      for (const own of ["shelf", "data"]) await rm(`${folder}-${own}`, { recursive: true, force: true });
     },
   };
 }

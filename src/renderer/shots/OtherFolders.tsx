@@ -2,11 +2,12 @@ import { useEffect, useState } from "react";
 import { useActions } from "../actions/app-context.ts";
 import type { OpenFolder } from "../host/service.ts";
 import { faultOf } from "../saving/autosave.ts";
+import { OpenedBefore } from "./OpenedBefore.tsx";
 import { OpenFolder as OpenFolderButton } from "./OpenFolder.tsx";
 
 /**
- * What a window offers whose own folder is not open any more: the folders that are, and
- * to open one by its path.
+ * What a window offers whose own folder is not open any more: the folders that are, those opened before,
+ * and to open one by its path.
  */
 export function OtherFolders() {
   const { service } = useActions();
@@ -21,8 +22,8 @@ export function OtherFolders() {
   return (
     <>
       <p>
-        Choose a folder that is open, or open one by its path. What this window could not save comes back with
-        its folder.
+        Choose a folder that is open or was opened before, or open one by its path. What this window could not
+        save comes back with its folder.
       </p>
       {folders === null || folders.length === 0 ? null : (
         <ul className="open-folders" aria-label="Open folders">
@@ -37,7 +38,10 @@ export function OtherFolders() {
         </ul>
       )}
       {problem === null ? null : <p className="field-problem">{problem}</p>}
-      <OpenFolderButton />
+      {folders === null && problem === null ? null : (
+        <OpenedBefore except={(folders ?? []).map(({ folder }) => folder)} />
+      )}
+      <OpenFolderButton bare />
     </>
   );
 }
