@@ -73,14 +73,16 @@ export function measureMotion(
   if (!fitted.ok) return { measurement: null, notices: [refusalNotice(fitted, setUp)], quickStart: null };
   const fit = fitted.value;
   const sample = sampleMotion(fit, start === null ? undefined : QUICK_DRAWS);
+  const withheld = withheldNumbers(fit, sample);
   const { systematic, results, drawn } = withDraws(
     start?.systematic ?? systematicParts(fit, setUp, asked),
-    (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe, withheldNumbers(fit, sample)),
+    (parts) => resultsWithBudget(sample, parts, setUp.filmed.airframe, withheld),
   );
   const { quantities, budget } = results;
   const unknown = unknownParts(systematic);
   if (unknown.length > 0) return { measurement: null, notices: unknown, quickStart: null };
   const release = estimateOf(sample, (numbers) => numbers.releaseS);
+  const first = estimateOf(sample, (numbers) => numbers.startS);
   const seen =
     start === null ? releaseChecks(setUp, fit, release) : { checks: start.releaseChecks, notices: [] };
   const bend = fit.powered
@@ -103,7 +105,8 @@ export function measureMotion(
     residuals: residualsOf(fit, setUp),
     ...(fit.swapped.length > 0 ? { swapped: swappedMarks(fit, setUp.pointIds) } : {}),
     releaseClipS: release.value,
-    startClipS: estimateOf(sample, (numbers) => numbers.startS).value,
+    startClipS: first.value,
+    ...(withheld.has("startS") ? {} : { startClipU: first.u }),
     noiseRatio: Math.sqrt(fit.best.noiseVariance),
     converged: fit.converged,
     scale: setUp.plane.scale,

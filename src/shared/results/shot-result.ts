@@ -259,6 +259,11 @@ export interface Measurement {
   /** s, clip time of release and of first motion. */
   readonly releaseClipS: number;
   readonly startClipS: number;
+  /**
+   * s, standard uncertainty of first motion by the marks, the clock's rate left out; left out where the marks
+   * do not show it.
+   */
+  readonly startClipU?: number;
   /** rms of residuals over the stated u of the marks: near 1 when the stated u is true. */
   readonly noiseRatio: number;
   readonly converged: boolean;
