@@ -45,6 +45,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
   figures: ["quantity", "curve", "results", "next-shot", "on-board"],
   api: ["quantity", "inputs", "session", "shelf", "results", "follow", "carry"],
+  beside: ["quantity", "session", "results", "clock", "measure"],
   day: ["quantity", "session", "results", "launchers", "next-shot"],
 };
 
@@ -78,7 +79,8 @@ const WINDOW_MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "camera-plan": ["workers", "app-state", "picking", "actions", "ledger/fields", "ledger/parts"],
   guide: ["actions"],
   charts: ["store", "boundary", "app-state", "strip", "actions", "guide"],
-  day: ["workers", "app-state", "actions", "charts", "ledger/fields"],
+  beside: ["host", "app-state", "actions", "frame"],
+  day: ["workers", "app-state", "actions", "charts", "beside", "ledger/fields"],
   ledger: [
     ...["store", "saving", "app-state", "actions", "camera-plan", "ledger/fields", "ledger/parts"],
     ...["ledger/history", "ledger/clip", "ledger/clock", "ledger/scale", "ledger/marks", "ledger/motion"],

@@ -162,6 +162,17 @@ const FACES = [
     },
     top: ".day-figures h2",
     after: "day",
+  },
+  {
+    name: "pictures",
+    async show(page) {
+      const part = page.getByRole("region", { name: "Pictures", exact: true });
+      await part.getByRole("button", { name: "Show", exact: true }).click();
+      await part.locator(".beside-picture[data-shown]").nth(1).waitFor();
+      await atRest(page);
+    },
+    top: ".beside h2",
+    after: "overlay",
     leave: async (page) => {
       await press(page, "Choose none");
       await press(page, "The day");

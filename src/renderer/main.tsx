@@ -14,6 +14,7 @@ import "./theme/tune.css";
 import "./theme/guide.css";
 import "./theme/plan.css";
 import "./theme/day.css";
+import "./theme/beside.css";
 import "./theme/figure.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";

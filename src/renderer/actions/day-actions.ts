@@ -4,6 +4,7 @@ import {
   type DayView,
   type Face,
   nextOrder,
+  type PicturesView,
   type PointsView,
   toggled,
 } from "../app-state/day-view.ts";
@@ -13,8 +14,12 @@ import type { Store } from "../store/store.ts";
 export function createDayActions(store: Store<AppState>) {
   const get = store.get;
   const view = (part: Partial<DayView>) => store.set({ ...get(), day: { ...get().day, ...part } });
+  const pictures = (part: Partial<PicturesView>) => view({ pictures: { ...get().day.pictures, ...part } });
   return {
-    showFace: (face: Face) => store.set({ ...get(), face, large: null, playing: false }),
+    showFace(face: Face) {
+      store.set({ ...get(), face, large: null, playing: false });
+      if (get().day.pictures.playing) pictures({ playing: false });
+    },
     /** Opens a figure over the frame's place, by its id; null closes it. */
     showLarge: (large: string | null) => store.set({ ...get(), large }),
     /** Opens the guide at a heading or a word that it explains, by its name; null closes it. */
@@ -25,6 +30,12 @@ export function createDayActions(store: Store<AppState>) {
     showElsewhere: (elsewhere: boolean) => view({ elsewhere }),
     drawCurves: (part: Partial<CurvesView>) => view({ curves: { ...get().day.curves, ...part } }),
     drawPoints: (part: Partial<PointsView>) => view({ points: { ...get().day.points, ...part } }),
+    /** Another choice of pictures stops them. */
+    showPictures: (part: Partial<Omit<PicturesView, "atS" | "playing">>) =>
+      pictures({ ...part, playing: false }),
+    /** Goes to a time of the pictures, s from the instant they are counted from. */
+    picturesAt: (atS: number) => pictures({ atS }),
+    playPictures: (playing: boolean) => pictures({ playing }),
     toggleChosen: (shotId: string) => view({ chosen: toggled(get().day.chosen, shotId) }),
     chooseAll: (shotIds: readonly string[]) => view({ chosen: shotIds }),
   };

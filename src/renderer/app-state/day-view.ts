@@ -1,3 +1,4 @@
+import type { Instant } from "../../shared/beside/frames-in-time.ts";
 import { HIDDEN_AT_FIRST } from "../../shared/day/day-columns.ts";
 import type { Against } from "../../shared/day/day-kinds.ts";
 import type { DayOrder } from "../../shared/day/day-table.ts";
@@ -20,6 +21,19 @@ export interface DayView {
   readonly elsewhere: boolean;
   readonly curves: CurvesView;
   readonly points: PointsView;
+  readonly pictures: PicturesView;
+}
+
+/** The pictures of two of the chosen shots at the same time. */
+export interface PicturesView {
+  readonly shown: boolean;
+  /** ids of the two shots; null: the first and the second chosen one */
+  readonly shots: readonly [string | null, string | null];
+  /** what time is counted from */
+  readonly from: Instant;
+  /** s, the time that is looked at */
+  readonly atS: number;
+  readonly playing: boolean;
 }
 
 /** Which result is set against which input; the first input there is where the shots lack that one. */
@@ -48,6 +62,7 @@ export const FRESH_DAY: DayView = {
     reference: null,
   },
   points: { quantity: "releaseSpeed", against: "pressure" },
+  pictures: { shown: false, shots: [null, null], from: "release", atS: 0, playing: false },
 };
 
 /** The next order when the head of a column is pressed: up, down, as the session has them. */

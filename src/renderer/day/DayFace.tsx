@@ -2,6 +2,7 @@ import { useDeferredValue, useMemo } from "react";
 import { DAY_COLUMNS } from "../../shared/day/day-columns.ts";
 import { arranged } from "../../shared/day/day-table.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
+import { Pictures } from "../beside/Pictures.tsx";
 import { DayCurves } from "./DayCurves.tsx";
 import { DayPoints } from "./DayPoints.tsx";
 import { DayTable } from "./DayTable.tsx";
@@ -78,6 +79,7 @@ export function DayFace() {
           {curves.length === 0 ? null : <DayCurves chosen={curves} height={FIGURE_HEIGHT} />}
         </section>
       )}
+      {chosen.length === 0 ? null : <Pictures chosen={chosen} />}
       {shots.length === 0 ? null : (
         <section className="day-figures" aria-label="Results against what was set">
           <h2>{chosen.length === 0 ? "Shots in the table" : "Chosen shots"}, against what was set</h2>

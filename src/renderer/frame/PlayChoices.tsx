@@ -2,7 +2,7 @@ import { useActions, useAppState } from "../actions/app-context.ts";
 import { resultOf } from "../app-state/app-state.ts";
 import type { Playback } from "../app-state/playback.ts";
 
-const SPEEDS = [3, 10, 30, 60] as const; // frames a second
+export const SPEEDS = [3, 10, 30, 60] as const; // frames a second
 
 /** How fast it plays, and what it does at the end. */
 export function PlayChoices() {

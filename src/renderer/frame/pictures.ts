@@ -45,7 +45,8 @@ export interface Pictures {
 export interface PicturesOptions {
   readonly service: Pick<Service, "frame">;
   readonly onArrival: (clip: string, frame: number) => void;
-  readonly onFault: (fault: Fault) => void;
+  /** Why a frame cannot be shown; frames beside the one that is looked at are asked for too. */
+  readonly onFault: (fault: Fault, frame: number) => void;
   /** bytes of decoded pictures kept */
   readonly budgetBytes: number;
 }
@@ -144,7 +145,7 @@ export function createPictures({ service, onArrival, onFault, budgetBytes }: Pic
       cache.put(key, { image, size }, bytes);
       onArrival(clipNow, frame);
     } catch (error) {
-      if (!signal.aborted && inspected) onFault(faultOf(error));
+      if (!signal.aborted && inspected) onFault(faultOf(error), frame);
     }
   }
 
