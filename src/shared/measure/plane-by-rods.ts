@@ -147,10 +147,12 @@ function combinedRods(placed: readonly PlacedRod[], notices: ShotNotice[]): Retu
 }
 
 function rodsAsFound(placed: readonly PlacedRod[], { found, by }: MovedPlane): ReturnType<typeof scaleOf> {
-  const value = scaleAtWeights(placed, found.rodWeights);
-  if (value === null) return null;
+  const atWeights = scaleAtWeights(placed, found.rodWeights);
+  if (atWeights === null) return null;
+  const value = atWeights * (1 + by.scale) * (1 + by.plane);
+  if (!(value > 0)) return null; // moved by more than the scale itself
   return {
-    scale: { value: value * (1 + by.scale) * (1 + by.plane), u: 0 },
+    scale: { value, u: 0 },
     weights: found.rodWeights,
     beyond: found.beyond.scale,
   };
