@@ -117,6 +117,7 @@ it("offers the folders opened before, not those that are open, where the window'
     expect(remembered.folders[0]!.folder).toBe(shown);
     await page.goto(`${again.origin}/?folder=closed`);
     const open = page.getByRole("list", { name: "Open folders" });
+    await open.waitFor(); // it is asked for when the page stands
     expect(await open.getByRole("button").allTextContents()).toEqual(["Shown"]);
     await before(page).waitFor();
     expect(await names(page)).toEqual(["June card", basename(folder)]);
