@@ -23,23 +23,22 @@ export interface PairSteps {
 
 /** The frame whose time lies nearest; of two that are as near, and of repeated ones, the first. */
 export function nearestFrame(clip: FramesInTime, atS: number): number {
-  // The first frame at or after the time, by bisection, and the one before it.
+  const after = firstFrom(clip, atS);
+  if (after === 0) return 0;
+  // A repeated frame shows the one before it, and a run of them may be as long as the clip.
+  const before = firstFrom(clip, clip.timeOf(after - 1));
+  return Math.abs(clip.timeOf(before) - atS) <= Math.abs(clip.timeOf(after) - atS) ? before : after;
+}
+
+/** The first frame at or after a time, by bisection; the last frame where there is none. */
+function firstFrom(clip: FramesInTime, atS: number): number {
   let [low, high] = [0, clip.count - 1];
   while (low < high) {
     const middle = (low + high) >> 1;
     if (clip.timeOf(middle) < atS) low = middle + 1;
     else high = middle;
   }
-  if (low === 0) return 0;
-  const before = firstOfTime(clip, low - 1);
-  return Math.abs(clip.timeOf(before) - atS) <= Math.abs(clip.timeOf(low) - atS) ? before : low;
-}
-
-/** The first of the frames that show the same time as this one: a repeated frame shows the one before it. */
-function firstOfTime(clip: FramesInTime, frame: number): number {
-  let first = frame;
-  while (first > 0 && clip.timeOf(first - 1) === clip.timeOf(frame)) first--;
-  return first;
+  return low;
 }
 
 /**

@@ -30,6 +30,19 @@ describe("nearestFrame", () => {
     expect(nearestFrame(at(0, 1, 1, 1, 2), 1.2)).toBe(1);
   });
 
+  it("looks at few frames, however long a run of repeated ones is", () => {
+    let asked = 0;
+    const stuck: FramesInTime = {
+      ...{ count: 1_000_000, zeroS: 0, zeroU: 0, uOf: () => 0 },
+      timeOf: (frame) => {
+        asked++;
+        return frame === 0 ? -1 : frame === 999_999 ? 1 : 0;
+      },
+    };
+    expect(nearestFrame(stuck, 0.2)).toBe(1);
+    expect(asked).toBeLessThan(60); // 20 halvings of a million, twice, and the two compared
+  });
+
   it("is the nearest of all frames, as looking at each one finds it", () => {
     const times = fc.array(fc.integer({ min: 0, max: 40 }), { minLength: 1, maxLength: 30 });
     fc.assert(
