@@ -45,7 +45,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   "on-board": ["quantity", "uncertainty", "session", "results", "curve", "launch", "launchers"],
   figures: ["quantity", "curve", "results", "next-shot", "on-board"],
   api: ["quantity", "inputs", "session", "shelf", "results", "follow", "carry"],
-  beside: ["quantity", "session", "results", "clock", "measure"],
+  beside: ["quantity", "session", "results", "clock", "scale", "measure"],
   day: ["quantity", "session", "results", "launchers", "next-shot"],
 };
 

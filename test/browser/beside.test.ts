@@ -2,7 +2,7 @@ import { cp } from "node:fs/promises";
 import type { Locator, Page } from "playwright-core";
 import { expect, inject, it } from "vitest";
 import { findFfmpeg } from "../../tools/find-program.mjs";
-import { addSecondClip } from "../support/second-clip.ts";
+import { addSecondClip, SMALLER } from "../support/second-clip.ts";
 import { expectAccessible } from "./accessible.ts";
 import { frameNow, oneSitting, seePicture } from "./person.ts";
 
@@ -12,6 +12,7 @@ const sitting = oneSitting({
     await cp(inject("exampleFolder"), folder, { recursive: true, preserveTimestamps: true });
     addSecondClip(folder, findFfmpeg()!.path);
   },
+  holdsExample: true,
 });
 
 const part = (page: Page) => page.getByRole("region", { name: "Pictures", exact: true });
@@ -34,8 +35,12 @@ async function picturesShown(): Promise<Page> {
     await page.getByRole("checkbox", { name: `Draw the curves of ${name}` }).check();
   const show = part(page).getByRole("button", { name: "Show", exact: true });
   if ((await show.count()) > 0) await show.click();
-  await part(page).getByLabel("Left").selectOption("Full rate");
-  await part(page).getByLabel("right").selectOption("Half rate");
+  await part(page)
+    .getByRole("combobox", { name: /^(Left|Under)/ })
+    .selectOption("Full rate");
+  await part(page)
+    .getByRole("combobox", { name: /^(right|over)/ })
+    .selectOption("Half rate");
   await part(page).getByRole("button", { name: "To release" }).click();
   await bothSeen(page);
   return page;
@@ -127,6 +132,65 @@ it("goes by keys and slider from end to end, and plays to the last frame, slowly
   expect(await slider.inputValue()).toBe(String(last));
   await page.emulateMedia({ reducedMotion: null });
   await bothSeen(page);
+  expect(sitting.person.complaints).toEqual([]);
+});
+
+it("lays both over each other, the second resized to the first's scale, with as much of each as is chosen", async () => {
+  const page = await picturesShown();
+  const shown = part(page).getByRole("combobox", { name: /^shown/ });
+  await shown.selectOption("blended");
+  await bothSeen(page);
+  const said = part(page).locator(".beside-together");
+  await said.getByText("Together: the nose at first motion").waitFor();
+  const [, times, u] = /drawn ([\d.]+) ± ([\d.]+) times/.exec((await said.textContent())!)!;
+  expect(Math.abs(Number(times) - 1 / SMALLER)).toBeLessThan(Number(u));
+  expect(await said.textContent()).toContain("Perspective is not matched: both are");
+
+  // Made of the first clip's pictures, the second's lie edge on edge with them: its marks are the first's.
+  for (const origin of ["airframe at first motion", "airframe at release", "scale rod"]) {
+    await part(page)
+      .getByRole("combobox", { name: /^Together/ })
+      .selectOption(origin);
+    await said.getByText(origin === "scale rod" ? "the middle of the scale rod" : /the nose at/).waitFor();
+    const [under, over] = await Promise.all(
+      [0, 1].map((side) =>
+        picture(page, side as 0 | 1)
+          .locator("canvas")
+          .boundingBox(),
+      ),
+    );
+    for (const side of ["x", "y", "width", "height"] as const)
+      expect(Math.abs(over![side] - under![side])).toBeLessThan(1.5);
+  }
+
+  const share = part(page).getByRole("slider", { name: "Share of Half rate" });
+  const opacity = () =>
+    picture(page, 1)
+      .locator("canvas")
+      .evaluate((one) => Number(getComputedStyle(one).opacity));
+  expect(await opacity()).toBe(0.5);
+  const before = await framesShown(page);
+  await share.press("ArrowRight");
+  expect(await opacity()).toBe(0.55);
+  await share.press("Home");
+  expect(await opacity()).toBe(0);
+  expect(await framesShown(page)).toEqual(before); // its keys are its own
+  await timeLine(page).press("ArrowRight");
+  expect((await framesShown(page))[0]).toBe(before[0]! + 1);
+  await expectAccessible(page, "Dark");
+
+  await part(page)
+    .getByRole("button", { name: /^Half rate, frame/ })
+    .click();
+  await page.locator(".day").waitFor({ state: "detached" });
+  expect(await page.locator(".shot.current").textContent()).toContain("Half rate");
+  await picturesShown();
+  await part(page).getByRole("combobox", { name: "over" }).selectOption("Full rate");
+  await said.getByText("Full rate lies over itself.").waitFor();
+  await shown.selectOption("side by side");
+  await part(page).getByLabel("right").selectOption("Half rate");
+  await bothSeen(page);
+  expect(await picture(page, 1).locator("canvas").isVisible()).toBe(true);
   expect(sitting.person.complaints).toEqual([]);
 });
 

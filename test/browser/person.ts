@@ -71,6 +71,8 @@ export interface Sitting {
   readonly size?: { readonly width: number; readonly height: number };
   /** Fills the folder in place of the example. */
   readonly fill?: (folder: string) => Promise<void>;
+  /** The filled folder has the example's shot: what it gives is known, as in a copy of the example. */
+  readonly holdsExample?: boolean;
   /** What somebody else had changed in the session before. */
   readonly session?: (session: Session) => Session;
 }
@@ -95,6 +97,7 @@ export async function newWindow({ browser }: Field, viewport = { width: 1440, he
  */
 export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Person> {
   const { bare = false, unmeasured = false, size, fill, session } = sitting;
+  const holdsExample = sitting.holdsExample ?? fill === undefined;
   const { media, cacheDir } = field;
   const folder = await realpath(await mkdtemp(join(tmpdir(), "loftmark-field-")));
   if (fill === undefined) await cp(field.example, folder, { recursive: true, preserveTimestamps: true });
@@ -104,7 +107,7 @@ export async function sitDown(field: Field, sitting: Sitting = {}): Promise<Pers
     const path = join(folder, "loftmark.json");
     await writeFile(path, JSON.stringify(session(JSON.parse(await readFile(path, "utf8")))));
   }
-  if (fill === undefined && !bare && !unmeasured) await knowResults(field, folder);
+  if (holdsExample && !bare && !unmeasured) await knowResults(field, folder);
   const complaints: string[] = [];
   const startOn = (first: string) =>
     startWebHost({

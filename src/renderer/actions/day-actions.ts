@@ -31,10 +31,12 @@ export function createDayActions(store: Store<AppState>) {
     drawCurves: (part: Partial<CurvesView>) => view({ curves: { ...get().day.curves, ...part } }),
     drawPoints: (part: Partial<PointsView>) => view({ points: { ...get().day.points, ...part } }),
     /** Another choice of pictures stops them. */
-    showPictures: (part: Partial<Omit<PicturesView, "atS" | "playing">>) =>
+    showPictures: (part: Partial<Omit<PicturesView, "atS" | "playing" | "share">>) =>
       pictures({ ...part, playing: false }),
     /** Goes to a time of the pictures, s from the instant they are counted from. */
     picturesAt: (atS: number) => pictures({ atS }),
+    /** How much of the second picture is seen, 0 to 1; it plays on. */
+    sharePictures: (share: number) => pictures({ share }),
     playPictures: (playing: boolean) => pictures({ playing }),
     toggleChosen: (shotId: string) => view({ chosen: toggled(get().day.chosen, shotId) }),
     chooseAll: (shotIds: readonly string[]) => view({ chosen: shotIds }),

@@ -1,4 +1,5 @@
 import type { Instant } from "../../shared/beside/frames-in-time.ts";
+import type { Origin } from "../../shared/beside/origins.ts";
 import { HIDDEN_AT_FIRST } from "../../shared/day/day-columns.ts";
 import type { Against } from "../../shared/day/day-kinds.ts";
 import type { DayOrder } from "../../shared/day/day-table.ts";
@@ -29,6 +30,11 @@ export interface PicturesView {
   readonly shown: boolean;
   /** ids of the two shots; null: the first and the second chosen one */
   readonly shots: readonly [string | null, string | null];
+  readonly arrangement: "side by side" | "blended";
+  /** what falls together where they are blended */
+  readonly together: Origin;
+  /** 0 to 1, how much of the second is seen where they are blended */
+  readonly share: number;
   /** what time is counted from */
   readonly from: Instant;
   /** s, the time that is looked at */
@@ -62,7 +68,10 @@ export const FRESH_DAY: DayView = {
     reference: null,
   },
   points: { quantity: "releaseSpeed", against: "pressure" },
-  pictures: { shown: false, shots: [null, null], from: "release", atS: 0, playing: false },
+  pictures: {
+    ...{ shown: false, shots: [null, null], from: "release", atS: 0, playing: false },
+    ...{ arrangement: "side by side", together: "airframe at first motion", share: 0.5 },
+  },
 };
 
 /** The next order when the head of a column is pressed: up, down, as the session has them. */

@@ -1,11 +1,14 @@
 import { useMemo, useRef, useState } from "react";
 import type { Instant } from "../../shared/beside/frames-in-time.ts";
+import { laidOver } from "../../shared/beside/laid-over.ts";
 import { type ClipPair, pairAt, stepAt, stepsOf } from "../../shared/beside/pair-frames.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { commandFor } from "../actions/keys.ts";
 import { SPEEDS } from "../frame/PlayChoices.tsx";
 import { BesidePicture } from "./BesidePicture.tsx";
 import { apartText, timeText } from "./beside-words.ts";
+import type { Blend } from "./blend-of.ts";
+import { blendText, notLaidText } from "./blend-words.ts";
 import type { Side } from "./side-of.ts";
 import { CALM_HZ, useBesidePlayback, useLessMotion } from "./use-beside-playback.ts";
 import { type InTurn, useClipPicture } from "./use-clip-picture.ts";
@@ -13,10 +16,12 @@ import { type InTurn, useClipPicture } from "./use-clip-picture.ts";
 interface BesidePicturesProps {
   readonly sides: readonly [Side, Side];
   readonly from: Instant;
+  /** how they lie over each other; null beside each other */
+  readonly blend: Blend | null;
 }
 
 /** The two pictures nearest to one time, and the ways through time: keys, slider, play. */
-export function BesidePictures({ sides, from }: BesidePicturesProps) {
+export function BesidePictures({ sides, from, blend }: BesidePicturesProps) {
   const actions = useActions();
   const atS = useAppState((s) => s.day.pictures.atS);
   const [first, second] = sides;
@@ -34,6 +39,10 @@ export function BesidePictures({ sides, from }: BesidePicturesProps) {
   const seenA = useClipPicture(canvasA, "beside-1", wantedOf(first, shown.frames[0]), inTurn);
   const seenB = useClipPicture(canvasB, "beside-2", wantedOf(second, shown.frames[1]), inTurn);
   const lessMotion = useLessMotion();
+  const laid = useLaid(blend, shown.frames);
+  const share = useAppState((s) => s.day.pictures.share);
+  const inPx = [first.facts.width, first.facts.height] as const;
+  const names = [first.name, second.name] as const;
 
   const last = steps.frames.length - 1;
   const goTo = (at: number) => actions.picturesAt(timeOfStep(Math.max(0, Math.min(at, last))));
@@ -77,7 +86,7 @@ export function BesidePictures({ sides, from }: BesidePicturesProps) {
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: its buttons and slider take the keys
     <div className="beside-in-time" onKeyDown={onKeyDown}>
-      <div className="beside-stage">
+      <div className={blend === null ? "beside-stage" : "beside-stage blended"}>
         <BesidePicture
           side={first}
           frame={shown.frames[0]}
@@ -85,6 +94,7 @@ export function BesidePictures({ sides, from }: BesidePicturesProps) {
           canvas={canvasA}
           seen={seenA}
           onOpen={() => open(first, shown.frames[0])}
+          {...(blend && { laid: { inPx } })}
         />
         <BesidePicture
           side={second}
@@ -93,9 +103,12 @@ export function BesidePictures({ sides, from }: BesidePicturesProps) {
           canvas={canvasB}
           seen={seenB}
           onOpen={() => open(second, shown.frames[1])}
+          {...(blend && { laid: { inPx, share, matrix: laid?.ok ? laid.value.matrix : null } })}
         />
       </div>
-      <p className="beside-apart">{apartText(shown, [first.name, second.name])}</p>
+      <p className="beside-apart">
+        {apartText(shown, names, blend === null ? ["left", "right"] : ["lower", "upper"])}
+      </p>
       <TimeLine
         step={step}
         last={last}
@@ -106,7 +119,24 @@ export function BesidePictures({ sides, from }: BesidePicturesProps) {
         from={from}
         lessMotion={lessMotion}
       />
+      {blend === null || laid === null ? null : (
+        <p className="beside-together" role={laid.ok ? undefined : "status"}>
+          {laid.ok
+            ? blendText(blend, laid.value, names).join(" ")
+            : notLaidText(laid.code, shown.frames, names)}
+        </p>
+      )}
     </div>
+  );
+}
+
+/** How the frames of two shots lie over each other: one map for all, unless a camera moved. */
+function useLaid(blend: Blend | null, [a, b]: readonly [number, number]) {
+  const moves = blend?.shots.some((one) => one.moves) === true;
+  const [forA, forB] = moves ? [a, b] : [0, 0];
+  return useMemo(
+    () => (blend === null ? null : laidOver(blend.shots, blend.place, [forA, forB])),
+    [blend, forA, forB],
   );
 }
 

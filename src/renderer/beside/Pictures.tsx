@@ -4,9 +4,14 @@ import type { DayShot } from "../../shared/day/day-columns.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
 import { sessionOf } from "../app-state/app-state.ts";
 import { BesidePictures } from "./BesidePictures.tsx";
+import { BlendTools } from "./BlendTools.tsx";
+import { blendOf } from "./blend-of.ts";
 import { isSide, type NoSide, type Side, sideOf } from "./side-of.ts";
 
 type Two<T> = readonly [T, T];
+
+/** What the two places are called. */
+const PLACES = { "side by side": ["Left", "right"], blended: ["Under", "over"] } as const;
 
 /** The pictures of two of the chosen shots at the same time from release, or from first motion. */
 export const Pictures = memo(function Pictures({ chosen }: { readonly chosen: readonly DayShot[] }) {
@@ -36,8 +41,14 @@ function ShownPictures({ chosen }: { readonly chosen: readonly DayShot[] }) {
   const two = useMemo(() => twoOf(chosen, view.shots), [chosen, view.shots]);
   const ofRelease = useSides(two, "release");
   const ofMotion = useSides(two, "first motion");
+  const blends = view.arrangement === "blended";
+  const [lower, upper] = bothOf(ofRelease) ?? bothOf(ofMotion) ?? [null, null];
+  const blendable = useMemo(
+    () => (blends && lower !== null && upper !== null ? blendOf([lower, upper], view.together) : null),
+    [blends, lower, upper, view.together],
+  );
   if (two === null) {
-    return <p className="day-empty">Choose a second shot in the table: two are shown side by side.</p>;
+    return <p className="day-empty">Choose a second shot in the table: two are shown at the same time.</p>;
   }
   const can: Readonly<Record<Instant, Two<Side> | null>> = {
     release: bothOf(ofRelease),
@@ -56,7 +67,7 @@ function ShownPictures({ chosen }: { readonly chosen: readonly DayShot[] }) {
       <div className="day-tools">
         {([0, 1] as const).map((place) => (
           <label key={place}>
-            {place === 0 ? "Left" : "right"}{" "}
+            {PLACES[view.arrangement][place]}{" "}
             <select value={two[place].shot.id} onChange={(event) => pick(place, event.target.value)}>
               {names.map(({ id, name }) => (
                 <option key={id} value={id}>
@@ -66,6 +77,19 @@ function ShownPictures({ chosen }: { readonly chosen: readonly DayShot[] }) {
             </select>
           </label>
         ))}
+        <label>
+          shown{" "}
+          <select
+            value={view.arrangement}
+            onChange={(event) =>
+              actions.showPictures({ arrangement: event.target.value as typeof view.arrangement })
+            }
+          >
+            {Object.keys(PLACES).map((one) => (
+              <option key={one}>{one}</option>
+            ))}
+          </select>
+        </label>
         <label>
           time from{" "}
           <select
@@ -90,7 +114,10 @@ function ShownPictures({ chosen }: { readonly chosen: readonly DayShot[] }) {
           {sides === null ? null : <p>Time is counted from {from} instead.</p>}
         </div>
       )}
-      {sides === null ? null : <BesidePictures sides={sides} from={from} />}
+      {sides === null || blendable === null ? null : (
+        <BlendTools blendable={blendable} names={[sides[0].name, sides[1].name]} />
+      )}
+      {sides === null ? null : <BesidePictures sides={sides} from={from} blend={blendable?.blend ?? null} />}
     </>
   );
 }

@@ -14,12 +14,16 @@ export function timeText(time: Measured, from: Instant): string {
 }
 
 /** How far the two frames are apart in time, and which of them is the later where that is known. */
-export function apartText({ apart }: FramePair, names: readonly [string, string]): string {
+export function apartText(
+  { apart }: FramePair,
+  names: readonly [string, string],
+  places: readonly [string, string],
+): string {
   if (apart.value === 0 && apart.u === 0) return "Both are the same frame.";
   const size = ms({ value: Math.abs(apart.value), u: apart.u }, false);
   if (Math.abs(apart.value) <= apart.u) return `The two frames are ${size} apart: as near as can be told.`;
   const later = apart.value < 0 ? 0 : 1;
   return names[0] === names[1]
-    ? `The ${later === 0 ? "left" : "right"} frame is ${size} later than the other.`
+    ? `The ${places[later]} frame is ${size} later than the other.`
     : `The frame of ${names[later]} is ${size} later than that of ${names[1 - later]}.`;
 }

@@ -1,9 +1,9 @@
 import { type FramesInTime, framesInTime, type Instant } from "../../shared/beside/frames-in-time.ts";
 import type { DayShot } from "../../shared/day/day-columns.ts";
 import { gravestFirst } from "../../shared/quantity/notice.ts";
-import type { ShotResult } from "../../shared/results/shot-result.ts";
+import type { Measurement, ShotResult } from "../../shared/results/shot-result.ts";
 import type { ClipFacts } from "../../shared/session/clip-facts.ts";
-import { filmedShot } from "../../shared/session/filmed-shot.ts";
+import { type FilmedShot, filmedShot } from "../../shared/session/filmed-shot.ts";
 import type { Session } from "../../shared/session/schema.ts";
 import type { ClipKnowledge } from "../host/service.ts";
 
@@ -14,6 +14,8 @@ export interface Side {
   readonly clip: string;
   readonly facts: ClipFacts;
   readonly frames: FramesInTime;
+  readonly filmed: FilmedShot;
+  readonly measurement: Measurement;
 }
 
 /** Why a shot has no pictures in time, and what to do about it. */
@@ -54,8 +56,10 @@ export function sideOf(
   const measurement = result?.measurement ?? null;
   if (measurement === null) return notMeasured(name, result);
   const { facts } = knowledge;
-  const frames = framesInTime(filmedShot(session, shot), facts, measurement, from);
-  if (frames.ok) return { shotId: id, name, clip: shot.clip, facts, frames: frames.value };
+  const filmed = filmedShot(session, shot);
+  const frames = framesInTime(filmed, facts, measurement, from);
+  if (frames.ok)
+    return { shotId: id, name, clip: shot.clip, facts, frames: frames.value, filmed, measurement };
   switch (frames.code) {
     case "no-release":
       return { ...none(`The marks of ${name} show no release.`, MARK_MORE), otherInstant: true };

@@ -1,6 +1,7 @@
 import type { FrameClock } from "../clock/frame-clock.ts";
 import { clockInUse } from "../measure/clock-in-use.ts";
 import { readoutOf } from "../measure/row-readout.ts";
+import type { Measured } from "../quantity/measured.ts";
 import { ok, type Result, refuse } from "../quantity/result.ts";
 import type { Measurement } from "../results/shot-result.ts";
 import { type ClipFacts, timestampsS } from "../session/clip-facts.ts";
@@ -47,9 +48,9 @@ export function framesInTime(
 ): Result<FramesInTime, NotInTime> {
   const count = facts.pts.length;
   if (count === 0) return refuse("no-frames");
-  const zeroU = instant === "release" ? releaseU(measurement) : (measurement.startClipU ?? null);
-  if (zeroU === null) return refuse(instant === "release" ? "no-release" : "no-first-motion");
-  const zeroS = instant === "release" ? measurement.releaseClipS : measurement.startClipS;
+  const zero = launchInstant(measurement, instant);
+  if (zero === null) return refuse(instant === "release" ? "no-release" : "no-first-motion");
+  const { value: zeroS, u: zeroU } = zero;
   const clock = clockFor(shot, facts, measurement);
   if (clock === null) return refuse("no-clock");
 
@@ -69,6 +70,13 @@ export function framesInTime(
     timeOf,
     uOf: (frame) => Math.hypot(zeroU, clock.relativeU * timeOf(frame)),
   });
+}
+
+/** s, clip time of an instant, u without the clock's rate; null where the marks do not show it. */
+export function launchInstant(measurement: InstantsOf, instant: Instant): Measured | null {
+  const release = instant === "release";
+  const u = release ? releaseU(measurement) : (measurement.startClipU ?? null);
+  return u === null ? null : { value: release ? measurement.releaseClipS : measurement.startClipS, u };
 }
 
 /** s, u of release without what a frame's time shares with it; null where no release is stated. */
