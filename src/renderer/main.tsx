@@ -15,6 +15,7 @@ import "./theme/guide.css";
 import "./theme/plan.css";
 import "./theme/day.css";
 import "./theme/beside.css";
+import "./theme/schematic.css";
 import "./theme/figure.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";

@@ -9,6 +9,7 @@ import type { JointInputs } from "../uncertainty/joint-inputs.ts";
 import type { Fact } from "./launcher-facts.ts";
 import type { LauncherSetting } from "./launcher-setting.ts";
 import type { ResidualSignatures } from "./residual-signatures.ts";
+import type { Sketch } from "./sketch.ts";
 import type { TunableOfShot } from "./tunable-model.ts";
 
 /**
@@ -42,6 +43,8 @@ export interface LauncherKindModel<L extends Launcher> {
    * choose from.
    */
   loads(launcher: L, airframe: Airframe): readonly Load[];
+  /** How it looks from the side; null where there are no numbers to draw it from. */
+  sketch(launcher: L): Sketch | null;
   /** What a report says of it, after its name and kind. */
   facts(launcher: L, units: UnitSet): readonly Fact[];
 }

@@ -6,13 +6,22 @@ export interface ChoiceProps<T extends string> {
   readonly value: T | null;
   readonly onChoose: (value: T) => void;
   readonly hideLabel?: boolean;
+  /** Place in the document of what is chosen, where something else on the page speaks of it. */
+  readonly path?: string;
 }
 
 /** A few alternatives, all in sight. */
-export function Choice<T extends string>({ label, options, value, onChoose, hideLabel }: ChoiceProps<T>) {
+export function Choice<T extends string>({
+  label,
+  options,
+  value,
+  onChoose,
+  hideLabel,
+  path,
+}: ChoiceProps<T>) {
   const name = useId();
   return (
-    <fieldset className="choice">
+    <fieldset className="choice" data-input={path}>
       <legend className={hideLabel ? "for-reader" : "field-label"}>{label}</legend>
       <span className="choice-row">
         {options.map(([option, words]) => (

@@ -62,6 +62,7 @@ function OwnField(props: MeasuredFieldProps) {
       of={of}
       asked={asked}
       guess={guess}
+      path={props.path}
     />
   );
 }

@@ -40,7 +40,16 @@ function OwnField(props: NumberFieldProps) {
     read: (typed) =>
       withinRanges(readNumber(typed, unit, rule), input, units, (stands) => [siOf(stands, kind), null]),
   });
-  return <NumberInputs label={label} unit={unit.symbol} hint={hint} hasUncertainty={false} of={of} />;
+  return (
+    <NumberInputs
+      label={label}
+      unit={unit.symbol}
+      hint={hint}
+      hasUncertainty={false}
+      path={props.path}
+      of={of}
+    />
+  );
 }
 
 /** "1/2500 s" is typed as the 2500. */

@@ -17,9 +17,11 @@ export function NumberInputs(props: {
   readonly asked?: boolean;
   /** What stands in it is a guess of the program, until something is typed. */
   readonly guess?: boolean;
+  /** Of the table of inputs, of what it asks for. */
+  readonly path: string | undefined;
   readonly of: TypedField;
 }) {
-  const { label, unit, hint, hasUncertainty, of, asked = false, guess = false } = props;
+  const { label, unit, hint, hasUncertainty, of, asked = false, guess = false, path } = props;
   const { typed, problem, odd, assumed } = of;
   const id = useId();
   const uInput = useRef<HTMLInputElement>(null);
@@ -48,6 +50,7 @@ export function NumberInputs(props: {
   } as const;
   const frame = {
     className: "field",
+    "data-input": path,
     onFocus(event: React.FocusEvent) {
       if (!event.currentTarget.contains(event.relatedTarget)) of.enter();
     },

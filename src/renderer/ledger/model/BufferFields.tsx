@@ -24,6 +24,7 @@ export function BufferFields(props: {
     <>
       <Choice
         label={asks}
+        path="launcher.endStop"
         options={[
           ["unknown", "not known"],
           ["known", "known"],

@@ -8,6 +8,7 @@ import { AskFirst } from "../parts/AskFirst.tsx";
 import { ShelfPart } from "../parts/ShelfPart.tsx";
 import { namedBy, WhichOne } from "../parts/WhichOne.tsx";
 import { DESCRIBE_LAUNCHER, LauncherFields } from "./LauncherFields.tsx";
+import { WithSchematic } from "./WithSchematic.tsx";
 
 /** Which launcher threw the shot, and what its model is told. */
 export function LauncherPart(props: { readonly shot: Shot; readonly notices: readonly ShotNotice[] }) {
@@ -55,7 +56,9 @@ export function LauncherPart(props: { readonly shot: Shot; readonly notices: rea
         </>
       ) : (
         <div key={launcher.id}>
-          <LauncherFields launcher={launcher} notices={notices} />
+          <WithSchematic launcher={launcher}>
+            <LauncherFields launcher={launcher} notices={notices} />
+          </WithSchematic>
           <div className="buttons thing-buttons">
             <button
               type="button"

@@ -20,13 +20,15 @@ const PLACE: readonly MotorKey[] = ["aheadM", "aboveM", "rightM", "tiltUpRad", "
 
 export interface MotorFieldsProps {
   readonly motor: Motor;
+  /** Of the motor in its launcher: "motors.0". */
+  readonly place: string;
   readonly onMotor: (motor: Motor) => void;
   /** Left out for the only motor, which stays. */
   readonly onRemove?: (() => void) | undefined;
 }
 
 /** One rocket motor: its thrust, propellant, place, and when it lights. */
-export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
+export function MotorFields({ motor, place, onMotor, onRemove }: MotorFieldsProps) {
   const { thrust } = motor;
   const patch = (part: Partial<Motor>) => onMotor({ ...motor, ...part });
   const field = (
@@ -48,7 +50,7 @@ export function MotorFields({ motor, onMotor, onRemove }: MotorFieldsProps) {
   const own = (key: MotorKey, hint?: string) =>
     field(key, motor[key], (measured) => patch({ [key]: measured }), `launcher.motors[].${key}`, hint);
   return (
-    <section className="group" aria-label={`Motor ${motor.name}`}>
+    <section className="group" aria-label={`Motor ${motor.name}`} data-place={place}>
       <TextField label="Motor" value={motor.name} most={80} onEntry={(name) => patch({ name })} />
       <Choice
         label="In this shot it"

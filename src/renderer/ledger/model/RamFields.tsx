@@ -50,6 +50,7 @@ export function RamFields(props: {
       <MeasuredLines lines={TANK} of={launcher} onEntry={patch} />
       <Choice
         label="Made of"
+        path="launcher.tankMaterial"
         options={[
           ["metal", "metal"],
           ["plastic-pipe", "plastic pipe"],
@@ -108,6 +109,7 @@ export function RamFields(props: {
       <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
       <Choice
         label="The airframe"
+        path="launcher.hold"
         options={[
           ["rests", "rests against the ram, free to leave"],
           ["latch", "is held by a latch until the end of the stroke"],
@@ -134,6 +136,7 @@ export function RamFields(props: {
       <More title="Rod side" says={rodChamber === null ? "open to the air" : "closed, with a vent"}>
         <Choice
           label="The rod side is"
+          path="launcher.rodChamber"
           options={[
             ["open", "open to the air"],
             ["closed", "closed, with a vent"],
@@ -170,6 +173,7 @@ export function RamFields(props: {
       <More title="Heat of the gas" says={GAS.find(([gas]) => gas === launcher.gas)?.[1]}>
         <Choice
           label="During the shot the gas"
+          path="launcher.gas"
           options={GAS}
           value={launcher.gas}
           onChoose={(gas) =>

@@ -41,6 +41,7 @@ export function RocketFields(props: {
       <MeasuredLines lines={CRADLE} of={launcher} onEntry={patch} />
       <Choice
         label="On it the airframe"
+        path="launcher.turnsOnCradle"
         options={[
           ["kept", "is kept in line"],
           ["turns", "is free to turn"],
@@ -52,6 +53,7 @@ export function RocketFields(props: {
       {motors.map((motor, at) => (
         <MotorFields
           key={motor.id}
+          place={`motors.${at}`}
           motor={motor}
           onMotor={(next) => patch({ motors: motors.with(at, next) })}
           onRemove={

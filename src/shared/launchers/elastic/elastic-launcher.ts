@@ -5,6 +5,7 @@ import type { ElasticLauncher } from "../../session/schema.ts";
 import { type Fact, sayer, unbroken } from "../launcher-facts.ts";
 import type { LauncherKindModel } from "../launcher-kind-model.ts";
 import { type LauncherSetting, lengthRange, MASS_SETTING } from "../launcher-setting.ts";
+import { elasticSketch } from "./elastic-sketch.ts";
 import { elasticTunable } from "./elastic-tunable.ts";
 import { freshElastic } from "./fresh-elastic.ts";
 import { elasticShotCautions, loadedLine, predictElasticShot } from "./predict-elastic-shot.ts";
@@ -51,6 +52,7 @@ export const ELASTIC_LAUNCHER: LauncherKindModel<ElasticLauncher> = {
     ...((endStop || carriageKg.value > 0) && { "carriage-stop": endStop?.ratedLoadN ?? null }),
   }),
   loads: () => [],
+  sketch: elasticSketch,
   facts(launcher, units) {
     const { lines, drawM, carriageKg, angleRad } = launcher;
     const say = sayer(units);

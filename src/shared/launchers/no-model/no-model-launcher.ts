@@ -17,5 +17,6 @@ export const NO_MODEL_LAUNCHER: LauncherKindModel<Extract<Launcher, { readonly k
   travelM: () => null,
   limits: () => ({}),
   loads: NOTHING,
+  sketch: () => null,
   facts: NOTHING,
 };

@@ -13,6 +13,7 @@ import { freshRam, GUESSED_EXPONENT, GUESSED_ROD_CHAMBER } from "./fresh-ram.ts"
 import { predictRamShot, ramShotCautions } from "./predict-ram-shot.ts";
 import { RAM_SETTINGS } from "./ram-settings.ts";
 import { ramSignatures } from "./ram-signatures.ts";
+import { ramSketch } from "./ram-sketch.ts";
 import { ramTunable } from "./ram-tunable.ts";
 
 const MATERIALS = { metal: "metal", "plastic-pipe": "plastic pipe", unknown: "material not stated" } as const;
@@ -72,6 +73,7 @@ export const RAM_LAUNCHER: LauncherKindModel<RamLauncher> = {
     base: baseRatedLoadN ?? null,
   }),
   loads: () => [],
+  sketch: ramSketch,
   facts(launcher, units) {
     const say = sayer(units);
     const { tankRatingPa, ratingShare, reliefPa } = launcher;

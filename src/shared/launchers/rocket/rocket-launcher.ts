@@ -7,6 +7,7 @@ import { freshRocket } from "./fresh-rocket.ts";
 import { motorLoads } from "./motor-loads.ts";
 import { predictRocketShot } from "./predict-rocket-shot.ts";
 import { ROCKET_SETTINGS } from "./rocket-settings.ts";
+import { rocketSketch } from "./rocket-sketch.ts";
 import { rocketTunable } from "./rocket-tunable.ts";
 
 const STRAIGHT_UP = { value: Math.PI / 2, u: 0 };
@@ -39,6 +40,7 @@ export const ROCKET_LAUNCHER: LauncherKindModel<RocketLauncher> = {
   travelM: ({ railM }) => railM,
   limits: () => ({}),
   loads: motorLoads,
+  sketch: rocketSketch,
   facts({ motors, railM, angleRad }, units) {
     const say = sayer(units);
     const each = motors.map(
