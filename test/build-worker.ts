@@ -1,6 +1,7 @@
-import { mkdirSync, readdirSync, renameSync, rmSync, statSync } from "node:fs";
+import { mkdirSync, renameSync, rmSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { build } from "vite";
+import { newestMs } from "../tools/build-if-stale.mjs";
 
 const ROOT = join(import.meta.dirname, "..");
 const ENTRY = join(ROOT, "src/main/jobs/heavy-worker.ts");
@@ -30,10 +31,4 @@ export default async function setup(): Promise<void> {
   mkdirSync(join(ROOT, "out/worker"), { recursive: true });
   renameSync(join(making, "heavy-worker.js"), BUILT); // whole at once: another run may be starting threads
   rmSync(making, { recursive: true, force: true });
-}
-
-function newestMs(path: string): number {
-  const stats = statSync(path);
-  if (!stats.isDirectory()) return stats.mtimeMs;
-  return Math.max(stats.mtimeMs, ...readdirSync(path).map((name) => newestMs(join(path, name))));
 }

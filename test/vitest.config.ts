@@ -1,5 +1,6 @@
 import { join } from "node:path";
 import { defineConfig } from "vitest/config";
+import { builtCore } from "./built-core.ts";
 import { LongFirst } from "./long-first.ts";
 
 const buildOnce = join(import.meta.dirname, "build-once.ts");
@@ -17,6 +18,8 @@ const HUNG = {
   expect: { poll: { timeout: 5 * 60_000 } },
 };
 
+const { plugins = [], deps } = builtCore();
+
 const CORE = [
   "test/{shared,published,reference,renderer}/**/*.test.ts",
   "test/main/{store,cli,host,write-up,jobs}/**/*.test.ts",
@@ -28,7 +31,9 @@ export default defineConfig({
     sequence: { sequencer: LongFirst },
     projects: [
       {
+        plugins,
         test: {
+          ...deps,
           // Tests that leave no state in a module share the modules within a process: loading them for
           // each of 300 files takes minutes.
           name: "core",
@@ -39,7 +44,9 @@ export default defineConfig({
         },
       },
       {
+        plugins,
         test: {
+          ...deps,
           name: "unit",
           include: ["test/**/*.test.ts"],
           exclude: [...CORE, "test/browser/**", "test/contract/**", "test/bench/**"],
@@ -48,7 +55,9 @@ export default defineConfig({
         },
       },
       {
+        plugins,
         test: {
+          ...deps,
           name: "contract",
           include: ["test/contract/**/*.test.ts"],
           globalSetup: buildOnce,
@@ -56,7 +65,9 @@ export default defineConfig({
         },
       },
       {
+        plugins,
         test: {
+          ...deps,
           name: "browser",
           include: ["test/browser/**/*.test.ts"],
           isolate: false, // as for the core

@@ -60,7 +60,7 @@ export function isStale() {
  * @param {string} path
  * @returns {number}
  */
-function newestMs(path) {
+export function newestMs(path) {
   const stats = statSync(path);
   if (!stats.isDirectory()) return stats.mtimeMs;
   return Math.max(stats.mtimeMs, ...readdirSync(path).map((name) => newestMs(join(path, name))));

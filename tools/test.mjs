@@ -2,6 +2,7 @@ import { spawnSync } from "node:child_process";
 import { existsSync, readFileSync, rmSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { buildCore } from "./build-core.mjs";
 import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
@@ -24,7 +25,7 @@ const failed = [
     ".",
   ]),
   buildIfStale() ? null : "build",
-  tests(process.argv.slice(2)),
+  await tests(process.argv.slice(2)),
 ].filter((name) => name !== null);
 
 console.log(summary());
@@ -35,29 +36,33 @@ process.exit(failed.length > 0 ? 1 : 0);
  * Runs one step with this Node.
  * @param {string} name
  * @param {string[]} args
+ * @param {Record<string, string>} [env] added to this process's own
  * @returns {string | null} the name when it failed
  */
-function step(name, args) {
+function step(name, args, env = {}) {
   console.log(`— ${name}`);
-  const { status } = spawnSync(process.execPath, args, { cwd: ROOT, stdio: "inherit" });
+  const { status } = spawnSync(process.execPath, args, {
+    cwd: ROOT,
+    stdio: "inherit",
+    env: { ...process.env, ...env },
+  });
   return status === 0 ? null : name;
 }
 
 /**
+ * Runs the tests on the built core; see test/built-core.ts.
  * @param {string[]} filters names of test files, all by default
- * @returns {string | null}
+ * @returns {Promise<string | null>}
  */
-function tests(filters) {
+async function tests(filters) {
   rmSync(REPORT, { force: true });
+  await buildCore();
   const reporters = ["--reporter=default", "--reporter=json", `--outputFile.json=${REPORT}`];
-  return step("tests", [
-    "node_modules/vitest/vitest.mjs",
-    "run",
-    "--config",
-    "test/vitest.config.ts",
-    ...reporters,
-    ...filters,
-  ]);
+  return step(
+    "tests",
+    ["node_modules/vitest/vitest.mjs", "run", "--config", "test/vitest.config.ts", ...reporters, ...filters],
+    { LOFTMARK_CORE: "built" },
+  );
 }
 
 /** @returns {string} "N passed, N failed, N skipped" */
