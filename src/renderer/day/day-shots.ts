@@ -40,8 +40,12 @@ export function useDayShots(): readonly DayShot[] {
  */
 export function timeWordsFor(shots: readonly DayShot[]): TimeWords {
   const days = new Set(shots.flatMap(({ clipMs }) => (clipMs === null ? [] : [DAY.format(clipMs)])));
-  return (ms) => (days.size > 1 ? DAY_AND_MINUTE : MINUTE).format(ms);
+  return days.size > 1 ? dayAndMinute : minute;
 }
+
+// The same words for the same need, whichever list they are asked for: rows compare them.
+const minute: TimeWords = (ms) => MINUTE.format(ms);
+const dayAndMinute: TimeWords = (ms) => DAY_AND_MINUTE.format(ms);
 
 const DAY = new Intl.DateTimeFormat(undefined, { dateStyle: "medium" });
 const MINUTE = new Intl.DateTimeFormat(undefined, { hour: "2-digit", minute: "2-digit", hour12: false });

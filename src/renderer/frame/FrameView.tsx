@@ -98,7 +98,7 @@ export function FrameView() {
       />
       {facts === null || damage !== null ? null : <Minimap picture={shown.picture} />}
       {facts === null ? <FramePlaceholder /> : null}
-      {facts === null || damage !== null ? null : <MarksOverPicture work={work} shown={shown} />}
+      {facts === null || damage !== null ? null : <OverPicture work={work} shown={shown} />}
       {damage === null ? null : (
         <div className="frame-empty frame-damaged" role="status">
           <p>
@@ -127,10 +127,22 @@ export function FrameView() {
   );
 }
 
+interface OverPictureProps {
+  readonly work: PointerWork;
+  readonly shown: ShownPicture;
+}
+
+/** What is drawn over the picture; while another face covers the frame it stands still. */
+function OverPicture(props: OverPictureProps) {
+  const now = useAppState((s) => (s.face === "frame" ? s : null));
+  const seen = useRef(now);
+  if (now !== null) seen.current = now;
+  return seen.current === null ? null : <MarksOverPicture {...props} kept={seen.current} />;
+}
+
 /** Everything over the picture: scale, plumb, trails, marks, and the loupe. */
-function MarksOverPicture({ work, shown }: { readonly work: PointerWork; readonly shown: ShownPicture }) {
+function MarksOverPicture({ work, shown, kept }: OverPictureProps & { readonly kept: AppState }) {
   const { viewportControl } = useTools();
-  const kept = useAppState((s) => s);
   const { view, viewport, picture } = useStore(viewportControl.store, (s) => s);
   const { drag } = work;
   const dragged = drag === null ? null : drag.handle;

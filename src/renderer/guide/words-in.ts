@@ -11,13 +11,8 @@ export interface Stretch {
  * letter, such as ±, is only looked up there: it stands beside every number.
  */
 export function wordsIn(text: string, words: readonly GuideWord[]): readonly Stretch[] {
-  const byForm = new Map(
-    words.flatMap((word) => word.forms.filter((form) => /\p{L}/u.test(form)).map((form) => [form, word])),
-  );
-  if (byForm.size === 0) return [{ text, word: null }];
-  const forms = [...byForm.keys()].sort((a, b) => b.length - a.length);
-  const pattern = forms.map((form) => form.replace(/[\\^$.*+?()[\]{}|]/g, "\\$&").replace(/ /g, "\\s"));
-  const found = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${pattern.join("|")})(?![\\p{L}\\p{N}-])`, "giu");
+  const { byForm, found } = SOUGHT.get(words) ?? sought(words);
+  if (found === null) return [{ text, word: null }];
   const stretches: Stretch[] = [];
   const named = new Set<GuideWord>();
   let at = 0;
@@ -31,4 +26,28 @@ export function wordsIn(text: string, words: readonly GuideWord[]): readonly Str
   }
   if (at < text.length) stretches.push({ text: text.slice(at), word: null });
   return stretches;
+}
+
+interface Sought {
+  readonly byForm: ReadonlyMap<string, GuideWord>;
+  /** null where no form can be looked up */
+  readonly found: RegExp | null;
+}
+
+/** Made once for each list of words: texts are looked through whenever they are drawn. */
+const SOUGHT = new WeakMap<readonly GuideWord[], Sought>();
+
+function sought(words: readonly GuideWord[]): Sought {
+  const byForm = new Map(
+    words.flatMap((word) => word.forms.filter((form) => /\p{L}/u.test(form)).map((form) => [form, word])),
+  );
+  const forms = [...byForm.keys()].sort((a, b) => b.length - a.length);
+  const pattern = forms.map((form) => form.replace(/[\\^$.*+?()[\]{}|]/g, "\\$&").replace(/ /g, "\\s"));
+  const found =
+    forms.length === 0
+      ? null
+      : new RegExp(`(?<![\\p{L}\\p{N}-])(?:${pattern.join("|")})(?![\\p{L}\\p{N}-])`, "giu");
+  const made = { byForm, found };
+  SOUGHT.set(words, made);
+  return made;
 }

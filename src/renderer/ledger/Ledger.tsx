@@ -2,7 +2,7 @@ import { useState } from "react";
 import type { BudgetLine, Headline } from "../../shared/results/shot-result.ts";
 import { tuningOf } from "../../shared/session/what-took-part.ts";
 import { useActions, useAppState } from "../actions/app-context.ts";
-import { factsOf, resultOf, type Step, sessionOf, shotOf } from "../app-state/app-state.ts";
+import { factsOf, resultOf, type Step, shotOf } from "../app-state/app-state.ts";
 import { standingOf } from "../app-state/clip-standing.ts";
 import { airframeInView, launcherInView, pointsInView } from "../app-state/things-in-view.ts";
 import { usableClips } from "../app-state/usable-clips.ts";
@@ -40,11 +40,15 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
   "pitch inertia": "marks",
 };
 
-/** The ledger: the current write-up of the shot in the window. */
+/**
+ * The ledger: the current write-up of the shot in the window. It follows no more of the session than it shows,
+ * so that a change of another shot draws nothing here.
+ */
 export function Ledger() {
   const actions = useActions();
   const shot = useAppState(shotOf);
-  const session = useAppState(sessionOf);
+  const units = useAppState((s) => s.history.present.units);
+  const nextShot = useAppState((s) => s.history.present.nextShot);
   const facts = useAppState(factsOf);
   const result = useAppState(resultOf);
   const knowledge = useAppState((s) => (shot?.clip == null ? undefined : s.known[shot.clip]));
@@ -58,13 +62,13 @@ export function Ledger() {
       : shares.filter(({ source }) => CAUSED_UNDER[source] === step).reduce((sum, one) => sum + one.share, 0);
   const notices = result?.notices ?? [];
   const common = (step: Step) => ({ step, share: shareOf(step), notices: noticesUnder(step, notices) });
-  const { units } = session;
   const airframe = useAppState(airframeInView);
   const launcher = useAppState(launcherInView);
+  const tuning = useAppState((s) => tuningOf(s.history.present, launcher?.id ?? null));
   const points = useAppState(pointsInView);
   return (
     <main className="ledger" aria-label="Ledger">
-      <LedgerHead shot={shot} session={session} />
+      <LedgerHead shot={shot} />
       {shot === null ? (
         <div className="ledger-empty">
           <p>{clips.length === 0 ? "There is no clip in this folder yet." : "No shot is open yet."}</p>
@@ -107,19 +111,15 @@ export function Ledger() {
           <Section {...common("verdict")} title="Verdict" says={sentences.verdictSays(result, launcher)}>
             <VerdictSection shot={shot} airframe={airframe} launcher={launcher} result={result} />
           </Section>
-          <Section
-            {...common("tuning")}
-            title="Tuning"
-            says={sentences.tuningSays(launcher, tuningOf(session, launcher?.id ?? null))}
-          >
-            <TuneSection session={session} launcher={launcher} />
+          <Section {...common("tuning")} title="Tuning" says={sentences.tuningSays(launcher, tuning)}>
+            <TuneSection launcher={launcher} />
           </Section>
           <Section
             {...common("next-shot")}
             title="Next shot"
-            says={sentences.nextShotSays(session, launcher)}
+            says={sentences.nextShotSays({ nextShot, units }, launcher)}
           >
-            <NextShotSection shot={shot} session={session} />
+            <NextShotSection shot={shot} />
           </Section>
         </div>
       )}

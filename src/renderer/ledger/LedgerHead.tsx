@@ -1,8 +1,8 @@
 import { useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { Session, Shot } from "../../shared/session/schema.ts";
-import { airframeOf } from "../../shared/session/what-took-part.ts";
 import { useActions, useAppState, useTools } from "../actions/app-context.ts";
+import { airframeInView } from "../app-state/things-in-view.ts";
 import { PlanCamera } from "../camera-plan/PlanCamera.tsx";
 import { useStore } from "../store/store.ts";
 import { TextField } from "./fields/TextField.tsx";
@@ -14,14 +14,13 @@ import { isReadOnly, saveText } from "./save-text.ts";
 
 export interface LedgerHeadProps {
   readonly shot: Shot | null;
-  readonly session: Session;
 }
 
 /**
  * The top of the page: undo and redo, where the document stands, units and light; then the
  * shot's name and circumstances.
  */
-export function LedgerHead({ shot, session }: LedgerHeadProps) {
+export function LedgerHead({ shot }: LedgerHeadProps) {
   const actions = useActions();
   const { theme } = useTools();
   const shown = useStore(theme.store, (s) => s.theme);
@@ -33,11 +32,13 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
   const nextRedo = useAppState((s) => s.history.future[0]?.says ?? null);
   const walked = useAppState((s) => s.walked);
   const [historyOpen, openHistory] = useState(false);
-  const airframe = airframeOf(session, shot);
+  const airframe = useAppState(airframeInView);
+  const title = useAppState((s) => s.history.present.title);
+  const units = useAppState((s) => s.history.present.units);
   const about = [
-    session.title || folderName,
+    title || folderName,
     airframe.name,
-    airframe.massKg === null ? "" : showMeasured(airframe.massKg, "kg", session.units).text,
+    airframe.massKg === null ? "" : showMeasured(airframe.massKg, "kg", units).text,
   ].filter((part) => part !== "");
   return (
     <header className="ledger-head">
@@ -73,7 +74,7 @@ export function LedgerHead({ shot, session }: LedgerHeadProps) {
         </span>
         <select
           aria-label="Units"
-          value={session.units}
+          value={units}
           onChange={(event) =>
             actions.change({ kind: "set-units", units: event.target.value as Session["units"] })
           }

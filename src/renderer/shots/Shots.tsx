@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { memo, useState } from "react";
 import { showMeasured } from "../../shared/quantity/display.ts";
 import type { FaultCode } from "../../shared/quantity/fault-codes.ts";
 import type { Shot } from "../../shared/session/schema.ts";
@@ -43,8 +43,13 @@ export function Shots() {
 /** Faults of a clip whose file is not there. */
 const MISSING: ReadonlySet<FaultCode> = new Set<FaultCode>(["no-such-clip", "clip-gone", "clip-missing"]);
 
-function ShotCard(props: { readonly shot: Shot; readonly number: number; readonly current: boolean }) {
-  const { shot, number, current } = props;
+interface ShotCardProps {
+  readonly shot: Shot;
+  readonly number: number;
+  readonly current: boolean;
+}
+
+const ShotCard = memo(function ShotCard({ shot, number, current }: ShotCardProps) {
   const { actions, viewportControl } = useTools();
   const pictureShown = useStore(viewportControl.store, (s) => s.shown);
   const knowledge = useAppState((s) => (shot.clip === null ? undefined : s.known[shot.clip]));
@@ -88,4 +93,4 @@ function ShotCard(props: { readonly shot: Shot; readonly number: number; readonl
       )}
     </button>
   );
-}
+});

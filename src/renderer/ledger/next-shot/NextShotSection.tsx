@@ -3,7 +3,7 @@ import { modelOf } from "../../../shared/launchers/launcher-models.ts";
 import { askOf } from "../../../shared/next-shot/next-shot.ts";
 import { shotSpeeds } from "../../../shared/next-shot/repeats.ts";
 import { cardKind } from "../../../shared/next-shot/speed-card.ts";
-import type { Session, Shot } from "../../../shared/session/schema.ts";
+import type { Shot } from "../../../shared/session/schema.ts";
 import { launcherOf } from "../../../shared/session/what-took-part.ts";
 import { useAppState } from "../../actions/app-context.ts";
 import { CardPart } from "./CardPart.tsx";
@@ -13,7 +13,8 @@ import { RepeatTables } from "./NextShotTables.tsx";
 import { useNextShot } from "./use-next-shot.ts";
 
 /** What to set for a wanted release speed, within which limits, and how repeatable the shots were. */
-export function NextShotSection({ shot, session }: { readonly shot: Shot; readonly session: Session }) {
+export function NextShotSection({ shot }: { readonly shot: Shot }) {
+  const session = useAppState((s) => s.history.present);
   const results = useAppState((s) => s.results);
   const launcher = launcherOf(session, shot);
   const ask = askOf(session.nextShot, launcher);

@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useId, useRef } from "react";
+import { type ReactNode, useEffect, useId, useMemo, useRef } from "react";
 import type { Notice } from "../../../shared/quantity/notice.ts";
 import { useActions, useAppState } from "../../actions/app-context.ts";
 import type { Step } from "../../app-state/app-state.ts";
@@ -11,6 +11,17 @@ import { numbersHeld, type Said } from "./sentences.ts";
 
 // the four results stay over the top of the ledger; its style leaves them the same room
 const HEADLINES_PX = 172;
+
+/** What stands under an open heading: it fails alone, and is tried again at the next step of the session too. */
+function Body({ title, children }: Pick<SectionProps, "title" | "children">) {
+  const session = useAppState((s) => s.history.present);
+  const drawnFrom = useMemo(() => ({ session, children }), [session, children]);
+  return (
+    <PartBoundary name={title} drawnFrom={drawnFrom}>
+      {children}
+    </PartBoundary>
+  );
+}
 
 export interface SectionProps {
   readonly step: Step;
@@ -73,9 +84,7 @@ export function Section({ step, title, says, share, notices, children }: Section
         {open ? (
           <>
             <NoticeList notices={notices.filter(({ level }) => level !== "note")} />
-            <PartBoundary name={title} drawnFrom={children}>
-              {children}
-            </PartBoundary>
+            <Body title={title}>{children}</Body>
             <NoticeList notices={notices.filter(({ level }) => level === "note")} />
             <p className="section-guide">
               <button type="button" className="quiet" onClick={() => actions.showGuide(GUIDE_PARTS[step])}>

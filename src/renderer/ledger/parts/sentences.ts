@@ -154,7 +154,10 @@ export function tuningSays(launcher: Launcher | null, tuning: Tuning | undefined
   return said(`${found} of ${tuning.parameters.length} inputs tuned on ${on}; ${use}.`);
 }
 
-export function nextShotSays({ nextShot, units }: Session, launcher: Launcher | null): Said {
+export function nextShotSays(
+  { nextShot, units }: Pick<Session, "nextShot" | "units">,
+  launcher: Launcher | null,
+): Said {
   if (modelOf(launcher)?.push === null) {
     return said(
       "Without a model nothing says what to set for a speed; how repeatable the shots were is shown here.",

@@ -1,6 +1,6 @@
 import { useMemo, useState } from "react";
 import { hasModel } from "../../../shared/launchers/launcher-models.ts";
-import type { ListedLauncher, Session } from "../../../shared/session/schema.ts";
+import type { ListedLauncher } from "../../../shared/session/schema.ts";
 import { tuningOf } from "../../../shared/session/what-took-part.ts";
 import { likelyParameters, tunableIn, tunableParameters } from "../../../shared/tune/tunable-parameters.ts";
 import { outingShotsToTune } from "../../../shared/tune/tune-faults.ts";
@@ -30,12 +30,12 @@ const START =
  * Fits the launcher's uncertain inputs to the measured pushes: which inputs, on which shots, and the outcome.
  */
 export function TuneSection(props: {
-  readonly session: Session;
   /** The one that threw the shot in the window. */
   readonly launcher: ListedLauncher | null;
 }) {
-  const { session, launcher } = props;
+  const { launcher } = props;
   const actions = useActions();
+  const session = useAppState((s) => s.history.present);
   const results = useAppState((s) => s.results);
   const running = useAppState((s) => s.jobs.find(({ key }) => key === TUNE_KEY) ?? null);
   const fault = useAppState((s) => s.tuneFault);
