@@ -4,6 +4,7 @@ import type { FieldFolder } from "../store/field-folder.ts";
 import type { SessionFile } from "../store/session-file.ts";
 import type { ClipProposals } from "./clip-proposals.ts";
 import type { FactsOf } from "./facts-cache.ts";
+import type { IncomingClips } from "./incoming-clips.ts";
 import type { Jobs } from "./jobs.ts";
 
 /** What jobs work with. */
@@ -11,6 +12,7 @@ export interface JobParts {
   readonly folder: FieldFolder;
   readonly sessionFile: SessionFile;
   readonly jobs: Jobs;
+  readonly incoming: IncomingClips;
   readonly factsOf: FactsOf;
   readonly propose: ClipProposals;
   readonly media: Media;

@@ -28,6 +28,7 @@ export type JobOutcome = Partial<
     | "tuned"
     | "drawn"
     | "outing"
+    | "added"
     | "files"
   >
 >;

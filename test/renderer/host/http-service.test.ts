@@ -46,6 +46,7 @@ function bench(href: string) {
     },
     address: pageAddressOf({ location, history } as unknown as Window),
     pickFolder: async () => null,
+    pathOf: null,
   });
   return { service, asked, bodies, went, location };
 }
