@@ -16,7 +16,7 @@ type Asked<K extends JobRequest["kind"]> = Extract<JobRequest, { kind: K }>;
 
 const PIECE_BYTES = 2 ** 20;
 
-/** Brings a clip of this machine into the folder; one that lies in it, or has its copy there, is named only. */
+/** Brings a clip of this machine into the folder; one that lies in it, or whose copy does, is named only. */
 export async function beginCopyClip(
   { folder, jobs }: JobParts,
   { kind, path }: Asked<"copy-clip">,

@@ -177,7 +177,7 @@ async function putInPlace(
     if (code === "EEXIST") return false;
     if (code === null || ["ENOSPC", "EDQUOT", "EROFS", "EACCES", "EIO"].includes(code)) throw error;
   }
-  // Camera cards and some network drives know no second names. Under the lock no other Loftmark comes between.
+  // Cards and some network drives know no second names. Under the lock no other Loftmark comes between.
   return withFolderLock(folder, async () => {
     if (await isThere(target)) return false;
     await rename(temporary, target);

@@ -57,7 +57,7 @@ export interface FieldFolder {
    * @throws FaultError "folder-read-only", "bad-clip-name", "not-a-video", "clip-empty" or "disk-full"
    */
   mustTakeClip(clip: IncomingClip): Promise<void>;
-  /** Puts a clip from elsewhere into the folder, whole or not at all, never in place of a file. @throws FaultError */
+  /** Puts a clip from elsewhere into the folder: whole or not at all, over no file. @throws FaultError */
   addClip(clip: IncomingClip, content: AsyncIterable<Uint8Array>, work: AddClipWork): Promise<AddedClip>;
   /** The files directly in the folder that may be logs carried on board. */
   listLogs(): Promise<readonly string[]>;

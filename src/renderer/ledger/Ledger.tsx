@@ -41,8 +41,8 @@ const CAUSED_UNDER: Readonly<Record<BudgetLine["source"], Step>> = {
 };
 
 /**
- * The ledger: the current write-up of the shot in the window. It follows no more of the session than it shows,
- * so that a change of another shot draws nothing here.
+ * The ledger: the current write-up of the shot in the window. It follows no more of the session than it
+ * shows, so that a change of another shot draws nothing here.
  */
 export function Ledger() {
   const actions = useActions();

@@ -4,8 +4,8 @@ import { useActions, useAppState } from "../actions/app-context.ts";
 import type { Dropped } from "./dropped.ts";
 
 /**
- * What a browser can do with dropped folders: it does not say where they lie, so their clips are offered to be
- * copied, and opening is done by the path.
+ * What a browser can do with dropped folders: it does not say where they lie, so their clips are offered to
+ * be copied, and opening is done by the path.
  */
 export function DroppedFolders(props: { readonly dropped: Dropped; readonly onClose: () => void }) {
   const { dropped, onClose } = props;

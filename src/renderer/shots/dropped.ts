@@ -15,7 +15,7 @@ export interface Dropped {
 
 const MOST_NAMES = 10_000; // a card has hundreds; beyond this somebody dropped a whole disk
 
-/** Takes files and folders out of a drop. To be called during the event: later the browser has let go of them. */
+/** Takes files and folders out of a drop, during its event: later the browser has let go of them. */
 export function droppedIn(items: Iterable<DataTransferItem>): Dropped {
   const files: File[] = [];
   const folders: DroppedFolder[] = [];

@@ -12,7 +12,7 @@ import { numbersHeld, type Said } from "./sentences.ts";
 // the four results stay over the top of the ledger; its style leaves them the same room
 const HEADLINES_PX = 172;
 
-/** What stands under an open heading: it fails alone, and is tried again at the next step of the session too. */
+/** What stands under an open heading: it fails alone, and is tried again at the next step of the session. */
 function Body({ title, children }: Pick<SectionProps, "title" | "children">) {
   const session = useAppState((s) => s.history.present);
   const drawnFrom = useMemo(() => ({ session, children }), [session, children]);
