@@ -1,4 +1,4 @@
-import { mkdir, mkdtemp, readFile, realpath, rm, stat, utimes, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readdir, readFile, realpath, rm, stat, utimes, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
 import type { Page } from "playwright-core";
@@ -35,41 +35,52 @@ afterAll(() => rm(card, { recursive: true, force: true }));
 async function dragOver(page: Page, ...files: string[]) {
   const cdp = await page.context().newCDPSession(page);
   const data = { items: [], files, dragOperationsMask: 1 };
-  const send = async (type: "dragEnter" | "dragOver" | "drop" | "dragCancel") => {
+  const send = async (type: "dragEnter" | "dragOver" | "drop") => {
     await cdp.send("Input.dispatchDragEvent", { type, x: 300, y: 200, data });
   };
   await send("dragEnter");
   await send("dragOver");
-  return { drop: () => send("drop"), away: () => send("dragCancel") };
+  return { drop: () => send("drop") };
 }
 
 const words = (page: Page) => page.locator(".drop-words strong");
 
-const shotNames = (page: Page) => page.locator(".shots ol .shot-name-line").allTextContents();
+const shots = (page: Page) => page.locator(".shots ol .shot");
 
 it("says while clips are dragged over the window what a drop will do, and no more once they are gone", async () => {
   const { page, folder } = sitting.person;
-  await page.locator(".shots ol .shot").waitFor();
-  for (const theme of ["Dark", "Light"]) {
+  await shots(page).waitFor();
+  const ends = [
+    // The browser has no way to drag out of its window here; this is what it then sends.
+    ["Dark", "dragleave"],
+    // A drag whose end was not heard of: the pointer moves again.
+    ["Light", "pointermove"],
+  ] as const;
+  for (const [theme, end] of ends) {
     await page.getByRole("button", { name: theme, exact: true }).click();
-    const drag = await dragOver(page, join(card, "one.mp4"), join(card, "two.mp4"));
+    await dragOver(page, join(card, "one.mp4"), join(card, "two.mp4"));
     await words(page).waitFor();
     expect(await words(page).textContent()).toBe(`Add 2 clips to ${basename(folder)}`);
     await expectAccessible(page);
-    await drag.away();
+    await page.locator(".shots").dispatchEvent("dragleave"); // from one part to the next: it goes on
+    expect(await words(page).count()).toBe(1);
+    await page.evaluate((type) => {
+      const under = document.elementFromPoint(300, 200);
+      under?.dispatchEvent(new Event(type, { bubbles: true }));
+    }, end);
     await words(page).waitFor({ state: "detached" });
   }
-  expect(await shotNames(page)).toEqual(["Shot 1"]);
+  expect(await shots(page).count()).toBe(1);
 });
 
 it("copies dropped clips into the folder and makes shots of them in the order they were filmed", async () => {
   const { page, folder } = sitting.person;
   await (await dragOver(page, join(card, "one.mp4"), join(card, "two.mp4"))).drop();
   await words(page).waitFor({ state: "detached" });
-  await page.locator(".shots ol .shot").nth(2).waitFor();
+  await shots(page).nth(2).waitFor();
   await untilSaved(page);
-  const { shots } = await sitting.person.saved();
-  expect(shots.map(({ clip }) => clip)).toEqual(["here.mp4", "two.mp4", "one.mp4"]);
+  const saved = await sitting.person.saved();
+  expect(saved.shots.map(({ clip }) => clip)).toEqual(["here.mp4", "two.mp4", "one.mp4"]);
   for (const name of ["one.mp4", "two.mp4"]) {
     expect(await readFile(join(folder, name))).toEqual(await readFile(join(card, name)));
     expect((await stat(join(folder, name))).mtimeMs).toBe((await stat(join(card, name))).mtimeMs);
@@ -81,7 +92,7 @@ it("shows the shot of a clip that the folder has, and copies nothing", async () 
   const before = await stat(join(folder, "here.mp4"));
   await (await dragOver(page, join(folder, "here.mp4"))).drop();
   await page.locator(".shots ol .shot.current", { hasText: "Shot 1" }).waitFor();
-  expect(await page.locator(".shots ol .shot").count()).toBe(3);
+  expect(await shots(page).count()).toBe(3);
   expect((await stat(join(folder, "here.mp4"))).ino).toBe(before.ino);
 });
 
@@ -94,8 +105,13 @@ it("replaces no clip of the name, and says what the new one is called", async ()
   await told.getByText("notes.txt is not a clip").waitFor();
   expect(await readFile(join(folder, "here.mp4"))).toEqual(before);
   expect(await readFile(join(folder, "here (2).mp4"), "utf8")).toBe("another clip of that name");
-  for (const dismiss of await told.getByRole("button", { name: "Dismiss" }).all())
-    await dismiss.press("Enter");
+  for (let left = 2; left > 0; left--) {
+    await told.getByRole("button", { name: "Dismiss" }).first().press("Enter");
+    await told
+      .getByRole("button", { name: "Dismiss" })
+      .nth(left - 1)
+      .waitFor({ state: "detached" });
+  }
 });
 
 it("offers the clips of a dropped folder where the browser does not say where it lies", async () => {
@@ -105,6 +121,7 @@ it("offers the clips of a dropped folder where the browser does not say where it
   await makeClip(join(inside, "three.mp4"), FRAMES);
   await writeFile(join(inside, "deeper", "four.mp4"), "not directly in it");
   await writeFile(join(inside, "notes.txt"), "no clip");
+  const before = await shots(page).count();
   const drag = await dragOver(page, inside);
   await words(page).waitFor();
   expect(await words(page).textContent()).toBe(
@@ -115,18 +132,19 @@ it("offers the clips of a dropped folder where the browser does not say where it
   await offer.getByText(/^1 clip with/).waitFor();
   await expectAccessible(page);
   await offer.getByRole("button", { name: `Copy the clip into ${basename(folder)}` }).press("Enter");
-  await page.locator(".shots ol .shot").nth(4).waitFor();
+  await shots(page).nth(before).waitFor();
   await untilSaved(page);
   expect((await sitting.person.saved()).shots.at(-1)!.clip).toBe("three.mp4");
 });
 
 it("copies clips that are chosen by keyboard, in place of dropping them", async () => {
   const { page } = sitting.person;
+  const before = await shots(page).count();
   await makeClip(join(card, "five.mp4"), FRAMES);
   const choosing = page.waitForEvent("filechooser");
   await page.getByRole("button", { name: "Copy clips here" }).press("Enter");
   await (await choosing).setFiles(join(card, "five.mp4"));
-  await page.locator(".shots ol .shot").nth(5).waitFor();
+  await shots(page).nth(before).waitFor();
   await untilSaved(page);
   expect((await sitting.person.saved()).shots.at(-1)!.clip).toBe("five.mp4");
   expect(sitting.person.complaints).toEqual([]);
@@ -134,6 +152,7 @@ it("copies clips that are chosen by keyboard, in place of dropping them", async 
 
 it("adds nothing of a clip whose copying is stopped, and leaves no half of it", async () => {
   const { page, folder } = sitting.person;
+  const before = await shots(page).count();
   await writeFile(join(card, "long.mp4"), Buffer.alloc(4_000_000, 1));
   let stopped = () => {};
   const held = new Promise<void>((resolve) => {
@@ -142,7 +161,7 @@ it("adds nothing of a clip whose copying is stopped, and leaves no half of it", 
   // The bytes are held back, as on a slow card, until the copying is stopped.
   await page.route("**/jobs/*/content", async (route) => {
     await held;
-    await route.abort();
+    await route.abort().catch(() => {}); // the page has let go of it
   });
   await (await dragOver(page, join(card, "long.mp4"))).drop();
   const job = page.locator(".job", { hasText: `Copying long.mp4 into ${basename(folder)}` });
@@ -156,7 +175,8 @@ it("adds nothing of a clip whose copying is stopped, and leaves no half of it", 
     return ((await reply.json()) as { clips: { name: string }[] }).clips.map(({ name }) => name);
   });
   expect(names).not.toContain("long.mp4");
-  expect(await page.locator(".shots ol .shot").count()).toBe(6);
+  expect((await readdir(folder)).filter((name) => name.includes("long.mp4"))).toEqual([]);
+  expect(await shots(page).count()).toBe(before);
 });
 
 it("says of a read-only folder that nothing can be copied into it, before and after the drop", async () => {
@@ -167,7 +187,7 @@ it("says of a read-only folder that nothing can be copied into it, before and af
     await withoutRights(person.folder, async () => {
       const { page } = person;
       await page.reload();
-      await page.locator(".shots ol .shot").waitFor();
+      await shots(page).waitFor();
       const drag = await dragOver(page, join(card, "two.mp4"));
       await page
         .getByText("is read-only: a clip that it has is shown, none can be copied into it.")
@@ -176,7 +196,7 @@ it("says of a read-only folder that nothing can be copied into it, before and af
       await drag.drop();
       await page.locator(".app-notices").getByText("is read-only: you have no right to it.").waitFor();
     });
-    expect(await person.page.locator(".shots ol .shot").count()).toBe(1);
+    expect(await shots(person.page).count()).toBe(1);
   } finally {
     await person.leave();
   }
@@ -184,6 +204,7 @@ it("says of a read-only folder that nothing can be copied into it, before and af
 
 it("opens a dropped folder on the desktop, with what was typed saved first; and brings a clip by its path", async () => {
   const { page, folder } = sitting.person;
+  const before = await shots(page).count();
   const may = join(folder, "May card");
   await mkdir(may);
   const desktop = await page.context().newPage();
@@ -198,7 +219,9 @@ it("opens a dropped folder on the desktop, with what was typed saved first; and 
   );
   try {
     await desktop.goto(sitting.person.host.url);
-    await desktop.locator(".shots ol .shot").nth(5).waitFor();
+    await shots(desktop)
+      .nth(before - 1)
+      .waitFor();
     await openHeading(desktop, "clip");
     await desktop.getByLabel("Name of the shot").fill("Typed before the drop");
     const drag = await dragOver(desktop, may);

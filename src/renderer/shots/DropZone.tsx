@@ -115,10 +115,12 @@ function useWindowDrags(drags: WindowDrags): void {
     window.addEventListener(
       "dragleave",
       (event) => {
-        if (event.target === within || event.relatedTarget === null) now.current.out();
+        if (event.target === within) now.current.out();
       },
       { signal: stop.signal },
     );
+    // No pointer moves while something is dragged: the end of a drag that was not heard of is seen by this.
+    window.addEventListener("pointermove", () => now.current.out(), { signal: stop.signal });
     return () => stop.abort();
   }, []);
 }
