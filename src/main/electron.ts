@@ -11,7 +11,7 @@ import {
   session,
 } from "electron";
 import type { Fault } from "../shared/quantity/notice.ts";
-import { FINISH_SAVES, PICK_FOLDER, SAVE_PDF, SAVES_FINISHED } from "./host/desktop-channels.ts";
+import { FINISH_SAVES, PICK_FOLDER, SAVE_PDF, SAVES_FINISHED, SHOW_FOLDER } from "./host/desktop-channels.ts";
 import { folderIn, HOME, isOurs, pageOf, SCHEME } from "./host/desktop-page.ts";
 import { createFinishPage } from "./host/finish-page.ts";
 import { createFolderHost, type FolderHost } from "./host/folder-host.ts";
@@ -27,7 +27,7 @@ import { shelfFolder } from "./store/shelf-file.ts";
 /**
  * The desktop host. The page lives at loftmark://app/ and talks to the same handler as everywhere,
  * through a scheme of our own: no port is opened. The page can reach nothing else; this file adds the
- * folder picker, the menu and printing, and waits for the page's last save before its
+ * folder picker, the menu, dropped files and printing, and waits for the page's last save before its
  * window shows another folder or goes.
  */
 
@@ -120,6 +120,7 @@ async function start(): Promise<void> {
   session.defaultSession.setPermissionRequestHandler((_contents, _permission, answer) => answer(false));
   session.defaultSession.setPermissionCheckHandler(() => false);
   answerPage(PICK_FOLDER, pickFolder);
+  answerPage(SHOW_FOLDER, (path) => showFolder(String(path)));
   answerPage(SAVE_PDF, savePdf);
   answerPage(SAVES_FINISHED, async (question, fault) =>
     finishPage.answered(Number(question), fault as Fault | null),
@@ -190,7 +191,7 @@ async function pickFolder(): Promise<string | null> {
 
 let showing: Promise<void> = Promise.resolve();
 
-/** One folder after the other: two that are asked for at once must not close each other. */
+/** One folder after the other: two that are dropped at once must not close each other. */
 function showFolder(path: string): Promise<void> {
   showing = showing.then(() => showNow(path));
   return showing;
@@ -245,7 +246,7 @@ function menu(): MenuItemConstructorOptions[] {
     {
       label: "File",
       submenu: [
-        { label: "Open a field folder…", accelerator: "CmdOrCtrl+O", click: open },
+        { label: "Open a field folder…", accelerator: "CmdOrCtrl+O", click: () => void open() },
         {
           label: "Save this page as PDF…",
           accelerator: "CmdOrCtrl+P",

@@ -1,5 +1,5 @@
 import { contextBridge, ipcRenderer, webUtils } from "electron";
-import { FINISH_SAVES, PICK_FOLDER, SAVE_PDF, SAVES_FINISHED } from "./host/desktop-channels.ts";
+import { FINISH_SAVES, PICK_FOLDER, SAVE_PDF, SAVES_FINISHED, SHOW_FOLDER } from "./host/desktop-channels.ts";
 
 /**
  * Saves what the page has, and says why when something is left unsaved. Before there
@@ -11,8 +11,6 @@ let finishSaves: () => Promise<unknown> = async () => null;
 const loftmarkHost = {
   /** Lets the person pick a folder. @returns its path, or null when they cancelled */
   pickFolder: (): Promise<string | null> => ipcRenderer.invoke(PICK_FOLDER),
-  /** Where a file or folder lies that the person dropped or chose; "" for one that a page has made. */
-  pathOf: (file: File): string => webUtils.getPathForFile(file),
   /** Prints the page to a PDF where the person says. @returns the path, or null */
   savePdf: (): Promise<string | null> => ipcRenderer.invoke(SAVE_PDF),
   /** Says how the page finishes its saves when its window is about to go on. */
@@ -32,5 +30,12 @@ ipcRenderer.on(FINISH_SAVES, async (_event, question: number) => {
   await ipcRenderer.invoke(SAVES_FINISHED, question, fault);
 });
 
-// What is dropped is the page's to take; where it takes nothing, no dropped thing may replace the page.
-for (const type of ["dragover", "drop"]) window.addEventListener(type, (event) => event.preventDefault());
+// A folder or a clip dropped anywhere on the window opens its field folder. Only here can a
+// dropped file's path be had.
+window.addEventListener("dragover", (event) => event.preventDefault());
+window.addEventListener("drop", (event) => {
+  event.preventDefault();
+  const file = event.dataTransfer?.files[0];
+  const path = file === undefined ? "" : webUtils.getPathForFile(file);
+  if (path !== "") void ipcRenderer.invoke(SHOW_FOLDER, path);
+});

@@ -12,24 +12,11 @@ import { JobList } from "./frame/JobList.tsx";
 import { GuideDialog } from "./guide/GuideDialog.tsx";
 import { Ledger } from "./ledger/Ledger.tsx";
 import { SidePane } from "./SidePane.tsx";
-import { DropZone } from "./shots/DropZone.tsx";
 import { Shots } from "./shots/Shots.tsx";
 import { Strip } from "./strip/Strip.tsx";
 
-/** The window, and what is dropped on it. */
+/** The window: shots at the side, the frame with the strip below it, the ledger. */
 export function App() {
-  return (
-    <>
-      <Faces />
-      <Part name="Dropping on the window">
-        <DropZone />
-      </Part>
-    </>
-  );
-}
-
-/** Shots at the side, the frame with the strip below it, the ledger. */
-function Faces() {
   const phase = useAppState((s) => s.phase);
   const fault = useAppState((s) => s.fault);
   const face = useAppState((s) => s.face);

@@ -17,7 +17,6 @@ import "./theme/day.css";
 import "./theme/beside.css";
 import "./theme/schematic.css";
 import "./theme/figure.css";
-import "./theme/drop.css";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { createActions } from "./actions/actions.ts";
@@ -46,7 +45,6 @@ const actions = createActions({
     fetch: (path, init) => fetch(path, init),
     address: pageAddressOf(window),
     pickFolder: async () => (await desktop?.pickFolder()) ?? null,
-    pathOf: desktop === undefined ? null : (file) => desktop.pathOf(file),
   }),
   measure: onceShown(measureInWorker()),
   unsaved: unsavedNotesIn(window.localStorage, crypto.randomUUID()),

@@ -217,11 +217,12 @@ describe("folders opened before", () => {
 describe("what the preload may ask", () => {
   const page = { senderFrame: { url: HOME } };
 
-  it("is three things, and only for the page itself", () => {
+  it("is four things, and only for the page itself", () => {
     expect([...noted.channels.keys()].sort()).toEqual([
       "loftmark:pick-folder",
       "loftmark:save-pdf",
       "loftmark:saves-finished",
+      "loftmark:show-folder",
     ]);
     for (const handler of noted.channels.values()) {
       for (const senderFrame of [{ url: "https://evil.example/" }, { url: "about:blank" }, null]) {
@@ -237,31 +238,14 @@ describe("what the preload may ask", () => {
     expect(await folder()).toBe(first);
   });
 
-  it("saves the page as PDF where the person says, and nowhere when they think better of it", async () => {
-    noted.picks.push(join(home, "page.pdf"), null);
-    const save = noted.channels.get("loftmark:save-pdf")!;
-    expect([await save(page), await save(page)]).toEqual([join(home, "page.pdf"), null]);
-    expect(await readFile(join(home, "page.pdf"), "utf8")).toBe("%PDF-1.4");
-  });
-});
-
-/** Opens a folder by the menu, as if it were picked there. */
-async function show(path: string): Promise<void> {
-  const open = noted.menu
-    .flatMap((menu) => menu.submenu ?? [])
-    .find((item) => item.label === "Open a field folder…");
-  noted.picks.push(path);
-  await open!.click!();
-}
-
-describe("the menu", () => {
-  it("opens a field folder or the folder of a clip, remembers it, and tells what cannot be opened", async () => {
+  it("shows a dropped folder or the folder of a dropped clip, remembers it, and tells what cannot be opened", async () => {
+    const show = noted.channels.get("loftmark:show-folder")!;
     const loads = noted.windows[0]!.urls.length;
-    await show(join(second, "two.mp4"));
+    await show(page, join(second, "two.mp4"));
     expect(await folder()).toBe(second);
     expect(noted.windows[0]!.urls).toHaveLength(loads + 1);
     await expect.poll(async () => (await recentlyOpened()).map((one) => one.folder)).toEqual([second, first]);
-    await show(join(home, "nowhere"));
+    await show(page, join(home, "nowhere"));
     expect(noted.errors).toEqual([
       [
         `There is no folder "${join(home, "nowhere")}".`,
@@ -270,50 +254,30 @@ describe("the menu", () => {
     ]);
     expect(await folder()).toBe(second);
   });
+
+  it("saves the page as PDF where the person says, and nowhere when they think better of it", async () => {
+    noted.picks.push(join(home, "page.pdf"), null);
+    const save = noted.channels.get("loftmark:save-pdf")!;
+    expect([await save(page), await save(page)]).toEqual([join(home, "page.pdf"), null]);
+    expect(await readFile(join(home, "page.pdf"), "utf8")).toBe("%PDF-1.4");
+  });
 });
 
-describe("dropped on the window", () => {
-  /** Starts a job in the folder that is shown, and waits for its end. */
-  async function ended(asked: object) {
-    const jobs = `${HOME}api/folders/${shownId()}/jobs`;
-    const started = await ask(jobs, json(asked));
-    const { id } = (await started.json()) as { id: string };
-    let job: { state: string; added?: unknown } = { state: "running" };
-    await vi.waitFor(async () => {
-      job = (await (await ask(`${jobs}/${id}`)).json()) as typeof job;
-      expect(job.state).not.toBe("running");
-    });
-    return job;
-  }
-
-  it("a clip is brought into the folder by its path; one that is there is named; nothing is replaced", async () => {
-    await show(second);
-    await writeFile(join(first, "two.mp4"), "another clip of that name");
-    await writeFile(join(second, "two.mp4"), "there before");
-    const own = await ended({ kind: "copy-clip", path: join(second, "two.mp4") });
-    expect(own).toMatchObject({ state: "done", added: { name: "two.mp4", copied: false } });
-    const other = await ended({ kind: "copy-clip", path: join(first, "two.mp4") });
-    expect(other).toMatchObject({ state: "done", added: { name: "two (2).mp4", copied: true } });
-    expect(await readFile(join(second, "two.mp4"), "utf8")).toBe("there before");
-    expect(await readFile(join(second, "two (2).mp4"), "utf8")).toBe("another clip of that name");
-  });
-
-  it("a folder is opened by the page itself, as one by its path is", async () => {
-    const opened = await ask(`${HOME}host/open`, json({ path: first }));
-    const { id } = (await opened.json()) as { id: string };
-    await noted.windows[0]!.loadURL(`${HOME}?folder=${id}`);
-    expect(await folder()).toBe(first);
-    await expect.poll(openIds).toEqual([id]);
-  });
-
-  it("nothing is brought in for another page", async () => {
-    const asked = json({ kind: "copy-clip", path: join(second, "two.mp4") });
-    const headers = { ...asked.headers, origin: "https://evil.example" };
-    expect((await ask(`${HOME}api/folders/${shownId()}/jobs`, { ...asked, headers })).status).toBe(403);
+describe("the menu", () => {
+  it("opens a field folder", async () => {
+    const open = noted.menu
+      .flatMap((menu) => menu.submenu ?? [])
+      .find((item) => item.label === "Open a field folder…");
+    noted.picks.push(first);
+    open!.click!();
+    await expect.poll(folder).toBe(first);
   });
 });
 
 describe("opening another folder", () => {
+  const page = { senderFrame: { url: HOME } };
+  const show = (path: string) => noted.channels.get("loftmark:show-folder")!(page, path) as Promise<void>;
+
   it("waits for the page's last save: the folder before takes it, and is closed once its page has gone on", async () => {
     await show(first);
     const before = shownId();
@@ -354,7 +318,7 @@ describe("opening another folder", () => {
     expect(noted.questions).toHaveLength(2);
   });
 
-  it("goes through folders asked for at once one after the other, and ends at the last", async () => {
+  it("goes through folders dropped at once one after the other, and ends at the last", async () => {
     await Promise.all([show(second), show(first), show(second)]);
     expect(await folder()).toBe(second);
     await expect.poll(openIds).toEqual([shownId()]);

@@ -46,12 +46,7 @@ describe("the built preload", () => {
     const { asked, exposed } = await runPreload();
     expect(asked).toEqual(["electron"]);
     expect(Object.keys(exposed)).toEqual(["loftmarkHost"]);
-    expect(Object.keys(exposed.loftmarkHost!).sort()).toEqual([
-      "onFinishSaves",
-      "pathOf",
-      "pickFolder",
-      "savePdf",
-    ]);
+    expect(Object.keys(exposed.loftmarkHost!).sort()).toEqual(["onFinishSaves", "pickFolder", "savePdf"]);
   });
 
   it("hands on no argument of the page", async () => {
@@ -79,22 +74,20 @@ describe("the built preload", () => {
     ]);
   });
 
-  it("tells the page where a dropped file lies, and asks the host nothing for it", async () => {
-    const { exposed, invoke } = await runPreload();
-    const { pathOf } = exposed.loftmarkHost!;
-    expect(pathOf!({ path: "/clips/day one/shot 3.mp4" })).toBe("/clips/day one/shot 3.mp4");
-    expect(pathOf!({ path: "" })).toBe("");
-    expect(invoke).not.toHaveBeenCalled();
-  });
-
-  it("lets no dropped thing replace the page, and leaves the rest of it to the page", async () => {
+  it("opens what is dropped on the window, and lets no dropped thing replace the page", async () => {
     const { listeners, invoke } = await runPreload();
     expect(Object.keys(listeners).sort()).toEqual(["dragover", "drop"]);
-    for (const type of ["dragover", "drop"]) {
-      const event = { preventDefault: vi.fn(), dataTransfer: { files: [{ path: "/clips/day one" }] } };
-      listeners[type]!(event);
-      expect(event.preventDefault).toHaveBeenCalledOnce();
+    const event = (files: unknown[]) => ({ preventDefault: vi.fn(), dataTransfer: { files } });
+    const over = event([]);
+    listeners.dragover!(over);
+    expect(over.preventDefault).toHaveBeenCalledOnce();
+    const folder = event([{ path: "/clips/day one" }]);
+    listeners.drop!(folder);
+    expect(folder.preventDefault).toHaveBeenCalledOnce();
+    for (const nothing of [event([]), event([{ path: "" }])]) {
+      listeners.drop!(nothing);
+      expect(nothing.preventDefault).toHaveBeenCalledOnce();
     }
-    expect(invoke).not.toHaveBeenCalled();
+    expect(invoke.mock.calls).toEqual([["loftmark:show-folder", "/clips/day one"]]);
   });
 });

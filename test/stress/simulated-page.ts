@@ -64,7 +64,6 @@ export async function openTab(host: FolderHost, onSaved: OnSaved): Promise<Tab> 
             search = id;
           },
         },
-        pathOf: null,
         pickFolder: async () => null,
       }),
       measure: async ({ shotId }) => ({ shotId, notices: [] }) as unknown as ShotResult,

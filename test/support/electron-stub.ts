@@ -14,7 +14,7 @@ export const noted = {
   windows: [] as BrowserWindow[],
   errors: [] as [string, string][],
   exits: [] as number[],
-  menu: [] as { label?: string; role?: string; submenu?: { label?: string; click?: () => unknown }[] }[],
+  menu: [] as { label?: string; role?: string; submenu?: { label?: string; click?: () => void }[] }[],
   permissionRequest: undefined as Handler | undefined,
   permissionCheck: undefined as Handler | undefined,
   /** What the next file dialogs answer. */

@@ -3,6 +3,7 @@
  * preload bundles this file.
  */
 export const PICK_FOLDER = "loftmark:pick-folder";
+export const SHOW_FOLDER = "loftmark:show-folder";
 export const SAVE_PDF = "loftmark:save-pdf";
 /** The host asks the page to finish its saves; with the number of the question. */
 export const FINISH_SAVES = "loftmark:finish-saves";

@@ -160,7 +160,7 @@ function moved(request: Request, url: URL): Request {
 }
 
 /**
- * Takes ~ for the home folder, and a file for the folder it lies in: people give clips as well as folders.
+ * Takes ~ for the home folder, and a file for the folder it lies in: people drop clips as well as folders.
  */
 async function folderFor(given: string): Promise<string> {
   const path = resolve(/^~(?=$|[\\/])/.test(given) ? join(homedir(), given.slice(1)) : given);

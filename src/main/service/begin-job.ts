@@ -7,7 +7,6 @@ import type { Session } from "../../shared/session/schema.ts";
 import { OutOfPatience } from "../jobs/worker-thread.ts";
 import type { FoundClip } from "../store/field-folder.ts";
 import { WRITE_UP_ELSEWHERE } from "../store/write-up-place.ts";
-import { beginCopyClip, beginReceiveClip } from "./add-clips.ts";
 import { drawShot } from "./draw-shot.ts";
 import { followInClip } from "./follow-in-clip.ts";
 import type { JobParts } from "./job-parts.ts";
@@ -98,10 +97,6 @@ export async function beginJob(parts: JobParts, asked: JobRequest, window: strin
       return beginTune(parts, asked, window);
     case "draw":
       return beginDraw(parts, asked, window);
-    case "copy-clip":
-      return beginCopyClip(parts, asked, window);
-    case "receive-clip":
-      return beginReceiveClip(parts, asked, window);
     case "outing": {
       const { kind, document, path, outingId } = asked;
       const session = await parts.sessionFile.after(document.steps, document.revision);

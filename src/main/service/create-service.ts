@@ -19,6 +19,7 @@ import {
   WINDOW_HEADER,
 } from "../../shared/api/contract.ts";
 import { JobRequestSchema, type JobsReply } from "../../shared/api/job-contract.ts";
+import { FaultError } from "../../shared/quantity/notice.ts";
 import { processWorkers } from "../jobs/process-workers.ts";
 import type { Workers } from "../jobs/workers.ts";
 import type { FrameSize, Media } from "../media/media.ts";
@@ -30,13 +31,11 @@ import { beginJob, mustHaveFrame } from "./begin-job.ts";
 import { createCameraLooks } from "./camera-looks.ts";
 import { createClipProposals } from "./clip-proposals.ts";
 import { createFactsCache } from "./facts-cache.ts";
-import { createIncomingClips } from "./incoming-clips.ts";
 import { createJobs, type Jobs } from "./jobs.ts";
 import { createKeptMeasurements } from "./kept-measurements.ts";
 import { createKeptResults } from "./kept-results.ts";
 import { type OutingStanding, outingStanding } from "./read-outing.ts";
 import { badRequest, faultFrom, faultReply, jsonReply, readBody } from "./replies.ts";
-import { answerBy, type Handler, type Route } from "./routes.ts";
 import { createShelfRequests } from "./shelf-requests.ts";
 
 export interface ServiceOptions {
@@ -66,6 +65,13 @@ export interface Service {
   close(): Promise<void>;
 }
 
+type Handler = (request: Request, ...parts: string[]) => Promise<Response> | Response;
+
+interface Route {
+  readonly path: RegExp;
+  readonly methods: Readonly<Record<string, Handler>>;
+}
+
 const KEEP_FOR_GOOD = "private, max-age=31536000, immutable";
 
 export function createService(options: ServiceOptions): Service {
@@ -74,7 +80,6 @@ export function createService(options: ServiceOptions): Service {
   const looks = createCameraLooks(options.media, workers, options.cacheDir);
   const propose = createClipProposals(options.media, workers, options.cacheDir);
   const factsOf = createFactsCache(options.media, options.cacheDir, looks);
-  const incoming = createIncomingClips();
   const shelf = createShelfRequests(options.shelfDir);
   /** Requests that write, not answered yet. */
   const changing = new Set<Promise<Response>>();
@@ -218,17 +223,7 @@ export function createService(options: ServiceOptions): Service {
   async function startJob(request: Request): Promise<Response> {
     const asked = await readBody(request, JobRequestSchema);
     const { folder, sessionFile, jobs } = await opened();
-    const parts = {
-      folder,
-      sessionFile,
-      jobs,
-      incoming,
-      factsOf,
-      propose,
-      media: options.media,
-      workers,
-      log,
-    };
+    const parts = { folder, sessionFile, jobs, factsOf, propose, media: options.media, workers, log };
     return jsonReply(await beginJob(parts, asked, windowOf(request)), 201);
   }
 
@@ -292,10 +287,6 @@ export function createService(options: ServiceOptions): Service {
     { path: /^\/api\/clips\/([^/]+)\/damage$/, methods: { GET: (_, name) => damage(name!) } },
     { path: /^\/api\/jobs$/, methods: { GET: listJobs, POST: startJob } },
     { path: /^\/api\/jobs\/([^/]+)$/, methods: { GET: withJob("get"), DELETE: withJob("cancel") } },
-    {
-      path: /^\/api\/jobs\/([^/]+)\/content$/,
-      methods: { PUT: async (request, id) => jsonReply(await incoming.deliver(id!, request)) },
-    },
     { path: /^\/api\/jobs\/([^/]+)\/hold$/, methods: { POST: withJob("hold") } },
     {
       path: /^\/api\/clips\/([^/]+)\/frames\/(\d{1,9})$/,
@@ -305,7 +296,7 @@ export function createService(options: ServiceOptions): Service {
 
   return {
     async fetch(request) {
-      const answered = answerBy(routes, request).catch(async (error: unknown) =>
+      const answered = answer(routes, request).catch(async (error: unknown) =>
         faultReply(faultFrom(await goneOr(error), log, request.signal)),
       );
       if (request.method === "GET") return answered;
@@ -322,7 +313,37 @@ export function createService(options: ServiceOptions): Service {
   };
 }
 
+async function answer(routes: readonly Route[], request: Request): Promise<Response> {
+  const { pathname } = new URL(request.url);
+  for (const { path, methods } of routes) {
+    const match = path.exec(pathname);
+    if (match === null) continue;
+    const handler = methods[request.method];
+    if (handler !== undefined) return handler(request, ...match.slice(1).map(decoded));
+    const reply = faultReply({
+      code: "method-not-allowed",
+      cause: `${request.method} is not a way to use ${pathname}.`,
+      remedy: `Use ${Object.keys(methods).join(" or ")}.`,
+    });
+    reply.headers.set("allow", Object.keys(methods).join(", "));
+    return reply;
+  }
+  throw new FaultError(
+    "no-such-route",
+    `The service has nothing at ${pathname}.`,
+    "Reload the window, so that it and the service are of one version.",
+  );
+}
+
 /** The window that asks, as it names itself. */
 function windowOf(request: Request): string {
   return request.headers.get(WINDOW_HEADER) ?? "";
+}
+
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    throw badRequest("its address has a broken escape");
+  }
 }

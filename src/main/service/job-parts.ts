@@ -4,7 +4,6 @@ import type { FieldFolder } from "../store/field-folder.ts";
 import type { SessionFile } from "../store/session-file.ts";
 import type { ClipProposals } from "./clip-proposals.ts";
 import type { FactsOf } from "./facts-cache.ts";
-import type { IncomingClips } from "./incoming-clips.ts";
 import type { Jobs } from "./jobs.ts";
 
 /** What jobs work with. */
@@ -12,7 +11,6 @@ export interface JobParts {
   readonly folder: FieldFolder;
   readonly sessionFile: SessionFile;
   readonly jobs: Jobs;
-  readonly incoming: IncomingClips;
   readonly factsOf: FactsOf;
   readonly propose: ClipProposals;
   readonly media: Media;

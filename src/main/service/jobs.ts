@@ -28,7 +28,6 @@ export type JobOutcome = Partial<
     | "tuned"
     | "drawn"
     | "outing"
-    | "added"
     | "files"
   >
 >;

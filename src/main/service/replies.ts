@@ -87,12 +87,6 @@ const CANCELLED: Fault = {
   remedy: "Start it again when you want it.",
 };
 
-/** A body that is read as it comes. @throws FaultError "bad-request" for one that says it is anything else */
-export function mustBeBytes({ headers }: Request): void {
-  if (headers.get("content-type") !== "application/octet-stream")
-    throw badRequest("its content type must be application/octet-stream");
-}
-
 /** Reads a JSON body that fits a schema. @throws FaultError "not-json", "body-too-large" or "bad-request" */
 export async function readBody<T>(request: Request, schema: z.ZodType<T>): Promise<T> {
   const type = request.headers.get("content-type") ?? "";

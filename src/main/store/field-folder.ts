@@ -1,9 +1,7 @@
 import { realpath, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import type { ClipEntry, LogReply } from "../../shared/api/contract.ts";
-import type { AddedClip } from "../../shared/api/job-contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
-import { type AddClipWork, addClip, type IncomingClip, mustTakeClip } from "./add-clip.ts";
 import { mustBeClipName } from "./clip-name.ts";
 import { diskCode, diskFault } from "./disk-fault.ts";
 import { accessOf, type FolderAccess, folderReadOnly, type Probe } from "./folder-access.ts";
@@ -52,13 +50,6 @@ export interface FieldFolder {
    * One clip by its plain file name. @throws FaultError "bad-clip-name", "no-such-clip" or "outside-folder"
    */
   findClip(name: string): Promise<FoundClip>;
-  /**
-   * Refuses what cannot be added, before any of it is copied.
-   * @throws FaultError "folder-read-only", "bad-clip-name", "not-a-video", "clip-empty" or "disk-full"
-   */
-  mustTakeClip(clip: IncomingClip): Promise<void>;
-  /** Puts a clip from elsewhere into the folder: whole or not at all, over no file. @throws FaultError */
-  addClip(clip: IncomingClip, content: AsyncIterable<Uint8Array>, work: AddClipWork): Promise<AddedClip>;
   /** The files directly in the folder that may be logs carried on board. */
   listLogs(): Promise<readonly string[]>;
   /** One of them. @throws FaultError "no-such-log", "bad-clip-name", "outside-folder" or "log-too-large" */
@@ -71,9 +62,6 @@ export interface FieldFolder {
    */
   writeUp(files: readonly GenerationFile[]): Promise<readonly string[]>;
 }
-
-const ADD_ELSEWHERE =
-  "Copy the folder to a disk of your own, open the copy and drop the clips on it; the clips dropped are as they were.";
 
 /** What tests put in place of the system. */
 export interface FieldFolderOptions {
@@ -138,14 +126,6 @@ export async function openFieldFolder(given: string, options: FieldFolderOptions
       mustBeClipName(clip, options.platform);
       await mustBeThere();
       return findClip(path, clip);
-    },
-    async mustTakeClip(clip) {
-      await mustBeWritable(ADD_ELSEWHERE);
-      await mustTakeClip(path, clip);
-    },
-    async addClip(clip, content, work) {
-      await mustBeWritable(ADD_ELSEWHERE);
-      return addClip(path, clip, content, work);
     },
     async listLogs() {
       await mustBeThere();

@@ -1,13 +1,17 @@
 import type { Dirent } from "node:fs";
 import { readdir, realpath, stat } from "node:fs/promises";
-import { join } from "node:path";
-import { isClipName } from "../../shared/api/clip-names.ts";
+import { extname, join } from "node:path";
 import type { ClipEntry } from "../../shared/api/contract.ts";
 import { FaultError } from "../../shared/quantity/notice.ts";
 import { mustBeClipName } from "./clip-name.ts";
 import { diskFault } from "./disk-fault.ts";
 import { mustBeInside } from "./inside-folder.ts";
 import { isMissing } from "./missing-file.ts";
+
+/** What cameras and phones write, by the end of the name. */
+const VIDEO_EXTENSIONS = new Set(
+  ".3gp .avi .m2ts .m4v .mkv .mov .mp4 .mpeg .mpg .mts .mxf .ogv .ts .webm .wmv".split(" "),
+);
 
 /** A clip as found on disk: its entry and its absolute path, links resolved. */
 export interface FoundClip extends ClipEntry {
@@ -22,7 +26,10 @@ export async function listClips(folder: string, platform?: string): Promise<read
     throw diskFault(error, "The field folder cannot be read");
   });
   const videos = entries.filter(
-    (entry) => (entry.isFile() || entry.isSymbolicLink()) && isClipName(entry.name),
+    (entry) =>
+      !entry.name.startsWith(".") &&
+      (entry.isFile() || entry.isSymbolicLink()) &&
+      VIDEO_EXTENSIONS.has(extname(entry.name).toLowerCase()),
   );
   const found = await Promise.all(videos.map((entry) => clipEntry(folder, entry, platform)));
   const order = new Intl.Collator("en", { numeric: true });

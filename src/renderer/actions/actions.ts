@@ -7,7 +7,6 @@ import { faultOf } from "../saving/autosave.ts";
 import type { UnsavedNotes } from "../saving/unsaved-notes.ts";
 import { createStore, type Store } from "../store/store.ts";
 import type { MeasureShot } from "../workers/measure-in-worker.ts";
-import { createBringClips } from "./bring-clips.ts";
 import { createCameraMovement } from "./camera-movement.ts";
 import { createCarryOver } from "./carry-over.ts";
 import { createClipWatch } from "./clip-watch.ts";
@@ -119,11 +118,6 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     carrying.look();
     lookThrough();
   }
-  const bringClips = createBringClips({
-    ...{ store, service, jobs, tell, lookAtFolder: clips.lookAtFolder },
-    ...navigation.moves,
-    present: () => document.endPeek(),
-  });
   const picking = createPicking(store, { change: document.change, goOn: navigation.moves.goOn });
 
   async function open(): Promise<void> {
@@ -168,7 +162,6 @@ export function createActions({ service, measure, later, unsaved, now }: Actions
     ...navigation.moves,
     inspect: results.inspect,
     lookAtFolder: clips.lookAtFolder,
-    bringClips,
     acceptContent: clips.acceptContent,
     takeFound: clips.takeFound,
     takeMovementOut: movement.takeOut,

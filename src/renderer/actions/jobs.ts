@@ -12,11 +12,6 @@ export interface Jobs {
   runOnDocument(key: string, request: (document: WindowDocument) => JobRequest): Promise<JobReply>;
   /** The same for a job that another window started. */
   adopt(key: string, id: string): Promise<JobReply>;
-  /**
-   * Brings a clip into the folder.
-   * @param ofAll stands behind what it is doing, as in " (2 of 5)"
-   */
-  addClip(key: string, file: File, ofAll: string): Promise<JobReply>;
   /** Tells the service that the result of a job is taken, as soon as the document it went into is saved. */
   take(job: JobReply): Promise<void>;
   stop(key: string): void;
@@ -53,11 +48,7 @@ export function createJobs(
   const others = (key: string) => store.get().jobs.filter((job) => job.key !== key);
   const show = (view: JobView) => store.set({ ...store.get(), jobs: [...others(view.key), view] });
 
-  async function shown(
-    key: string,
-    work: (follow: FollowJob) => Promise<JobReply>,
-    ofAll = "",
-  ): Promise<JobReply> {
+  async function shown(key: string, work: (follow: FollowJob) => Promise<JobReply>): Promise<JobReply> {
     const stop = new AbortController();
     stops.set(key, stop);
     try {
@@ -65,8 +56,7 @@ export function createJobs(
         signal: stop.signal,
         onProgress: (job) => {
           const { state, doing, fraction, secondsLeft } = job;
-          if (state === "running")
-            show({ key, doing: doing + ofAll, fraction, secondsLeft, follows: followsOf(job) });
+          if (state === "running") show({ key, doing, fraction, secondsLeft, follows: followsOf(job) });
         },
       });
       if (job.about != null && isOurs(job)) document.present();
@@ -98,7 +88,6 @@ export function createJobs(
           }
         }
       }),
-    addClip: (key, file, ofAll) => shown(key, (follow) => service.addClip(file, follow), ofAll),
     adopt: (key, id) => shown(key, (follow) => service.adopt(id, follow)),
     async take({ id, about, taken }) {
       if (about == null || taken) return; // nothing waits

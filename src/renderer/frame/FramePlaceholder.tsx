@@ -12,7 +12,7 @@ export function FramePlaceholder() {
     return (
       <p className="frame-empty">
         {clips.length === 0
-          ? "This folder holds no clips that can be used yet. Drop the camera's files here, or copy them into it."
+          ? "This folder holds no clips that can be used yet. Copy the camera's files into it, then open it again."
           : "Make a shot of one of the folder's clips: at the side, or in the ledger."}
       </p>
     );

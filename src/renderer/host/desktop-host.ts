@@ -3,8 +3,6 @@ import type { Fault } from "../../shared/quantity/notice.ts";
 /** What Electron's preload offers the page; a browser on the loopback host has none of it. */
 export interface DesktopHost {
   pickFolder(): Promise<string | null>;
-  /** Where a dropped or chosen file or folder lies; "" when it lies nowhere. */
-  pathOf(file: File): string;
   /**
    * `finish` is called when the window is about to go on: it saves, and says why when
    * something is left unsaved.

@@ -1,7 +1,6 @@
 import { type Client, createClient, framePath } from "../../shared/api/client.ts";
 import { type Fault, FaultError } from "../../shared/quantity/notice.ts";
 import type { PageAddress } from "./page-address.ts";
-import { sendClip } from "./send-clip.ts";
 import type { FollowJob, HostInfo, OpenFolder, RecentFolder, Service } from "./service.ts";
 
 /**
@@ -22,15 +21,13 @@ export interface HttpServiceParts {
   readonly address: PageAddress;
   /** The desktop's folder picker; null where there is none, or nothing was picked. */
   readonly pickFolder: () => Promise<string | null>;
-  /** The desktop's word on where a file lies, "" for nowhere; null in a browser. */
-  readonly pathOf: ((file: File) => string) | null;
 }
 
 /**
  * The service over fetch. Every request names the folder of this page by its id: the one in the page's
  * address, or, in a plain address, the one that the host opened last, which the address then keeps.
  */
-export function createHttpService({ fetch, address, pickFolder, pathOf }: HttpServiceParts): Service {
+export function createHttpService({ fetch, address, pickFolder }: HttpServiceParts): Service {
   let id = address.folder();
   let asking: Promise<HostInfo> | null = null;
   const window = crypto.randomUUID(); // what this page calls itself when it asks about jobs
@@ -64,15 +61,6 @@ export function createHttpService({ fetch, address, pickFolder, pathOf }: HttpSe
   function fetchKeptAlive(path: string, init?: RequestInit): Promise<Response> {
     const body = typeof init?.body === "string" ? init.body : "";
     return fetch(path, { ...init, keepalive: body.length < KEEPALIVE_BYTES });
-  }
-
-  const whereIs = (file: File) => pathOf?.(file) || null;
-
-  /** Sends a file to a job. What comes of it is the job's to say. */
-  async function put(job: string, file: File, signal: AbortSignal): Promise<void> {
-    const headers = { "content-type": "application/octet-stream" };
-    const path = `/api/folders/${encodeURIComponent(id ?? "")}/jobs/${job}/content`;
-    await fetch(path, { method: "PUT", headers, body: file, signal });
   }
 
   return {
@@ -114,14 +102,6 @@ export function createHttpService({ fetch, address, pickFolder, pathOf }: HttpSe
     forgetFolder: async (folder) => void (await posted("/host/recent/forget", { folder })),
     show: (folder) => address.goTo(folder.id),
     pickFolder,
-    saysPaths: pathOf !== null,
-    pathOf: whereIs,
-    async addClip(file, follow) {
-      const path = whereIs(file);
-      const { runJob } = await client();
-      const wait = waiting(POLLS_MS, POLL_MS, follow);
-      return path === null ? sendClip(runJob, put, wait, file) : runJob({ kind: "copy-clip", path }, wait);
-    },
   };
 }
 

@@ -111,15 +111,6 @@ export interface Service {
   forgetFolder(folder: string): Promise<void>;
   /** Leaves this folder's page for that of another open folder. */
   show(folder: OpenFolder): void;
-  /** Whether the host says where dropped and chosen things lie: the desktop does, a browser does not. */
-  readonly saysPaths: boolean;
-  /** Where a dropped or chosen file or folder lies; null where the host does not say. */
-  pathOf(file: File): string | null;
-  /**
-   * Brings a dropped or chosen clip into the folder, by its path where that is known, else by sending it.
-   * Stopped, it resolves as cancelled and adds nothing.
-   */
-  addClip(file: File, follow: FollowJob): Promise<JobReply>;
   /** The host's own folder picker; null when there is none, or nothing was picked. */
   pickFolder(): Promise<string | null>;
 }

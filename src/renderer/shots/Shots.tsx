@@ -8,7 +8,6 @@ import { standingOf } from "../app-state/clip-standing.ts";
 import { frameWorthSeeing } from "../app-state/frame-worth-seeing.ts";
 import { useStore } from "../store/store.ts";
 import { AddShots } from "./AddShots.tsx";
-import { ChooseClips } from "./ChooseClips.tsx";
 import { OpenFolder } from "./OpenFolder.tsx";
 
 /** The shots of the day, each with its release speed; the folder's other clips; another folder. */
@@ -36,7 +35,6 @@ export function Shots() {
         ))}
       </ol>
       <AddShots />
-      <ChooseClips />
       <OpenFolder />
     </nav>
   );

@@ -95,16 +95,6 @@ export const JobRequestSchema = z.discriminatedUnion("kind", [
   }),
   z.strictObject({ kind: z.literal("write-up") }),
   z.strictObject({
-    kind: z.literal("copy-clip"),
-    path: z.string().min(1).max(4096).describe("of a clip on this machine, absolute; it is only read"),
-  }),
-  z.strictObject({
-    kind: z.literal("receive-clip"),
-    name: z.string().max(1000),
-    bytes: z.int().nonnegative().describe("length of what is sent to the job's content"),
-    modifiedMs: z.number().describe("when the file was last changed, ms since 1970: it keeps its time"),
-  }),
-  z.strictObject({
     kind: z.literal("outing"),
     document: WindowDocumentSchema,
     path: z.string().max(1000).describe("of the other field folder, from this one or absolute"),
@@ -205,8 +195,6 @@ export const JobReplySchema = z.strictObject({
     "draw",
     "write-up",
     "outing",
-    "copy-clip",
-    "receive-clip",
   ]),
   state: z.enum(["running", "done", "failed", "cancelled"]),
   doing: z.string().describe("what it is doing, for a person"),
@@ -237,14 +225,6 @@ export const JobReplySchema = z.strictObject({
   tuned: TunedLauncherSchema.nullable().describe("result of tune"),
   drawn: ShotResultSchema.nullable().describe("result of draw"),
   outing: OutingSchema.nullable().optional().describe("result of outing"),
-  added: z
-    .strictObject({
-      name: z.string().describe("that the clip has in the folder; another where its own was taken"),
-      copied: z.boolean().describe("false where the folder had this very clip already"),
-    })
-    .nullable()
-    .optional()
-    .describe("result of copy-clip and receive-clip"),
   files: z.array(z.string()).nullable().describe("result of write-up: paths inside the field folder"),
   about: JobAboutSchema.nullable().describe("null for jobs whose result does not wait"),
   endedAt: z.iso.datetime().nullable(),
@@ -256,6 +236,5 @@ export const JobsReplySchema = z.strictObject({ jobs: z.array(JobReplySchema) })
 export type WindowDocument = z.infer<typeof WindowDocumentSchema>;
 export type JobRequest = z.infer<typeof JobRequestSchema>;
 export type JobReply = z.infer<typeof JobReplySchema>;
-export type AddedClip = Readonly<NonNullable<JobReply["added"]>>;
 export type JobAbout = z.infer<typeof JobAboutSchema>;
 export type JobsReply = z.infer<typeof JobsReplySchema>;

@@ -124,17 +124,13 @@ type SessionFaultCode =
 
 /** What the window tells by itself: of results that waited, and of what cannot be done now. */
 type WindowFaultCode =
-  | "clip-renamed"
   | "drawn-before"
   | "followed-meanwhile"
   | "not-measured"
   | "not-saved"
   | "not-followed"
   | "no-target"
-  | "no-clips-dropped"
-  | "one-folder"
   | "only-looking"
-  | "shots-there"
   | "still-changing"
   | "tuned-meanwhile"
   | "write-up-made";

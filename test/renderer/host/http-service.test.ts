@@ -46,7 +46,6 @@ function bench(href: string) {
     },
     address: pageAddressOf({ location, history } as unknown as Window),
     pickFolder: async () => null,
-    pathOf: null,
   });
   return { service, asked, bodies, went, location };
 }
