@@ -1,6 +1,6 @@
 import { mkdirSync, renameSync, rmSync, statSync } from "node:fs";
 import { join } from "node:path";
-import { build } from "vite";
+import { buildForNode } from "../tools/build-for-node.mjs";
 import { newestMs } from "../tools/build-if-stale.mjs";
 
 const ROOT = join(import.meta.dirname, "..");
@@ -17,17 +17,7 @@ export default async function setup(): Promise<void> {
   const builtMs = statSync(BUILT, { throwIfNoEntry: false })?.mtimeMs ?? 0;
   if (SOURCES.every((path) => newestMs(join(ROOT, path)) < builtMs)) return;
   const making = join(ROOT, "out", `worker-${process.pid}`);
-  await build({
-    root: ROOT,
-    configFile: false,
-    logLevel: "warn",
-    build: {
-      ssr: true,
-      target: "node20",
-      outDir: making,
-      rolldownOptions: { input: { "heavy-worker": ENTRY }, output: { entryFileNames: "[name].js" } },
-    },
-  });
+  await buildForNode(making, { input: { "heavy-worker": ENTRY } });
   mkdirSync(join(ROOT, "out/worker"), { recursive: true });
   renameSync(join(making, "heavy-worker.js"), BUILT); // whole at once: another run may be starting threads
   rmSync(making, { recursive: true, force: true });

@@ -1,7 +1,7 @@
 import { spawn } from "node:child_process";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { build } from "vite";
+import { buildForNode } from "./build-for-node.mjs";
 
 /*
  * npm run bench:truth [-- --shots N --families N] [-- --family NAME] [-- --tuning SEEDS]: how near the
@@ -11,20 +11,8 @@ import { build } from "vite";
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const PROGRAM = join(ROOT, "out", "bench", "truth");
 
-await build({
-  root: ROOT,
-  configFile: false,
-  logLevel: "warn",
-  build: {
-    ssr: true,
-    target: "node20",
-    outDir: PROGRAM,
-    emptyOutDir: true,
-    rolldownOptions: {
-      input: { truth: join(ROOT, "test", "bench", "truth", "truth.ts") },
-      output: { entryFileNames: "[name].js" },
-    },
-  },
+await buildForNode(PROGRAM, {
+  input: { truth: join(ROOT, "test", "bench", "truth", "truth.ts") },
 });
 
 const child = spawn(process.execPath, [join(PROGRAM, "truth.js"), ...process.argv.slice(2)], {

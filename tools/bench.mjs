@@ -1,7 +1,7 @@
 import { spawn } from "node:child_process";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { build } from "vite";
+import { buildForNode } from "./build-for-node.mjs";
 import { buildIfStale } from "./build-if-stale.mjs";
 import { ensurePrograms } from "./setup.mjs";
 
@@ -15,25 +15,11 @@ const PROGRAM = join(ROOT, "out", "bench", "program");
 
 if (!ensurePrograms(["ffmpeg", "chromium"]).ok || !buildIfStale()) process.exit(1);
 
-// Bundled as the product is, so that what is timed runs as it runs for a person: no
-// transforming, no test runner.
-await build({
-  root: ROOT,
-  configFile: false,
-  logLevel: "warn",
-  build: {
-    ssr: true,
-    target: "node20",
-    outDir: PROGRAM,
-    emptyOutDir: true,
-    rolldownOptions: {
-      input: {
-        bench: join(ROOT, "test", "bench", "bench.ts"),
-        "ram-once": join(ROOT, "test", "bench", "ram-once.ts"),
-        "heavy-worker": join(ROOT, "src", "main", "jobs", "heavy-worker.ts"),
-      },
-      output: { entryFileNames: "[name].js" },
-    },
+await buildForNode(PROGRAM, {
+  input: {
+    bench: join(ROOT, "test", "bench", "bench.ts"),
+    "ram-once": join(ROOT, "test", "bench", "ram-once.ts"),
+    "heavy-worker": join(ROOT, "src", "main", "jobs", "heavy-worker.ts"),
   },
 });
 
