@@ -69,8 +69,14 @@ export const FRESH_DAY: DayView = {
   },
   points: { quantity: "releaseSpeed", against: "pressure" },
   pictures: {
-    ...{ shown: false, shots: [null, null], from: "release", atS: 0, playing: false },
-    ...{ arrangement: "side by side", together: "airframe at first motion", share: 0.5 },
+    shown: false,
+    shots: [null, null],
+    arrangement: "side by side",
+    together: "airframe at first motion",
+    share: 0.5,
+    from: "release",
+    atS: 0,
+    playing: false,
   },
 };
 

@@ -1,7 +1,8 @@
 import { useRef } from "react";
 import { useAppState } from "../actions/app-context.ts";
+import { useWidth } from "../element-size/use-width.ts";
 import type { LaidPicture } from "./blend-of.ts";
-import { matrixIn, usePlaceWidth } from "./laid-canvas.ts";
+import { matrixIn } from "./laid-canvas.ts";
 import type { Side } from "./side-of.ts";
 import type { SeenFrame } from "./use-clip-picture.ts";
 
@@ -28,7 +29,7 @@ export function BesidePicture({ side, frame, when, canvas, seen, onOpen, laid }:
   const { width, height } = side.facts;
   const [inWidth, inHeight] = laid?.inPx ?? [width, height];
   const place = useRef<HTMLDivElement>(null);
-  const placeWidth = usePlaceWidth(place);
+  const placeWidth = useWidth(place);
   const over = laid?.matrix;
   const press = {
     title: "Show this frame in the frame’s place",
@@ -44,7 +45,9 @@ export function BesidePicture({ side, frame, when, canvas, seen, onOpen, laid }:
             filter: `brightness(${look.brightness}) contrast(${look.contrast})`,
             visibility: lost || shown === null || over === null ? "hidden" : "visible",
             ...(over && {
-              ...{ width, height, opacity: laid?.share },
+              width,
+              height,
+              opacity: laid?.share,
               transform: matrixIn(over, placeWidth / inWidth),
             }),
           }}

@@ -1,20 +1,4 @@
-import { type RefObject, useLayoutEffect, useState } from "react";
 import type { PictureToPicture } from "../../shared/beside/laid-over.ts";
-
-/** css px, how wide an element is laid out now; 0 before it is. */
-export function usePlaceWidth(place: RefObject<HTMLElement | null>): number {
-  const [width, setWidth] = useState(0);
-  useLayoutEffect(() => {
-    const element = place.current;
-    if (element === null) return;
-    const look = () => setWidth(element.getBoundingClientRect().width);
-    look();
-    const observer = new ResizeObserver(look);
-    observer.observe(element);
-    return () => observer.disconnect();
-  }, [place]);
-  return width;
-}
 
 /**
  * The transform, about its top left corner, of a canvas as large as its picture that is to lie in a place

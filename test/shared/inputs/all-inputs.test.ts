@@ -4,6 +4,11 @@ import { describe, expect, it } from "vitest";
 import { INPUTS, inputAtPath, tablePath } from "../../../src/shared/inputs/all-inputs.ts";
 import type { Input, LauncherKind } from "../../../src/shared/inputs/input.ts";
 import { sessionJsonSchema } from "../../../src/shared/session/json-schema.ts";
+import {
+  ElasticLauncherSchema,
+  RamLauncherSchema,
+  RocketLauncherSchema,
+} from "../../../src/shared/session/launcher-schemas.ts";
 
 interface Node {
   readonly type?: string;
@@ -83,22 +88,33 @@ describe("the table of inputs", () => {
   });
 
   it("has every path that a field of the window names", () => {
-    const ledger = join(import.meta.dirname, "../../../src/renderer/ledger");
-    const fields = readdirSync(ledger, { recursive: true, encoding: "utf8" }).filter((file) =>
-      file.endsWith(".tsx"),
-    );
-    const named = fields.flatMap((file) =>
-      [...readFileSync(join(ledger, file), "utf8").matchAll(/path="([^"]+)"/g)].map(
-        ([, path]) => path as string,
-      ),
-    );
+    const named = namedInForm(/path="([^"]+)"/g);
     expect(named.length).toBeGreaterThan(40);
     const valves = ["launcher.valve", "launcher.rodChamber.vent", "launcher.moreValves[].valve"];
     const kinds: readonly LauncherKind[] = ["compressed-air-ram", "rocket-boost", "elastic-line"];
     const there = (path: string) => kinds.some((kind) => inputAtPath(path, kind) !== null);
     expect(named.filter((path) => !there(path) && !valves.includes(path))).toEqual([]);
   });
+
+  it("leaves to the form only parts of a launcher that a document has: choices and tables", () => {
+    const named = namedInForm(/part="launcher\.([^"]+)"/g);
+    expect(named.length).toBeGreaterThan(5);
+    const has = [RamLauncherSchema, RocketLauncherSchema, ElasticLauncherSchema].flatMap(({ shape }) =>
+      Object.keys(shape),
+    );
+    expect(named.filter((part) => !has.includes(part))).toEqual([]);
+  });
 });
+
+/** What the ledger's files name by a pattern with one group. */
+function namedInForm(pattern: RegExp): readonly string[] {
+  const ledger = join(import.meta.dirname, "../../../src/renderer/ledger");
+  return readdirSync(ledger, { recursive: true, encoding: "utf8" })
+    .filter((file) => file.endsWith(".tsx"))
+    .flatMap((file) =>
+      [...readFileSync(join(ledger, file), "utf8").matchAll(pattern)].map(([, name]) => name as string),
+    );
+}
 
 /** The table speaks of one airframe, launcher and tuning; a document lists them. */
 const ONE_OF: Readonly<Record<string, string>> = {

@@ -7,7 +7,7 @@ export interface ChoiceProps<T extends string> {
   readonly onChoose: (value: T) => void;
   readonly hideLabel?: boolean;
   /** Place in the document of what is chosen, where something else on the page speaks of it. */
-  readonly path?: string;
+  readonly part?: string;
 }
 
 /** A few alternatives, all in sight. */
@@ -17,11 +17,11 @@ export function Choice<T extends string>({
   value,
   onChoose,
   hideLabel,
-  path,
+  part,
 }: ChoiceProps<T>) {
   const name = useId();
   return (
-    <fieldset className="choice" data-input={path}>
+    <fieldset className="choice" data-input={part}>
       <legend className={hideLabel ? "for-reader" : "field-label"}>{label}</legend>
       <span className="choice-row">
         {options.map(([option, words]) => (

@@ -24,7 +24,7 @@ export function BufferFields(props: {
     <>
       <Choice
         label={asks}
-        path="launcher.endStop"
+        part="launcher.endStop"
         options={[
           ["unknown", "not known"],
           ["known", "known"],

@@ -47,7 +47,7 @@ export function ElasticFields(props: {
       <h3>One line's force</h3>
       <PointTableField
         field="launcher loading"
-        path="launcher.loading"
+        part="launcher.loading"
         label="Drawing out: extension in m, force in N"
         hint="One point a line, from 0 on, measured with a spring balance while drawing out."
         table={ELASTIC_TABLE}
@@ -56,7 +56,7 @@ export function ElasticFields(props: {
       />
       <PointTableField
         field="launcher unloading"
-        path="launcher.unloading"
+        part="launcher.unloading"
         label="Letting in: extension in m, force in N"
         hint="The same on the way back, from the draw that is used. Left empty, the predicted speed is an upper bound."
         table={ELASTIC_TABLE}

@@ -47,7 +47,7 @@ export function FillFields({ fill, notices, onFill }: FillFieldsProps) {
       <More title="What fills it" says={WORDS[by]}>
         <Choice
           label="The tank is filled by"
-          path="launcher.fill"
+          part="launcher.fill"
           options={[
             ["unknown", WORDS.unknown],
             ["hand-pump", WORDS["hand-pump"]],

@@ -1,5 +1,5 @@
-import { useState } from "react";
 import type { PartStanding, Schematic, SchematicPart } from "../../../shared/launchers/launcher-schematic.ts";
+import { isMoved } from "./input-names.ts";
 import { SchematicShape } from "./SchematicShape.tsx";
 
 const STANDING: Readonly<Record<Exclude<PartStanding, "stated">, string>> = {
@@ -18,25 +18,25 @@ export function LauncherSchematic(props: {
   readonly of: string;
   readonly schematic: Schematic;
   readonly isLit: (part: SchematicPart) => boolean;
+  /** The part that the pointer moved to; null once it has left it. */
+  readonly onPoint: (part: SchematicPart | null) => void;
   readonly onPress: (part: SchematicPart) => void;
 }) {
-  const { column, of, schematic, isLit, onPress } = props;
+  const { column, of, schematic, isLit, onPoint, onPress } = props;
   const { width, height, parts } = schematic;
-  const [pointed, setPointed] = useState<number | null>(null);
-  const lit = (part: SchematicPart, i: number) => (pointed === null ? isLit(part) : pointed === i);
-  const said = parts.find(lit);
+  const said = parts.find(isLit);
   const has = (standing: PartStanding) => parts.some((part) => part.standing === standing);
   return (
     <figure className="schematic" ref={column}>
       <svg viewBox={`0 0 ${width} ${height}`} role="img" aria-label={sayAll(of, parts)}>
-        {parts.map((part, i) => (
+        {parts.map((part) => (
           // biome-ignore lint/a11y/noStaticElementInteractions: the form has the same by keyboard
           <g
             key={part.words}
-            className={`schematic-part ${part.standing} ${lit(part, i) ? "lit" : ""}`}
+            className={`schematic-part ${part.standing} ${isLit(part) ? "lit" : ""}`}
             data-part={part.names[0]}
-            onPointerEnter={() => setPointed(part.names.length === 0 ? null : i)}
-            onPointerLeave={() => setPointed(null)}
+            onPointerMove={(event) => part.names.length > 0 && isMoved(event) && onPoint(part)}
+            onPointerLeave={() => onPoint(null)}
             onClick={() => part.names.length > 0 && onPress(part)}
           >
             {part.shapes.map((shape, at) => (

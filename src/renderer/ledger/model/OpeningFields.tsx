@@ -17,7 +17,7 @@ export function OpeningFields(props: {
     >
       <PointTableField
         field="launcher openingCurve"
-        path="launcher.openingCurve"
+        part="launcher.openingCurve"
         label="Share of the opening time, share of the full area"
         hint="One point a line, both from 0 to 1, the last 1 1; straight lines between. Empty for even opening."
         table={OPENING_TABLE}

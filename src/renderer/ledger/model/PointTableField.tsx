@@ -9,7 +9,7 @@ export interface PointTableFieldProps {
   /** unique in the window: what was typed and cannot stand yet is kept by it */
   readonly field: string;
   /** Place of the table in the document. */
-  readonly path: string;
+  readonly part: string;
   readonly label: string;
   readonly hint: string;
   readonly table: PointTable;
@@ -24,7 +24,7 @@ export interface PointTableFieldProps {
  * document when the field is left.
  */
 export function PointTableField(props: PointTableFieldProps) {
-  const { field, path, label, hint, table, points, optional = false, onEntry } = props;
+  const { field, part, label, hint, table, points, optional = false, onEntry } = props;
   const [text, setText] = useState(() => draftOf(field)?.value ?? pointTableText(points));
   const [inside, setInside] = useState(false);
   const seen = useRef(points);
@@ -54,7 +54,7 @@ export function PointTableField(props: PointTableFieldProps) {
         ? "The table is empty. Type two points or more."
         : null;
   return (
-    <div className="field" data-input={path}>
+    <div className="field" data-input={part}>
       <PastedArea
         field={field}
         label={label}

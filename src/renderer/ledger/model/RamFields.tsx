@@ -50,7 +50,7 @@ export function RamFields(props: {
       <MeasuredLines lines={TANK} of={launcher} onEntry={patch} />
       <Choice
         label="Made of"
-        path="launcher.tankMaterial"
+        part="launcher.tankMaterial"
         options={[
           ["metal", "metal"],
           ["plastic-pipe", "plastic pipe"],
@@ -109,7 +109,7 @@ export function RamFields(props: {
       <MeasuredLines lines={RAM} of={launcher} onEntry={patch} />
       <Choice
         label="The airframe"
-        path="launcher.hold"
+        part="launcher.hold"
         options={[
           ["rests", "rests against the ram, free to leave"],
           ["latch", "is held by a latch until the end of the stroke"],
@@ -136,7 +136,7 @@ export function RamFields(props: {
       <More title="Rod side" says={rodChamber === null ? "open to the air" : "closed, with a vent"}>
         <Choice
           label="The rod side is"
-          path="launcher.rodChamber"
+          part="launcher.rodChamber"
           options={[
             ["open", "open to the air"],
             ["closed", "closed, with a vent"],
@@ -173,7 +173,7 @@ export function RamFields(props: {
       <More title="Heat of the gas" says={GAS.find(([gas]) => gas === launcher.gas)?.[1]}>
         <Choice
           label="During the shot the gas"
-          path="launcher.gas"
+          part="launcher.gas"
           options={GAS}
           value={launcher.gas}
           onChoose={(gas) =>

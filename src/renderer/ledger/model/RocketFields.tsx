@@ -41,7 +41,7 @@ export function RocketFields(props: {
       <MeasuredLines lines={CRADLE} of={launcher} onEntry={patch} />
       <Choice
         label="On it the airframe"
-        path="launcher.turnsOnCradle"
+        part="launcher.turnsOnCradle"
         options={[
           ["kept", "is kept in line"],
           ["turns", "is free to turn"],

@@ -1,7 +1,12 @@
-import { type ReactNode, useLayoutEffect, useMemo, useRef, useState } from "react";
-import { launcherSchematic, speaksOf } from "../../../shared/launchers/launcher-schematic.ts";
+import { type ReactNode, useMemo, useRef, useState } from "react";
+import {
+  launcherSchematic,
+  type SchematicPart,
+  speaksOf,
+} from "../../../shared/launchers/launcher-schematic.ts";
 import type { Launcher } from "../../../shared/session/schema.ts";
-import { focusInput, inputNameOf } from "./input-names.ts";
+import { useWidth } from "../../element-size/use-width.ts";
+import { focusInput, inputNameOf, isMoved } from "./input-names.ts";
 import { LauncherSchematic } from "./LauncherSchematic.tsx";
 
 const WIDEST = 400; // px, of the drawing
@@ -10,18 +15,26 @@ const NARROWEST = 180; // px: narrower, its words would stand on each other, and
 /** A launcher's form with its schematic: what a field speaks of lights up, and a part leads to its field. */
 export function WithSchematic(props: { readonly launcher: Launcher; readonly children: ReactNode }) {
   const { launcher, children } = props;
-  const [column, width] = useWidth();
+  const column = useRef<HTMLElement>(null);
+  const width = Math.min(WIDEST, Math.max(NARROWEST, useWidth(column)));
   const schematic = useMemo(() => launcherSchematic(launcher, width), [launcher, width]);
   const form = useRef<HTMLDivElement>(null);
   const [focused, setFocused] = useState<string | null>(null);
   const [pointed, setPointed] = useState<string | null>(null);
+  const [pointedPart, setPointedPart] = useState<SchematicPart | null>(null);
   if (schematic === null) return children;
   const name = pointed ?? focused;
+  // The later of focus and pointer counts; a pointer that rests while the page scrolls under it does not.
   const listening = {
-    onFocus: ({ target }: React.FocusEvent) => setFocused(inputNameOf(target)),
+    onFocus({ target }: React.FocusEvent) {
+      setFocused(inputNameOf(target));
+      setPointed(null);
+      setPointedPart(null);
+    },
     onBlur: () => setFocused(null),
-    onPointerOver: ({ target }: React.PointerEvent) =>
-      setPointed(target instanceof Element ? inputNameOf(target) : null),
+    onPointerMove(event: React.PointerEvent) {
+      if (isMoved(event)) setPointed(event.target instanceof Element ? inputNameOf(event.target) : null);
+    },
     onPointerLeave: () => setPointed(null),
   };
   return (
@@ -31,7 +44,10 @@ export function WithSchematic(props: { readonly launcher: Launcher; readonly chi
           column={column}
           of={launcher.name}
           schematic={schematic}
-          isLit={(part) => name !== null && speaksOf(part, name)}
+          isLit={(part) =>
+            pointedPart === null ? name !== null && speaksOf(part, name) : part === pointedPart
+          }
+          onPoint={setPointedPart}
           onPress={(part) => form.current && focusInput(form.current, part.names)}
         />
         <div ref={form} {...listening}>
@@ -40,20 +56,4 @@ export function WithSchematic(props: { readonly launcher: Launcher; readonly chi
       </div>
     </div>
   );
-}
-
-/** The width that a drawing takes in its column. */
-function useWidth(): [column: React.RefObject<HTMLElement | null>, width: number] {
-  const column = useRef<HTMLElement>(null);
-  const [width, setWidth] = useState(320);
-  useLayoutEffect(() => {
-    const element = column.current;
-    if (element === null) return;
-    const look = () => setWidth(Math.min(WIDEST, Math.max(NARROWEST, element.clientWidth)));
-    look();
-    const observer = new ResizeObserver(look);
-    observer.observe(element);
-    return () => observer.disconnect();
-  }, []);
-  return [column, width];
 }

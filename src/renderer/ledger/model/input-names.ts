@@ -15,6 +15,11 @@ export function inputNameOf(element: Element): string | null {
   return place === null ? name : name.replace(/^[^.[]+\[\]/, place);
 }
 
+/** Whether a pointer moved, not the page under it: then its event has no way. */
+export function isMoved({ movementX, movementY }: React.PointerEvent): boolean {
+  return movementX !== 0 || movementY !== 0;
+}
+
 /**
  * Gives the focus to the first field of a form that asks for one of these, its fold opened.
  * @param names as in the launcher, the first preferred

@@ -148,7 +148,10 @@ function fromBehind(motors: readonly Motor[]): SketchInset {
           words: `${name}: where it sits, from behind`,
           names: [`motors.${i}.rightM`, `motors.${i}.aboveM`, `motors.${i}`],
           from: [`motors.${i}.rightM`, `motors.${i}.aboveM`],
-          shapes: [disc(place, 5), ...(motors.length > 1 ? [label(String(i + 1), place, [0, -1])] : [])],
+          shapes: [
+            disc(place, 5),
+            ...(motors.length > 1 ? [label(String(i + 1), [place[0], place[1] + 5], [0, 1])] : []),
+          ],
         };
       }),
     ],
